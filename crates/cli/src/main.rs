@@ -1,0 +1,2 @@
+//! The `tussock` command.
+fn main() {}

@@ -1,0 +1,1 @@
+//! Every outside format, one file each

@@ -1,0 +1,1 @@
+//! Shapes in a local metric plane

@@ -1,0 +1,1 @@
+//! What a product's label says

@@ -1,0 +1,211 @@
+//! One type per dimension: a private number in SI, made and read only with a unit.
+
+use crate::unit::{
+    AreaUnit, DensityUnit, DurationUnit, FlowUnit, LengthUnit, MassPerAreaUnit, MassUnit, SpeedUnit, TemperatureUnit,
+    VolumePerAreaUnit, VolumeUnit,
+};
+use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub};
+
+macro_rules! dimension {
+    ($(#[$doc:meta])* $name:ident, $unit:ident) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default)]
+        pub struct $name(f64);
+
+        impl $name {
+            /// None of it.
+            pub const ZERO: Self = Self(0.0);
+
+            /// So many of a unit.
+            ///
+            /// # Panics
+            /// When `value` is NaN or infinite: a reader of outside text must refuse those first.
+            pub fn new(value: f64, unit: $unit) -> Self {
+                assert!(value.is_finite(), concat!(stringify!($name), " must be a finite number"));
+                Self(value * unit.factor())
+            }
+
+            /// The number of a unit that it is.
+            pub fn to(self, unit: $unit) -> f64 {
+                self.0 / unit.factor()
+            }
+
+            /// How many times the other fits into it; infinite or NaN when the other is nothing.
+            pub fn ratio(self, other: Self) -> f64 {
+                self.0 / other.0
+            }
+
+            /// The smaller of two.
+            #[must_use]
+            pub fn min(self, other: Self) -> Self {
+                Self(self.0.min(other.0))
+            }
+
+            /// The larger of two.
+            #[must_use]
+            pub fn max(self, other: Self) -> Self {
+                Self(self.0.max(other.0))
+            }
+
+            /// Whether it is more than nothing.
+            pub fn is_positive(self) -> bool {
+                self.0 > 0.0
+            }
+        }
+
+        impl Add for $name {
+            type Output = Self;
+            fn add(self, other: Self) -> Self { Self(self.0 + other.0) }
+        }
+        impl AddAssign for $name {
+            fn add_assign(&mut self, other: Self) { self.0 += other.0; }
+        }
+        impl Sub for $name {
+            type Output = Self;
+            fn sub(self, other: Self) -> Self { Self(self.0 - other.0) }
+        }
+        impl Neg for $name {
+            type Output = Self;
+            fn neg(self) -> Self { Self(-self.0) }
+        }
+        impl Mul<f64> for $name {
+            type Output = Self;
+            fn mul(self, by: f64) -> Self { Self(self.0 * by) }
+        }
+        impl Div<f64> for $name {
+            type Output = Self;
+            fn div(self, by: f64) -> Self { Self(self.0 / by) }
+        }
+        impl std::iter::Sum for $name {
+            fn sum<I: Iterator<Item = Self>>(iter: I) -> Self { iter.fold(Self::ZERO, Add::add) }
+        }
+    };
+}
+
+dimension!(
+    /// A length.
+    Length, LengthUnit
+);
+dimension!(
+    /// An area.
+    Area, AreaUnit
+);
+dimension!(
+    /// A volume.
+    Volume, VolumeUnit
+);
+dimension!(
+    /// A mass.
+    Mass, MassUnit
+);
+dimension!(
+    /// A length of time.
+    Duration, DurationUnit
+);
+dimension!(
+    /// A speed.
+    Speed, SpeedUnit
+);
+dimension!(
+    /// A volume per time.
+    Flow, FlowUnit
+);
+dimension!(
+    /// A volume per area: of product, or of spray.
+    VolumePerArea, VolumePerAreaUnit
+);
+dimension!(
+    /// A mass per area: of product, or of active ingredient.
+    MassPerArea, MassPerAreaUnit
+);
+dimension!(
+    /// A mass per volume: of a product, or of an active ingredient in a product.
+    Density, DensityUnit
+);
+
+/// A temperature on a scale; differences of temperatures are plain numbers of degrees of a scale.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct Temperature(f64);
+
+impl Temperature {
+    /// A reading on a scale.
+    ///
+    /// # Panics
+    /// When `value` is NaN or infinite.
+    pub fn new(value: f64, unit: TemperatureUnit) -> Self {
+        assert!(value.is_finite(), "Temperature must be a finite number");
+        match unit {
+            TemperatureUnit::Celsius => Self(value),
+            TemperatureUnit::Fahrenheit => Self((value - 32.0) / 1.8),
+        }
+    }
+
+    /// The reading on a scale.
+    pub fn to(self, unit: TemperatureUnit) -> f64 {
+        match unit {
+            TemperatureUnit::Celsius => self.0,
+            TemperatureUnit::Fahrenheit => self.0 * 1.8 + 32.0,
+        }
+    }
+}
+
+macro_rules! product {
+    ($a:ident * $b:ident = $c:ident) => {
+        impl Mul<$b> for $a {
+            type Output = $c;
+            fn mul(self, other: $b) -> $c {
+                $c(self.0 * other.0)
+            }
+        }
+        impl Div<$b> for $c {
+            type Output = $a;
+            fn div(self, other: $b) -> $a {
+                $a(self.0 / other.0)
+            }
+        }
+    };
+}
+
+product!(VolumePerArea * Area = Volume);
+product!(MassPerArea * Area = Mass);
+product!(Density * Volume = Mass);
+product!(Density * VolumePerArea = MassPerArea);
+product!(Flow * Duration = Volume);
+product!(Speed * Duration = Length);
+
+impl Mul for Length {
+    type Output = Area;
+    fn mul(self, other: Self) -> Area {
+        Area(self.0 * other.0)
+    }
+}
+impl Div<Length> for Area {
+    type Output = Length;
+    fn div(self, other: Length) -> Length {
+        Length(self.0 / other.0)
+    }
+}
+impl Mul<Length> for Area {
+    type Output = Volume;
+    fn mul(self, other: Length) -> Volume {
+        Volume(self.0 * other.0)
+    }
+}
+impl Div<Flow> for Volume {
+    type Output = Duration;
+    fn div(self, other: Flow) -> Duration {
+        Duration(self.0 / other.0)
+    }
+}
+impl Div<VolumePerArea> for Volume {
+    type Output = Area;
+    fn div(self, other: VolumePerArea) -> Area {
+        Area(self.0 / other.0)
+    }
+}
+impl Div<MassPerArea> for Mass {
+    type Output = Area;
+    fn div(self, other: MassPerArea) -> Area {
+        Area(self.0 / other.0)
+    }
+}

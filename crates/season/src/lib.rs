@@ -1,0 +1,1 @@
+//! Many visits and the care between them

@@ -1,0 +1,1 @@
+//! Calibration, tanks, mixing and batches

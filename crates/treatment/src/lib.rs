@@ -1,0 +1,1 @@
+//! One visit: zones, tasks, amounts, lawful hours, verdicts

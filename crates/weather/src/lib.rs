@@ -1,0 +1,1 @@
+//! Hourly and daily series, the sun, degree days
