@@ -8,11 +8,13 @@
 //! [`unit`]; general units libraries round the acre and the gallon to seven digits.
 
 mod amount;
+mod bearing;
 mod dimension;
 mod rate;
 pub mod unit;
 
 pub use amount::{Amount, AmountUnit};
+pub use bearing::Bearing;
 pub use dimension::{
     Area, Density, Duration, Flow, Length, Mass, MassPerArea, Speed, Temperature, Volume, VolumePerArea,
 };
