@@ -1,0 +1,250 @@
+//! What a visit is asked to be.
+
+use crate::visit::Applicator;
+use geometry::Region;
+use jiff::civil::Date;
+use label::{BufferedFeature, Label, Method};
+use property::Property;
+use quantity::{Amount, AmountPerArea, Duration, Length, Rate, Speed, Volume};
+use sprayer::Sprayer;
+use weather::HourlySeries;
+
+/// Everything that one visit is planned from.
+#[derive(Debug, Clone)]
+pub struct VisitRequest {
+    /// What the visit is called.
+    pub name: String,
+    /// The date planned.
+    pub date: Date,
+    /// The state or province whose registration is asked of the labels, by abbreviation.
+    pub state: Option<String>,
+    /// The mapped property.
+    pub property: Property,
+    /// The labels on the shelf: those that tasks name, and those that might be chosen instead.
+    pub labels: Vec<Label>,
+    /// Sprayers and spreaders.
+    pub equipment: Vec<Sprayer>,
+    /// Who applies.
+    pub applicator: Option<Applicator>,
+    /// The hourly forecast.
+    pub forecast: Option<HourlySeries>,
+    /// What was applied before.
+    pub history: History,
+    /// What was found.
+    pub finding: Option<FindingRequest>,
+    /// The tasks wanted, in any order.
+    pub tasks: Vec<TaskRequest>,
+    /// Distances that the business keeps beyond the label's.
+    pub setbacks: Vec<Setback>,
+    /// The limits that the business sets where a label is silent.
+    pub practice: Practice,
+}
+
+/// What was applied on the property before.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub enum History {
+    /// Nobody knows. Limits over a window cannot be proved.
+    #[default]
+    Unknown,
+    /// These applications and no others since the date.
+    Known {
+        /// From when on the list is complete; `None` when it is complete for every window.
+        complete_since: Option<Date>,
+        /// The applications.
+        applications: Vec<Application>,
+    },
+}
+
+/// One application of the past.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Application {
+    /// When.
+    pub date: Date,
+    /// Label id or product name.
+    pub product: String,
+    /// What lay on a place afterwards, per area.
+    pub per_area: AmountPerArea,
+    /// The active ingredients put down with it, by name, where the label is not on the shelf.
+    pub active_ingredients: Vec<(String, quantity::MassPerArea)>,
+    /// Mode-of-action group, where the label is not on the shelf.
+    pub group: Option<String>,
+    /// Where.
+    pub place: Place,
+}
+
+/// Where an application of the past was made.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Place {
+    /// On the whole property.
+    Everywhere,
+    /// On the turf outside the band.
+    Turf,
+    /// On the band next to the structures and their walls.
+    Band,
+    /// On one feature of the map.
+    Feature(String),
+    /// On this ground.
+    Ground(Region),
+}
+
+/// What was found, as it was written down.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FindingRequest {
+    /// The pest, by common name, lower case.
+    pub pest: String,
+    /// Life stage.
+    pub stage: Option<String>,
+    /// How it was identified.
+    pub basis: String,
+    /// Who identified it.
+    pub identified_by: Option<String>,
+    /// Counts, one a station.
+    pub counts: Vec<u32>,
+    /// The area that one count covers; `None` when nothing was counted.
+    pub count_area: Option<quantity::Area>,
+    /// The threshold held against it: pests per area, with its source.
+    pub threshold: Option<Threshold>,
+    /// Whether the treatment is preventive, and so needs a label that claims it.
+    pub preventive: bool,
+}
+
+/// A threshold with its source.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Threshold {
+    /// So many of the pest.
+    pub count: f64,
+    /// On so much ground.
+    pub area: quantity::Area,
+    /// Publication and place.
+    pub source: String,
+}
+
+/// A task wanted.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TaskRequest {
+    /// Its name, unique in the visit.
+    pub id: String,
+    /// How.
+    pub method: Method,
+    /// The pest; the finding's when `None`.
+    pub pest: Option<String>,
+    /// Label id.
+    pub label: String,
+    /// Further labels in the same tank.
+    pub tank_mixed_with: Vec<(String, RateWish)>,
+    /// The rate wanted.
+    pub rate: RateWish,
+    /// Equipment id.
+    pub equipment: String,
+    /// Which of the equipment's calibrations; the only one when `None`.
+    pub calibration: Option<String>,
+    /// Spray to be used, for methods that wet plants (`1.2 gal` on a hedge) or single places.
+    pub spray: Option<Volume>,
+    /// Where.
+    pub target: Target,
+    /// Whether these places may be treated by this task without being cut out of an earlier one
+    /// (leaving the overlap unresolved). Only ever to show what an overlap would do.
+    pub overlap: Overlap,
+}
+
+/// What becomes of ground that two tasks claim.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Overlap {
+    /// It goes to the task that is carried out first.
+    #[default]
+    Resolved,
+    /// Both treat it.
+    Unresolved,
+}
+
+/// The rate wanted.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum RateWish {
+    /// The lowest on the label.
+    Lowest,
+    /// The highest that label, caps and history allow.
+    HighestLawful,
+    /// This one.
+    Stated(Rate),
+}
+
+/// Where a task is wanted.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Target {
+    /// All turf that no other task claims first.
+    Turf,
+    /// Round structures: a band on the ground and the lowest part of the walls.
+    Structures {
+        /// Feature ids; every structure when empty.
+        features: Vec<String>,
+        /// Width of the band on the ground.
+        band_width: Length,
+        /// Height on the wall.
+        wall_height: Length,
+    },
+    /// These features of the map.
+    Features(Vec<String>),
+    /// This ground, as drawn for the visit.
+    Ground(Region),
+    /// So many places of one kind (mounds, stations), not drawn.
+    Places {
+        /// How many.
+        count: u32,
+    },
+}
+
+/// A distance that the business keeps.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Setback {
+    /// From what.
+    pub feature: BufferedFeature,
+    /// How far.
+    pub distance: Length,
+}
+
+/// Limits of good practice, for use where a label is silent, and of the business for itself.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Practice {
+    /// Lowest wind speed.
+    pub wind_at_least: Speed,
+    /// Highest wind speed.
+    pub wind_at_most: Speed,
+    /// Rain in 24 hours from which soil counts as saturated.
+    pub saturating_rain: Length,
+    /// Angle between the wind and a sensitive feature within which the hour is refused, in degrees.
+    pub sensitive_angle: f64,
+    /// Distance up to which a sensitive feature counts against the wind.
+    pub sensitive_reach: Length,
+    /// Hours without rain wanted where the label is silent.
+    pub rain_free: Duration,
+    /// Days after which a bloom state must be looked at again.
+    pub bloom_valid_days: i32,
+    /// Days after which a calibration is stale.
+    pub calibration_valid_days: i32,
+    /// Greatest variation of calibration runs, sample standard deviation over mean.
+    pub calibration_variation: f64,
+    /// Smallest mark of the measure for liquids, where the equipment names none.
+    pub graduation: Option<Amount>,
+}
+
+impl Default for Practice {
+    /// # Source
+    /// Wind 3 to 8 mph absent label directions: Pesticide Environmental Stewardship, drift pages
+    /// (North Carolina). Bloom, reach, angle, saturation and calibration age: common practice, no
+    /// source.
+    fn default() -> Self {
+        use quantity::{DurationUnit, LengthUnit, SpeedUnit};
+        Self {
+            wind_at_least: Speed::new(3.0, SpeedUnit::MilePerHour),
+            wind_at_most: Speed::new(8.0, SpeedUnit::MilePerHour),
+            saturating_rain: Length::new(0.5, LengthUnit::Inch),
+            sensitive_angle: 45.0,
+            sensitive_reach: Length::new(300.0, LengthUnit::Foot),
+            rain_free: Duration::new(24.0, DurationUnit::Hour),
+            bloom_valid_days: 7,
+            calibration_valid_days: 365,
+            calibration_variation: 0.10,
+            graduation: None,
+        }
+    }
+}
