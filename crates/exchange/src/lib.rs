@@ -1,1 +1,3 @@
 //! Every outside format, one file each
+
+pub mod toml_source;
