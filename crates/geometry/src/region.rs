@@ -1,0 +1,284 @@
+//! A piece of ground: any number of polygons with holes, never overlapping.
+
+use crate::overlay::{self, Rings};
+use crate::{Bounds, Point, Shape, ShapeFault, nearest, validity};
+use geo::{Centroid, InteriorPoint};
+use quantity::{Area, AreaUnit, Bearing, Length, LengthUnit};
+
+/// A piece of ground, valid by construction: rings do not cross, holes lie inside, polygons do not
+/// overlap. It may be empty.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Region {
+    polygons: Vec<Rings>,
+    bounds: Option<Bounds>,
+}
+
+/// One polygon of a region.
+#[derive(Debug, Clone, Copy)]
+pub struct Outline<'a> {
+    rings: &'a Rings,
+}
+
+impl<'a> Outline<'a> {
+    /// The vertices of the outer ring, anticlockwise; the first is not repeated at the end.
+    pub fn exterior(&self) -> &'a [Point] {
+        &self.rings[0]
+    }
+
+    /// The vertices of each hole, clockwise; the first is not repeated at the end.
+    pub fn holes(&self) -> impl ExactSizeIterator<Item = &'a [Point]> + use<'a> {
+        self.rings[1..].iter().map(Vec::as_slice)
+    }
+
+    /// The ground inside, holes taken off.
+    pub fn area(&self) -> Area {
+        Area::new(rings_area(self.rings), AreaUnit::SquareMetre)
+    }
+
+    /// The polygon as a region of its own.
+    pub fn to_region(&self) -> Region {
+        Region::from_polygons(vec![self.rings.clone()])
+    }
+}
+
+impl Region {
+    /// No ground at all.
+    pub fn empty() -> Self {
+        Self::default()
+    }
+
+    /// The ground inside one ring. The ring closes itself: a last point equal to the first is
+    /// dropped, and either winding will do.
+    ///
+    /// # Errors
+    /// The first fault of [`validity::ring_faults`]; that function lists them all.
+    pub fn from_ring(ring: &[Point]) -> Result<Self, ShapeFault> {
+        Self::polygon(ring, &[])
+    }
+
+    /// The ground inside a ring and outside its holes. Rings close themselves and may wind either way.
+    ///
+    /// # Errors
+    /// The first fault of [`validity::polygon_faults`]; that function lists them all.
+    pub fn polygon(exterior: &[Point], holes: &[Vec<Point>]) -> Result<Self, ShapeFault> {
+        if let Some(fault) = validity::polygon_faults(exterior, holes).into_iter().next() {
+            return Err(fault);
+        }
+        let mut rings = vec![wound(validity::open_ring(exterior), true)];
+        rings.extend(holes.iter().map(|hole| wound(validity::open_ring(hole), false)));
+        Ok(Self::from_polygons(vec![rings]))
+    }
+
+    /// An upright rectangle between two opposite corners.
+    ///
+    /// # Errors
+    /// The corners share an edge, so that nothing lies between them.
+    pub fn rectangle(corner: Point, opposite: Point) -> Result<Self, ShapeFault> {
+        Self::from_ring(&[corner, Point { x: opposite.x, y: corner.y }, opposite, Point { x: corner.x, y: opposite.y }])
+    }
+
+    pub(crate) fn from_polygons(polygons: Vec<Rings>) -> Self {
+        let bounds = Bounds::around(polygons.iter().flat_map(|rings| rings[0].iter().copied()));
+        Self { polygons, bounds }
+    }
+
+    pub(crate) fn polygons(&self) -> &[Rings] {
+        &self.polygons
+    }
+
+    /// The ground under either.
+    #[must_use]
+    pub fn union(&self, other: &Self) -> Self {
+        match (self.bounds, other.bounds) {
+            (_, None) => self.clone(),
+            (None, _) => other.clone(),
+            // Rectangles apart: the polygons cannot touch, so listing both is the union.
+            (Some(here), Some(there)) if !here.touches(&there) => {
+                Self::from_polygons(self.polygons.iter().chain(&other.polygons).cloned().collect())
+            }
+            _ => Self::from_polygons(overlay::union(&self.polygons, &other.polygons)),
+        }
+    }
+
+    /// The ground under any of many.
+    #[must_use]
+    pub fn union_all<'a>(regions: impl IntoIterator<Item = &'a Self>) -> Self {
+        let mut regions = regions.into_iter().filter(|region| !region.is_empty());
+        let Some(first) = regions.next() else { return Self::empty() };
+        let Some(second) = regions.next() else { return first.clone() };
+        // Each ring set winds anticlockwise round its own ground, so "wound at least once" is the union.
+        let curves: Vec<Vec<Point>> = [first, second]
+            .into_iter()
+            .chain(regions)
+            .flat_map(|region| region.polygons.iter().flatten().cloned())
+            .collect();
+        Self::from_polygons(overlay::wound_round(&curves))
+    }
+
+    /// The ground under both.
+    #[must_use]
+    pub fn intersection(&self, other: &Self) -> Self {
+        match (self.bounds, other.bounds) {
+            (Some(here), Some(there)) if here.touches(&there) => {
+                Self::from_polygons(overlay::intersection(&self.polygons, &other.polygons))
+            }
+            _ => Self::empty(),
+        }
+    }
+
+    /// The ground under this one and not under the other.
+    #[must_use]
+    pub fn difference(&self, other: &Self) -> Self {
+        match (self.bounds, other.bounds) {
+            (Some(here), Some(there)) if here.touches(&there) => {
+                Self::from_polygons(overlay::difference(&self.polygons, &other.polygons))
+            }
+            _ => self.clone(),
+        }
+    }
+
+    /// The ground under both, and what is then left of this one; the two share the line of the cut.
+    #[must_use]
+    pub fn cut(&self, by: &Self) -> (Self, Self) {
+        let Some(knife) = by.bounds else { return (Self::empty(), self.clone()) };
+        // Polygons that the knife's rectangle does not reach are left exactly as they are.
+        let (mut near, mut far) = (Vec::new(), Vec::new());
+        for rings in &self.polygons {
+            let reached = Bounds::around(rings[0].iter().copied()).is_some_and(|bounds| bounds.touches(&knife));
+            if reached { near.push(rings.clone()) } else { far.push(rings.clone()) }
+        }
+        if near.is_empty() {
+            return (Self::empty(), self.clone());
+        }
+        let (taken, left) = overlay::cut(&near, &by.polygons);
+        far.extend(left);
+        (Self::from_polygons(taken), Self::from_polygons(far))
+    }
+
+    /// The ground it covers.
+    pub fn area(&self) -> Area {
+        Area::new(self.polygons.iter().map(rings_area).sum(), AreaUnit::SquareMetre)
+    }
+
+    /// The length of all its rings, those of holes included.
+    pub fn perimeter(&self) -> Length {
+        Length::new(self.polygons.iter().flatten().map(|ring| ring_length(ring)).sum(), LengthUnit::Metre)
+    }
+
+    /// Whether there is no ground.
+    pub fn is_empty(&self) -> bool {
+        self.polygons.is_empty()
+    }
+
+    /// Its polygons one by one.
+    pub fn outlines(&self) -> impl ExactSizeIterator<Item = Outline<'_>> {
+        self.polygons.iter().map(|rings| Outline { rings })
+    }
+
+    /// The rectangle round it; `None` when empty.
+    pub fn bounds(&self) -> Option<Bounds> {
+        self.bounds
+    }
+
+    /// The centre of mass, which may lie outside; `None` when empty.
+    pub fn centroid(&self) -> Option<Point> {
+        self.to_geo().centroid().map(|point| Point { x: point.x(), y: point.y() })
+    }
+
+    /// A point well inside, where a label may stand; `None` when empty.
+    pub fn interior_point(&self) -> Option<Point> {
+        self.to_geo().interior_point().map(|point| Point { x: point.x(), y: point.y() })
+    }
+
+    /// Whether the point lies inside or on the edge.
+    pub fn contains(&self, point: Point) -> bool {
+        self.polygons.iter().any(|rings| nearest::polygon_covers(rings, point))
+    }
+
+    /// The shortest distance between the two; nought when they touch, `None` when one is empty.
+    pub fn distance_to(&self, other: &Self) -> Option<Length> {
+        nearest::between_regions(self, other).map(|(here, there)| here.distance_to(there))
+    }
+
+    /// The nearest two points, one of this region and one of the shape; `None` when one is empty.
+    /// Of several pairs equally near, the one whose own point is lowest, then leftmost.
+    pub fn nearest_approach(&self, shape: &Shape) -> Option<(Point, Point)> {
+        nearest::region_to_shape(self, shape)
+    }
+
+    /// Moved so far east and north.
+    #[must_use]
+    pub fn moved(&self, east: Length, north: Length) -> Self {
+        self.mapped(|point| point.moved(east, north))
+    }
+
+    /// Turned clockwise about a point.
+    #[must_use]
+    pub fn rotated(&self, about: Point, by: Bearing) -> Self {
+        self.mapped(|point| point.rotated(about, by))
+    }
+
+    /// Without the polygons and holes that are too small or too narrow to matter: less ground than
+    /// `least_area`, or a mean width (twice the area over the perimeter) under `least_width`.
+    #[must_use]
+    pub fn without_slivers(&self, least_area: Area, least_width: Length) -> Self {
+        let least_area = least_area.to(AreaUnit::SquareMetre);
+        let least_width = least_width.to(LengthUnit::Metre);
+        let matters = |ring: &Vec<Point>| {
+            let area = ring_area(ring).abs();
+            area >= least_area && 2.0 * area >= least_width * ring_length(ring)
+        };
+        let kept = self.polygons.iter().filter(|rings| matters(&rings[0])).map(|rings| {
+            let mut kept = vec![rings[0].clone()];
+            kept.extend(rings[1..].iter().filter(|ring| matters(ring)).cloned());
+            kept
+        });
+        Self::from_polygons(kept.collect())
+    }
+
+    fn mapped(&self, map: impl Fn(Point) -> Point) -> Self {
+        let ring = |ring: &Vec<Point>| ring.iter().map(|point| map(*point)).collect();
+        Self::from_polygons(self.polygons.iter().map(|rings| rings.iter().map(ring).collect()).collect())
+    }
+
+    fn to_geo(&self) -> geo::MultiPolygon<f64> {
+        let ring = |ring: &Vec<Point>| -> geo::LineString<f64> {
+            ring.iter().chain(ring.first()).map(|point| point.coord()).collect()
+        };
+        self.polygons
+            .iter()
+            .map(|rings| geo::Polygon::new(ring(&rings[0]), rings[1..].iter().map(ring).collect()))
+            .collect()
+    }
+}
+
+/// Signed area of a ring, positive when anticlockwise, taken about its first point so that a lot
+/// far from the origin loses no digits.
+pub(crate) fn ring_area(ring: &[Point]) -> f64 {
+    let Some(base) = ring.first() else { return 0.0 };
+    let mut twice = 0.0;
+    for pair in ring.windows(2) {
+        twice += (pair[0].x - base.x) * (pair[1].y - base.y) - (pair[1].x - base.x) * (pair[0].y - base.y);
+    }
+    twice / 2.0
+}
+
+fn rings_area(rings: &Rings) -> f64 {
+    rings.iter().map(|ring| ring_area(ring)).sum()
+}
+
+fn ring_length(ring: &[Point]) -> f64 {
+    edges(ring).map(|(a, b)| a.gap(b)).sum()
+}
+
+/// The edges of a ring, the closing one included.
+pub(crate) fn edges(ring: &[Point]) -> impl Iterator<Item = (Point, Point)> + '_ {
+    ring.iter().copied().zip(ring.iter().copied().cycle().skip(1))
+}
+
+fn wound(mut ring: Vec<Point>, anticlockwise: bool) -> Vec<Point> {
+    if (ring_area(&ring) > 0.0) != anticlockwise {
+        ring.reverse();
+    }
+    ring
+}
