@@ -1,0 +1,265 @@
+//! Hourly readings, forecast or recorded.
+
+use jiff::SignedDuration;
+use jiff::civil::DateTime;
+use jiff::tz::Offset;
+use problem::{Problem, Problems};
+use quantity::{Bearing, Duration, DurationUnit, Length, LengthUnit, Speed, SpeedUnit, Temperature, TemperatureUnit};
+
+use crate::fraction::{Chance, RelativeHumidity};
+
+const HOUR: SignedDuration = SignedDuration::from_hours(1);
+
+/// What is known of one hour. Whatever is `None` is unknown, not zero.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HourlyReading {
+    /// Local start of the hour.
+    pub start: DateTime,
+    /// Air temperature.
+    pub temperature: Option<Temperature>,
+    /// Mean wind speed.
+    pub wind_speed: Option<Speed>,
+    /// Strongest gust.
+    pub wind_gust: Option<Speed>,
+    /// Where the wind comes from; `None` also when it is calm or turning.
+    pub wind_from: Option<Bearing>,
+    /// Depth of rain in the hour.
+    pub rain: Option<Length>,
+    /// Chance of rain.
+    pub rain_chance: Option<Chance>,
+    /// Relative humidity.
+    pub relative_humidity: Option<RelativeHumidity>,
+}
+
+impl HourlyReading {
+    /// An hour of which nothing is known yet.
+    pub const fn unknown(start: DateTime) -> Self {
+        Self {
+            start,
+            temperature: None,
+            wind_speed: None,
+            wind_gust: None,
+            wind_from: None,
+            rain: None,
+            rain_chance: None,
+            relative_humidity: None,
+        }
+    }
+
+    /// The strongest wind of the hour, gusts included; `None` when neither wind nor gust is known.
+    pub fn strongest_wind(&self) -> Option<Speed> {
+        match (self.wind_speed, self.wind_gust) {
+            (Some(wind), Some(gust)) => Some(wind.max(gust)),
+            (wind, gust) => wind.or(gust),
+        }
+    }
+}
+
+/// Rain over some hours, and how much of it is known.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RainSum {
+    /// Depth over the hours that are known.
+    pub depth: Length,
+    /// Hours with a reading.
+    pub hours_known: u32,
+    /// Hours without one: the true depth may be greater.
+    pub hours_missing: u32,
+}
+
+/// How long it stays dry from some time on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct DryStretch {
+    /// Until then every hour is known to be dry. It is the time asked for itself when its own hour
+    /// is wet or unknown.
+    pub dry_until: DateTime,
+    /// Start of the first hour with rain, even when hours before it are unknown; `None` when no rain
+    /// stands in the series.
+    pub first_rain: Option<DateTime>,
+}
+
+/// Hourly readings in order, at one offset from universal time.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HourlySeries {
+    offset: Offset,
+    hours: Vec<HourlyReading>,
+}
+
+impl HourlySeries {
+    /// A series from readings in any order; local times are at the given offset from universal time.
+    ///
+    /// With the series come warnings: readings that were out of order, hours that are missing, gusts
+    /// below the wind.
+    ///
+    /// # Errors
+    /// All of these that are found, with the hour of each:
+    /// - no reading at all;
+    /// - a start that is not on the hour;
+    /// - two readings for one hour;
+    /// - a temperature below -60 or above 60 °C, wind or gust below 0 or above 100 mph, rain below 0
+    ///   or above 8 in in the hour.
+    pub fn new(offset: Offset, mut hours: Vec<HourlyReading>) -> Result<(Self, Problems), Problems> {
+        let mut problems = Problems::new();
+        if hours.is_empty() {
+            problems.push(
+                Problem::error("weather::no-hours", "no hourly reading")
+                    .expected("one reading an hour over the time in question"),
+            );
+        }
+        if let Some(pair) = hours.windows(2).find(|pair| pair[1].start < pair[0].start) {
+            problems.push(
+                Problem::warning(
+                    "weather::order",
+                    format!("hour `{}` stands after `{}`", pair[1].start, pair[0].start),
+                )
+                .expected("hours in the order of time")
+                .mend("nothing: they are put in order here"),
+            );
+        }
+        for hour in &hours {
+            check_reading(hour, &mut problems);
+        }
+        hours.sort_by_key(|hour| hour.start);
+        for pair in hours.windows(2) {
+            check_step(pair[0].start, pair[1].start, &mut problems);
+        }
+        problems.unless_errors(Self { offset, hours })
+    }
+
+    /// Offset of its local times from universal time.
+    pub fn offset(&self) -> Offset {
+        self.offset
+    }
+
+    /// The readings in the order of time.
+    pub fn hours(&self) -> &[HourlyReading] {
+        &self.hours
+    }
+
+    /// The reading of the hour in which a local time falls.
+    pub fn at(&self, time: DateTime) -> Option<&HourlyReading> {
+        let after = self.hours.partition_point(|hour| hour.start <= time);
+        let hour = &self.hours[after.checked_sub(1)?];
+        (time.duration_since(hour.start) < HOUR).then_some(hour)
+    }
+
+    /// Rain in the stretch of time before `end`. An hour only partly inside counts whole, since
+    /// nobody knows in which part of it the rain fell.
+    pub fn rain_sum_before(&self, end: DateTime, stretch: Duration) -> RainSum {
+        let mut sum = RainSum { depth: Length::ZERO, hours_known: 0, hours_missing: 0 };
+        let seconds = stretch.to(DurationUnit::Second).ceil().max(0.0) as i64;
+        let Ok(begin) = end.checked_sub(SignedDuration::from_secs(seconds)) else {
+            return sum;
+        };
+        let mut start = hour_of(begin);
+        while start < end {
+            match self.at(start).and_then(|hour| hour.rain) {
+                Some(depth) => {
+                    sum.depth += depth;
+                    sum.hours_known += 1;
+                }
+                None => sum.hours_missing += 1,
+            }
+            let Ok(next) = start.checked_add(HOUR) else { break };
+            start = next;
+        }
+        sum
+    }
+
+    /// How long it stays dry from a local time on, and when the next rain begins. An hour is wet
+    /// when its rain is more than nothing, and unknown when it has no rain reading.
+    pub fn next_rain_after(&self, time: DateTime) -> DryStretch {
+        let from = hour_of(time);
+        let first_rain = self
+            .hours
+            .iter()
+            .filter(|hour| hour.start >= from)
+            .find(|hour| hour.rain.is_some_and(Length::is_positive))
+            .map(|hour| hour.start);
+        let mut dry_until = time;
+        let mut start = from;
+        while self.at(start).and_then(|hour| hour.rain).is_some_and(|rain| !rain.is_positive()) {
+            let Ok(next) = start.checked_add(HOUR) else { break };
+            start = next;
+            dry_until = start;
+        }
+        DryStretch { dry_until, first_rain }
+    }
+}
+
+/// The start of the hour in which a time falls.
+fn hour_of(time: DateTime) -> DateTime {
+    time.date().at(time.hour(), 0, 0, 0)
+}
+
+fn check_step(before: DateTime, after: DateTime, problems: &mut Problems) {
+    if before == after {
+        problems.push(
+            Problem::error("weather::hour-twice", format!("hour `{after}` has two readings"))
+                .expected("one reading an hour")
+                .mend("keep the newer forecast of that hour"),
+        );
+        return;
+    }
+    let missing = after.duration_since(before).as_hours() - 1;
+    if missing > 0 {
+        problems.push(
+            Problem::warning("weather::gap", format!("`{missing}` hours are missing between `{before}` and `{after}`"))
+                .expected("one reading an hour")
+                .mend("add the hours; until then they count as unknown"),
+        );
+    }
+}
+
+fn check_reading(hour: &HourlyReading, problems: &mut Problems) {
+    let start = hour.start;
+    if start != hour_of(start) {
+        problems.push(
+            Problem::error("weather::whole-hour", format!("reading at `{start}` does not start on the hour"))
+                .expected("minutes, seconds and fractions of zero"),
+        );
+    }
+    if let Some(temperature) = hour.temperature {
+        let celsius = temperature.to(TemperatureUnit::Celsius);
+        if !(-60.0..=60.0).contains(&celsius) {
+            problems.push(
+                Problem::error("weather::temperature", format!("temperature `{celsius:.1} °C` at `{start}`"))
+                    .expected("-60 to 60 °C (-76 to 140 °F)")
+                    .mend("check the scale, Celsius or Fahrenheit"),
+            );
+        }
+    }
+    for (what, code, speed) in [("wind", "weather::wind", hour.wind_speed), ("gust", "weather::gust", hour.wind_gust)] {
+        let Some(speed) = speed else { continue };
+        let miles = speed.to(SpeedUnit::MilePerHour);
+        if !(0.0..=100.0).contains(&miles) {
+            problems.push(
+                Problem::error(code, format!("{what} `{miles:.1} mph` at `{start}`"))
+                    .expected("0 to 100 mph (45 m/s)")
+                    .mend("check the unit; leave an unknown reading out"),
+            );
+        }
+    }
+    if let (Some(wind), Some(gust)) = (hour.wind_speed, hour.wind_gust)
+        && gust < wind
+    {
+        let (wind, gust) = (wind.to(SpeedUnit::MilePerHour), gust.to(SpeedUnit::MilePerHour));
+        problems.push(
+            Problem::warning(
+                "weather::gust-below-wind",
+                format!("gust `{gust:.1} mph` below wind `{wind:.1} mph` at `{start}`"),
+            )
+            .expected("gusts at least as strong as the mean wind")
+            .mend("check that the two are not exchanged; the stronger one is held against limits"),
+        );
+    }
+    if let Some(rain) = hour.rain {
+        let inches = rain.to(LengthUnit::Inch);
+        if !(0.0..=8.0).contains(&inches) {
+            problems.push(
+                Problem::error("weather::rain", format!("rain `{inches:.2} in` in the hour from `{start}`"))
+                    .expected("0 to 8 in (203 mm) in one hour")
+                    .mend("check the unit; leave an unknown reading out"),
+            );
+        }
+    }
+}

@@ -1,0 +1,3 @@
+//! Published values that this crate must reach.
+#[path = "reference/degree_days.rs"]
+mod degree_days;
