@@ -14,6 +14,20 @@ pub enum Strength {
     Descriptive,
 }
 
+impl Strength {
+    /// Every one, the strongest first.
+    pub const ALL: &'static [Self] = &[Self::Mandatory, Self::Advisory, Self::Descriptive];
+
+    /// The word used in files and on paper.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Mandatory => "mandatory",
+            Self::Advisory => "advisory",
+            Self::Descriptive => "descriptive",
+        }
+    }
+}
+
 /// What a sentence applies to.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Scope {

@@ -1,6 +1,6 @@
 //! What a label binds a use to, subject by subject.
 
-use crate::clause::Statement;
+use crate::clause::{Clause, Statement};
 use crate::use_row::{Method, Site, words};
 use quantity::{AmountPerArea, Duration, Length, MassPerArea, Speed, Temperature, VolumePerArea};
 
@@ -13,17 +13,18 @@ pub struct Range<T> {
     pub at_most: Option<T>,
 }
 
-/// The time over which a cap or a number of applications is counted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Window {
-    /// 1 January to 31 December.
-    CalendarYear,
-    /// Any twelve months in a row.
-    TwelveMonths,
-    /// The growing season; counted as any twelve months (the strictest reading) until its dates are given.
-    Season,
-    /// The crop; counted likewise.
-    Crop,
+words! {
+    /// The time over which a cap or a number of applications is counted.
+    Window {
+        /// 1 January to 31 December.
+        CalendarYear = "calendar-year";
+        /// Any twelve months in a row.
+        TwelveMonths = "twelve-months";
+        /// The growing season; counted as any twelve months (the strictest reading) until its dates are given.
+        Season = "season";
+        /// The crop; counted likewise.
+        Crop = "crop";
+    }
 }
 
 /// What a cap counts.
@@ -237,4 +238,37 @@ pub struct Constraints {
     pub posting: Statement<String>,
     /// Endangered-species bulletin to be looked up (`true`).
     pub endangered_species_bulletin: Statement<bool>,
+}
+
+/// Hands every subject of [`Constraints`] to a macro: `one` for those with one statement, `many`
+/// for lists, each with its key in a label file. The one list from which reading over all subjects
+/// (differences, states, silence) is made.
+macro_rules! subjects {
+    ($each:ident $args:tt) => {
+        $each! {
+            $args
+            one: carrier, maximum_applications, minimum_interval_days, consecutive_same_group, keep_off,
+                restricted_entry, harvest_interval_days, reseeding_interval_days, clippings, rain_free, irrigation,
+                not_during_rain, not_on_saturated_soil, not_on_frozen_soil, not_to_runoff, temperature, wind,
+                not_during_inversion, relative_humidity, impervious_spot_only, slope, bloom, adjuvant, mixing_order,
+                water_ph, use_within, agitation, droplet_class, certified_only, posting, endangered_species_bulletin;
+            many: caps "cap", buffers "buffer", ppe "ppe", prohibited_methods "prohibited_method",
+                prohibited_sites "prohibited_site", prohibited_partners "prohibited_partner";
+        }
+    };
+}
+pub(crate) use subjects;
+
+impl Constraints {
+    /// Turns every statement silent whose sentence `is_foreign`.
+    pub(crate) fn forget(&mut self, is_foreign: impl Fn(&Clause) -> bool) {
+        macro_rules! each {
+            (($all:ident) one: $($one:ident),+; many: $($many:ident $key:literal),+;) => {
+                $(if $all.$one.clause().is_some_and(&is_foreign) { $all.$one = Statement::Silent; })+
+                $($all.$many.retain(|statement| !statement.clause().is_some_and(&is_foreign));)+
+            };
+        }
+        let all = self;
+        subjects!(each(all));
+    }
 }

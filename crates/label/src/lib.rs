@@ -4,14 +4,22 @@
 //! This crate must not know: geometry, weather readings, files.
 
 mod clause;
+mod combine;
 mod constraint;
+mod difference;
 mod product;
+mod select;
+mod toxicity;
 mod use_row;
 
 pub use clause::{Clause, Scope, Statement, Strength};
+pub use combine::{Bound, RangeBound, Required, Requirements, WateringIn, combined, for_state, requirements};
 pub use constraint::{
     ApplicationCount, BloomRule, Buffer, BufferedFeature, Cap, CapAmount, Constraints, Irrigation, KeepOff, PpeItem,
-    PpeTask, Range, Window, WindLimit,
+    PpeTask, Range, WindLimit, Window,
 };
+pub use difference::{Difference, differences};
 pub use product::{ActiveIngredient, Formulation, Label, Product, SignalWord, UseClass};
+pub use select::{Fit, Reason, Rejection, RowMatch, rows_for};
+pub use toxicity::{Route, ToxicityCategory};
 pub use use_row::{Claim, Method, PestClaim, RateRange, Site, UseRow};

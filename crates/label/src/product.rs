@@ -24,6 +24,34 @@ pub enum SignalWord {
     DangerPoison,
 }
 
+impl SignalWord {
+    /// Every one, the mildest first.
+    pub const ALL: &'static [Self] =
+        &[Self::NoneRequired, Self::Caution, Self::Warning, Self::Danger, Self::DangerPoison];
+
+    /// The word used in files.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::NoneRequired => "none",
+            Self::Caution => "caution",
+            Self::Warning => "warning",
+            Self::Danger => "danger",
+            Self::DangerPoison => "danger-poison",
+        }
+    }
+
+    /// The word as a label prints it; nothing when none is required.
+    pub const fn printed(self) -> &'static str {
+        match self {
+            Self::NoneRequired => "",
+            Self::Caution => "CAUTION",
+            Self::Warning => "WARNING",
+            Self::Danger => "DANGER",
+            Self::DangerPoison => "DANGER — POISON",
+        }
+    }
+}
+
 /// Who may use it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum UseClass {
@@ -31,6 +59,19 @@ pub enum UseClass {
     Unclassified,
     /// Restricted use: certified applicators and those under their direct supervision.
     Restricted,
+}
+
+impl UseClass {
+    /// Every one.
+    pub const ALL: &'static [Self] = &[Self::Unclassified, Self::Restricted];
+
+    /// The word used in files and on paper.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Unclassified => "unclassified",
+            Self::Restricted => "restricted",
+        }
+    }
 }
 
 /// The formulation by its international two-letter code.
