@@ -139,7 +139,7 @@ fn fit(label: &Label, row: &UseRow, site: Site, pest: &str, method: Method) -> F
 
 /// The sentence that forbids; an advisory one does not. One made for some state does: without
 /// knowing the state the strictest reading holds (see [`crate::for_state`]).
-fn forbids<T: PartialEq>(statements: &[Statement<T>], what: &T) -> Option<&Clause> {
+fn forbids<'a, T: PartialEq>(statements: &'a [Statement<T>], what: &T) -> Option<&'a Clause> {
     statements.iter().find_map(|statement| match statement {
         Statement::Stated { value, clause } if value == what && clause.strength == Strength::Mandatory => Some(clause),
         _ => None,
