@@ -3,6 +3,7 @@
 //!
 //! This crate must not know: geometry, weather readings, files.
 
+mod check;
 mod clause;
 mod combine;
 mod constraint;
@@ -12,6 +13,7 @@ mod select;
 mod toxicity;
 mod use_row;
 
+pub use check::check;
 pub use clause::{Clause, Scope, Statement, Strength};
 pub use combine::{Bound, RangeBound, Required, Requirements, WateringIn, combined, for_state, requirements};
 pub use constraint::{

@@ -3,7 +3,7 @@
 use crate::clause::Clause;
 use crate::constraint::Constraints;
 use crate::use_row::UseRow;
-use quantity::{Content, Density};
+use quantity::{AmountPerArea, Content, Density, MassPerArea};
 
 /// The signal word.
 ///
@@ -221,4 +221,30 @@ pub struct Label {
     pub restraints: Constraints,
     /// One row per site, pest and method.
     pub uses: Vec<UseRow>,
+}
+
+impl Product {
+    /// How much of one of its active ingredients an amount of product per area puts there; `None`
+    /// when that takes a density which the label does not give.
+    pub fn ingredient_per_area(&self, ingredient: &ActiveIngredient, product: AmountPerArea) -> Option<MassPerArea> {
+        match (ingredient.content, product) {
+            (Content::MassPerVolume(content), AmountPerArea::Volume(volume)) => Some(content * volume),
+            (Content::MassPerVolume(content), AmountPerArea::Mass(mass)) => Some(mass * content.ratio(self.density?)),
+            (Content::MassFraction(share), AmountPerArea::Mass(mass)) => Some(mass * share),
+            (Content::MassFraction(share), AmountPerArea::Volume(volume)) => Some(self.density? * volume * share),
+        }
+    }
+
+    /// How much product per area holds so much of one of its active ingredients, by volume or by
+    /// weight as `like` is; `None` when that takes a density which the label does not give, or the
+    /// product holds none of it.
+    pub fn product_for_ingredient(
+        &self,
+        ingredient: &ActiveIngredient,
+        most: MassPerArea,
+        like: AmountPerArea,
+    ) -> Option<AmountPerArea> {
+        let times = most.ratio(self.ingredient_per_area(ingredient, like)?);
+        times.is_finite().then(|| like.scaled(times))
+    }
 }
