@@ -1,0 +1,106 @@
+//! Loads of a spreader, weighed.
+
+use problem::{Problem, Problems};
+use quantity::{Amount, Area, AreaUnit, Graduation, Mass, MassPerArea};
+
+use crate::batch::{Batch, BatchPlan, dimension_differs, on_the_measure};
+
+/// The product wanted per area, and the bounds that rounding must keep.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DryDose {
+    /// Wanted.
+    pub wanted: MassPerArea,
+    /// The most on any area; `None` where nothing limits it.
+    pub at_most: Option<MassPerArea>,
+    /// The least on any area; `None` where nothing demands it.
+    pub at_least: Option<MassPerArea>,
+}
+
+/// Dry product to be weighed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LoadOrder {
+    /// The area treated.
+    pub area: Area,
+    /// The hopper when full.
+    pub hopper: Mass,
+    /// The product per area.
+    pub dose: DryDose,
+    /// The scale in hand.
+    pub graduation: Graduation,
+}
+
+/// Full hoppers, then one last load. A full hopper is the highest mark that it holds, and goes as
+/// far as the rate takes it; only the last load is rounded.
+///
+/// # Errors
+/// All of these that are found:
+/// - area or hopper not above nothing, or more than 10,000 loads;
+/// - a measure of volumes;
+/// - the rate wanted above the most or below the least allowed;
+/// - a scale too coarse for the last load, or coarser than the hopper.
+pub fn plan_loads(order: &LoadOrder) -> Result<BatchPlan, Problems> {
+    let hopper = check(order)?;
+    let total = order.dose.wanted * order.area;
+    let loads = total.ratio(hopper);
+    let mut full_tanks = loads.floor();
+    if loads - full_tanks > 1.0 - 1e-9 {
+        full_tanks += 1.0;
+    }
+    let rest = total - hopper * full_tanks;
+    let last = if rest.ratio(hopper) > 1e-9 {
+        let share = |rate: MassPerArea| Amount::Mass(rest * rate.ratio(order.dose.wanted));
+        let product = Amount::Mass(rest);
+        let (at_most, at_least) = (order.dose.at_most.map(share), order.dose.at_least.map(share));
+        let measured = on_the_measure(product, order.graduation, at_most, at_least)
+            .map_err(|problem| Problems::from(problem.at("last load")))?;
+        Some(Batch { spray: None, product, measured })
+    } else {
+        None
+    };
+    let full = Batch { spray: None, product: Amount::Mass(hopper), measured: Amount::Mass(hopper) };
+    Ok(BatchPlan { full_tanks: full_tanks as u32, full: Some(full), last, graduation: order.graduation })
+}
+
+/// The load of a full hopper, on a mark of the scale.
+fn check(order: &LoadOrder) -> Result<Mass, Problems> {
+    let mut problems = Problems::new();
+    if !order.area.is_positive() {
+        let found = format!("area of `{} sq ft`", order.area.to(AreaUnit::SquareFoot));
+        problems.push(Problem::error("sprayer::no-area", found).expected("more than nothing"));
+    }
+    let dose = &order.dose;
+    if !dose.wanted.is_positive() {
+        problems.push(Problem::error("sprayer::no-dose", "no product per area").expected("more than nothing"));
+    }
+    if dose.at_most.is_some_and(|at_most| dose.wanted.ratio(at_most) > 1.0 + 1e-9) {
+        problems.push(
+            Problem::error("sprayer::above-highest-dose", "the dose wanted is above the highest")
+                .expected("a dose up to the highest")
+                .mend("lower the rate"),
+        );
+    }
+    if dose.at_least.is_some_and(|at_least| dose.wanted.ratio(at_least) < 1.0 - 1e-9) {
+        problems.push(
+            Problem::error("sprayer::below-lowest-dose", "the dose wanted is below the lowest")
+                .expected("a dose from the lowest up"),
+        );
+    }
+    let Some(Amount::Mass(hopper)) = order.graduation.down(Amount::Mass(order.hopper)) else {
+        problems.push(dimension_differs("product", order.graduation));
+        return Err(problems);
+    };
+    if !hopper.is_positive() {
+        problems.push(
+            Problem::error("sprayer::hopper", "the hopper holds less than one mark of the scale")
+                .expected("a hopper that holds a mark or more")
+                .mend("use a finer scale"),
+        );
+    } else if (dose.wanted * order.area).ratio(hopper) > 10_000.0 {
+        problems.push(
+            Problem::error("sprayer::too-many-tanks", "more than `10000` loads")
+                .expected("10,000 loads at most")
+                .mend("check the units of rate, area and hopper"),
+        );
+    }
+    problems.unless_errors(hopper).map(|(hopper, _)| hopper)
+}
