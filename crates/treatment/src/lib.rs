@@ -1,1 +1,36 @@
-//! One visit: zones, tasks, amounts, lawful hours, verdicts
+//! One visit: zones (the partition of the ground), tasks, amounts, lawful hours, limits over time,
+//! the choice among labels, and the verdicts on all of it.
+//!
+//! This crate must not know: files, clocks, random numbers. The same request gives the same visit.
+
+mod amounts;
+mod care;
+mod cautions;
+mod choose;
+mod dose;
+mod finding;
+mod hours;
+mod limits;
+mod measures;
+mod plan;
+mod remaining;
+mod request;
+mod resolve;
+mod sensitive;
+mod states;
+mod verdict;
+mod visit;
+mod zones;
+
+pub use choose::{Choice, choose};
+pub use plan::{plan, plan_with, zones_with};
+pub use request::{
+    Application, FindingRequest, History, Overlap, Place, Practice, RateWish, Setback, Target, TaskRequest, Threshold,
+    VisitRequest,
+};
+pub use verdict::{Figure, Origin, Status, Verdict, Working};
+pub use visit::{
+    Applicator, Batch, Caution, CautionSubject, DrawnSetback, Finding, Hour, HourReason, IrrigationAdvice,
+    KeepOffAdvice, Measure, Ppe, ProductTotal, Remaining, Sentence, StartWindow, Task, Visit, Zone, ZoneKind, ZoneUse,
+};
+pub use zones::Zoning;

@@ -35,6 +35,8 @@ pub struct Visit {
     pub sun: weather::SunTimes,
     /// Start times from which the whole job ends inside the lawful hours; to the minute.
     pub start_window: Option<StartWindow>,
+    /// Every run of such start times on the date, in order.
+    pub start_windows: Vec<StartWindow>,
     /// The whole job's time.
     pub duration: Duration,
     /// Number of tanks filled in the whole job.
@@ -118,6 +120,8 @@ pub enum ZoneKind {
     Water,
     /// Bare soil.
     BareSoil,
+    /// A mulched bed.
+    Mulch,
     /// Any other drawn ground on which nothing is applied (play area, no-go).
     KeptFree,
     /// The band of ground next to a structure.
@@ -138,6 +142,7 @@ impl ZoneKind {
             Self::Ornamental => "ornamental",
             Self::Water => "water",
             Self::BareSoil => "bare-soil",
+            Self::Mulch => "mulch",
             Self::KeptFree => "kept-free",
             Self::Band => "band",
             Self::Setback => "setback",

@@ -1,0 +1,39 @@
+# What to do with tussock. `make demo` and `make test` set up all they need.
+.DEFAULT_GOAL := help
+CARGO ?= cargo
+PYTHON ?= python3
+TUSSOCK := target/release/tussock
+PEERS := target/peers
+
+.PHONY: help demo test bench check need-rust fuzz
+
+help: ## show this list
+	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 12
+
+need-rust:
+	@command -v $(CARGO) >/dev/null 2>&1 || { \
+	  echo "missing: Rust 1.92 or newer (cargo was not found)."; \
+	  echo "  mend: install the Rust toolchain, open a new shell, and call make again."; exit 1; }
+	@command -v cc >/dev/null 2>&1 || { \
+	  echo "missing: a C linker (cc was not found)."; \
+	  echo "  mend: apt-get install build-essential, and call make again."; exit 1; }
+
+demo: need-rust ## build, plan the invented demo property into out/demo/, say where to look
+	@echo "building tussock (the first build takes about ten minutes on two cores: it includes a type-setter)"
+	$(CARGO) build --release --locked -p cli
+	$(TUSSOCK) demo --out out/demo
+
+test: need-rust ## build, and pass every test
+	$(CARGO) test --workspace --release --locked
+
+check: need-rust ## formatting and lints
+	$(CARGO) fmt --all --check
+	$(CARGO) clippy --workspace --all-targets --release --locked -- -D warnings
+
+bench: need-rust $(PEERS)/bin/python ## the benchmarks, side by side with their peers
+	$(CARGO) build --release --locked -p cli -p bench
+	$(PEERS)/bin/python crates/bench/peers/compare.py
+
+$(PEERS)/bin/python:
+	$(PYTHON) -m venv $(PEERS)
+	$(PEERS)/bin/pip install --quiet shapely==2.1.2 numpy

@@ -1,0 +1,126 @@
+//! What to wear, whom to keep off until when, and what becomes of water afterwards.
+
+use crate::hours::later;
+use crate::resolve::Resolved;
+use crate::visit::{IrrigationAdvice, KeepOffAdvice, Ppe, Sentence};
+use jiff::civil::DateTime;
+use label::{Clause, Required};
+use quantity::{Duration, DurationUnit};
+
+/// Protective equipment of all tasks: each piece once, with all its tasks; the label's order.
+pub fn protective_equipment(tasks: &[Resolved<'_>]) -> Vec<Ppe> {
+    let mut all: Vec<Ppe> = Vec::new();
+    for required in tasks.iter().flat_map(|task| &task.requirements.ppe) {
+        match all.iter_mut().find(|held| held.item.eq_ignore_ascii_case(&required.value.item)) {
+            Some(held) => {
+                held.tasks.extend(required.value.tasks.iter().copied());
+                held.tasks.sort_unstable();
+                held.tasks.dedup();
+            }
+            None => all.push(Ppe {
+                item: required.value.item.clone(),
+                tasks: required.value.tasks.clone(),
+                clause: Some(required.clause.text.clone()),
+                page: required.clause.page,
+            }),
+        }
+    }
+    all
+}
+
+fn sentence<T>(required: &Required<T>) -> Sentence {
+    own(&required.clause, &required.label)
+}
+
+fn own(clause: &Clause, label: &str) -> Sentence {
+    Sentence { text: clause.text.clone(), page: clause.page, label: Some(label.to_owned()) }
+}
+
+fn add(sentences: &mut Vec<Sentence>, new: Sentence) {
+    if !sentences.contains(&new) {
+        sentences.push(new);
+    }
+}
+
+/// When people and pets may come back, for a job that ends at `finish`.
+pub fn keep_off(tasks: &[Resolved<'_>], finish: Option<DateTime>) -> KeepOffAdvice {
+    let mut longest = None;
+    let mut conditions = Vec::new();
+    let mut sentences = Vec::new();
+    let mut condition = |words: &str| {
+        if !conditions.iter().any(|held| held == words) {
+            conditions.push(words.to_owned());
+        }
+    };
+    for task in tasks {
+        let required = &task.requirements;
+        for time in required.keep_off_at_least.iter() {
+            longest = Some(longest.map_or(time.value, |held: Duration| held.max(time.value)));
+            add(&mut sentences, sentence(time));
+        }
+        for dry in required.keep_off_until_dry.iter().filter(|dry| dry.value) {
+            condition("the spray has dried");
+            add(&mut sentences, sentence(dry));
+        }
+        for watered in required.keep_off_until_watered_in.iter().filter(|watered| watered.value) {
+            condition("it has been watered in and the surface has dried");
+            add(&mut sentences, sentence(watered));
+        }
+        let silent = required.keep_off_at_least.silent
+            && required.keep_off_until_dry.silent
+            && required.keep_off_until_watered_in.silent;
+        if silent {
+            // Common practice, no source.
+            condition("the surface is dry (the label states no time)");
+        }
+    }
+    let not_before = finish.map(|finish| later(finish, longest.unwrap_or(Duration::ZERO)));
+    KeepOffAdvice { not_before, conditions, sentences }
+}
+
+/// When water may or must be given, for a job that ends at `finish`.
+pub fn irrigation(tasks: &[Resolved<'_>], finish: Option<DateTime>) -> IrrigationAdvice {
+    let mut prohibited: Option<Duration> = None;
+    let mut water_in = Vec::new();
+    let mut sentences = Vec::new();
+    for task in tasks {
+        for time in task.requirements.irrigation_prohibited_for.iter() {
+            prohibited = Some(prohibited.map_or(time.value, |held| held.max(time.value)));
+            add(&mut sentences, sentence(time));
+        }
+        for watering in &task.requirements.watering_in {
+            let deadline = finish.map(|finish| later(finish, watering.value.within));
+            let new = (watering.value.depth, deadline);
+            if !water_in.contains(&new) {
+                water_in.push(new);
+            }
+            add(&mut sentences, sentence(watering));
+        }
+    }
+    let first_permitted = match (finish, prohibited) {
+        (Some(finish), Some(prohibited)) => Some(to_minute_up(later(finish, prohibited))),
+        _ => None,
+    };
+    IrrigationAdvice { first_permitted, water_in, sentences }
+}
+
+/// A prohibition is not over before its last minute.
+fn to_minute_up(time: DateTime) -> DateTime {
+    if time.second() == 0 && time.subsec_nanosecond() == 0 {
+        return time;
+    }
+    let down = time.with().second(0).subsec_nanosecond(0).build().unwrap_or(time);
+    later(down, Duration::new(1.0, DurationUnit::Minute))
+}
+
+/// What the labels say to post.
+pub fn posting(tasks: &[Resolved<'_>]) -> Vec<Sentence> {
+    let mut sentences = Vec::new();
+    for required in tasks.iter().flat_map(|task| &task.requirements.posting) {
+        add(
+            &mut sentences,
+            Sentence { text: required.value.clone(), page: required.clause.page, label: Some(required.label.clone()) },
+        );
+    }
+    sentences
+}

@@ -1,0 +1,354 @@
+//! Planning one visit: from the request to the visit, every rule held against it.
+
+use crate::amounts::{Planned, plan_task};
+use crate::care;
+use crate::cautions::cautions;
+use crate::finding;
+use crate::hours::{self, Dryness, HourLimits, Sourced};
+use crate::limits::{FeatureGround, NamedPlaces, Shelf, applications, pieces};
+use crate::measures;
+use crate::request::{Overlap, Target, VisitRequest};
+use crate::resolve::{Resolved, resolve};
+use crate::sensitive::sectors;
+use crate::states;
+use crate::verdict::{Origin, Status, Verdict, breach};
+use crate::visit::{Hour, ProductTotal, StartWindow, Task, Visit};
+use crate::zones::{Claim, KeptDistance, TaskGround, Zoning, zone};
+use geometry::{ArcFineness, Region};
+use label::{BufferedFeature, Strength};
+use problem::{Problem, Problems};
+use property::Property;
+use quantity::{Duration, Volume};
+
+/// Chords per quarter of a circle in setbacks and bands: 32 understate a band's corner by 0.04 % of
+/// the corner, far inside the 0.1 % that the areas are held to.
+const CHORDS: u16 = 32;
+
+/// Plans one visit.
+///
+/// A refusal is no error: the visit comes back with its refusing verdicts, sentence and mend, so
+/// that a person can see what would make it lawful.
+///
+/// # Errors
+/// Names in the request that lead nowhere, and tasks that lack what their amounts are reckoned from;
+/// all of them at once.
+pub fn plan(request: &VisitRequest) -> Result<Visit, Problems> {
+    plan_with(request, ArcFineness::per_quarter(CHORDS))
+}
+
+/// Plans one visit with arcs of a chosen fineness.
+///
+/// # Errors
+/// As [`plan`].
+pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Problems> {
+    let (resolved, without_use) = resolve(request)?;
+    let zoning = zones_of(request, &resolved, arcs);
+    let history = applications(&request.history);
+    let shelf = Shelf(&request.labels);
+    let band = zoning.grounds.iter().find(|ground| ground.ring.is_some()).map(|ground| &ground.region);
+    let places = NamedPlaces { band, feature: &request.property };
+
+    let mut problems = Problems::new();
+    let mut planned: Vec<Planned> = Vec::new();
+    for (task, ground) in resolved.iter().zip(&zoning.grounds) {
+        let drawn = (!matches!(task.request.target, Target::Places { .. })).then_some(&ground.region);
+        let pieces = pieces(drawn, ground.ring.is_some(), history, &places);
+        match plan_task(request, task, ground, &pieces, shelf) {
+            Ok(plan) => planned.push(plan),
+            Err(found) => problems.extend(found),
+        }
+    }
+    if problems.has_errors() {
+        return Err(problems);
+    }
+    measures::overlaps(&resolved, &zoning, &mut planned);
+
+    let mut verdicts: Vec<Verdict> = without_use.into_iter().flat_map(|no_use| no_use.verdicts).collect();
+    let tasks: Vec<Task> = planned.into_iter().map(|plan| plan.task).collect();
+    let duration = whole_duration(request, &resolved, &tasks);
+
+    let treated = Region::union_all(zoning.grounds.iter().map(|ground| &ground.region));
+    let near = sectors(&request.property, &treated, request.practice.sensitive_reach);
+    let requirements: Vec<_> = resolved.iter().map(|task| &task.requirements).collect();
+    let limits = HourLimits::of(&requirements, &request.practice, near);
+    let offset = request.forecast.as_ref().map_or(jiff::tz::Offset::UTC, weather::HourlySeries::offset);
+    let sun = weather::sun_times(request.date, offset, site(&request.property)?);
+    let (hours, windows) = match &request.forecast {
+        Some(series) => {
+            let hours = hours::judge(series, &limits, &sun);
+            let windows = hours::start_windows(&hours, series, duration, &limits.rain_free, request.date);
+            (hours, windows)
+        }
+        None => (Vec::new(), Vec::new()),
+    };
+    let start_window = windows.first().copied();
+    verdicts.extend(weather_verdicts(request, &hours, start_window, &limits.rain_free));
+    verdicts.extend(silent_weather(&resolved, &limits));
+    verdicts.extend(states::judge(request, &resolved, &zoning));
+    let (found, found_verdicts) = finding::judge(request, &resolved);
+    verdicts.extend(found_verdicts);
+
+    let finish = start_window.map(|window| window.finish_if_first);
+    let labels = labels_used(&resolved);
+    let working = measures::visit_working(request, &tasks, duration);
+    Ok(Visit {
+        name: request.name.clone(),
+        date: request.date,
+        offset,
+        property: request.property.clone(),
+        finding: found,
+        applicator: request.applicator.clone(),
+        measures: measures::of_ground(&request.property, &zoning, &resolved, &tasks),
+        zones: zoning.zones,
+        setbacks: zoning.setbacks,
+        tanks: tasks.iter().map(|task| u32::try_from(task.batches.len()).unwrap_or(u32::MAX)).sum(),
+        spray: tasks.iter().filter_map(|task| task.spray).sum::<Volume>(),
+        products: product_totals(&tasks),
+        tasks,
+        hours,
+        sun,
+        start_window,
+        start_windows: windows,
+        duration,
+        ppe: care::protective_equipment(&resolved),
+        keep_off: care::keep_off(&resolved, finish),
+        irrigation: care::irrigation(&resolved, finish),
+        posting: care::posting(&resolved),
+        cautions: cautions(&labels),
+        verdicts,
+        working,
+    })
+}
+
+/// The zones of a visit: the distances of label and business, the larger of the two.
+fn zones_of(request: &VisitRequest, resolved: &[Resolved<'_>], arcs: ArcFineness) -> Zoning {
+    let claims: Vec<Claim<'_>> = resolved
+        .iter()
+        .map(|task| Claim {
+            task: &task.request.id,
+            target: &task.request.target,
+            kept: kept_by(request, task),
+            overlap: task.request.overlap,
+            on_paving: matches!(task.request.method, label::Method::Spot | label::Method::CrackAndCrevice),
+        })
+        .collect();
+    zone(&request.property, &claims, arcs)
+}
+
+/// The zones alone, for measuring and for benchmarks.
+///
+/// # Errors
+/// As [`plan`].
+pub fn zones_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Zoning, Problems> {
+    let (resolved, _) = resolve(request)?;
+    Ok(zones_of(request, &resolved, arcs))
+}
+
+fn kept_by(request: &VisitRequest, task: &Resolved<'_>) -> Vec<KeptDistance> {
+    let mut kept = Vec::new();
+    for feature in BufferedFeature::ALL.iter().copied() {
+        let by_label = task
+            .requirements
+            .buffers
+            .iter()
+            .filter(|buffer| buffer.value.feature == feature && buffer.clause.strength == Strength::Mandatory)
+            .map(|buffer| buffer.value.distance)
+            .reduce(quantity::Length::max);
+        let by_business = request
+            .setbacks
+            .iter()
+            .filter(|setback| setback.feature == feature)
+            .map(|setback| setback.distance)
+            .reduce(quantity::Length::max);
+        let largest = match (by_label, by_business) {
+            (Some(label), Some(business)) if business > label => Some((business, Origin::Business)),
+            (Some(label), _) => Some((label, Origin::Label)),
+            (None, Some(business)) => Some((business, Origin::Business)),
+            (None, None) => None,
+        };
+        if let Some((distance, origin)) = largest.filter(|(distance, _)| distance.is_positive()) {
+            kept.push(KeptDistance { feature, distance, origin });
+        }
+    }
+    kept
+}
+
+impl FeatureGround for Property {
+    fn ground(&self, id: &str) -> Option<&Region> {
+        self.feature(id)?.region()
+    }
+}
+
+fn site(property: &Property) -> Result<weather::Site, Problems> {
+    let origin = property.plane().origin();
+    weather::Site::new(origin.latitude(), origin.longitude())
+}
+
+/// Tasks one after the other; each machine is set up once.
+fn whole_duration(request: &VisitRequest, resolved: &[Resolved<'_>], tasks: &[Task]) -> Duration {
+    let working: Duration = tasks.iter().map(|task| task.duration).sum();
+    let set_up: Duration = request
+        .equipment
+        .iter()
+        .filter(|equipment| resolved.iter().any(|task| task.equipment.id() == equipment.id()))
+        .map(sprayer::Sprayer::set_up_time)
+        .sum();
+    working + set_up
+}
+
+fn labels_used<'a>(resolved: &[Resolved<'a>]) -> Vec<&'a label::Label> {
+    let mut labels: Vec<&label::Label> = Vec::new();
+    for task in resolved {
+        if !labels.iter().any(|label| label.id == task.label.id) {
+            labels.push(task.label);
+        }
+    }
+    labels
+}
+
+fn product_totals(tasks: &[Task]) -> Vec<ProductTotal> {
+    let mut totals: Vec<ProductTotal> = Vec::new();
+    for task in tasks {
+        let sums = totals.iter_mut().find(|total| total.label == task.label).and_then(|total| {
+            let amount = total.amount.checked_add(task.product_amount)?;
+            let measured = total.measured.checked_add(task.measured_amount)?;
+            Some((total, amount, measured))
+        });
+        match sums {
+            Some((total, amount, measured)) => {
+                total.amount = amount;
+                total.measured = measured;
+            }
+            None => totals.push(ProductTotal {
+                label: task.label.clone(),
+                product: task.product.clone(),
+                amount: task.product_amount,
+                measured: task.measured_amount,
+            }),
+        }
+    }
+    totals
+}
+
+fn weather_verdicts(
+    request: &VisitRequest,
+    hours: &[Hour],
+    window: Option<StartWindow>,
+    rain_free: &[Sourced<Duration>],
+) -> Vec<Verdict> {
+    let mut verdicts = Vec::new();
+    let Some(series) = &request.forecast else {
+        verdicts.push(
+            Verdict::new(
+                "hours::no-forecast",
+                Status::Caution,
+                Origin::Assumed,
+                "no forecast was given: no hour is shown to be lawful",
+            )
+            .mend("add an hourly forecast for the date, and measure on the spot before starting"),
+        );
+        return verdicts;
+    };
+    let Some(window) = window else {
+        let open = hours.iter().any(|hour| hour.status != Status::Refused && hour.start.date() == request.date);
+        let text = if open {
+            "no run of lawful hours on this date is long enough for the whole job and the rain-free time after it"
+        } else {
+            "no hour of the forecast on this date is within the limits"
+        };
+        verdicts.push(
+            Verdict::new("hours::no-start", Status::Refused, Origin::Label, text)
+                .mend("choose another date, split the job, or take larger tanks or a second person"),
+        );
+        return verdicts;
+    };
+    verdicts.push(Verdict::new(
+        "hours::start",
+        Status::Allowed,
+        Origin::Label,
+        format!("starts from {} to {} end within the limits", clock(window.first), clock(window.last)),
+    ));
+    for limit in rain_free {
+        let (status, clause) = match &limit.clause {
+            Some(clause) => (breach(clause.strength), Some(clause)),
+            None => (Status::Caution, None),
+        };
+        let hours_needed = quantity::significant(limit.value.to(quantity::DurationUnit::Hour), 3);
+        let verdict = match hours::dry_after(series, window.finish_if_last, limit.value) {
+            Dryness::Dry => Verdict::new(
+                "hours::rain-free",
+                Status::Allowed,
+                limit.origin,
+                format!("no rain in the forecast for {hours_needed} h after the latest finish"),
+            ),
+            Dryness::RainAt(rain) => Verdict::new(
+                "hours::rain-free",
+                status,
+                limit.origin,
+                format!("rain is forecast from {}, within {hours_needed} h of the latest finish", clock(rain)),
+            )
+            .mend("start earlier, or choose another date"),
+            Dryness::Unknown => Verdict::new(
+                "hours::rain-free",
+                Status::Caution,
+                limit.origin,
+                format!("the forecast does not reach {hours_needed} h past the latest finish"),
+            )
+            .mend("look at a longer forecast before starting"),
+        };
+        verdicts.push(match clause {
+            Some(clause) => verdict.by(clause),
+            None => verdict,
+        });
+    }
+    verdicts
+}
+
+fn clock(time: jiff::civil::DateTime) -> String {
+    format!("{:02}:{:02}", time.hour(), time.minute())
+}
+
+/// Silence of the labels on weather, said once.
+fn silent_weather(resolved: &[Resolved<'_>], limits: &HourLimits) -> Vec<Verdict> {
+    let mut verdicts = Vec::new();
+    let by_default = |limit: &&Sourced<label::WindLimit>| limit.origin == Origin::Default;
+    if let Some(limit) = limits.wind.iter().find(by_default) {
+        let labels: Vec<&str> = resolved
+            .iter()
+            .filter(|task| task.requirements.wind.at_most.silent || task.requirements.wind.at_least.silent)
+            .map(|task| task.label.id.as_str())
+            .collect();
+        let default = match (limit.value.at_least, limit.value.at_most) {
+            (Some(least), _) => format!("at least {} mph", speed(least)),
+            (_, Some(most)) => format!("at most {} mph", speed(most)),
+            _ => "none".to_owned(),
+        };
+        let mut labels = labels;
+        labels.dedup();
+        verdicts.push(
+            Verdict::new(
+                "hours::wind-silent",
+                Status::Caution,
+                Origin::Default,
+                format!("label `{}` is silent on part of the wind: good practice is used ({default})", labels.join("`, `")),
+            )
+            .mend("read the label in hand again for a wind limit"),
+        );
+    }
+    verdicts
+}
+
+fn speed(speed: quantity::Speed) -> String {
+    quantity::significant(speed.to(quantity::SpeedUnit::MilePerHour), 3)
+}
+
+/// A problem of a task, placed at its field of the request.
+pub(crate) fn task_problem(request: &VisitRequest, task: &Resolved<'_>, field: &str, problem: Problem) -> Problem {
+    let index = request.tasks.iter().position(|asked| asked.id == task.request.id).unwrap_or(0);
+    problem.at(format!("task[{}].{field}", index + 1))
+}
+
+/// Whether any ground is treated twice.
+pub(crate) fn is_doubled(ground: &TaskGround, overlap: Overlap) -> bool {
+    overlap == Overlap::Unresolved && !ground.doubled.is_empty()
+}

@@ -1,0 +1,320 @@
+//! From a task as asked to the use row of the label that governs it.
+
+use crate::request::{Target, TaskRequest, VisitRequest};
+use crate::verdict::{Origin, Status, Verdict};
+use geometry::Shape;
+use label::{Fit, Label, Method, Reason, Requirements, RowMatch, Site, UseClass, UseRow};
+use problem::{Problem, Problems};
+use property::{Kind, Property};
+use sprayer::Sprayer;
+
+/// A task with everything that it names looked up.
+#[derive(Debug, Clone)]
+pub struct Resolved<'a> {
+    /// As asked.
+    pub request: &'a TaskRequest,
+    /// The pest.
+    pub pest: &'a str,
+    /// The kind of site that it treats.
+    pub site: Site,
+    /// The label.
+    pub label: &'a Label,
+    /// The use row that governs it.
+    pub row: &'a UseRow,
+    /// What label and row require.
+    pub requirements: Requirements,
+    /// Sprayer or spreader.
+    pub equipment: &'a Sprayer,
+    /// What the choice of the row has to say.
+    pub verdicts: Vec<Verdict>,
+}
+
+/// A task that no use row permits.
+#[derive(Debug, Clone)]
+pub struct NoUse {
+    /// Task id.
+    pub task: String,
+    /// Why.
+    pub verdicts: Vec<Verdict>,
+}
+
+/// Looks up all tasks, in the order in which the work is done.
+///
+/// # Errors
+/// Every name that leads nowhere (label, equipment, feature), and tasks of one name.
+pub fn resolve(request: &VisitRequest) -> Result<(Vec<Resolved<'_>>, Vec<NoUse>), Problems> {
+    let mut problems = Problems::new();
+    let mut resolved = Vec::new();
+    let mut without_use = Vec::new();
+    if request.tasks.is_empty() {
+        problems.push(
+            Problem::error("visit::no-task", "the visit has no task")
+                .expected("at least one task: a method, a label, a rate and a place")
+                .mend("add a task to the visit request")
+                .at("task"),
+        );
+    }
+    for (index, task) in request.tasks.iter().enumerate() {
+        let at = |field: &str| format!("task[{}].{field}", index + 1);
+        if request.tasks[..index].iter().any(|earlier| earlier.id == task.id) {
+            problems.push(
+                Problem::error("visit::task-twice", format!("two tasks are called `{}`", task.id))
+                    .mend("give each task a name of its own")
+                    .at(at("id")),
+            );
+        }
+        let label = request.labels.iter().find(|label| label.id == task.label);
+        if label.is_none() {
+            problems.push(unknown("visit::unknown-label", "label", &task.label, label_names(request)).at(at("label")));
+        }
+        let equipment = request.equipment.iter().find(|equipment| equipment.id() == task.equipment);
+        if equipment.is_none() {
+            let known = request.equipment.iter().map(|equipment| equipment.id().to_owned()).collect();
+            problems
+                .push(unknown("visit::unknown-equipment", "equipment", &task.equipment, known).at(at("equipment")));
+        }
+        let pest = task.pest.as_deref().or(request.finding.as_ref().map(|finding| finding.pest.as_str()));
+        let Some(pest) = pest else {
+            problems.push(
+                Problem::error("visit::no-pest", format!("task `{}` names no pest and the visit has no finding", task.id))
+                    .expected("the pest that was identified, such as `chinch bug`")
+                    .mend("identify the pest first, then write it under `[finding]`")
+                    .at(at("pest")),
+            );
+            continue;
+        };
+        check_features(&request.property, task, &at, &mut problems);
+        let (Some(label), Some(equipment)) = (label, equipment) else { continue };
+        let site = site_of(&request.property, task);
+        let rows = label::rows_for(label, site, pest, task.method);
+        match rows.first() {
+            Some(first) if first.is_permitted() => resolved.push(Resolved {
+                request: task,
+                pest,
+                site,
+                label,
+                row: first.row,
+                requirements: label::requirements(label, first.row),
+                equipment,
+                verdicts: row_verdicts(request, task, label, first, pest),
+            }),
+            _ => without_use.push(NoUse { task: task.id.clone(), verdicts: rejection(task, label, &rows, site, pest) }),
+        }
+    }
+    if problems.has_errors() {
+        return Err(problems);
+    }
+    resolved.sort_by_key(|task| order(task.request));
+    Ok((resolved, without_use))
+}
+
+fn unknown(code: &'static str, what: &str, name: &str, known: Vec<String>) -> Problem {
+    let list = if known.is_empty() { "none".to_owned() } else { known.join("`, `") };
+    Problem::error(code, format!("no {what} is called `{name}`"))
+        .expected(format!("one of `{list}`"))
+        .mend(format!("correct the name, or add the {what} to the visit request"))
+}
+
+fn label_names(request: &VisitRequest) -> Vec<String> {
+    request.labels.iter().map(|label| label.id.clone()).collect()
+}
+
+fn check_features(property: &Property, task: &TaskRequest, at: &impl Fn(&str) -> String, problems: &mut Problems) {
+    let (ids, structures) = match &task.target {
+        Target::Features(ids) => (ids, false),
+        Target::Structures { features, .. } => (features, true),
+        _ => return,
+    };
+    for id in ids {
+        match property.feature(id) {
+            None => {
+                let known = property.features().iter().map(|feature| feature.id().to_owned()).collect();
+                problems.push(unknown("visit::unknown-feature", "feature of the map", id, known).at(at("features")));
+            }
+            Some(feature) if structures && !feature.is(Kind::Structure) => problems.push(
+                Problem::error(
+                    "visit::not-a-structure",
+                    format!("`{id}` is mapped as {}, and a band runs round a structure", feature.kind().word()),
+                )
+                .mend("name a structure, or correct the kind on the map")
+                .at(at("features")),
+            ),
+            Some(feature) if !structures && !matches!(feature.shape(), Shape::Region(_)) => problems.push(
+                Problem::error(
+                    "visit::no-ground",
+                    format!("`{id}` is drawn as a point or a line and has no ground to treat"),
+                )
+                .mend("draw it as an area, or count it as a place")
+                .at(at("features")),
+            ),
+            Some(_) => {}
+        }
+    }
+}
+
+/// The order of the work: entry points, walls and band, ornamentals, single places, then the rest.
+///
+/// # Source
+/// Common practice, no source.
+fn order(task: &TaskRequest) -> u8 {
+    match (&task.target, task.method) {
+        (_, Method::CrackAndCrevice) => 0,
+        (Target::Structures { .. }, _) => 1,
+        (Target::Features(_), _) => 2,
+        (Target::Ground(_), _) => 3,
+        (Target::Places { .. }, _) => 5,
+        (Target::Turf, _) => 4,
+    }
+}
+
+/// The kind of site that a target is.
+fn site_of(property: &Property, task: &TaskRequest) -> Site {
+    match &task.target {
+        Target::Turf | Target::Places { .. } => Site::Turf,
+        Target::Structures { .. } => Site::StructurePerimeter,
+        Target::Features(ids) => ids
+            .iter()
+            .filter_map(|id| property.feature(id))
+            .map(|feature| site_of_kind(feature.kind().kind()))
+            // Food plants among them decide: what may not be sprayed on one may not be sprayed on all.
+            .max_by_key(|site| *site == Site::FoodCrop)
+            .unwrap_or(Site::Turf),
+        Target::Ground(region) => {
+            let mut best = (Site::Turf, region.area() * 0.5);
+            for feature in property.features() {
+                let Some(ground) = feature.region() else { continue };
+                let common = ground.intersection(region).area();
+                let site = site_of_kind(feature.kind().kind());
+                if common.is_positive() && site == Site::FoodCrop {
+                    return Site::FoodCrop;
+                }
+                if common > best.1 {
+                    best = (site, common);
+                }
+            }
+            best.0
+        }
+    }
+}
+
+fn site_of_kind(kind: Kind) -> Site {
+    match kind {
+        Kind::Ornamental => Site::Ornamental,
+        Kind::Edible => Site::FoodCrop,
+        Kind::Structure => Site::StructurePerimeter,
+        Kind::Paved => Site::Impervious,
+        Kind::BareSoil => Site::BareSoil,
+        Kind::Tree => Site::Tree,
+        Kind::EntryPoint => Site::EntryPoint,
+        _ => Site::Turf,
+    }
+}
+
+fn rejection(task: &TaskRequest, label: &Label, rows: &[RowMatch<'_>], site: Site, pest: &str) -> Vec<Verdict> {
+    let nearest = rows
+        .iter()
+        .filter_map(|row| match &row.fit {
+            Fit::Rejected(rejection) => Some((row, rejection)),
+            _ => None,
+        })
+        .min_by_key(|(row, rejection)| {
+            let forbidden = matches!(rejection.reason, Reason::SiteProhibited | Reason::MethodProhibited);
+            let forbidden_pest = matches!(rejection.reason, Reason::PestExcluded | Reason::OnlyListedPests);
+            (!forbidden, !forbidden_pest, row.row.method != task.method, !row.row.sites.contains(&site))
+        });
+    let what = format!("{} on {} against {pest}", task.method.word(), site.word());
+    let verdict = match nearest {
+        Some((_, rejection)) => {
+            let rule = match rejection.reason {
+                Reason::SiteProhibited | Reason::SiteNotListed => "use::site",
+                Reason::FoodPlants => "use::food-plants",
+                Reason::MethodProhibited | Reason::MethodNotListed => "use::method",
+                Reason::PestExcluded | Reason::OnlyListedPests => "use::pest",
+            };
+            let text = format!("`{}` permits no {what}: {}", label.product.name, rejection.why);
+            Verdict::new(rule, Status::Refused, Origin::Label, text).by(&rejection.clause)
+        }
+        None => Verdict::new(
+            "use::site",
+            Status::Refused,
+            Origin::Label,
+            format!("`{}` lists no use at all, so no {what}", label.product.name),
+        ),
+    };
+    vec![verdict.on(task.id.clone()).mend("choose a product whose label lists this use (`tussock choose`)")]
+}
+
+fn row_verdicts(
+    request: &VisitRequest,
+    task: &TaskRequest,
+    label: &Label,
+    found: &RowMatch<'_>,
+    pest: &str,
+) -> Vec<Verdict> {
+    let mut verdicts = Vec::new();
+    match &found.fit {
+        Fit::Listed { claim, stages } => {
+            let text = format!("the label lists {pest} on this site by this method ({})", claim.word());
+            verdicts.push(
+                Verdict::new("use::listed", Status::Allowed, Origin::Label, text).by(&found.row.clause).on(&task.id),
+            );
+            let stage = request.finding.as_ref().filter(|finding| finding.pest == pest).and_then(|f| f.stage.as_ref());
+            if let Some(stage) = stage
+                && !stages.is_empty()
+                && !stages.iter().any(|known| known.eq_ignore_ascii_case(stage))
+            {
+                let text = format!("found as {stage}, but the label claims {} only", stages.join(", "));
+                verdicts.push(
+                    Verdict::new("use::stage", Status::Caution, Origin::Label, text)
+                        .by(&found.row.clause)
+                        .on(&task.id)
+                        .mend("wait for a stage that the label claims, or choose another product"),
+                );
+            }
+        }
+        Fit::UnlistedPest | Fit::Rejected(_) => {
+            let text = found.caution().unwrap_or("the label does not name this pest");
+            verdicts.push(
+                Verdict::new("use::unlisted-pest", Status::Caution, Origin::Rule, format!("{pest}: {text}"))
+                    .by(&found.row.clause)
+                    .on(&task.id)
+                    .mend("check the state's rule, or choose a product whose label names the pest"),
+            );
+        }
+    }
+    verdicts.extend(authority(request, task, label));
+    verdicts
+}
+
+/// Registration in the state, and who may use the product.
+fn authority(request: &VisitRequest, task: &TaskRequest, label: &Label) -> Vec<Verdict> {
+    let mut verdicts = Vec::new();
+    let product = &label.product;
+    match &request.state {
+        Some(state) if !product.registered_in.is_empty() => {
+            if !product.registered_in.iter().any(|known| known.eq_ignore_ascii_case(state)) {
+                let text = format!("`{}` is not registered in {state}", product.name);
+                verdicts.push(
+                    Verdict::new("use::registration", Status::Refused, Origin::Rule, text)
+                        .on(&task.id)
+                        .mend("choose a product registered there"),
+                );
+            }
+        }
+        _ => {
+            let text = "registration in the state is not known from the files: confirm it";
+            verdicts.push(Verdict::new("use::registration", Status::Caution, Origin::Assumed, text).on(&task.id));
+        }
+    }
+    if product.use_class == UseClass::Restricted {
+        let certified = request.applicator.as_ref().is_some_and(|applicator| applicator.certified);
+        let (status, text) = if certified {
+            (Status::Allowed, "restricted use product, certified applicator named")
+        } else {
+            (Status::Refused, "restricted use product without a certified applicator")
+        };
+        let verdict = Verdict::new("use::restricted", status, Origin::Rule, text).on(&task.id);
+        verdicts.push(if certified { verdict } else { verdict.mend("name a certified applicator for this category") });
+    }
+    verdicts
+}

@@ -1,0 +1,167 @@
+//! The state of the ground on the day: bloom, sites that must not be treated, methods on paving.
+
+use crate::request::{Target, VisitRequest};
+use crate::resolve::Resolved;
+use crate::verdict::{Figure, Origin, Status, Verdict, breach};
+use crate::zones::{Zoning, bloom_of, guarded_words};
+use label::{BufferedFeature, Method};
+use property::{Feature, Kind};
+use quantity::{Area, AreaUnit, Length, LengthUnit};
+
+/// Holds the state of the ground against every task.
+pub fn judge(request: &VisitRequest, tasks: &[Resolved<'_>], zoning: &Zoning) -> Vec<Verdict> {
+    let mut verdicts = Vec::new();
+    for (task, ground) in tasks.iter().zip(&zoning.grounds) {
+        bloom(request, task, &mut verdicts);
+        band(task, &mut verdicts);
+        spot(task, ground.region.area(), &mut verdicts);
+        let empty = ground.region.is_empty() && !matches!(task.request.target, Target::Places { .. });
+        if empty {
+            verdicts.push(
+                Verdict::new(
+                    "ground::nothing-left",
+                    Status::Refused,
+                    Origin::Measured,
+                    "after setbacks and earlier tasks no ground is left to treat",
+                )
+                .on(&task.request.id)
+                .mend("look at the map: the setbacks cover it all; choose a product with smaller ones, or no treatment"),
+            );
+        }
+        for buffer in task.requirements.buffers.iter() {
+            if breach(buffer.clause.strength) == Status::Caution {
+                let feet = quantity::significant(buffer.value.distance.to(LengthUnit::Foot), 3);
+                let text = format!("the label advises {feet} ft from {}", guarded_words(buffer.value.feature));
+                verdicts.push(
+                    Verdict::new("ground::advised-distance", Status::Caution, Origin::Label, text)
+                        .by(&buffer.clause)
+                        .on(&task.request.id)
+                        .mend("keep it as a setback of the business, or note the reason why not"),
+                );
+            } else if buffer.value.feature == BufferedFeature::Water {
+                let feet = quantity::significant(buffer.value.distance.to(LengthUnit::Foot), 3);
+                let text = format!("kept {feet} ft from water on the map");
+                verdicts.push(
+                    Verdict::new("ground::water-distance", Status::Allowed, Origin::Label, text)
+                        .by(&buffer.clause)
+                        .on(&task.request.id),
+                );
+            }
+        }
+    }
+    old_bloom(request, &mut verdicts);
+    verdicts
+}
+
+/// The features that a task treats.
+fn targets<'a>(request: &'a VisitRequest, task: &Resolved<'_>) -> Vec<&'a Feature> {
+    match &task.request.target {
+        Target::Features(ids) => ids.iter().filter_map(|id| request.property.feature(id)).collect(),
+        _ => Vec::new(),
+    }
+}
+
+fn bloom(request: &VisitRequest, task: &Resolved<'_>, verdicts: &mut Vec<Verdict>) {
+    let plants = targets(request, task)
+        .into_iter()
+        .filter(|feature| feature.is(Kind::Ornamental) || feature.is(Kind::Tree));
+    for feature in plants {
+        let rule = task.requirements.bloom.first();
+        match bloom_of(feature) {
+            Some(bloom) if bloom.in_bloom() => {
+                // Nobody sprays flowers that bees visit, whatever a label leaves unsaid.
+                let status = rule.map_or(Status::Refused, |rule| breach(rule.clause.strength).max(Status::Caution));
+                let text = format!("`{}` is in bloom", feature.id());
+                let verdict = Verdict::new("ground::in-bloom", status, Origin::Measured, text)
+                    .on(&task.request.id)
+                    .mend("leave it out until the petals have fallen");
+                verdicts.push(match rule {
+                    Some(rule) => verdict.by(&rule.clause),
+                    None => verdict,
+                });
+            }
+            Some(_) => {}
+            None => verdicts.push(
+                Verdict::new(
+                    "ground::bloom-unknown",
+                    Status::Caution,
+                    Origin::Assumed,
+                    format!("whether `{}` is in bloom is not known", feature.id()),
+                )
+                .on(&task.request.id)
+                .mend("look before spraying, and write the state and its date down"),
+            ),
+        }
+    }
+}
+
+/// States that were seen too long ago.
+fn old_bloom(request: &VisitRequest, verdicts: &mut Vec<Verdict>) {
+    let plants = request.property.features().iter().filter(|feature| feature.is(Kind::Ornamental));
+    for feature in plants {
+        let Some(bloom) = bloom_of(feature) else { continue };
+        let age = bloom.seen_on().map(|seen| crate::limits::days_between(seen, request.date));
+        let text = match age {
+            None => format!("the bloom state of `{}` carries no date", feature.id()),
+            Some(days) if days > request.practice.bloom_valid_days => {
+                format!("the bloom state of `{}` was seen {days} days ago", feature.id())
+            }
+            Some(_) => continue,
+        };
+        verdicts.push(
+            Verdict::new("ground::bloom-stale", Status::Caution, Origin::Default, text)
+                .on(feature.id())
+                .mend("look at it again on the day, before starting"),
+        );
+    }
+}
+
+fn length_figure(length: Length) -> Figure {
+    Figure::new(length.to(LengthUnit::Foot), LengthUnit::Foot.symbol(), LengthUnit::Foot.ucum())
+}
+
+fn band(task: &Resolved<'_>, verdicts: &mut Vec<Verdict>) {
+    let Target::Structures { band_width, wall_height, .. } = &task.request.target else { return };
+    let mut judge = |rule: &'static str, what: &str, planned: Length, limit: &label::Statement<Length>| {
+        let (Some(most), Some(clause)) = (limit.value(), limit.clause()) else {
+            let text = format!("the label states no {what}: silence is no permission for any");
+            verdicts.push(
+                Verdict::new(rule, Status::Caution, Origin::Label, text)
+                    .on(&task.request.id)
+                    .mend("read the label in hand again, and ask the registrant or the state's office"),
+            );
+            return;
+        };
+        let over = planned.ratio(*most) > 1.0 + crate::dose::HAIR;
+        let status = if over { breach(clause.strength) } else { Status::Allowed };
+        let (planned, most) = (length_figure(planned), length_figure(*most));
+        let text = format!("{what} of {} against the label's {}", planned.show(), most.show());
+        let verdict = Verdict::new(rule, status, Origin::Label, text)
+            .comparing(planned, most.clone())
+            .by(clause)
+            .on(&task.request.id);
+        verdicts.push(if over { verdict.mend(format!("at most {}", most.show())) } else { verdict });
+    };
+    judge("ground::band-width", "band width", *band_width, &task.row.band_width);
+    if wall_height.is_positive() {
+        judge("ground::wall-height", "wall height", *wall_height, &task.row.wall_height);
+    }
+}
+
+fn spot(task: &Resolved<'_>, area: Area, verdicts: &mut Vec<Verdict>) {
+    if task.request.method != Method::Spot {
+        return;
+    }
+    let (Some(most), Some(clause)) = (task.row.spot_area.value(), task.row.spot_area.clause()) else { return };
+    let over = area.ratio(*most) > 1.0 + crate::dose::HAIR;
+    let shown = |area: Area| {
+        Figure::new(area.to(AreaUnit::SquareFoot), AreaUnit::SquareFoot.symbol(), AreaUnit::SquareFoot.ucum())
+    };
+    let status = if over { breach(clause.strength) } else { Status::Allowed };
+    let text = format!("a spot of {} against the label's {}", shown(area).show(), shown(*most).show());
+    let verdict = Verdict::new("ground::spot-area", status, Origin::Label, text)
+        .comparing(shown(area), shown(*most))
+        .by(clause)
+        .on(&task.request.id);
+    verdicts.push(if over { verdict.mend("treat a smaller spot, or the gap alone as crack-and-crevice") } else { verdict });
+}

@@ -1,0 +1,425 @@
+//! The zones: a partition of the property, each part with its task or the reason it gets none.
+//!
+//! The ground is handed out in the order in which the work is done: what stands there (buildings,
+//! paving, beds), then band, beds, single places, and the turf that remains. Each piece of ground
+//! goes to the first that claims it, so nothing is treated twice and nothing is left out.
+
+use crate::request::{Overlap, Target};
+use crate::sensitive::in_words;
+use crate::verdict::Origin;
+use crate::visit::{DrawnSetback, Zone, ZoneKind, ZoneUse};
+use geometry::offset::{ArcFineness, band, setback};
+use geometry::{Line, Region, Shape};
+use label::BufferedFeature;
+use property::{Feature, FeatureKind, Kind, Property};
+use quantity::{Area, Length, LengthUnit};
+
+/// A distance that a task keeps, from whom and why.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KeptDistance {
+    /// From what.
+    pub feature: BufferedFeature,
+    /// How far.
+    pub distance: Length,
+    /// Who asks for it.
+    pub origin: Origin,
+}
+
+/// What the zones must know of a task.
+#[derive(Debug, Clone)]
+pub struct Claim<'a> {
+    /// Task id.
+    pub task: &'a str,
+    /// Where it is wanted.
+    pub target: &'a Target,
+    /// Distances that it keeps.
+    pub kept: Vec<KeptDistance>,
+    /// Whether ground of an earlier task is claimed as well.
+    pub overlap: Overlap,
+    /// Whether single places may lie on paving.
+    pub on_paving: bool,
+}
+
+/// The ground that a task treats.
+#[derive(Debug, Clone, Default)]
+pub struct TaskGround {
+    /// The ground.
+    pub region: Region,
+    /// Ground that an earlier task treats too; empty unless the overlap is left unresolved.
+    pub doubled: Vec<(String, Region)>,
+    /// The ring round structures before anything was cut from it.
+    pub ring: Option<Region>,
+    /// The part of that ring on paving.
+    pub ring_on_paving: Area,
+    /// Structures whose walls are treated.
+    pub structures: Vec<String>,
+}
+
+/// The zones of a visit.
+#[derive(Debug, Clone)]
+pub struct Zoning {
+    /// The partition.
+    pub zones: Vec<Zone>,
+    /// Setbacks as drawn.
+    pub setbacks: Vec<DrawnSetback>,
+    /// The ground of each claim, in the order of the claims.
+    pub grounds: Vec<TaskGround>,
+    /// All turf, drawn or left over, before anything was claimed.
+    pub turf: Area,
+    /// Turf lost to each kind of setback.
+    pub lost: Vec<(BufferedFeature, Area)>,
+}
+
+/// A piece of ground still to be handed out.
+struct Part {
+    kind: ZoneKind,
+    /// Feature that it was drawn as; `None` for the rest of the lot.
+    feature: Option<String>,
+    /// Whether a band may run over it.
+    may_be_banded: bool,
+    region: Region,
+}
+
+/// One setback that some task keeps.
+struct Kept {
+    feature: BufferedFeature,
+    distance: Length,
+    words: String,
+    region: Region,
+}
+
+/// Hands out the ground. `claims` come in the order in which the work is done.
+pub fn zone(property: &Property, claims: &[Claim<'_>], arcs: ArcFineness) -> Zoning {
+    let mut parts = parts(property, claims);
+    let turf = parts.iter().filter(|part| part.kind == ZoneKind::Turf).map(|part| part.region.area()).sum();
+    let kept = kept_distances(property, claims, arcs);
+    let mut zones = Vec::new();
+    let mut grounds: Vec<TaskGround> = Vec::new();
+    for claim in claims {
+        let mut ground = TaskGround::default();
+        let reach = reach_of(property, claim.target, arcs, &mut ground);
+        let excluded: Vec<&Kept> =
+            kept.iter().filter(|kept| claim.kept.iter().any(|want| wants(want, kept))).collect();
+        let mut claimed = Vec::new();
+        for part in parts.iter_mut().filter(|part| is_wanted(part, claim)) {
+            let (mut taken, mut left) = match &reach {
+                Some(reach) => part.region.cut(reach),
+                None => (part.region.clone(), Region::empty()),
+            };
+            for kept in &excluded {
+                let (within, beyond) = taken.cut(&kept.region);
+                taken = beyond;
+                if !within.is_empty() {
+                    left = left.union(&within);
+                }
+            }
+            if taken.is_empty() {
+                continue;
+            }
+            part.region = left;
+            claimed.push((part.kind, part.feature.clone(), taken));
+        }
+        if claim.overlap == Overlap::Unresolved {
+            double(&grounds, claims, reach.as_ref(), &excluded, &mut ground);
+        }
+        ground.region = Region::union_all(claimed.iter().map(|(_, _, region)| region));
+        grounds.push(ground);
+        push_claimed(&mut zones, claim, claimed);
+    }
+    let mut lost = Vec::new();
+    for part in parts {
+        hand_out_rest(part, property, claims, &kept, &mut zones, &mut lost);
+    }
+    name_apart(&mut zones);
+    let setbacks = kept
+        .into_iter()
+        .map(|kept| DrawnSetback { feature: kept.words, distance: kept.distance, region: kept.region })
+        .collect();
+    Zoning { zones, setbacks, grounds, turf, lost }
+}
+
+/// The ground as drawn, and the rest of the lot as turf.
+fn parts(property: &Property, claims: &[Claim<'_>]) -> Vec<Part> {
+    let mut parts = Vec::new();
+    for feature in property.features() {
+        let (Some(kind), Shape::Region(region)) = (zone_kind(feature.kind().kind()), feature.shape()) else { continue };
+        let own_task = claims.iter().any(|claim| match claim.target {
+            Target::Features(ids) => ids.iter().any(|id| id == feature.id()),
+            _ => false,
+        });
+        let may_be_banded = match kind {
+            ZoneKind::Turf | ZoneKind::BareSoil | ZoneKind::Mulch => true,
+            ZoneKind::Ornamental => !own_task && bloom_of(feature).is_some_and(|bloom| !bloom.in_bloom()),
+            _ => false,
+        };
+        let inside = region.intersection(property.boundary());
+        parts.push(Part { kind, feature: Some(feature.id().to_owned()), may_be_banded, region: inside });
+    }
+    let drawn = Region::union_all(parts.iter().map(|part| &part.region));
+    let rest = property.boundary().difference(&drawn);
+    if !rest.is_empty() {
+        parts.push(Part { kind: ZoneKind::Turf, feature: None, may_be_banded: true, region: rest });
+    }
+    parts
+}
+
+/// What was seen of a feature's bloom.
+pub(crate) fn bloom_of(feature: &Feature) -> Option<property::Bloom> {
+    match feature.kind() {
+        FeatureKind::Ornamental(bloom) => *bloom,
+        _ => None,
+    }
+}
+
+fn zone_kind(kind: Kind) -> Option<ZoneKind> {
+    Some(match kind {
+        Kind::Structure => ZoneKind::Structure,
+        Kind::Paved => ZoneKind::Paved,
+        Kind::Edible => ZoneKind::Edible,
+        Kind::Ornamental => ZoneKind::Ornamental,
+        Kind::Water => ZoneKind::Water,
+        Kind::BareSoil => ZoneKind::BareSoil,
+        Kind::Mulch => ZoneKind::Mulch,
+        Kind::Turf => ZoneKind::Turf,
+        Kind::PlayArea | Kind::PetArea | Kind::NoGo => ZoneKind::KeptFree,
+        _ => return None,
+    })
+}
+
+/// Whether a feature is of the kind that a distance is kept from, on the date of its last look.
+fn is_guarded(feature: &Feature, guarded: BufferedFeature) -> bool {
+    match (guarded, feature.kind().kind()) {
+        (BufferedFeature::BloomingPlants, Kind::Ornamental) => feature.kind().is_in_bloom(),
+        (BufferedFeature::Water, Kind::Water)
+        | (BufferedFeature::Drain, Kind::Drain)
+        | (BufferedFeature::Well, Kind::Well)
+        | (BufferedFeature::Hive, Kind::Hive)
+        | (BufferedFeature::FoodPlants, Kind::Edible)
+        | (BufferedFeature::PlayArea, Kind::PlayArea | Kind::PetArea) => true,
+        _ => false,
+    }
+}
+
+/// A kind of guarded feature in plain words.
+pub(crate) fn guarded_words(feature: BufferedFeature) -> &'static str {
+    match feature {
+        BufferedFeature::Water => "water",
+        BufferedFeature::Drain => "a drain",
+        BufferedFeature::Well => "a well",
+        BufferedFeature::Hive => "hives",
+        BufferedFeature::FoodPlants => "food plants",
+        BufferedFeature::BloomingPlants => "plants in bloom",
+        BufferedFeature::PropertyLine => "the property line",
+        BufferedFeature::PlayArea => "a play area",
+    }
+}
+
+/// Each distance that some task keeps, once, with the ground within it that can touch the property.
+fn kept_distances(property: &Property, claims: &[Claim<'_>], arcs: ArcFineness) -> Vec<Kept> {
+    let mut all: Vec<Kept> = Vec::new();
+    for want in claims.iter().flat_map(|claim| &claim.kept) {
+        if all.iter().any(|kept| wants(want, kept)) {
+            continue;
+        }
+        let mut words = Vec::new();
+        let mut regions = Vec::new();
+        if want.feature == BufferedFeature::PropertyLine {
+            for outline in property.boundary().outlines() {
+                let ring = outline.exterior();
+                if let Ok(line) = Line::new(ring.iter().chain(ring.first()).copied()) {
+                    regions.push(setback(&Shape::Line(line), want.distance, arcs));
+                }
+            }
+            words.push("the property line".to_owned());
+        }
+        for feature in property.features().iter().filter(|feature| is_guarded(feature, want.feature)) {
+            let region = setback(feature.shape(), want.distance, arcs);
+            let reaches = match (region.bounds(), property.boundary().bounds()) {
+                (Some(within), Some(lot)) => within.touches(&lot),
+                _ => false,
+            };
+            if reaches {
+                regions.push(region);
+                words.push(in_words(feature));
+            }
+        }
+        if !regions.is_empty() {
+            let region = Region::union_all(&regions);
+            all.push(Kept { feature: want.feature, distance: want.distance, words: words.join(", "), region });
+        }
+    }
+    all
+}
+
+fn wants(want: &KeptDistance, kept: &Kept) -> bool {
+    want.feature == kept.feature && want.distance == kept.distance
+}
+
+/// The ground that a target reaches over; `None` when it is bounded by its parts alone.
+fn reach_of(property: &Property, target: &Target, arcs: ArcFineness, ground: &mut TaskGround) -> Option<Region> {
+    match target {
+        Target::Turf | Target::Features(_) => None,
+        Target::Ground(region) => Some(region.clone()),
+        Target::Places { .. } => Some(Region::empty()),
+        Target::Structures { features, band_width, .. } => {
+            let structures: Vec<&Feature> = property
+                .features()
+                .iter()
+                .filter(|feature| feature.is(Kind::Structure))
+                .filter(|feature| features.is_empty() || features.iter().any(|id| id == feature.id()))
+                .collect();
+            let walls = Region::union_all(structures.iter().filter_map(|feature| feature.region()));
+            let ring = band(&walls, *band_width, arcs);
+            ground.ring_on_paving = property
+                .features()
+                .iter()
+                .filter(|feature| feature.is(Kind::Paved))
+                .filter_map(|feature| feature.region())
+                .map(|paving| ring.intersection(paving).area())
+                .sum();
+            ground.structures = structures.iter().map(|feature| feature.id().to_owned()).collect();
+            ground.ring = Some(ring.clone());
+            Some(ring)
+        }
+    }
+}
+
+fn is_wanted(part: &Part, claim: &Claim<'_>) -> bool {
+    match claim.target {
+        Target::Turf => part.kind == ZoneKind::Turf,
+        Target::Structures { .. } => part.may_be_banded,
+        Target::Features(ids) => part.feature.as_ref().is_some_and(|feature| ids.contains(feature)),
+        Target::Ground(_) => match part.kind {
+            ZoneKind::Turf | ZoneKind::BareSoil | ZoneKind::Mulch => true,
+            ZoneKind::Ornamental => part.may_be_banded,
+            ZoneKind::Paved => claim.on_paving,
+            _ => false,
+        },
+        Target::Places { .. } => false,
+    }
+}
+
+/// Finds the ground of earlier tasks that this one would treat again.
+fn double(
+    earlier: &[TaskGround],
+    claims: &[Claim<'_>],
+    reach: Option<&Region>,
+    excluded: &[&Kept],
+    ground: &mut TaskGround,
+) {
+    for (other, claim) in earlier.iter().zip(claims) {
+        let mut common = match reach {
+            Some(reach) => other.region.intersection(reach),
+            None => other.region.clone(),
+        };
+        for kept in excluded {
+            common = common.difference(&kept.region);
+        }
+        if !common.is_empty() {
+            ground.doubled.push((claim.task.to_owned(), common));
+        }
+    }
+}
+
+fn push_claimed(zones: &mut Vec<Zone>, claim: &Claim<'_>, claimed: Vec<(ZoneKind, Option<String>, Region)>) {
+    for (kind, feature, region) in claimed {
+        let banded = matches!(claim.target, Target::Structures { .. });
+        let id = match (&feature, banded) {
+            (Some(feature), true) => format!("{feature}-{}", claim.task),
+            (Some(feature), false) => feature.clone(),
+            (None, _) => claim.task.to_owned(),
+        };
+        zones.push(Zone {
+            id,
+            kind: if banded { ZoneKind::Band } else { kind },
+            area: region.area(),
+            region,
+            use_of: ZoneUse::Treated(claim.task.to_owned()),
+        });
+    }
+}
+
+/// Gives what no task took its reason: turf within setbacks, then everything else.
+fn hand_out_rest(
+    part: Part,
+    property: &Property,
+    claims: &[Claim<'_>],
+    kept: &[Kept],
+    zones: &mut Vec<Zone>,
+    lost: &mut Vec<(BufferedFeature, Area)>,
+) {
+    let mut rest = part.region;
+    let tasks: Vec<&Claim<'_>> = claims
+        .iter()
+        .filter(|claim| match claim.target {
+            Target::Turf => part.kind == ZoneKind::Turf,
+            Target::Features(ids) => part.feature.as_ref().is_some_and(|feature| ids.contains(feature)),
+            _ => false,
+        })
+        .collect();
+    let base = part.feature.clone().unwrap_or_else(|| "turf".to_owned());
+    for kept in kept {
+        let Some(want) = tasks.iter().flat_map(|claim| &claim.kept).find(|want| wants(want, kept)) else { continue };
+        let (within, beyond) = rest.cut(&kept.region);
+        if within.is_empty() {
+            continue;
+        }
+        rest = beyond;
+        if part.kind == ZoneKind::Turf {
+            match lost.iter_mut().find(|(feature, _)| *feature == kept.feature) {
+                Some((_, area)) => *area += within.area(),
+                None => lost.push((kept.feature, within.area())),
+            }
+        }
+        let whose = match want.origin {
+            Origin::Label => "the label",
+            Origin::Rule => "the rule",
+            _ => "the business",
+        };
+        let feet = quantity::significant(kept.distance.to(LengthUnit::Foot), 3);
+        zones.push(Zone {
+            id: format!("{base}-near-{}", kept.feature.word()),
+            kind: ZoneKind::Setback,
+            area: within.area(),
+            region: within,
+            use_of: ZoneUse::NotTreated(format!("within {feet} ft of {}: kept by {whose}", kept.words)),
+        });
+    }
+    if rest.is_empty() {
+        return;
+    }
+    let reason = match part.kind {
+        ZoneKind::Structure => "building".to_owned(),
+        ZoneKind::Paved => "paving: never treated as an area".to_owned(),
+        ZoneKind::Edible => "food plants: never treated".to_owned(),
+        ZoneKind::Ornamental if is_blooming(property, part.feature.as_deref()) => {
+            "in bloom: never treated while bees may visit".to_owned()
+        }
+        ZoneKind::Water => "water".to_owned(),
+        ZoneKind::KeptFree => "kept free of treatment".to_owned(),
+        _ => "no task is planned here".to_owned(),
+    };
+    zones.push(Zone {
+        id: base,
+        kind: part.kind,
+        area: rest.area(),
+        region: rest,
+        use_of: ZoneUse::NotTreated(reason),
+    });
+}
+
+fn is_blooming(property: &Property, feature: Option<&str>) -> bool {
+    feature.and_then(|id| property.feature(id)).is_some_and(|feature| feature.kind().is_in_bloom())
+}
+
+/// Numbers the second and later zones of one name.
+fn name_apart(zones: &mut [Zone]) {
+    let mut seen: std::collections::BTreeMap<String, usize> = std::collections::BTreeMap::new();
+    for zone in zones {
+        let count = seen.entry(zone.id.clone()).or_insert(0);
+        *count += 1;
+        if *count > 1 {
+            zone.id = format!("{}-{count}", zone.id);
+        }
+    }
+}
