@@ -2,7 +2,7 @@
 
 use crate::dimension::{Area, Mass, Volume};
 use crate::rate::AmountPerArea;
-use crate::unit::{MassUnit, VolumeUnit};
+use crate::unit::{MassUnit, System, VolumeUnit};
 
 /// The unit of an amount of product.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -19,6 +19,14 @@ impl AmountUnit {
         match self {
             Self::Volume(unit) => unit.symbol(),
             Self::Mass(unit) => unit.symbol(),
+        }
+    }
+
+    /// The system it belongs to.
+    pub const fn system(self) -> System {
+        match self {
+            Self::Volume(unit) => unit.system(),
+            Self::Mass(unit) => unit.system(),
         }
     }
 

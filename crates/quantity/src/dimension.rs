@@ -209,3 +209,21 @@ impl Div<MassPerArea> for Mass {
         Area(self.0 / other.0)
     }
 }
+impl Div<Density> for MassPerArea {
+    type Output = VolumePerArea;
+    fn div(self, other: Density) -> VolumePerArea {
+        VolumePerArea(self.0 / other.0)
+    }
+}
+impl Div<Density> for Mass {
+    type Output = Volume;
+    fn div(self, other: Density) -> Volume {
+        Volume(self.0 / other.0)
+    }
+}
+impl Div<Speed> for Length {
+    type Output = Duration;
+    fn div(self, other: Speed) -> Duration {
+        Duration(self.0 / other.0)
+    }
+}

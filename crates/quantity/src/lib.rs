@@ -7,17 +7,31 @@
 //! Conversion factors are the exact definitions (NIST Handbook 44, Appendix C), written once in
 //! [`unit`]; general units libraries round the acre and the gallon to seven digits.
 
+// A problem carries its whole wording; it is made once per bad input, never in a loop that counts.
+#![allow(clippy::result_large_err)]
+
 mod amount;
 mod bearing;
+mod content;
 mod dimension;
+mod graduation;
+pub mod parse;
+mod print;
 mod rate;
 pub mod unit;
 
 pub use amount::{Amount, AmountUnit};
 pub use bearing::Bearing;
+pub use content::{Content, MassFraction, active_ingredient_per_area};
 pub use dimension::{
     Area, Density, Duration, Flow, Length, Mass, MassPerArea, Speed, Temperature, Volume, VolumePerArea,
 };
+pub use graduation::{Graduation, MeasureError, Measured, NeedsFinerMeasure, Rounding, measured};
+pub use parse::{
+    ParseError, parse_amount, parse_area, parse_density, parse_duration, parse_flow, parse_length, parse_mass,
+    parse_mass_per_area, parse_rate, parse_speed, parse_temperature, parse_volume, parse_volume_per_area,
+};
+pub use print::significant;
 pub use rate::{AmountPerArea, Basis, Rate, Substance};
 pub use unit::{
     AreaUnit, DensityUnit, DurationUnit, FlowUnit, LengthUnit, MassPerAreaUnit, MassUnit, SpeedUnit, System,

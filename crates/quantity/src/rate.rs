@@ -1,8 +1,10 @@
 //! Rates by basis: how much, of what, per what.
 
 use crate::amount::{Amount, AmountUnit};
-use crate::dimension::{Area, MassPerArea, Volume, VolumePerArea};
-use crate::unit::{AreaUnit, LengthUnit, VolumeUnit};
+use crate::dimension::{Area, Length, MassPerArea, Volume, VolumePerArea};
+use crate::unit::{AreaUnit, LengthUnit, MassUnit, VolumeUnit};
+use std::cmp::Ordering;
+use std::mem::discriminant;
 
 /// What is dosed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -14,6 +16,7 @@ pub enum Substance {
 }
 
 /// Per what a rate is meant. Two rates with different bases are never compared by their numbers.
+/// The number is finite and above nothing in every rate.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
 pub enum Basis {
     /// Per so many of a unit of area, such as 1,000 sq ft.
@@ -32,6 +35,31 @@ pub enum Basis {
     TrunkDiameter(f64, LengthUnit),
 }
 
+impl Basis {
+    /// How many of its unit it names; 1 where it is counted.
+    pub fn count(self) -> f64 {
+        match self {
+            Self::Area(count, _)
+            | Self::Length(count, _)
+            | Self::TrunkDiameter(count, _)
+            | Self::SprayVolume(count, _) => count,
+            Self::Plant | Self::Mound | Self::Station => 1.0,
+        }
+    }
+
+    /// In SI units of its kind: square metres, metres, cubic metres, or so many.
+    fn size(self) -> f64 {
+        match self {
+            Self::Area(count, unit) => Area::new(count, unit).to(AreaUnit::SquareMetre),
+            Self::Length(count, unit) | Self::TrunkDiameter(count, unit) => {
+                Length::new(count, unit).to(LengthUnit::Metre)
+            }
+            Self::SprayVolume(count, unit) => Volume::new(count, unit).to(VolumeUnit::CubicMetre),
+            Self::Plant | Self::Mound | Self::Station => 1.0,
+        }
+    }
+}
+
 /// A rate as it was written: the number, its unit, the substance and the basis.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rate {
@@ -45,17 +73,29 @@ impl Rate {
     /// A rate of the product.
     ///
     /// # Panics
-    /// When `value` is NaN, infinite or below nothing.
+    /// When `value` is NaN, infinite or below nothing, or the number of the basis is not finite and
+    /// above nothing.
     pub fn product(value: f64, unit: AmountUnit, basis: Basis) -> Self {
         Self::of(value, unit, Substance::Product, basis)
+    }
+
+    /// So many parts of product in 100 parts of finished spray, by volume: `0.06 % v/v`.
+    ///
+    /// # Panics
+    /// When `percent` is NaN, infinite or below nothing.
+    pub fn percent_by_volume(percent: f64) -> Self {
+        Self::product(percent, AmountUnit::Volume(VolumeUnit::Litre), Basis::SprayVolume(100.0, VolumeUnit::Litre))
     }
 
     /// A rate of product or active ingredient.
     ///
     /// # Panics
-    /// When `value` is NaN, infinite or below nothing.
+    /// When `value` is NaN, infinite or below nothing, or the number of the basis is not finite and
+    /// above nothing.
     pub fn of(value: f64, unit: AmountUnit, substance: Substance, basis: Basis) -> Self {
         assert!(value.is_finite() && value >= 0.0, "Rate must be a finite number, nothing or more");
+        let count = basis.count();
+        assert!(count.is_finite() && count > 0.0, "Basis must be a finite number above nothing");
         Self { value, unit, substance, basis }
     }
 
@@ -107,6 +147,40 @@ impl Rate {
             Basis::SprayVolume(count, unit) => Some(self.amount().scaled(spray.ratio(Volume::new(count, unit)))),
             _ => None,
         }
+    }
+
+    /// Whether it is a rate of product as `% v/v`.
+    pub fn is_percent_by_volume(&self) -> bool {
+        *self == Self::percent_by_volume(self.value)
+    }
+
+    /// How many times the other fits into it; `None` unless both are of the same substance, kind of
+    /// basis, and dimension. Infinite or NaN when the other is nothing.
+    pub fn ratio(&self, other: &Self) -> Option<f64> {
+        let (one, other) = self.comparable(other)?;
+        Some(one / other)
+    }
+
+    /// Which of two rates is higher; `None` unless both are of the same substance, kind of basis,
+    /// and dimension. Rates that differ by less than one part in 10¹² are equal, so that a rate and
+    /// the same rate in another unit are.
+    pub fn checked_cmp(&self, other: &Self) -> Option<Ordering> {
+        let (one, other) = self.comparable(other)?;
+        if (one - other).abs() <= 1e-12 * one.max(other) { Some(Ordering::Equal) } else { one.partial_cmp(&other) }
+    }
+
+    /// Both in SI units.
+    fn comparable(&self, other: &Self) -> Option<(f64, f64)> {
+        let same = self.substance == other.substance && discriminant(&self.basis) == discriminant(&other.basis);
+        let unit = match (self.unit, other.unit) {
+            (AmountUnit::Volume(_), AmountUnit::Volume(_)) => AmountUnit::Volume(VolumeUnit::CubicMetre),
+            (AmountUnit::Mass(_), AmountUnit::Mass(_)) => AmountUnit::Mass(MassUnit::Kilogram),
+            _ => return None,
+        };
+        if !same {
+            return None;
+        }
+        Some((self.amount().to(unit)? / self.basis.size(), other.amount().to(unit)? / other.basis.size()))
     }
 
     /// The rate written in this rate's unit and basis that has so much per area; `None` when this
@@ -183,5 +257,43 @@ impl AmountPerArea {
             Self::Mass(per_area) => Some(per_area),
             Self::Volume(_) => None,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::parse::parse_rate;
+
+    fn compare(one: &str, other: &str) -> Option<Ordering> {
+        parse_rate(one).unwrap().checked_cmp(&parse_rate(other).unwrap())
+    }
+
+    #[test]
+    fn rates_of_one_kind_compare_in_any_unit() {
+        assert_eq!(compare("1 qt/acre", "32 fl oz/43,560 sq ft"), Some(Ordering::Equal));
+        assert_eq!(compare("0.4 fl oz/1,000 sq ft", "1.6 L/ha"), Some(Ordering::Less));
+        assert_eq!(compare("2 tbsp/gal", "0.5 % v/v"), Some(Ordering::Greater));
+        assert_eq!(compare("1 fl oz/mound", "0.5 fl oz/mound"), Some(Ordering::Greater));
+        assert_eq!(compare("0 L/ha", "0 fl oz/acre"), Some(Ordering::Equal));
+    }
+
+    #[test]
+    fn rates_of_two_kinds_never_compare() {
+        for (one, other) in [
+            ("0.5 fl oz/gal", "0.5 fl oz/1,000 sq ft"),
+            ("0.3 oz (weight)/1,000 sq ft", "0.3 fl oz/1,000 sq ft"),
+            ("0.3 lb a.i./acre", "0.3 lb/acre"),
+            ("1 fl oz/mound", "1 fl oz/plant"),
+            ("1 fl oz/linear in", "1 fl oz/inch of trunk diameter"),
+        ] {
+            assert_eq!(compare(one, other), None, "{one}, {other}");
+        }
+    }
+
+    #[test]
+    #[should_panic(expected = "Basis must be a finite number above nothing")]
+    fn a_basis_of_nothing_is_a_fault() {
+        let _ = Rate::product(1.0, AmountUnit::Mass(MassUnit::Gram), Basis::Area(0.0, AreaUnit::Hectare));
     }
 }

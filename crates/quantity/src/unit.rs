@@ -55,6 +55,8 @@ units! {
         Centimetre = 0.01, "cm", "cm", Metric;
         /// Millimetre.
         Millimetre = 0.001, "mm", "mm", Metric;
+        /// Micrometre, the measure of droplets.
+        Micrometre = 1e-6, "µm", "um", Metric;
         /// Kilometre.
         Kilometre = 1000.0, "km", "km", Metric;
         /// Foot.
@@ -93,6 +95,8 @@ units! {
         Litre = 1e-3, "L", "L", Metric;
         /// Millilitre.
         Millilitre = 1e-6, "mL", "mL", Metric;
+        /// Microlitre.
+        Microlitre = 1e-9, "µL", "uL", Metric;
         /// US fluid ounce.
         UsFluidOunce = US_GALLON / 128.0, "fl oz", "[foz_us]", UsCustomary;
         /// US gallon.
@@ -130,6 +134,8 @@ units! {
         Gram = 1e-3, "g", "g", Metric;
         /// Milligram.
         Milligram = 1e-6, "mg", "mg", Metric;
+        /// Microgram.
+        Microgram = 1e-9, "µg", "ug", Metric;
         /// Pound (avoirdupois).
         Pound = POUND, "lb", "[lb_av]", UsAndImperial;
         /// Ounce of weight (avoirdupois); never a fluid ounce.
@@ -184,6 +190,10 @@ units! {
         LitrePerHectare = 1e-7, "L/ha", "L/har", Metric;
         /// Millilitre per square metre.
         MillilitrePerSquareMetre = 1e-6, "mL/m²", "mL/m2", Metric;
+        /// Millilitre per 100 square metres.
+        MillilitrePer100SquareMetres = 1e-8, "mL/100 m²", "mL/(100.m2)", Metric;
+        /// Litre per 100 square metres.
+        LitrePer100SquareMetres = 1e-5, "L/100 m²", "L/(100.m2)", Metric;
         /// US fluid ounce per 1,000 square feet.
         UsFluidOuncePer1000SquareFeet = US_GALLON / 128.0 / (1000.0 * FOOT * FOOT), "fl oz/1,000 sq ft", "[foz_us]/(1000.[sft_i])", UsCustomary;
         /// US gallon per 1,000 square feet.
@@ -192,6 +202,8 @@ units! {
         UsGallonPerAcre = US_GALLON / ACRE, "gal/acre", "[gal_us]/(43560.[sft_i])", UsCustomary;
         /// US fluid ounce per acre.
         UsFluidOuncePerAcre = US_GALLON / 128.0 / ACRE, "fl oz/acre", "[foz_us]/(43560.[sft_i])", UsCustomary;
+        /// Imperial gallon per acre.
+        ImperialGallonPerAcre = IMPERIAL_GALLON / ACRE, "imp gal/acre", "[gal_br]/(43560.[sft_i])", Imperial;
     }
 }
 units! {
@@ -201,6 +213,8 @@ units! {
         KilogramPerHectare = 1e-4, "kg/ha", "kg/har", Metric;
         /// Gram per square metre.
         GramPerSquareMetre = 1e-3, "g/m²", "g/m2", Metric;
+        /// Gram per 100 square metres.
+        GramPer100SquareMetres = 1e-5, "g/100 m²", "g/(100.m2)", Metric;
         /// Pound per acre.
         PoundPerAcre = POUND / ACRE, "lb/acre", "[lb_av]/(43560.[sft_i])", UsAndImperial;
         /// Pound per 1,000 square feet.
@@ -218,6 +232,8 @@ units! {
         GramPerLitre = 1.0, "g/L", "g/L", Metric;
         /// Pound per US gallon.
         PoundPerUsGallon = POUND / US_GALLON, "lb/gal", "[lb_av]/[gal_us]", UsCustomary;
+        /// Pound per imperial gallon.
+        PoundPerImperialGallon = POUND / IMPERIAL_GALLON, "lb/imp gal", "[lb_av]/[gal_br]", Imperial;
     }
 }
 
