@@ -285,3 +285,6 @@ fn below_nothing(amount: Amount) -> bool {
         Amount::Mass(mass) => mass < quantity::Mass::ZERO,
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -272,3 +272,99 @@ fn check_numbers(details: &SprayerDetails, problems: &mut Problems) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calibration::{CalibrationRecord, Runs};
+    use quantity::{AmountUnit, Area, AreaUnit, DurationUnit, MassUnit, VolumeUnit};
+
+    fn stated(name: &str, unit: AmountUnit) -> Calibration {
+        let output = Amount::new(2.0, unit).per_area(Area::new(1_000.0, AreaUnit::SquareFoot));
+        Calibration::new(CalibrationRecord {
+            name: name.into(),
+            runs: Runs::Stated { output, method: None },
+            person: None,
+            date: None,
+            nozzle: None,
+            pressure: None,
+        })
+        .unwrap()
+    }
+
+    fn hand_pump(names: &[&str]) -> SprayerDetails {
+        let gallons = AmountUnit::Volume(VolumeUnit::UsGallon);
+        SprayerDetails {
+            id: "hand pump".into(),
+            kind: EquipmentKind::HandPump,
+            capacity: Capacity::Tank(Volume::new(2.0, VolumeUnit::UsGallon)),
+            flow: None,
+            pace: None,
+            refill_time: Duration::new(5.0, DurationUnit::Minute),
+            set_up_time: Duration::ZERO,
+            graduations: vec![
+                Graduation::new(5.0, AmountUnit::Volume(VolumeUnit::Millilitre)).unwrap(),
+                Graduation::new(0.1, AmountUnit::Volume(VolumeUnit::UsFluidOunce)).unwrap(),
+                Graduation::new(0.5, AmountUnit::Mass(MassUnit::Gram)).unwrap(),
+            ],
+            agitated: None,
+            calibrations: names.iter().map(|name| stated(name, gallons)).collect(),
+        }
+    }
+
+    fn refused(details: SprayerDetails) -> Vec<&'static str> {
+        Sprayer::new(details).unwrap_err().iter().map(|problem| problem.code).collect()
+    }
+
+    #[test]
+    fn a_calibration_is_found_by_name_or_when_it_is_the_only_one() {
+        let one = Sprayer::new(hand_pump(&["lawn"])).unwrap();
+        assert_eq!(one.calibration(None).unwrap().name(), "lawn");
+        assert_eq!(one.calibration(Some("lawn")).unwrap().name(), "lawn");
+        assert!(one.calibration(Some("perimeter")).is_err());
+        let two = Sprayer::new(hand_pump(&["lawn", "perimeter"])).unwrap();
+        assert_eq!(two.calibration(Some("perimeter")).unwrap().name(), "perimeter");
+        let several = two.calibration(None).unwrap_err();
+        assert_eq!(several.iter().next().unwrap().expected.as_deref(), Some("one of `lawn`, `perimeter`"));
+        assert!(Sprayer::new(hand_pump(&[])).unwrap().calibration(None).is_err());
+    }
+
+    #[test]
+    fn the_finest_measure_of_a_dimension_is_used() {
+        let sprayer = Sprayer::new(hand_pump(&[])).unwrap();
+        // 0.1 fl oz is 2.96 mL, finer than 5 mL.
+        let finest = |unit| sprayer.finest_graduation(Amount::new(1.0, unit)).map(|mark| mark.to_string());
+        assert_eq!(finest(AmountUnit::Volume(VolumeUnit::UsGallon)).as_deref(), Some("0.1 fl oz"));
+        assert_eq!(finest(AmountUnit::Mass(MassUnit::Pound)).as_deref(), Some("0.5 g"));
+    }
+
+    #[test]
+    fn every_fault_is_reported() {
+        let mut bad = hand_pump(&["lawn", "lawn"]);
+        bad.id = " ".into();
+        bad.capacity = Capacity::Hopper(Mass::ZERO);
+        bad.flow = Some(Flow::ZERO);
+        bad.refill_time = -Duration::new(1.0, DurationUnit::Minute);
+        assert_eq!(
+            refused(bad),
+            [
+                "sprayer::id",
+                "sprayer::not-positive",
+                "sprayer::not-positive",
+                "sprayer::time",
+                "sprayer::capacity-kind",
+                "sprayer::calibration-twice"
+            ]
+        );
+        let mut spreader = hand_pump(&["lawn"]);
+        spreader.kind = EquipmentKind::RotarySpreader;
+        assert_eq!(refused(spreader), ["sprayer::capacity-kind", "sprayer::calibration-kind"]);
+    }
+
+    #[test]
+    fn words_lead_back_to_kinds() {
+        for kind in EquipmentKind::ALL {
+            assert_eq!(EquipmentKind::from_word(kind.word()), Some(*kind));
+        }
+    }
+}

@@ -24,4 +24,4 @@ pub use nozzle::{NozzleSize, NozzleWear, flow_at_pressure, tips_off_the_mean};
 pub use pace::{TankCheck, check_after_tank, job_duration, spreading_duration};
 pub use pressure::{Pressure, PressureUnit};
 pub use spreader::{SpreaderRange, effective_swath, half_rate, spreader_range};
-pub use travel::{course_length, flow_needed, output_of, speed_needed, speed_over};
+pub use travel::{course_length, effective_width, flow_needed, output_of, speed_needed, speed_over};

@@ -104,3 +104,69 @@ fn check(order: &LoadOrder) -> Result<Mass, Problems> {
     }
     problems.unless_errors(hopper).map(|(hopper, _)| hopper)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+    use quantity::{AmountUnit, MassPerAreaUnit, MassUnit};
+
+    const OZ: AmountUnit = AmountUnit::Mass(MassUnit::Ounce);
+
+    fn order(area: f64, pounds: f64, hopper: f64) -> LoadOrder {
+        let rate = MassPerArea::new(pounds, MassPerAreaUnit::PoundPer1000SquareFeet);
+        LoadOrder {
+            area: Area::new(area, AreaUnit::SquareFoot),
+            hopper: Mass::new(hopper, MassUnit::Pound),
+            dose: DryDose { wanted: rate, at_most: Some(rate), at_least: None },
+            graduation: Graduation::new(0.5, OZ).unwrap(),
+        }
+    }
+
+    #[test]
+    fn granules_are_weighed_by_the_hopper() {
+        // 6,320 sq ft at 2.3 lb/1,000: 14.536 lb, two hoppers of 5 lb and 4.536 lb (72.576 oz).
+        let plan = plan_loads(&order(6_320.0, 2.3, 5.0)).unwrap();
+        assert_eq!((plan.full_tanks, plan.count()), (2, 3));
+        let last = plan.last.unwrap();
+        assert!((last.product.to(OZ).unwrap() - 72.576).abs() < 1e-9);
+        assert!((last.measured.to(OZ).unwrap() - 72.5).abs() < 1e-9);
+        assert_eq!(plan.spray(), None);
+    }
+
+    #[test]
+    fn every_fault_of_an_order_is_reported() {
+        let mut bad = order(0.0, 2.3, 5.0);
+        bad.dose.at_most = Some(bad.dose.wanted * 0.9);
+        bad.dose.at_least = Some(bad.dose.wanted * 1.1);
+        bad.hopper = Mass::new(0.2, MassUnit::Ounce);
+        let codes: Vec<_> = plan_loads(&bad).unwrap_err().iter().map(|problem| problem.code).collect();
+        assert_eq!(
+            codes,
+            ["sprayer::no-area", "sprayer::above-highest-dose", "sprayer::below-lowest-dose", "sprayer::hopper"]
+        );
+        let mut by_cup = order(100.0, 2.3, 5.0);
+        by_cup.graduation = Graduation::new(1.0, AmountUnit::Volume(quantity::VolumeUnit::UsFluidOunce)).unwrap();
+        assert_eq!(plan_loads(&by_cup).unwrap_err().iter().next().unwrap().code, "sprayer::dimension");
+    }
+
+    proptest! {
+        #[test]
+        fn loads_add_up_and_stay_under_the_rate(area in 200.0..50_000.0_f64, pounds in 0.5..5.0_f64, hopper in 1.0..50.0_f64) {
+            let order = order(area, pounds, hopper);
+            let total = order.dose.wanted * order.area;
+            let Ok(plan) = plan_loads(&order) else {
+                // Less than a mark is left for the last load.
+                let full = (hopper * 32.0).floor() / 32.0;
+                prop_assert!(total.to(MassUnit::Pound) % full < 1.0 / 32.0 + 1e-9);
+                return Ok(());
+            };
+            let product = plan.product().to(OZ).unwrap();
+            prop_assert!((product - total.to(MassUnit::Ounce)).abs() < 1e-9 * product);
+            prop_assert!(plan.measured().to(OZ).unwrap() <= product * (1.0 + 1e-9));
+            for load in plan.batches() {
+                prop_assert!(load.measured.to(OZ).unwrap() <= hopper * 16.0 * (1.0 + 1e-9));
+            }
+        }
+    }
+}

@@ -32,6 +32,15 @@ pub fn speed_needed(flow: Flow, output: VolumePerArea, width: Length) -> Option<
     output.is_positive().then(|| Speed::new(at_one.ratio(output), SpeedUnit::MilePerHour))
 }
 
+/// The width that counts for a boomless nozzle: 80 % of the whole swath, since its edges are thin and
+/// overlapped.
+///
+/// # Source
+/// Univ. of Kentucky Extension, ENTFACT-805.
+pub fn effective_width(swath: Length) -> Length {
+    swath * 0.8
+}
+
 /// How long a course of a width must be to cover an area; `None` unless both are above nothing.
 pub fn course_length(area: Area, width: Length) -> Option<Length> {
     (area.is_positive() && width.is_positive()).then(|| area / width)
