@@ -52,7 +52,10 @@ const GENERAL: &[(CautionSubject, &str)] = &[
         "Keep product out of ponds, streams, drains, gutters and wells. Sweep granules off paving. Do not apply before \
          heavy rain or to saturated ground.",
     ),
-    (CautionSubject::Food, "Never let product reach food plants, or any plant that will be eaten, unless the label lists it."),
+    (
+        CautionSubject::Food,
+        "Never let product reach food plants, or any plant that will be eaten, unless the label lists it.",
+    ),
     (
         CautionSubject::FirstAid,
         "When someone has swallowed, breathed in or been splashed with product: follow the label's first aid, call the \

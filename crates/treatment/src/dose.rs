@@ -82,16 +82,22 @@ pub fn same_basis(a: Basis, b: Basis) -> bool {
 /// Figures of rates are compared with a hair's breadth, for conversions of units.
 pub(crate) const HAIR: f64 = 1e-9;
 
+/// The unit of a rate with its basis, as printed: `fl oz/1,000 sq ft`.
+pub(crate) fn unit_words(rate: &Rate) -> String {
+    let one = rate.with_value(1.0).to_string();
+    one.strip_prefix("1 ").unwrap_or(&one).to_owned()
+}
+
 /// A rate as a figure.
 pub fn figure(rate: &Rate) -> Figure {
-    Figure::new(rate.value(), rate.unit_words(), rate.ucum())
+    Figure::new(rate.value(), unit_words(rate), rate.ucum())
 }
 
 /// So much per area as a figure in the unit of a rate per area.
 pub fn area_figure(per_area: AmountPerArea, like: &Rate) -> Figure {
     let like = area_unit(like, per_area);
     let one = like.with_value(1.0).per_area().and_then(|one| per_area.ratio(one));
-    Figure::new(one.unwrap_or(f64::NAN), like.unit_words(), like.ucum())
+    Figure::new(one.unwrap_or(f64::NAN), unit_words(&like), like.ucum())
 }
 
 /// The rate itself when it is per area and of the same dimension, else the trade's usual unit.
@@ -238,11 +244,8 @@ pub fn judge_carrier(required: &label::Requirements, extent: &Extent, task: &str
     let mut judge = |limit: &label::Required<VolumePerArea>, breached: bool, word: &str, mend: &str| {
         let status = if breached { crate::verdict::breach(limit.clause.strength) } else { Status::Allowed };
         let within = if breached { "is" } else { "is not" };
-        let text = format!(
-            "spray of {} {within} {word} the label's {}",
-            shown(spray).show(),
-            shown(limit.value).show()
-        );
+        let text =
+            format!("spray of {} {within} {word} the label's {}", shown(spray).show(), shown(limit.value).show());
         let verdict = Verdict::new("carrier::volume", status, Origin::Label, text)
             .comparing(shown(spray), shown(limit.value))
             .by(&limit.clause)

@@ -20,6 +20,7 @@ mod sensitive;
 mod states;
 mod verdict;
 mod visit;
+mod working;
 mod zones;
 
 pub use choose::{Choice, choose};

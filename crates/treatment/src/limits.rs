@@ -195,9 +195,10 @@ pub fn cap_state(
         CapAmount::Product(amount) => {
             let mut before = amount.scaled(0.0);
             for application in counted {
-                let same_product = shelf.label_of(application).is_some_and(|known| known.product.name == label.product.name)
-                    || application.product == label.product.name
-                    || application.product == label.id;
+                let same_product =
+                    shelf.label_of(application).is_some_and(|known| known.product.name == label.product.name)
+                        || application.product == label.product.name
+                        || application.product == label.id;
                 if same_product {
                     match before.checked_add(application.per_area) {
                         Some(sum) => before = sum,

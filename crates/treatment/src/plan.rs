@@ -330,7 +330,10 @@ fn silent_weather(resolved: &[Resolved<'_>], limits: &HourLimits) -> Vec<Verdict
                 "hours::wind-silent",
                 Status::Caution,
                 Origin::Default,
-                format!("label `{}` is silent on part of the wind: good practice is used ({default})", labels.join("`, `")),
+                format!(
+                    "label `{}` is silent on part of the wind: good practice is used ({default})",
+                    labels.join("`, `")
+                ),
             )
             .mend("read the label in hand again for a wind limit"),
         );

@@ -40,12 +40,8 @@ pub struct Today {
 
 /// The caps in product per area of one task on one piece of ground, and those that cannot be reckoned.
 pub fn cap_states(task: &Resolved<'_>, piece: &Piece<'_>, shelf: Shelf<'_>, date: Date) -> (Vec<CapState>, usize) {
-    let states: Vec<Option<CapState>> = task
-        .requirements
-        .caps
-        .iter()
-        .map(|cap| cap_state(cap, task.label, &piece.applications, shelf, date))
-        .collect();
+    let states: Vec<Option<CapState>> =
+        task.requirements.caps.iter().map(|cap| cap_state(cap, task.label, &piece.applications, shelf, date)).collect();
     let unreckoned = states.iter().filter(|state| state.is_none()).count();
     (states.into_iter().flatten().collect(), unreckoned)
 }
@@ -108,9 +104,14 @@ fn known_history(task: &Resolved<'_>, history: &History, date: Date, limits: &mu
     };
     if let Some(text) = gap {
         limits.verdicts.push(
-            Verdict::new("limit::history-unknown", Status::Caution, Origin::Assumed, format!("{text}: limits over a window cannot be proved"))
-                .on(&task.request.id)
-                .mend("ask the client and any former applicator, and enter what was applied, or state that nothing was"),
+            Verdict::new(
+                "limit::history-unknown",
+                Status::Caution,
+                Origin::Assumed,
+                format!("{text}: limits over a window cannot be proved"),
+            )
+            .on(&task.request.id)
+            .mend("ask the client and any former applicator, and enter what was applied, or state that nothing was"),
         );
     }
 }
@@ -120,7 +121,8 @@ fn place_words(task: &Resolved<'_>, pieces: &[Piece<'_>], index: usize) -> Strin
     if pieces.len() == 1 {
         return task.request.id.clone();
     }
-    let dates: Vec<String> = pieces[index].applications.iter().map(|application| application.date.to_string()).collect();
+    let dates: Vec<String> =
+        pieces[index].applications.iter().map(|application| application.date.to_string()).collect();
     if dates.is_empty() {
         format!("{}, part not treated before", task.request.id)
     } else {
@@ -318,7 +320,11 @@ fn number(task: &Resolved<'_>, pieces: &[Piece<'_>], shelf: Shelf<'_>, date: Dat
             .comparing(Figure::count(f64::from(with_today)), Figure::count(f64::from(count.value.count)))
             .by(&count.clause)
             .on(&task.request.id);
-        limits.verdicts.push(if over { verdict.mend("choose another product, or wait for the next window") } else { verdict });
+        limits.verdicts.push(if over {
+            verdict.mend("choose another product, or wait for the next window")
+        } else {
+            verdict
+        });
     }
 }
 
@@ -328,10 +334,7 @@ fn repeat_date(date: Date, interval: Option<u32>) -> Date {
 }
 
 fn interval(task: &Resolved<'_>, pieces: &[Piece<'_>], shelf: Shelf<'_>, date: Date, limits: &mut WindowLimits) {
-    let last = pieces
-        .iter()
-        .filter_map(|piece| last_application(task.label, &piece.applications, shelf, date))
-        .max();
+    let last = pieces.iter().filter_map(|piece| last_application(task.label, &piece.applications, shelf, date)).max();
     limits.days_since_previous = last.map(|last| days_between(last, date));
     let required = &task.requirements.minimum_interval_days;
     limits.earliest_repeat = required.binding().map(|days| repeat_date(date, Some(*days)));
@@ -376,7 +379,9 @@ fn rotation(task: &Resolved<'_>, pieces: &[Piece<'_>], shelf: Shelf<'_>, date: D
         past.sort_by_key(|application| std::cmp::Reverse(application.date));
         let same = past
             .iter()
-            .take_while(|application| is_product(task.label, application, shelf) || shelf.group(application) == Some(group))
+            .take_while(|application| {
+                is_product(task.label, application, shelf) || shelf.group(application) == Some(group)
+            })
             .count();
         in_a_row = in_a_row.max(same);
     }
@@ -385,7 +390,8 @@ fn rotation(task: &Resolved<'_>, pieces: &[Piece<'_>], shelf: Shelf<'_>, date: D
     for most in task.requirements.consecutive_same_group.iter() {
         judged = true;
         if with_today > most.value {
-            let text = format!("application {with_today} in a row of group {group}, and the label allows {}", most.value);
+            let text =
+                format!("application {with_today} in a row of group {group}, and the label allows {}", most.value);
             limits.verdicts.push(
                 Verdict::new("limit::rotation", crate::verdict::breach(most.clause.strength), Origin::Label, text)
                     .comparing(Figure::count(f64::from(with_today)), Figure::count(f64::from(most.value)))
@@ -398,9 +404,9 @@ fn rotation(task: &Resolved<'_>, pieces: &[Piece<'_>], shelf: Shelf<'_>, date: D
     if !judged && in_a_row > 0 {
         let text = format!("the last application here was of the same mode-of-action group ({group})");
         limits.verdicts.push(
-            Verdict::new("limit::rotation", Status::Caution, Origin::Default, text)
-                .on(&task.request.id)
-                .mend("for another generation of the pest choose another group; within one generation the same may serve"),
+            Verdict::new("limit::rotation", Status::Caution, Origin::Default, text).on(&task.request.id).mend(
+                "for another generation of the pest choose another group; within one generation the same may serve",
+            ),
         );
     }
 }

@@ -5,7 +5,7 @@ use geometry::Region;
 use jiff::civil::Date;
 use label::{BufferedFeature, Label, Method};
 use property::Property;
-use quantity::{Amount, AmountPerArea, Duration, Length, Rate, Speed, Volume};
+use quantity::{AmountPerArea, Duration, Graduation, Length, Rate, Speed, Volume};
 use sprayer::Sprayer;
 use weather::HourlySeries;
 
@@ -224,7 +224,7 @@ pub struct Practice {
     /// Greatest variation of calibration runs, sample standard deviation over mean.
     pub calibration_variation: f64,
     /// Smallest mark of the measure for liquids, where the equipment names none.
-    pub graduation: Option<Amount>,
+    pub graduation: Option<Graduation>,
 }
 
 impl Default for Practice {

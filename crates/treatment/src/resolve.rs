@@ -70,16 +70,18 @@ pub fn resolve(request: &VisitRequest) -> Result<(Vec<Resolved<'_>>, Vec<NoUse>)
         let equipment = request.equipment.iter().find(|equipment| equipment.id() == task.equipment);
         if equipment.is_none() {
             let known = request.equipment.iter().map(|equipment| equipment.id().to_owned()).collect();
-            problems
-                .push(unknown("visit::unknown-equipment", "equipment", &task.equipment, known).at(at("equipment")));
+            problems.push(unknown("visit::unknown-equipment", "equipment", &task.equipment, known).at(at("equipment")));
         }
         let pest = task.pest.as_deref().or(request.finding.as_ref().map(|finding| finding.pest.as_str()));
         let Some(pest) = pest else {
             problems.push(
-                Problem::error("visit::no-pest", format!("task `{}` names no pest and the visit has no finding", task.id))
-                    .expected("the pest that was identified, such as `chinch bug`")
-                    .mend("identify the pest first, then write it under `[finding]`")
-                    .at(at("pest")),
+                Problem::error(
+                    "visit::no-pest",
+                    format!("task `{}` names no pest and the visit has no finding", task.id),
+                )
+                .expected("the pest that was identified, such as `chinch bug`")
+                .mend("identify the pest first, then write it under `[finding]`")
+                .at(at("pest")),
             );
             continue;
         };

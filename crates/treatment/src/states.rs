@@ -25,7 +25,9 @@ pub fn judge(request: &VisitRequest, tasks: &[Resolved<'_>], zoning: &Zoning) ->
                     "after setbacks and earlier tasks no ground is left to treat",
                 )
                 .on(&task.request.id)
-                .mend("look at the map: the setbacks cover it all; choose a product with smaller ones, or no treatment"),
+                .mend(
+                    "look at the map: the setbacks cover it all; choose a product with smaller ones, or no treatment",
+                ),
             );
         }
         for buffer in task.requirements.buffers.iter() {
@@ -62,9 +64,8 @@ fn targets<'a>(request: &'a VisitRequest, task: &Resolved<'_>) -> Vec<&'a Featur
 }
 
 fn bloom(request: &VisitRequest, task: &Resolved<'_>, verdicts: &mut Vec<Verdict>) {
-    let plants = targets(request, task)
-        .into_iter()
-        .filter(|feature| feature.is(Kind::Ornamental) || feature.is(Kind::Tree));
+    let plants =
+        targets(request, task).into_iter().filter(|feature| feature.is(Kind::Ornamental) || feature.is(Kind::Tree));
     for feature in plants {
         let rule = task.requirements.bloom.first();
         match bloom_of(feature) {
@@ -163,5 +164,9 @@ fn spot(task: &Resolved<'_>, area: Area, verdicts: &mut Vec<Verdict>) {
         .comparing(shown(area), shown(*most))
         .by(clause)
         .on(&task.request.id);
-    verdicts.push(if over { verdict.mend("treat a smaller spot, or the gap alone as crack-and-crevice") } else { verdict });
+    verdicts.push(if over {
+        verdict.mend("treat a smaller spot, or the gap alone as crack-and-crevice")
+    } else {
+        verdict
+    });
 }

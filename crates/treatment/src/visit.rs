@@ -5,7 +5,7 @@ use geometry::Region;
 use jiff::civil::{Date, DateTime};
 use label::{Method, PpeTask};
 use property::Property;
-use quantity::{Amount, Area, Bearing, Duration, Length, Rate, Temperature, Speed, Volume, VolumePerArea};
+use quantity::{Amount, Area, Bearing, Duration, Length, Rate, Speed, Temperature, Volume, VolumePerArea};
 use sprayer::MixStep;
 
 /// One visit, planned.
@@ -456,4 +456,3 @@ pub struct Measure {
     /// Where it comes from.
     pub origin: Origin,
 }
-

@@ -98,8 +98,7 @@ pub fn zone(property: &Property, claims: &[Claim<'_>], arcs: ArcFineness) -> Zon
     for claim in claims {
         let mut ground = TaskGround::default();
         let reach = reach_of(property, claim.target, arcs, &mut ground);
-        let excluded: Vec<&Kept> =
-            kept.iter().filter(|kept| claim.kept.iter().any(|want| wants(want, kept))).collect();
+        let excluded: Vec<&Kept> = kept.iter().filter(|kept| claim.kept.iter().any(|want| wants(want, kept))).collect();
         let mut claimed = Vec::new();
         for part in parts.iter_mut().filter(|part| is_wanted(part, claim)) {
             let (mut taken, mut left) = match &reach {

@@ -1,0 +1,118 @@
+//! The choice among the labels on the shelf: the lawful ones ranked, the others with the sentence
+//! that rejects them.
+
+use crate::plan::plan;
+use crate::request::{RateWish, TaskRequest, VisitRequest};
+use crate::verdict::{Status, Verdict};
+use crate::visit::Task;
+use label::{Label, SignalWord};
+use problem::Problems;
+
+/// One label against one task.
+#[derive(Debug, Clone)]
+pub struct Choice {
+    /// Task id.
+    pub task: String,
+    /// Label id.
+    pub label: String,
+    /// Product name.
+    pub product: String,
+    /// Whether the task may be done with it, and how well that is known.
+    pub status: Status,
+    /// The task planned with it, when a use row permits it.
+    pub planned: Option<Task>,
+    /// Why it stands where it stands, best reason first.
+    pub reasons: Vec<String>,
+    /// The verdicts that refuse, with their sentences.
+    pub rejections: Vec<Verdict>,
+}
+
+/// Tries every label of the shelf on every task of the request, at the label's lowest rate, by the
+/// methods that its formulation serves, and ranks them: lawful first; then the pest named; then
+/// another mode-of-action group than last time; then the milder signal word; then the fewest other
+/// cautions.
+///
+/// # Errors
+/// As [`plan`], where the request itself leads nowhere whatever the label.
+pub fn choose(request: &VisitRequest) -> Result<Vec<Choice>, Problems> {
+    let mut choices = Vec::new();
+    let mut last_problems = None;
+    for task in &request.tasks {
+        let mut ranked: Vec<(Rank, Choice)> = Vec::new();
+        for label in &request.labels {
+            match try_label(request, task, label) {
+                Ok(choice) => ranked.push(choice),
+                Err(problems) => last_problems = Some(problems),
+            }
+        }
+        ranked.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.label.cmp(&b.1.label)));
+        choices.extend(ranked.into_iter().map(|(_, choice)| choice));
+    }
+    match last_problems {
+        Some(problems) if choices.is_empty() => Err(problems),
+        _ => Ok(choices),
+    }
+}
+
+/// Smaller is better.
+type Rank = (Status, bool, bool, SignalWord, usize);
+
+fn try_label(request: &VisitRequest, task: &TaskRequest, label: &Label) -> Result<(Rank, Choice), Problems> {
+    let mut one = request.clone();
+    let rate = if label.id == task.label { task.rate } else { RateWish::Lowest };
+    one.tasks = vec![TaskRequest { label: label.id.clone(), rate, ..task.clone() }];
+    let visit = plan(&one)?;
+    let planned = visit.tasks.into_iter().next();
+    let concerns_task = |verdict: &&Verdict| verdict.concerns.as_deref() == Some(task.id.as_str());
+    let verdicts: Vec<Verdict> = visit
+        .verdicts
+        .iter()
+        .filter(concerns_task)
+        .chain(planned.iter().flat_map(|planned| planned.verdicts.iter()))
+        .cloned()
+        .collect();
+    let status = crate::verdict::worst(&verdicts);
+    let has = |rule: &str| verdicts.iter().any(|verdict| verdict.rule == rule && verdict.status != Status::Allowed);
+    let unlisted = has("use::unlisted-pest");
+    let same_group = has("limit::rotation");
+    let cautions = verdicts.iter().filter(|verdict| verdict.status == Status::Caution).count();
+    let mut reasons = Vec::new();
+    if planned.is_some() {
+        reasons.push(if unlisted {
+            "pest not named on the label".to_owned()
+        } else {
+            "pest named on the label".to_owned()
+        });
+        reasons.push(if same_group {
+            "same mode-of-action group as the last application".to_owned()
+        } else {
+            "no repeat of the last mode-of-action group".to_owned()
+        });
+        reasons.push(format!("signal word: {}", signal_words(label.product.signal_word)));
+        if let Some(left) = planned.as_ref().and_then(|planned| planned.remaining.first()) {
+            reasons.push(format!("{} left this window after it", left.left.show()));
+        }
+    }
+    let rejections = verdicts.iter().filter(|verdict| verdict.status == Status::Refused).cloned().collect();
+    let rank = (status, unlisted, same_group, label.product.signal_word, cautions);
+    let choice = Choice {
+        task: task.id.clone(),
+        label: label.id.clone(),
+        product: label.product.name.clone(),
+        status,
+        planned,
+        reasons,
+        rejections,
+    };
+    Ok((rank, choice))
+}
+
+fn signal_words(word: SignalWord) -> &'static str {
+    match word {
+        SignalWord::NoneRequired => "none required",
+        SignalWord::Caution => "CAUTION",
+        SignalWord::Warning => "WARNING",
+        SignalWord::Danger => "DANGER",
+        SignalWord::DangerPoison => "DANGER, POISON",
+    }
+}

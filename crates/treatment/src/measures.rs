@@ -1,0 +1,157 @@
+//! Named figures of the ground and of the visit as a whole.
+
+use crate::amounts::Planned;
+use crate::dose::{HAIR, area_figure, figure};
+use crate::plan::is_doubled;
+use crate::request::{Target, VisitRequest};
+use crate::resolve::Resolved;
+use crate::verdict::{Figure, Origin, Status, Verdict, Working};
+use crate::visit::{Measure, Task};
+use crate::working;
+use crate::zones::Zoning;
+use label::{BufferedFeature, Method};
+use property::Property;
+use quantity::{Area, AreaUnit, Duration, DurationUnit, Volume};
+
+fn measure(name: impl Into<String>, words: impl Into<String>, figure: Figure) -> Measure {
+    Measure { name: name.into(), words: words.into(), figure, origin: Origin::Measured }
+}
+
+fn square_feet(area: Area) -> Figure {
+    let unit = AreaUnit::SquareFoot;
+    Figure::new(area.to(unit), unit.symbol(), unit.ucum())
+}
+
+/// Areas of the ground as the zones split it.
+pub fn of_ground(property: &Property, zoning: &Zoning, resolved: &[Resolved<'_>], tasks: &[Task]) -> Vec<Measure> {
+    let mut all = Vec::new();
+    let lot = property.boundary().area();
+    all.push(measure("property", "the whole property", square_feet(lot)));
+    for feature in property.features() {
+        if feature.ground().is_some() {
+            let name = format!("feature {}", feature.id());
+            all.push(measure(name, format!("{} as drawn", feature.label()), square_feet(feature.area())));
+        }
+    }
+    all.push(measure("turf", "all turf", square_feet(zoning.turf)));
+    let mut lost_in_all = Area::ZERO;
+    for (feature, area) in &zoning.lost {
+        let name = match feature {
+            BufferedFeature::Water => "turf-lost-to-water-buffer".to_owned(),
+            BufferedFeature::FoodPlants => "turf-lost-to-food-setback".to_owned(),
+            BufferedFeature::BloomingPlants => "turf-lost-to-bloom-setback".to_owned(),
+            other => format!("turf-lost-to-{}", other.word()),
+        };
+        let words = format!("turf within the distance kept from {}", crate::zones::guarded_words(*feature));
+        all.push(measure(name, words, square_feet(*area)));
+        lost_in_all += *area;
+    }
+    all.push(measure("treatable-turf", "turf outside all distances kept", square_feet(zoning.turf - lost_in_all)));
+    for ((task, ground), planned) in resolved.iter().zip(&zoning.grounds).zip(tasks) {
+        match task.request.target {
+            Target::Structures { .. } => {
+                if let Some(ring) = &ground.ring {
+                    all.push(measure("band-ring", "ring round the structures", square_feet(ring.area())));
+                }
+                all.push(measure("band-on-paving", "part of the ring on paving", square_feet(ground.ring_on_paving)));
+                all.push(measure("band", "band on the ground", square_feet(planned.ground)));
+                all.push(measure("wall", "wall less openings", square_feet(planned.wall)));
+                all.push(measure("perimeter", "band and wall", square_feet(planned.ground + planned.wall)));
+            }
+            Target::Turf if task.request.method == Method::Broadcast => {
+                all.push(measure("broadcast", "turf treated by broadcast", square_feet(planned.ground)));
+            }
+            _ => {}
+        }
+    }
+    let accounted: Area = zoning.zones.iter().map(|zone| zone.area).sum();
+    all.push(measure("not-accounted", "property less the sum of its zones", square_feet(lot - accounted)));
+    all
+}
+
+/// What two tasks would put, or do put, on the same ground.
+///
+/// Where the overlap is resolved the sum is only shown, as a figure; where it is left, it is held
+/// against the smaller of the two single maximums.
+pub fn overlaps(resolved: &[Resolved<'_>], zoning: &Zoning, planned: &mut [Planned]) {
+    for later in 0..planned.len() {
+        for earlier in 0..later {
+            let (Some(first), Some(second)) = (planned[earlier].per_area, planned[later].per_area) else { continue };
+            let same_product = resolved[earlier].label.id == resolved[later].label.id;
+            let Some(sum) = first.checked_add(second).filter(|_| same_product) else { continue };
+            let rate = planned[earlier].task.rate;
+            let would_meet = matches!(resolved[earlier].request.target, Target::Structures { .. })
+                && matches!(resolved[later].request.target, Target::Turf);
+            let ground = &zoning.grounds[later];
+            let meets = is_doubled(ground, resolved[later].request.overlap)
+                && ground.doubled.iter().any(|(id, _)| *id == planned[earlier].task.id);
+            if would_meet {
+                planned[earlier].task.measures.push(Measure {
+                    name: "if-overlapped".to_owned(),
+                    words: format!("what the band would get if `{}` ran over it too", planned[later].task.id),
+                    figure: area_figure(sum, &rate),
+                    origin: Origin::Measured,
+                });
+            }
+            if !meets {
+                continue;
+            }
+            let maximums = [earlier, later].map(|index| resolved[index].row.maximum_single.value().copied());
+            // The sum stands on ground of the first task's site: its own maximum is the one to keep.
+            let Some(most) = maximums[0].or(maximums[1]) else { continue };
+            let Some(limit) = most.per_area() else { continue };
+            let over = sum.ratio(limit).is_none_or(|times| times > 1.0 + HAIR);
+            let status = if over { Status::Refused } else { Status::Caution };
+            let shown = area_figure(sum, &most);
+            let text = format!(
+                "ground treated by both `{}` and `{}` would get {} in one day",
+                planned[earlier].task.id,
+                planned[later].task.id,
+                shown.show()
+            );
+            let mut verdict = Verdict::new("ground::treated-twice", status, Origin::Label, text)
+                .comparing(shown, figure(&most))
+                .on(planned[later].task.id.clone())
+                .mend("cut the overlap: let the first task have the ground");
+            if let Some(clause) = resolved[earlier].row.maximum_single.clause() {
+                verdict = verdict.by(clause);
+            }
+            planned[later].task.verdicts.push(verdict);
+        }
+    }
+}
+
+/// The working of the figures of the visit as a whole.
+pub fn visit_working(request: &VisitRequest, tasks: &[Task], duration: Duration) -> Vec<Working> {
+    let minutes = |duration: Duration| {
+        let unit = DurationUnit::Minute;
+        Figure::new(duration.to(unit), unit.symbol(), unit.ucum())
+    };
+    let mut inputs = Vec::new();
+    let spray: Volume = tasks.iter().filter_map(|task| task.spray).sum();
+    if spray.is_positive() {
+        let metric = tasks.iter().all(|task| working::is_metric(&task.rate));
+        inputs.push(("spray".to_owned(), working::spray(spray, metric), Origin::Measured));
+    }
+    let tanks: usize = tasks.iter().map(|task| task.batches.len()).sum();
+    inputs.push(("tanks and loads".to_owned(), Figure::count(tanks as f64), Origin::Measured));
+    for equipment in &request.equipment {
+        if !tasks.iter().any(|task| task.equipment == equipment.id()) {
+            continue;
+        }
+        if let Some(flow) = equipment.flow() {
+            let unit = quantity::FlowUnit::UsGallonPerMinute;
+            let flow = Figure::new(flow.to(unit), unit.symbol(), unit.ucum());
+            inputs.push((format!("flow of {}", equipment.id()), flow, Origin::Measured));
+        }
+        inputs.push((format!("refill of {}", equipment.id()), minutes(equipment.refill_time()), Origin::Business));
+        inputs.push((format!("set-up of {}", equipment.id()), minutes(equipment.set_up_time()), Origin::Business));
+    }
+    vec![Working {
+        figure: "duration".to_owned(),
+        formula: "spray / flow + tanks × refill + set-up".to_owned(),
+        inputs,
+        result: minutes(duration),
+        rounding: None,
+    }]
+}

@@ -1,0 +1,141 @@
+//! How the figures of a task were reached, input by input.
+
+use crate::dose::{Extent, figure};
+use crate::resolve::Resolved;
+use crate::verdict::{Figure, Origin, Working};
+use quantity::{
+    Amount, AmountUnit, Area, AreaUnit, Basis, MassUnit, Rate, System, Volume, VolumePerArea, VolumePerAreaUnit,
+    VolumeUnit,
+};
+use sprayer::{BatchPlan, Calibration};
+
+/// Whether a rate was written in metric units: its working is shown in the same.
+pub(crate) fn is_metric(rate: &Rate) -> bool {
+    match rate.unit() {
+        AmountUnit::Volume(unit) => unit.system() == System::Metric,
+        AmountUnit::Mass(unit) => unit.system() == System::Metric,
+    }
+}
+
+pub(crate) fn area(area: Area, metric: bool) -> Figure {
+    let unit = if metric { AreaUnit::SquareMetre } else { AreaUnit::SquareFoot };
+    Figure::new(area.to(unit), unit.symbol(), unit.ucum())
+}
+
+pub(crate) fn spray(volume: Volume, metric: bool) -> Figure {
+    let unit = if metric { VolumeUnit::Litre } else { VolumeUnit::UsGallon };
+    Figure::new(volume.to(unit), unit.symbol(), unit.ucum())
+}
+
+fn output_figure(output: VolumePerArea, metric: bool) -> Figure {
+    let unit = if metric { VolumePerAreaUnit::LitrePerHectare } else { VolumePerAreaUnit::UsGallonPer1000SquareFeet };
+    Figure::new(output.to(unit), unit.symbol(), unit.ucum())
+}
+
+/// Product in the unit of a measuring cup or scale.
+pub(crate) fn product_figure(amount: Amount) -> Figure {
+    match amount {
+        Amount::Volume(volume) => {
+            let unit = VolumeUnit::Millilitre;
+            Figure::new(volume.to(unit), unit.symbol(), unit.ucum())
+        }
+        Amount::Mass(mass) => Figure::new(mass.to(MassUnit::Gram), MassUnit::Gram.symbol(), MassUnit::Gram.ucum()),
+    }
+}
+
+/// Product in the unit in which the rate was written.
+pub(crate) fn product_as_written(amount: Amount, rate: &Rate) -> Figure {
+    let unit = rate.unit();
+    amount.to(unit).map_or_else(|| product_figure(amount), |value| Figure::new(value, unit.symbol(), unit.ucum()))
+}
+
+/// The working of one task.
+pub fn of_task(
+    task: &Resolved<'_>,
+    extent: &Extent,
+    rate: &Rate,
+    product: Amount,
+    output: Option<VolumePerArea>,
+    calibration: Option<&Calibration>,
+    batches: Option<&BatchPlan>,
+) -> Vec<Working> {
+    let metric = is_metric(rate);
+    let mut working = Vec::new();
+    let mut add = |figure: &str,
+                   formula: &str,
+                   inputs: Vec<(String, Figure, Origin)>,
+                   result: Figure,
+                   rounding: Option<String>| {
+        working.push(Working { figure: figure.to_owned(), formula: formula.to_owned(), inputs, result, rounding });
+    };
+    let surface = ("treated ground and wall".to_owned(), area(extent.surface, metric), Origin::Measured);
+    let asked = ("rate".to_owned(), figure(rate), Origin::Business);
+    if extent.surface > extent.ground {
+        add(
+            "treated ground and wall",
+            "ground + wall",
+            vec![
+                ("ground".to_owned(), area(extent.ground, metric), Origin::Measured),
+                ("wall".to_owned(), area(extent.surface - extent.ground, metric), Origin::Measured),
+            ],
+            area(extent.surface, metric),
+            None,
+        );
+    }
+    if let (Some(calibration), Some(output)) = (calibration, output) {
+        let runs = calibration.outputs().iter().enumerate().filter_map(|(index, run)| {
+            let run = run.volume()?;
+            Some((format!("run {}", index + 1), output_figure(run, metric), Origin::Measured))
+        });
+        let origin = if calibration.is_stated() { "as stated by the business" } else { "mean of the runs" };
+        add("output", origin, runs.collect(), output_figure(output, metric), None);
+    }
+    if let Some(total) = extent.spray {
+        match (task.request.spray, output) {
+            (None, Some(output)) => add(
+                "spray",
+                "output × treated ground and wall",
+                vec![("output".to_owned(), output_figure(output, metric), Origin::Measured), surface.clone()],
+                spray(total, metric),
+                None,
+            ),
+            _ => add("spray", "as asked for the plants", Vec::new(), spray(total, metric), None),
+        }
+    }
+    let (formula, on) = match rate.basis() {
+        Basis::Area(..) => ("rate × treated ground and wall", vec![asked.clone(), surface.clone()]),
+        Basis::SprayVolume(..) => {
+            let spray = extent.spray.map(|total| ("spray".to_owned(), spray(total, metric), Origin::Measured));
+            ("rate × spray", std::iter::once(asked.clone()).chain(spray).collect())
+        }
+        Basis::Length(..) => ("rate × length of wall", vec![asked.clone()]),
+        _ => {
+            let count = ("number".to_owned(), Figure::count(f64::from(extent.places)), Origin::Measured);
+            ("rate × number", vec![asked.clone(), count])
+        }
+    };
+    add("product", formula, on, product_as_written(product, rate), None);
+    if let Some(plan) = batches {
+        let step = product_figure(plan.graduation.step()).show();
+        for (name, batch) in [("full tank", plan.full), ("last tank", plan.last)] {
+            let Some(batch) = batch else { continue };
+            let mut inputs = vec![("product in all".to_owned(), product_figure(product), Origin::Measured)];
+            if let (Some(own), Some(all)) = (batch.spray, extent.spray) {
+                inputs.push(("spray in it".to_owned(), spray(own, metric), Origin::Measured));
+                inputs.push(("spray in all".to_owned(), spray(all, metric), Origin::Measured));
+            }
+            let rounding = format!(
+                "{} on a measure marked every {step}: never over a limit",
+                product_figure(batch.measured).show()
+            );
+            add(
+                &format!("product in the {name}"),
+                "product × spray in it / spray in all",
+                inputs,
+                product_figure(batch.product),
+                Some(rounding),
+            );
+        }
+    }
+    working
+}
