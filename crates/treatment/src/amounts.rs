@@ -3,7 +3,7 @@
 use crate::dose::{Extent, HAIR, area_figure, figure, judge_carrier, judge_range, judge_single};
 use crate::limits::{Piece, Shelf, days_between};
 use crate::plan::task_problem;
-use crate::remaining::{Today, judge as judge_windows, most_today};
+use crate::remaining::{Case, Today, judge as judge_windows, most_today};
 use crate::request::{RateWish, Target, VisitRequest};
 use crate::resolve::Resolved;
 use crate::verdict::{Figure, Origin, Status, Verdict};
@@ -21,7 +21,7 @@ use sprayer::{
 
 /// A planned task, with what the visit as a whole still needs of it.
 #[derive(Debug, Clone)]
-pub struct Planned {
+pub(crate) struct Planned {
     /// The task.
     pub task: Task,
     /// What it puts on a place, per area.
@@ -33,7 +33,7 @@ pub struct Planned {
 /// # Errors
 /// What the amounts are reckoned from and is missing: a calibration, a flow, the spray of a dilution,
 /// the graduation of a measure.
-pub fn plan_task(
+pub(crate) fn plan_task(
     request: &VisitRequest,
     task: &Resolved<'_>,
     ground: &TaskGround,
@@ -127,7 +127,8 @@ pub fn plan_task(
     let today = per_area.map(|planned| Today { planned, highest: planned.scaled(highest_share) });
     over_mixed(product, &listed, id, &mut verdicts);
 
-    let limits = judge_windows(task, &rate, &extent, today, pieces, &request.history, shelf, request.date);
+    let case = Case { task, rate: &rate, extent: &extent, today, pieces, shelf, date: request.date };
+    let limits = judge_windows(&case, &request.history);
     verdicts.extend(limits.verdicts);
     let tanks = u32::try_from(listed.len()).unwrap_or(u32::MAX);
     let duration = duration(request, task, &extent, tanks, &mut verdicts, &mut problems);
@@ -353,7 +354,6 @@ fn kind_words(product: Amount) -> &'static str {
     }
 }
 
-#[allow(clippy::too_many_arguments)]
 fn batches(
     task: &Resolved<'_>,
     extent: &Extent,

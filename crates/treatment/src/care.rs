@@ -8,7 +8,7 @@ use label::{Clause, Required};
 use quantity::{Duration, DurationUnit};
 
 /// Protective equipment of all tasks: each piece once, with all its tasks; the label's order.
-pub fn protective_equipment(tasks: &[Resolved<'_>]) -> Vec<Ppe> {
+pub(crate) fn protective_equipment(tasks: &[Resolved<'_>]) -> Vec<Ppe> {
     let mut all: Vec<Ppe> = Vec::new();
     for required in tasks.iter().flat_map(|task| &task.requirements.ppe) {
         match all.iter_mut().find(|held| held.item.eq_ignore_ascii_case(&required.value.item)) {
@@ -43,7 +43,7 @@ fn add(sentences: &mut Vec<Sentence>, new: Sentence) {
 }
 
 /// When people and pets may come back, for a job that ends at `finish`.
-pub fn keep_off(tasks: &[Resolved<'_>], finish: Option<DateTime>) -> KeepOffAdvice {
+pub(crate) fn keep_off(tasks: &[Resolved<'_>], finish: Option<DateTime>) -> KeepOffAdvice {
     let mut longest = None;
     let mut conditions = Vec::new();
     let mut sentences = Vec::new();
@@ -79,7 +79,7 @@ pub fn keep_off(tasks: &[Resolved<'_>], finish: Option<DateTime>) -> KeepOffAdvi
 }
 
 /// When water may or must be given, for a job that ends at `finish`.
-pub fn irrigation(tasks: &[Resolved<'_>], finish: Option<DateTime>) -> IrrigationAdvice {
+pub(crate) fn irrigation(tasks: &[Resolved<'_>], finish: Option<DateTime>) -> IrrigationAdvice {
     let mut prohibited: Option<Duration> = None;
     let mut water_in = Vec::new();
     let mut sentences = Vec::new();
@@ -114,7 +114,7 @@ fn to_minute_up(time: DateTime) -> DateTime {
 }
 
 /// What the labels say to post.
-pub fn posting(tasks: &[Resolved<'_>]) -> Vec<Sentence> {
+pub(crate) fn posting(tasks: &[Resolved<'_>]) -> Vec<Sentence> {
     let mut sentences = Vec::new();
     for required in tasks.iter().flat_map(|task| &task.requirements.posting) {
         add(

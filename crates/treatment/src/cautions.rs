@@ -4,7 +4,7 @@ use crate::visit::{Caution, CautionSubject, Sentence};
 use label::Label;
 
 /// The general cautions, then each label's own precautions, first aid, storage and disposal.
-pub fn cautions(labels: &[&Label]) -> Vec<Caution> {
+pub(crate) fn cautions(labels: &[&Label]) -> Vec<Caution> {
     let mut all: Vec<Caution> = GENERAL
         .iter()
         .map(|(subject, text)| Caution {

@@ -6,7 +6,7 @@ use quantity::{Amount, AmountPerArea, Area, Basis, Length, Rate, Volume, VolumeP
 
 /// What a task's amounts are reckoned on.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Extent {
+pub(crate) struct Extent {
     /// Treated ground and wall.
     pub surface: Area,
     /// Treated ground alone.
@@ -21,12 +21,12 @@ pub struct Extent {
 
 impl Extent {
     /// Spray per area, when there is both.
-    pub fn spray_per_area(&self) -> Option<VolumePerArea> {
+    pub(crate) fn spray_per_area(&self) -> Option<VolumePerArea> {
         self.spray.filter(|_| self.surface.is_positive()).map(|spray| spray / self.surface)
     }
 
     /// Product that a rate comes to; `None` when the rate's basis has nothing to stand on here.
-    pub fn product(&self, rate: &Rate) -> Option<Amount> {
+    pub(crate) fn product(&self, rate: &Rate) -> Option<Amount> {
         match rate.basis() {
             Basis::Area(..) => Some(rate.per_area()?.over(self.surface)),
             Basis::SprayVolume(..) => rate.in_spray(self.spray?),
@@ -40,7 +40,7 @@ impl Extent {
     }
 
     /// What a rate comes to per area; `None` without an area.
-    pub fn per_area(&self, rate: &Rate) -> Option<AmountPerArea> {
+    pub(crate) fn per_area(&self, rate: &Rate) -> Option<AmountPerArea> {
         if let Some(per_area) = rate.per_area() {
             return Some(per_area);
         }
@@ -49,7 +49,7 @@ impl Extent {
     }
 
     /// The rate with this rate's basis that comes to so much per area.
-    pub fn rate_for(&self, like: &Rate, per_area: AmountPerArea) -> Option<Rate> {
+    pub(crate) fn rate_for(&self, like: &Rate, per_area: AmountPerArea) -> Option<Rate> {
         let one = self.per_area(&like.with_value(1.0))?;
         let value = per_area.ratio(one)?;
         (value.is_finite() && value >= 0.0).then(|| like.with_value(value))
@@ -57,7 +57,7 @@ impl Extent {
 
     /// A rate asked on one basis, on the basis of the label: per volume of spray against per area.
     /// `None` when the two cannot be brought together.
-    pub fn on_basis_of(&self, asked: &Rate, label: &Rate) -> Option<Rate> {
+    pub(crate) fn on_basis_of(&self, asked: &Rate, label: &Rate) -> Option<Rate> {
         if same_basis(asked.basis(), label.basis()) {
             return self.rate_like(asked, label);
         }
@@ -75,7 +75,7 @@ impl Extent {
 }
 
 /// Whether two rates are meant per the same kind of thing, whatever its size or unit.
-pub fn same_basis(a: Basis, b: Basis) -> bool {
+pub(crate) fn same_basis(a: Basis, b: Basis) -> bool {
     std::mem::discriminant(&a) == std::mem::discriminant(&b)
 }
 
@@ -89,12 +89,12 @@ pub(crate) fn unit_words(rate: &Rate) -> String {
 }
 
 /// A rate as a figure.
-pub fn figure(rate: &Rate) -> Figure {
+pub(crate) fn figure(rate: &Rate) -> Figure {
     Figure::new(rate.value(), unit_words(rate), rate.ucum())
 }
 
 /// So much per area as a figure in the unit of a rate per area.
-pub fn area_figure(per_area: AmountPerArea, like: &Rate) -> Figure {
+pub(crate) fn area_figure(per_area: AmountPerArea, like: &Rate) -> Figure {
     let like = area_unit(like, per_area);
     let one = like.with_value(1.0).per_area().and_then(|one| per_area.ratio(one));
     Figure::new(one.unwrap_or(f64::NAN), unit_words(&like), like.ucum())
@@ -122,7 +122,7 @@ fn area_unit(like: &Rate, per_area: AmountPerArea) -> Rate {
 }
 
 /// Holds a rate (on the label's basis) against the range of its use row.
-pub fn judge_range(rate: &Rate, row: &UseRow, task: &str) -> Vec<Verdict> {
+pub(crate) fn judge_range(rate: &Rate, row: &UseRow, task: &str) -> Vec<Verdict> {
     let Some(range) = row.rate.value() else {
         let text = "the label states no rate for this use";
         return vec![
@@ -202,7 +202,7 @@ fn over_rate_mend(times: f64, highest: &Rate) -> String {
 }
 
 /// Holds what a rate comes to per area against the most that one application may put on a place.
-pub fn judge_single(per_area: AmountPerArea, row: &UseRow, ground_words: &str, task: &str) -> Option<Verdict> {
+pub(crate) fn judge_single(per_area: AmountPerArea, row: &UseRow, ground_words: &str, task: &str) -> Option<Verdict> {
     let maximum = row.maximum_single.value()?;
     let clause = row.maximum_single.clause().unwrap_or(&row.clause);
     let limit = maximum.per_area()?;
@@ -236,7 +236,7 @@ pub fn judge_single(per_area: AmountPerArea, row: &UseRow, ground_words: &str, t
 }
 
 /// Holds the spray per area against the label's range of carrier.
-pub fn judge_carrier(required: &label::Requirements, extent: &Extent, task: &str) -> Vec<Verdict> {
+pub(crate) fn judge_carrier(required: &label::Requirements, extent: &Extent, task: &str) -> Vec<Verdict> {
     use quantity::VolumePerAreaUnit::UsGallonPer1000SquareFeet as Gallons;
     let Some(spray) = extent.spray_per_area() else { return Vec::new() };
     let shown = |volume: VolumePerArea| Figure::new(volume.to(Gallons), Gallons.symbol(), Gallons.ucum());

@@ -12,7 +12,7 @@ use weather::{HourlyReading, HourlySeries, SunTimes};
 
 /// A limit and where it comes from.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Sourced<T> {
+pub(crate) struct Sourced<T> {
     /// The limit.
     pub value: T,
     /// Its origin.
@@ -23,12 +23,12 @@ pub struct Sourced<T> {
 
 impl<T> Sourced<T> {
     /// A limit that a label states.
-    pub fn label(value: T, clause: &Clause) -> Self {
+    pub(crate) fn label(value: T, clause: &Clause) -> Self {
         Self { value, origin: Origin::Label, clause: Some(clause.clone()) }
     }
 
     /// A limit of good practice, taken where the label is silent.
-    pub fn practice(value: T) -> Self {
+    pub(crate) fn practice(value: T) -> Self {
         Self { value, origin: Origin::Default, clause: None }
     }
 
@@ -40,7 +40,7 @@ impl<T> Sourced<T> {
 
 /// Everything that an hour is held against; limits of several labels stand side by side.
 #[derive(Debug, Clone, PartialEq)]
-pub struct HourLimits {
+pub(crate) struct HourLimits {
     /// Wind.
     pub wind: Vec<Sourced<WindLimit>>,
     /// Air temperature.
@@ -63,7 +63,7 @@ pub struct HourLimits {
 
 impl HourLimits {
     /// The limits of all tasks of a visit together, with good practice where every label is silent.
-    pub fn of(requirements: &[&Requirements], practice: &Practice, sectors: Vec<SensitiveSector>) -> Self {
+    pub(crate) fn of(requirements: &[&Requirements], practice: &Practice, sectors: Vec<SensitiveSector>) -> Self {
         let mut wind = Vec::new();
         let mut temperature = Vec::new();
         let mut relative_humidity = Vec::new();
@@ -134,7 +134,7 @@ fn calm() -> Speed {
 }
 
 /// Judges every hour of a forecast on one date.
-pub fn judge(series: &HourlySeries, limits: &HourLimits, sun: &SunTimes) -> Vec<Hour> {
+pub(crate) fn judge(series: &HourlySeries, limits: &HourLimits, sun: &SunTimes) -> Vec<Hour> {
     series.hours().iter().map(|reading| judge_hour(series, reading, limits, sun)).collect()
 }
 
@@ -383,7 +383,7 @@ fn to_minute_down(time: DateTime) -> DateTime {
 
 /// Every run of start times from which a job of this length ends inside hours that are not refused,
 /// with the rain-free time after its finish; whole minutes, in order.
-pub fn start_windows(
+pub(crate) fn start_windows(
     hours: &[Hour],
     series: &HourlySeries,
     duration: Duration,

@@ -8,7 +8,7 @@ use quantity::{AmountPerArea, MassPerArea};
 
 /// A part of a task's ground on which the same applications of the past lie.
 #[derive(Debug, Clone)]
-pub struct Piece<'a> {
+pub(crate) struct Piece<'a> {
     /// The ground; `None` for a task without drawn ground (mounds, stations).
     pub region: Option<Region>,
     /// What was applied on it.
@@ -17,7 +17,7 @@ pub struct Piece<'a> {
 
 /// How the places named in a history lie on the ground of today's visit.
 #[derive(Debug, Clone)]
-pub struct NamedPlaces<'a> {
+pub(crate) struct NamedPlaces<'a> {
     /// The band next to structures, as treated today; `None` when no task treats one.
     pub band: Option<&'a Region>,
     /// The ground of a feature.
@@ -25,7 +25,7 @@ pub struct NamedPlaces<'a> {
 }
 
 /// Looks up a feature's ground.
-pub trait FeatureGround: std::fmt::Debug {
+pub(crate) trait FeatureGround: std::fmt::Debug {
     /// The ground of the feature with this id, when it has any.
     fn ground(&self, id: &str) -> Option<&Region>;
 }
@@ -35,7 +35,7 @@ pub trait FeatureGround: std::fmt::Debug {
 /// `is_band` says whether the ground is a structure's band: a record for `turf` lies on everything
 /// but the band, a record for `band` only there. Without a band in today's visit nobody knows where
 /// the old one lay, so its record counts on all turf: the strict reading.
-pub fn pieces<'a>(
+pub(crate) fn pieces<'a>(
     ground: Option<&Region>,
     is_band: bool,
     applications: &'a [Application],
@@ -91,7 +91,7 @@ fn split<'a>(pieces: &mut Vec<Piece<'a>>, application: &'a Application, region: 
 }
 
 /// First and last date of the window that a date falls in.
-pub fn window_around(window: Window, date: Date) -> (Date, Date) {
+pub(crate) fn window_around(window: Window, date: Date) -> (Date, Date) {
     match window {
         Window::CalendarYear => {
             (Date::new(date.year(), 1, 1).unwrap_or(date), Date::new(date.year(), 12, 31).unwrap_or(date))
@@ -108,7 +108,7 @@ pub fn window_around(window: Window, date: Date) -> (Date, Date) {
 }
 
 /// The window in words.
-pub fn window_words(window: Window) -> &'static str {
+pub(crate) fn window_words(window: Window) -> &'static str {
     match window {
         Window::CalendarYear => "calendar year",
         Window::TwelveMonths => "twelve months",
@@ -118,23 +118,23 @@ pub fn window_words(window: Window) -> &'static str {
 }
 
 /// Whole days from one date to another.
-pub fn days_between(from: Date, to: Date) -> i32 {
+pub(crate) fn days_between(from: Date, to: Date) -> i32 {
     from.until(to).map_or(0, |span| span.get_days())
 }
 
 /// The labels of the shelf by which the past is understood.
 #[derive(Debug, Clone, Copy)]
-pub struct Shelf<'a>(pub &'a [Label]);
+pub(crate) struct Shelf<'a>(pub &'a [Label]);
 
 impl<'a> Shelf<'a> {
     /// The label of an application of the past, by label id or product name.
-    pub fn label_of(self, application: &Application) -> Option<&'a Label> {
+    pub(crate) fn label_of(self, application: &Application) -> Option<&'a Label> {
         self.0.iter().find(|label| label.id == application.product || label.product.name == application.product)
     }
 
     /// How much of one active ingredient an application put down per area. `None` when nobody can
     /// tell, which is not nothing.
-    pub fn active_ingredient(self, application: &Application, name: &str) -> Option<MassPerArea> {
+    pub(crate) fn active_ingredient(self, application: &Application, name: &str) -> Option<MassPerArea> {
         if !application.active_ingredients.is_empty() {
             let named = application.active_ingredients.iter().filter(|(known, _)| same_name(known, name));
             return Some(named.map(|(_, mass)| *mass).sum());
@@ -147,7 +147,7 @@ impl<'a> Shelf<'a> {
     }
 
     /// The mode-of-action group of an application, when it is known.
-    pub fn group(self, application: &'a Application) -> Option<&'a str> {
+    pub(crate) fn group(self, application: &'a Application) -> Option<&'a str> {
         if let Some(group) = &application.group {
             return Some(group);
         }
@@ -156,13 +156,13 @@ impl<'a> Shelf<'a> {
 }
 
 /// Names of ingredients are compared without regard to case.
-pub fn same_name(a: &str, b: &str) -> bool {
+pub(crate) fn same_name(a: &str, b: &str) -> bool {
     a.trim().eq_ignore_ascii_case(b.trim())
 }
 
 /// What one cap leaves, in product per area.
 #[derive(Debug, Clone, PartialEq)]
-pub struct CapState {
+pub(crate) struct CapState {
     /// The cap, in product per area.
     pub cap: AmountPerArea,
     /// Applied in the window before this visit, in product per area.
@@ -181,7 +181,7 @@ pub struct CapState {
 ///
 /// `None` when the cap cannot be turned into the product's own measure (a liquid whose label gives
 /// only a percentage and no density): the caller says so.
-pub fn cap_state(
+pub(crate) fn cap_state(
     cap: &Required<Cap>,
     label: &Label,
     applications: &[&Application],
@@ -243,7 +243,7 @@ pub fn cap_state(
 }
 
 /// The ingredient that a cap counts: the one it names, or the label's only one.
-pub fn capped_ingredient<'a>(cap: &Cap, label: &'a Label) -> Option<&'a ActiveIngredient> {
+pub(crate) fn capped_ingredient<'a>(cap: &Cap, label: &'a Label) -> Option<&'a ActiveIngredient> {
     let ingredients = &label.product.active_ingredients;
     match &cap.active_ingredient {
         Some(name) => ingredients.iter().find(|ingredient| same_name(&ingredient.name, name)),
@@ -266,7 +266,7 @@ fn one_product_unit(label: &Label) -> AmountPerArea {
 }
 
 /// Applications of the product in a window on a piece, before this visit.
-pub fn made_in_window(
+pub(crate) fn made_in_window(
     count: ApplicationCount,
     label: &Label,
     applications: &[&Application],
@@ -286,7 +286,12 @@ pub fn made_in_window(
 }
 
 /// The last date before this visit on which the product lay on a piece.
-pub fn last_application(label: &Label, applications: &[&Application], shelf: Shelf<'_>, date: Date) -> Option<Date> {
+pub(crate) fn last_application(
+    label: &Label,
+    applications: &[&Application],
+    shelf: Shelf<'_>,
+    date: Date,
+) -> Option<Date> {
     applications
         .iter()
         .filter(|application| application.date <= date && is_product(label, application, shelf))
@@ -295,7 +300,7 @@ pub fn last_application(label: &Label, applications: &[&Application], shelf: She
 }
 
 /// Whether an application of the past was of this label's product.
-pub fn is_product(label: &Label, application: &Application, shelf: Shelf<'_>) -> bool {
+pub(crate) fn is_product(label: &Label, application: &Application, shelf: Shelf<'_>) -> bool {
     application.product == label.id
         || application.product == label.product.name
         || shelf.label_of(application).is_some_and(|known| known.product.name == label.product.name)
@@ -306,7 +311,7 @@ pub fn is_product(label: &Label, application: &Application, shelf: Shelf<'_>) ->
 /// # Source
 /// Remaining number = least of floor(left / rate), number allowed − made, and
 /// floor((window end − earliest lawful date) / interval) + 1.
-pub fn more_applications(
+pub(crate) fn more_applications(
     left: AmountPerArea,
     rate: AmountPerArea,
     number_left: Option<u32>,
@@ -328,7 +333,7 @@ pub fn more_applications(
 }
 
 /// The applications of a history, when there is one.
-pub fn applications(history: &History) -> &[Application] {
+pub(crate) fn applications(history: &History) -> &[Application] {
     match history {
         History::Unknown => &[],
         History::Known { applications, .. } => applications,

@@ -23,7 +23,12 @@ fn square_feet(area: Area) -> Figure {
 }
 
 /// Areas of the ground as the zones split it.
-pub fn of_ground(property: &Property, zoning: &Zoning, resolved: &[Resolved<'_>], tasks: &[Task]) -> Vec<Measure> {
+pub(crate) fn of_ground(
+    property: &Property,
+    zoning: &Zoning,
+    resolved: &[Resolved<'_>],
+    tasks: &[Task],
+) -> Vec<Measure> {
     let mut all = Vec::new();
     let lot = property.boundary().area();
     all.push(measure("property", "the whole property", square_feet(lot)));
@@ -73,7 +78,7 @@ pub fn of_ground(property: &Property, zoning: &Zoning, resolved: &[Resolved<'_>]
 ///
 /// Where the overlap is resolved the sum is only shown, as a figure; where it is left, it is held
 /// against the smaller of the two single maximums.
-pub fn overlaps(resolved: &[Resolved<'_>], zoning: &Zoning, planned: &mut [Planned]) {
+pub(crate) fn overlaps(resolved: &[Resolved<'_>], zoning: &Zoning, planned: &mut [Planned]) {
     for later in 0..planned.len() {
         for earlier in 0..later {
             let (Some(first), Some(second)) = (planned[earlier].per_area, planned[later].per_area) else { continue };
@@ -122,7 +127,7 @@ pub fn overlaps(resolved: &[Resolved<'_>], zoning: &Zoning, planned: &mut [Plann
 }
 
 /// The working of the figures of the visit as a whole.
-pub fn visit_working(request: &VisitRequest, tasks: &[Task], duration: Duration) -> Vec<Working> {
+pub(crate) fn visit_working(request: &VisitRequest, tasks: &[Task], duration: Duration) -> Vec<Working> {
     let minutes = |duration: Duration| {
         let unit = DurationUnit::Minute;
         Figure::new(duration.to(unit), unit.symbol(), unit.ucum())

@@ -85,8 +85,10 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
     verdicts.extend(weather_verdicts(request, &hours, start_window, &limits.rain_free));
     verdicts.extend(silent_weather(&resolved, &limits));
     verdicts.extend(states::judge(request, &resolved, &zoning));
-    let (found, found_verdicts) = finding::judge(request, &resolved);
-    verdicts.extend(found_verdicts);
+    let found = finding::judge(request, &resolved);
+    verdicts.extend(found.verdicts);
+    let mut measures = measures::of_ground(&request.property, &zoning, &resolved, &tasks);
+    measures.extend(found.measures);
 
     let finish = start_window.map(|window| window.finish_if_first);
     let labels = labels_used(&resolved);
@@ -96,9 +98,9 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
         date: request.date,
         offset,
         property: request.property.clone(),
-        finding: found,
+        finding: found.finding,
         applicator: request.applicator.clone(),
-        measures: measures::of_ground(&request.property, &zoning, &resolved, &tasks),
+        measures,
         zones: zoning.zones,
         setbacks: zoning.setbacks,
         tanks: tasks.iter().map(|task| u32::try_from(task.batches.len()).unwrap_or(u32::MAX)).sum(),

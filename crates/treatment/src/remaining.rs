@@ -14,7 +14,7 @@ use quantity::{AmountPerArea, Rate};
 
 /// What the limits over a window say of one task.
 #[derive(Debug, Clone, Default)]
-pub struct WindowLimits {
+pub(crate) struct WindowLimits {
     /// What is left, place by place.
     pub remaining: Vec<Remaining>,
     /// Highest rate per area that the caps allow today on every place; `None` without a cap.
@@ -31,7 +31,7 @@ pub struct WindowLimits {
 
 /// What today puts on a place: the rate as planned, and the highest that any measured batch makes of it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Today {
+pub(crate) struct Today {
     /// As planned.
     pub planned: AmountPerArea,
     /// As measured, at its highest.
@@ -39,7 +39,12 @@ pub struct Today {
 }
 
 /// The caps in product per area of one task on one piece of ground, and those that cannot be reckoned.
-pub fn cap_states(task: &Resolved<'_>, piece: &Piece<'_>, shelf: Shelf<'_>, date: Date) -> (Vec<CapState>, usize) {
+pub(crate) fn cap_states(
+    task: &Resolved<'_>,
+    piece: &Piece<'_>,
+    shelf: Shelf<'_>,
+    date: Date,
+) -> (Vec<CapState>, usize) {
     let states: Vec<Option<CapState>> =
         task.requirements.caps.iter().map(|cap| cap_state(cap, task.label, &piece.applications, shelf, date)).collect();
     let unreckoned = states.iter().filter(|state| state.is_none()).count();
@@ -47,7 +52,12 @@ pub fn cap_states(task: &Resolved<'_>, piece: &Piece<'_>, shelf: Shelf<'_>, date
 }
 
 /// The most that the caps leave for today on every piece.
-pub fn most_today(task: &Resolved<'_>, pieces: &[Piece<'_>], shelf: Shelf<'_>, date: Date) -> Option<AmountPerArea> {
+pub(crate) fn most_today(
+    task: &Resolved<'_>,
+    pieces: &[Piece<'_>],
+    shelf: Shelf<'_>,
+    date: Date,
+) -> Option<AmountPerArea> {
     let mut least: Option<AmountPerArea> = None;
     for piece in pieces {
         for state in cap_states(task, piece, shelf, date).0 {
@@ -67,20 +77,31 @@ fn is_less(a: AmountPerArea, b: AmountPerArea) -> bool {
     })
 }
 
+/// One task on its pieces of ground, on the day.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Case<'a> {
+    /// The task.
+    pub task: &'a Resolved<'a>,
+    /// Its rate.
+    pub rate: &'a Rate,
+    /// What its amounts are reckoned on.
+    pub extent: &'a Extent,
+    /// What it puts on a place; `None` without an area.
+    pub today: Option<Today>,
+    /// Its ground by what was applied there before.
+    pub pieces: &'a [Piece<'a>],
+    /// The labels by which the past is understood.
+    pub shelf: Shelf<'a>,
+    /// The day.
+    pub date: Date,
+}
+
 /// Holds one task against everything that counts over time.
-pub fn judge(
-    task: &Resolved<'_>,
-    rate: &Rate,
-    extent: &Extent,
-    today: Option<Today>,
-    pieces: &[Piece<'_>],
-    history: &History,
-    shelf: Shelf<'_>,
-    date: Date,
-) -> WindowLimits {
+pub(crate) fn judge(case: &Case<'_>, history: &History) -> WindowLimits {
+    let Case { task, pieces, shelf, date, .. } = *case;
     let mut limits = WindowLimits { most_today: most_today(task, pieces, shelf, date), ..WindowLimits::default() };
     known_history(task, history, date, &mut limits);
-    caps(task, rate, extent, today, pieces, shelf, date, &mut limits);
+    caps(case, &mut limits);
     number(task, pieces, shelf, date, &mut limits);
     interval(task, pieces, shelf, date, &mut limits);
     rotation(task, pieces, shelf, date, &mut limits);
@@ -130,17 +151,8 @@ fn place_words(task: &Resolved<'_>, pieces: &[Piece<'_>], index: usize) -> Strin
     }
 }
 
-#[allow(clippy::too_many_arguments)]
-fn caps(
-    task: &Resolved<'_>,
-    rate: &Rate,
-    extent: &Extent,
-    today: Option<Today>,
-    pieces: &[Piece<'_>],
-    shelf: Shelf<'_>,
-    date: Date,
-    limits: &mut WindowLimits,
-) {
+fn caps(case: &Case<'_>, limits: &mut WindowLimits) {
+    let Case { task, rate, extent, today, pieces, shelf, date } = *case;
     let id = &task.request.id;
     let Some(today) = today else {
         if !task.requirements.caps.is_empty() {
@@ -158,7 +170,7 @@ fn caps(
         return;
     };
     let range = task.row.rate.value();
-    let lowest = range.map(|range| range.lowest.unwrap_or(range.highest)).unwrap_or(*rate);
+    let lowest = range.map_or(*rate, |range| range.lowest.unwrap_or(range.highest));
     let lowest_per_area = extent.per_area(&lowest);
     let mut caps_named = false;
     for (index, piece) in pieces.iter().enumerate() {

@@ -10,13 +10,11 @@ use sprayer::Sprayer;
 
 /// A task with everything that it names looked up.
 #[derive(Debug, Clone)]
-pub struct Resolved<'a> {
+pub(crate) struct Resolved<'a> {
     /// As asked.
     pub request: &'a TaskRequest,
     /// The pest.
     pub pest: &'a str,
-    /// The kind of site that it treats.
-    pub site: Site,
     /// The label.
     pub label: &'a Label,
     /// The use row that governs it.
@@ -31,9 +29,7 @@ pub struct Resolved<'a> {
 
 /// A task that no use row permits.
 #[derive(Debug, Clone)]
-pub struct NoUse {
-    /// Task id.
-    pub task: String,
+pub(crate) struct NoUse {
     /// Why.
     pub verdicts: Vec<Verdict>,
 }
@@ -42,7 +38,7 @@ pub struct NoUse {
 ///
 /// # Errors
 /// Every name that leads nowhere (label, equipment, feature), and tasks of one name.
-pub fn resolve(request: &VisitRequest) -> Result<(Vec<Resolved<'_>>, Vec<NoUse>), Problems> {
+pub(crate) fn resolve(request: &VisitRequest) -> Result<(Vec<Resolved<'_>>, Vec<NoUse>), Problems> {
     let mut problems = Problems::new();
     let mut resolved = Vec::new();
     let mut without_use = Vec::new();
@@ -65,12 +61,13 @@ pub fn resolve(request: &VisitRequest) -> Result<(Vec<Resolved<'_>>, Vec<NoUse>)
         }
         let label = request.labels.iter().find(|label| label.id == task.label);
         if label.is_none() {
-            problems.push(unknown("visit::unknown-label", "label", &task.label, label_names(request)).at(at("label")));
+            problems.push(unknown("visit::unknown-label", "label", &task.label, &label_names(request)).at(at("label")));
         }
         let equipment = request.equipment.iter().find(|equipment| equipment.id() == task.equipment);
         if equipment.is_none() {
-            let known = request.equipment.iter().map(|equipment| equipment.id().to_owned()).collect();
-            problems.push(unknown("visit::unknown-equipment", "equipment", &task.equipment, known).at(at("equipment")));
+            let known: Vec<String> = request.equipment.iter().map(|equipment| equipment.id().to_owned()).collect();
+            problems
+                .push(unknown("visit::unknown-equipment", "equipment", &task.equipment, &known).at(at("equipment")));
         }
         let pest = task.pest.as_deref().or(request.finding.as_ref().map(|finding| finding.pest.as_str()));
         let Some(pest) = pest else {
@@ -93,14 +90,13 @@ pub fn resolve(request: &VisitRequest) -> Result<(Vec<Resolved<'_>>, Vec<NoUse>)
             Some(first) if first.is_permitted() => resolved.push(Resolved {
                 request: task,
                 pest,
-                site,
                 label,
                 row: first.row,
                 requirements: label::requirements(label, first.row),
                 equipment,
                 verdicts: row_verdicts(request, task, label, first, pest),
             }),
-            _ => without_use.push(NoUse { task: task.id.clone(), verdicts: rejection(task, label, &rows, site, pest) }),
+            _ => without_use.push(NoUse { verdicts: rejection(task, label, &rows, site, pest) }),
         }
     }
     if problems.has_errors() {
@@ -110,7 +106,7 @@ pub fn resolve(request: &VisitRequest) -> Result<(Vec<Resolved<'_>>, Vec<NoUse>)
     Ok((resolved, without_use))
 }
 
-fn unknown(code: &'static str, what: &str, name: &str, known: Vec<String>) -> Problem {
+fn unknown(code: &'static str, what: &str, name: &str, known: &[String]) -> Problem {
     let list = if known.is_empty() { "none".to_owned() } else { known.join("`, `") };
     Problem::error(code, format!("no {what} is called `{name}`"))
         .expected(format!("one of `{list}`"))
@@ -130,8 +126,8 @@ fn check_features(property: &Property, task: &TaskRequest, at: &impl Fn(&str) ->
     for id in ids {
         match property.feature(id) {
             None => {
-                let known = property.features().iter().map(|feature| feature.id().to_owned()).collect();
-                problems.push(unknown("visit::unknown-feature", "feature of the map", id, known).at(at("features")));
+                let known: Vec<String> = property.features().iter().map(|feature| feature.id().to_owned()).collect();
+                problems.push(unknown("visit::unknown-feature", "feature of the map", id, &known).at(at("features")));
             }
             Some(feature) if structures && !feature.is(Kind::Structure) => problems.push(
                 Problem::error(

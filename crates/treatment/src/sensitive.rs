@@ -6,7 +6,7 @@ use quantity::{Bearing, Length, LengthUnit};
 
 /// A direction in which a sensitive feature lies.
 #[derive(Debug, Clone, PartialEq)]
-pub struct SensitiveSector {
+pub(crate) struct SensitiveSector {
     /// Feature id.
     pub feature: String,
     /// The feature in words, with its article: `the hives`.
@@ -30,7 +30,7 @@ impl SensitiveSector {
 /// drift that arrives falls off with distance. Food plants and plants in bloom are guarded by
 /// setbacks, not by the wind's direction; a feature that is itself inside the treated ground has no
 /// direction and is left to the setbacks too.
-pub fn sectors(property: &Property, treated: &Region, reach: Length) -> Vec<SensitiveSector> {
+pub(crate) fn sectors(property: &Property, treated: &Region, reach: Length) -> Vec<SensitiveSector> {
     if treated.is_empty() {
         return Vec::new();
     }

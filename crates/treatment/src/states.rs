@@ -9,7 +9,7 @@ use property::{Feature, Kind};
 use quantity::{Area, AreaUnit, Length, LengthUnit};
 
 /// Holds the state of the ground against every task.
-pub fn judge(request: &VisitRequest, tasks: &[Resolved<'_>], zoning: &Zoning) -> Vec<Verdict> {
+pub(crate) fn judge(request: &VisitRequest, tasks: &[Resolved<'_>], zoning: &Zoning) -> Vec<Verdict> {
     let mut verdicts = Vec::new();
     for (task, ground) in tasks.iter().zip(&zoning.grounds) {
         bloom(request, task, &mut verdicts);
@@ -30,7 +30,7 @@ pub fn judge(request: &VisitRequest, tasks: &[Resolved<'_>], zoning: &Zoning) ->
                 ),
             );
         }
-        for buffer in task.requirements.buffers.iter() {
+        for buffer in &task.requirements.buffers {
             if breach(buffer.clause.strength) == Status::Caution {
                 let feet = quantity::significant(buffer.value.distance.to(LengthUnit::Foot), 3);
                 let text = format!("the label advises {feet} ft from {}", guarded_words(buffer.value.feature));

@@ -168,7 +168,7 @@ impl Verdict {
 }
 
 /// What a breach of a sentence means: advisory and descriptive sentences never refuse.
-pub fn breach(strength: Strength) -> Status {
+pub(crate) fn breach(strength: Strength) -> Status {
     match strength {
         Strength::Mandatory => Status::Refused,
         Strength::Advisory | Strength::Descriptive => Status::Caution,
@@ -176,7 +176,7 @@ pub fn breach(strength: Strength) -> Status {
 }
 
 /// The worst status of a list; allowed when it is empty.
-pub fn worst<'a>(verdicts: impl IntoIterator<Item = &'a Verdict>) -> Status {
+pub(crate) fn worst<'a>(verdicts: impl IntoIterator<Item = &'a Verdict>) -> Status {
     verdicts.into_iter().map(|verdict| verdict.status).max().unwrap_or(Status::Allowed)
 }
 

@@ -50,7 +50,7 @@ pub(crate) fn product_as_written(amount: Amount, rate: &Rate) -> Figure {
 }
 
 /// The working of one task.
-pub fn of_task(
+pub(crate) fn of_task(
     task: &Resolved<'_>,
     extent: &Extent,
     rate: &Rate,

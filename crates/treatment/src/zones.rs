@@ -16,7 +16,7 @@ use quantity::{Area, Length, LengthUnit};
 
 /// A distance that a task keeps, from whom and why.
 #[derive(Debug, Clone, PartialEq)]
-pub struct KeptDistance {
+pub(crate) struct KeptDistance {
     /// From what.
     pub feature: BufferedFeature,
     /// How far.
@@ -27,7 +27,7 @@ pub struct KeptDistance {
 
 /// What the zones must know of a task.
 #[derive(Debug, Clone)]
-pub struct Claim<'a> {
+pub(crate) struct Claim<'a> {
     /// Task id.
     pub task: &'a str,
     /// Where it is wanted.
@@ -89,7 +89,7 @@ struct Kept {
 }
 
 /// Hands out the ground. `claims` come in the order in which the work is done.
-pub fn zone(property: &Property, claims: &[Claim<'_>], arcs: ArcFineness) -> Zoning {
+pub(crate) fn zone(property: &Property, claims: &[Claim<'_>], arcs: ArcFineness) -> Zoning {
     let mut parts = parts(property, claims);
     let turf = parts.iter().filter(|part| part.kind == ZoneKind::Turf).map(|part| part.region.area()).sum();
     let kept = kept_distances(property, claims, arcs);
