@@ -5,7 +5,7 @@
 //! types here, and every unit declares its system, so that neither is ever taken for the other.
 //!
 //! Conversion factors are the exact definitions (NIST Handbook 44, Appendix C), written once in
-//! [`unit`]; general units libraries round the acre and the gallon to seven digits.
+//! [`mod@unit`]; general units libraries round the acre and the gallon to seven digits.
 
 // A problem carries its whole wording; it is made once per bad input, never in a loop that counts.
 #![allow(clippy::result_large_err)]

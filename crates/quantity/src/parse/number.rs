@@ -136,6 +136,11 @@ fn decimal(text: &str, place: Range<usize>, position: Position) -> Result<f64, P
     if after_stop.is_some_and(|after| after.contains(['.', ','])) {
         return Err(refused());
     }
+    // `per 1.000 m²` is a thousand to half the world, and no basis is written with idle noughts.
+    let stop_as_group = after_stop.is_some_and(|after| after.len() == 3 && after.ends_with('0'));
+    if position == Position::Basis && stop_as_group {
+        return Err(refused());
+    }
     let groups: Vec<&str> = before_stop.split(',').collect();
     if groups.len() == 1 {
         return decimal_parts(text, &place, &plain);
@@ -334,5 +339,7 @@ mod tests {
         assert_eq!(read("1,000 sq ft", 0, Position::Basis).unwrap().0, 1000.0);
         assert!(read("2,5 cm", 0, Position::Basis).is_err());
         assert!(read("0,100 ha", 0, Position::Basis).is_err());
+        assert!(read("1.000 m²", 0, Position::Basis).is_err());
+        assert_eq!(read("2.5 cm", 0, Position::Basis).unwrap().0, 2.5);
     }
 }
