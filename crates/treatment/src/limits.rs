@@ -30,14 +30,24 @@ pub(crate) trait FeatureGround: std::fmt::Debug {
     fn ground(&self, id: &str) -> Option<&Region>;
 }
 
+/// What ground a task treats, as histories name it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum GroundKind {
+    /// Turf, or single places on it.
+    Turf,
+    /// The band next to structures.
+    Band,
+    /// Features of the map.
+    Features,
+}
+
 /// Splits a task's ground by what was applied there before.
 ///
-/// `is_band` says whether the ground is a structure's band: a record for `turf` lies on everything
-/// but the band, a record for `band` only there. Without a band in today's visit nobody knows where
+/// A record for `turf` lies on turf outside the band, a record for `band` only there. Without a band in today's visit nobody knows where
 /// the old one lay, so its record counts on all turf: the strict reading.
 pub(crate) fn pieces<'a>(
     ground: Option<&Region>,
-    is_band: bool,
+    ground_is: GroundKind,
     applications: &'a [Application],
     places: &NamedPlaces<'_>,
 ) -> Vec<Piece<'a>> {
@@ -45,8 +55,12 @@ pub(crate) fn pieces<'a>(
     for application in applications {
         match &application.place {
             Place::Everywhere => cover_all(&mut pieces, application),
-            Place::Turf if !is_band => cover_all(&mut pieces, application),
-            Place::Band if is_band || places.band.is_none() => cover_all(&mut pieces, application),
+            Place::Turf if ground_is == GroundKind::Turf => cover_all(&mut pieces, application),
+            Place::Band
+                if ground_is == GroundKind::Band || (ground_is == GroundKind::Turf && places.band.is_none()) =>
+            {
+                cover_all(&mut pieces, application)
+            }
             Place::Turf | Place::Band => {}
             Place::Feature(id) => {
                 if let Some(region) = places.feature.ground(id) {

@@ -5,7 +5,7 @@ use crate::care;
 use crate::cautions::cautions;
 use crate::finding;
 use crate::hours::{self, Dryness, HourLimits, Sourced};
-use crate::limits::{FeatureGround, NamedPlaces, Shelf, applications, pieces};
+use crate::limits::{FeatureGround, GroundKind, NamedPlaces, Shelf, applications, pieces};
 use crate::measures;
 use crate::request::{Overlap, Target, VisitRequest};
 use crate::resolve::{Resolved, resolve};
@@ -52,7 +52,7 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
     let mut planned: Vec<Planned> = Vec::new();
     for (task, ground) in resolved.iter().zip(&zoning.grounds) {
         let drawn = (!matches!(task.request.target, Target::Places { .. })).then_some(&ground.region);
-        let pieces = pieces(drawn, ground.ring.is_some(), history, &places);
+        let pieces = pieces(drawn, ground_kind(&task.request.target), history, &places);
         match plan_task(request, task, ground, &pieces, shelf) {
             Ok(plan) => planned.push(plan),
             Err(found) => problems.extend(found),
@@ -120,6 +120,14 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
         verdicts,
         working,
     })
+}
+
+fn ground_kind(target: &Target) -> GroundKind {
+    match target {
+        Target::Turf | Target::Ground(_) | Target::Places { .. } => GroundKind::Turf,
+        Target::Structures { .. } => GroundKind::Band,
+        Target::Features(_) => GroundKind::Features,
+    }
 }
 
 /// The zones of a visit: the distances of label and business, the larger of the two.

@@ -70,6 +70,9 @@ pub struct Zoning {
     pub lost: Vec<(BufferedFeature, Area)>,
 }
 
+/// What is smaller than this share of the property is the seam between two drawings, not a zone.
+const SEAM: f64 = 1e-8;
+
 /// A piece of ground still to be handed out.
 struct Part {
     kind: ZoneKind,
@@ -125,10 +128,12 @@ pub(crate) fn zone(property: &Property, claims: &[Claim<'_>], arcs: ArcFineness)
         grounds.push(ground);
         push_claimed(&mut zones, claim, claimed);
     }
+    let seam = property.boundary().area() * SEAM;
     let mut lost = Vec::new();
     for part in parts {
         hand_out_rest(part, property, claims, &kept, &mut zones, &mut lost);
     }
+    zones.retain(|zone| zone.area > seam);
     name_apart(&mut zones);
     let setbacks = kept
         .into_iter()
