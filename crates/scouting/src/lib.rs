@@ -1,1 +1,16 @@
-//! Counts and what they say
+//! Counts at stations and what they say: how many pests there are, whether a threshold is reached,
+//! how many more counts would settle it, whether a treatment worked.
+//!
+//! This crate must not know: products, labels, the map.
+
+mod count;
+mod density;
+mod efficacy;
+mod sampler;
+mod threshold;
+
+pub use count::{CountBasis, Counts, Interval, counts_needed, t_value};
+pub use density::{DensityEstimate, PestDensity};
+pub use efficacy::{Efficacy, EfficacyCounts, efficacy};
+pub use sampler::{broadcast_mound_level, eighteen_square_foot_count, mound_density, ring_area};
+pub use threshold::{Decision, Threshold, ThresholdComparison, compare};

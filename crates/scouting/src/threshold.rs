@@ -1,0 +1,181 @@
+//! Counts against a threshold.
+
+use problem::{Problem, Problems};
+use quantity::AreaUnit;
+
+use crate::count::{CountBasis, Counts};
+
+/// A published number of pests from which treating may be worth it. Thresholds are local: each keeps
+/// its source.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Threshold {
+    count: f64,
+    basis: CountBasis,
+    source: String,
+}
+
+impl Threshold {
+    /// So many on a basis, from a source.
+    ///
+    /// # Errors
+    /// All of these that are found: a number not above nothing, no ground, no source.
+    pub fn new(count: f64, basis: CountBasis, source: impl Into<String>) -> Result<Self, Problems> {
+        let source = source.into();
+        let mut problems = Problems::new();
+        let no_ground = matches!(basis, CountBasis::Area(area) if !area.is_positive());
+        if !(count.is_finite() && count > 0.0) || no_ground {
+            problems.push(
+                Problem::error("scouting::threshold", format!("threshold of `{count}` {}", basis.words()))
+                    .expected("more than nothing, on more than nothing"),
+            );
+        }
+        if source.trim().is_empty() {
+            problems.push(
+                Problem::error("scouting::threshold-source", "threshold without a source")
+                    .expected("publication and place, since thresholds differ by both"),
+            );
+        }
+        problems.unless_errors(Self { count, basis, source }).map(|(threshold, _)| threshold)
+    }
+
+    /// The number.
+    pub fn count(&self) -> f64 {
+        self.count
+    }
+
+    /// On what.
+    pub fn basis(&self) -> CountBasis {
+        self.basis
+    }
+
+    /// Publication and place.
+    pub fn source(&self) -> &str {
+        &self.source
+    }
+}
+
+/// What counts say of a threshold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Decision {
+    /// The whole interval is below it.
+    Below,
+    /// The interval holds it, or there is no interval: more counts would tell.
+    Undecided,
+    /// The whole interval is at it or above.
+    Above,
+}
+
+/// Counts held against a threshold.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ThresholdComparison {
+    /// What the interval says.
+    pub decision: Decision,
+    /// Whether the mean reaches the threshold.
+    pub mean_reaches: bool,
+    /// Mean over threshold.
+    pub share: f64,
+}
+
+/// Holds counts against a threshold at a confidence such as 0.95.
+///
+/// # Errors
+/// When they are on different bases, such as counts per flush and a threshold per area.
+pub fn compare(counts: &Counts, threshold: &Threshold, confidence: f64) -> Result<ThresholdComparison, Problems> {
+    // The threshold in counts of one station.
+    let level = match (counts.basis(), threshold.basis) {
+        (CountBasis::Area(station), CountBasis::Area(on)) => threshold.count * station.ratio(on),
+        (CountBasis::Flush, CountBasis::Flush)
+        | (CountBasis::Trap, CountBasis::Trap)
+        | (CountBasis::Plant, CountBasis::Plant) => threshold.count,
+        (counted, wanted) => return Err(bases_differ(counted, wanted)),
+    };
+    // 1 sq ft of a square yard is a ninth but for the last bit.
+    let reaches = |count: f64| count >= level * (1.0 - 1e-12);
+    let decision = match counts.interval(confidence) {
+        Some(interval) if reaches(interval.low) => Decision::Above,
+        Some(interval) if !reaches(interval.high) => Decision::Below,
+        _ => Decision::Undecided,
+    };
+    Ok(ThresholdComparison { decision, mean_reaches: reaches(counts.mean()), share: counts.mean() / level })
+}
+
+fn bases_differ(counted: CountBasis, wanted: CountBasis) -> Problems {
+    let mend = match (counted, wanted) {
+        (CountBasis::Flush, CountBasis::Area(_)) => "give the area that one flush covers",
+        _ => "use a threshold for this way of counting",
+    };
+    Problem::error(
+        "scouting::basis",
+        format!("counts are `{}` and the threshold is `{}`", counted.words(), wanted.words()),
+    )
+    .expected(format!("counts {}", area_words(wanted)))
+    .mend(mend)
+    .into()
+}
+
+fn area_words(basis: CountBasis) -> String {
+    match basis {
+        CountBasis::Area(area) if (area.to(AreaUnit::SquareFoot) - 1.0).abs() > 1e-9 => "on a known area".into(),
+        _ => basis.words(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use quantity::Area;
+
+    const YARD: AreaUnit = AreaUnit::SquareYard;
+
+    fn on(value: f64, unit: AreaUnit) -> CountBasis {
+        CountBasis::Area(Area::new(value, unit))
+    }
+
+    fn counts(values: &[u32], basis: CountBasis) -> Counts {
+        Counts::new(values.to_vec(), basis).unwrap().0
+    }
+
+    #[test]
+    fn units_of_area_are_turned_into_each_other() {
+        let threshold = Threshold::new(9.0, on(1.0, YARD), "invented").unwrap();
+        let found = compare(&counts(&[1, 1, 1], on(1.0, AreaUnit::SquareFoot)), &threshold, 0.95).unwrap();
+        assert_eq!((found.decision, found.mean_reaches), (Decision::Above, true));
+        assert!((found.share - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_wide_interval_leaves_it_undecided() {
+        let threshold = |count| Threshold::new(count, on(1.0, AreaUnit::SquareFoot), "invented").unwrap();
+        let found = counts(&[0, 4, 1, 3], on(1.0, AreaUnit::SquareFoot));
+        let decision = |count| compare(&found, &threshold(count), 0.95).unwrap().decision;
+        // Mean 2, standard error 0.913, t 3.182: up to 4.9.
+        assert_eq!(
+            [decision(1.9), decision(4.8), decision(5.0)],
+            [Decision::Undecided, Decision::Undecided, Decision::Below]
+        );
+        assert!(!compare(&found, &threshold(4.8), 0.95).unwrap().mean_reaches);
+        let one = counts(&[50], on(1.0, AreaUnit::SquareFoot));
+        assert_eq!(compare(&one, &threshold(5.0), 0.95).unwrap().decision, Decision::Undecided);
+    }
+
+    #[test]
+    fn flushes_are_not_held_against_an_area() {
+        let threshold = Threshold::new(5.0, on(1.0, YARD), "invented").unwrap();
+        let problems = compare(&counts(&[1, 2, 3], CountBasis::Flush), &threshold, 0.95).unwrap_err();
+        assert_eq!(
+            problems.to_string(),
+            "error[scouting::basis]: counts are `per flush` and the threshold is `per 9 sq ft`\n  \
+             expected: counts on a known area\n  mend: give the area that one flush covers"
+        );
+        let traps = Threshold::new(5.0, CountBasis::Trap, "invented").unwrap();
+        assert!(compare(&counts(&[1, 2, 3], CountBasis::Plant), &traps, 0.95).is_err());
+        assert!(compare(&counts(&[1, 2, 3], CountBasis::Trap), &traps, 0.95).is_ok());
+    }
+
+    #[test]
+    fn a_threshold_needs_number_and_source() {
+        assert_eq!(Threshold::new(0.0, CountBasis::Trap, " ").unwrap_err().len(), 2);
+        assert!(Threshold::new(f64::NAN, CountBasis::Trap, "invented").is_err());
+        assert!(Threshold::new(5.0, on(0.0, YARD), "invented").is_err());
+    }
+}
