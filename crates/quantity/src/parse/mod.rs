@@ -3,9 +3,9 @@
 //! - **Numbers**: `0.4`, `.5`, `0,4`, `1,000`, `1 000`, `1/2`, `1 1/2`, `½`. A comma before exactly
 //!   three digits, with one to three digits before it that do not begin with 0, parts groups
 //!   (`1,234` is one thousand two hundred and thirty-four); any other single comma is a decimal
-//!   comma (`0,4`, `0,125`). In a basis (`per 1,000 sq ft`) a comma only ever parts groups. A stop
-//!   is always the decimal stop, and `per 1.000 m²` is refused since it may mean a thousand. Ranges, powers of ten, and what can be read in two ways
-//!   (`1,23,4`) are refused.
+//!   comma (`0,4`, `0,125`). A stop is always the decimal stop. In a basis (`per 1,000 sq ft`) a
+//!   comma only ever parts groups, and `per 1.000 m²` is refused, since it may mean a thousand.
+//!   Ranges, powers of ten, and what can be read in two ways (`1,23,4`) are refused.
 //! - **Units** in any case, with or without stops, with powers as `ft2`, `ft²`, `ft^2`, and per as
 //!   `/`, `per` or `ha⁻¹`. `gal`, `fl oz` and the like are US units unless `imp`, `imperial` or `UK`
 //!   stands beside them. What names two units is refused: a plain `oz`, `M`, `T`, `a`.
