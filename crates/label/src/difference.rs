@@ -5,6 +5,7 @@ use crate::clause::{Clause, Statement};
 use crate::constraint::Constraints;
 use crate::product::Label;
 use crate::use_row::UseRow;
+use quantity::{Content, DensityUnit, significant};
 
 /// One subject on which two versions differ.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -54,10 +55,19 @@ fn facts(list: &mut Vec<Difference>, older: &Label, newer: &Label) {
     text("registered_in", joined(&a.registered_in), joined(&b.registered_in));
     let ingredients = |label: &Label| -> Vec<String> {
         let each = label.product.active_ingredients.iter();
-        each.map(|i| format!("{} ({:?}, group {})", i.name, i.content, i.group.as_deref().unwrap_or("not stated")))
-            .collect()
+        each.map(|i| {
+            format!("{} ({}, group {})", i.name, content(i.content), i.group.as_deref().unwrap_or("not stated"))
+        })
+        .collect()
     };
     text("active_ingredient", joined(&ingredients(older)), joined(&ingredients(newer)));
+}
+
+fn content(content: Content) -> String {
+    match content {
+        Content::MassFraction(share) => format!("{} %", significant(share.percent(), 3)),
+        Content::MassPerVolume(mass) => mass.show(DensityUnit::PoundPerUsGallon),
+    }
 }
 
 fn joined(words: &[String]) -> Option<String> {

@@ -3,7 +3,7 @@
 use crate::clause::Clause;
 use crate::constraint::Constraints;
 use crate::use_row::UseRow;
-use quantity::{AmountPerArea, Content, Density, MassPerArea};
+use quantity::{AmountPerArea, Content, Density, MassFraction, MassPerArea};
 
 /// The signal word.
 ///
@@ -162,8 +162,8 @@ pub struct ActiveIngredient {
     pub name: String,
     /// How much of it the product holds, for arithmetic by the product's own measure.
     pub content: Content,
-    /// The share of mass that the label prints beside it, 0 to 1.
-    pub mass_fraction: Option<f64>,
+    /// The share of mass that the label prints beside it.
+    pub mass_fraction: Option<MassFraction>,
     /// Mode-of-action group, such as `3A`.
     ///
     /// # Source
@@ -230,8 +230,10 @@ impl Product {
         match (ingredient.content, product) {
             (Content::MassPerVolume(content), AmountPerArea::Volume(volume)) => Some(content * volume),
             (Content::MassPerVolume(content), AmountPerArea::Mass(mass)) => Some(mass * content.ratio(self.density?)),
-            (Content::MassFraction(share), AmountPerArea::Mass(mass)) => Some(mass * share),
-            (Content::MassFraction(share), AmountPerArea::Volume(volume)) => Some(self.density? * volume * share),
+            (Content::MassFraction(share), AmountPerArea::Mass(mass)) => Some(mass * share.part()),
+            (Content::MassFraction(share), AmountPerArea::Volume(volume)) => {
+                Some(self.density? * volume * share.part())
+            }
         }
     }
 

@@ -7,10 +7,10 @@ use crate::use_row::UseRow;
 use problem::Problem;
 use quantity::{
     AmountPerArea, AmountUnit, Area, AreaUnit, Basis, MassPerArea, MassPerAreaUnit, Rate, Substance, System,
-    VolumePerArea,
+    VolumePerArea, significant,
 };
 
-use super::slip::{figure, likely_slips, slip, times, times_words};
+use super::slip::{likely_slips, slip, times, times_words};
 use super::use_path;
 
 /// Above so much active ingredient per area in one application a slip is likely.
@@ -221,7 +221,7 @@ impl Row<'_> {
                             "one application of use `{}` at `{highest}` is {} the cap of {}",
                             self.uses.id,
                             times_words(times),
-                            cap_words(cap)
+                            self.cap_words(cap)
                         ),
                     )
                     .expected("a cap that leaves room for one application at its most")
@@ -251,7 +251,7 @@ impl Row<'_> {
                     format!(
                         "use `{}`: {count} applications even at the lowest rate pass the cap of {}",
                         self.uses.id,
-                        cap_words(cap)
+                        self.cap_words(cap)
                     ),
                 )
                 .expected("both limits to be kept; the cap ends the season first")
@@ -294,7 +294,7 @@ impl Row<'_> {
         let hints = likely_slips(highest, pounds / UNUSUAL_LB_PER_ACRE);
         let hint =
             if hints.is_empty() { "compare the unit with the printed label".to_owned() } else { hints.join("; ") };
-        let found = format!("`{highest}` puts `{} lb` of active ingredient on an acre", figure(pounds));
+        let found = format!("`{highest}` puts `{} lb` of active ingredient on an acre", significant(pounds, 3));
         let problem = if pounds > IMPOSSIBLE_LB_PER_ACRE {
             Problem::error("label::rate-implausible", found)
         } else {
@@ -327,6 +327,28 @@ impl Row<'_> {
                 return;
             }
         }
+    }
+
+    /// The cap in the unit of the use's own rate.
+    fn cap_words(&self, cap: &Cap) -> String {
+        let rate = self.uses.rate.value().map(|rates| rates.highest);
+        let is_metric = rate.is_some_and(|rate| match rate.unit() {
+            AmountUnit::Volume(unit) => unit.system() == System::Metric,
+            AmountUnit::Mass(unit) => unit.system() == System::Metric,
+        });
+        let amount = match cap.amount {
+            CapAmount::Product(most) => match rate.and_then(|rate| rate.like_per_area(most)) {
+                Some(most) => most.to_string(),
+                None => "so much product".to_owned(),
+            },
+            CapAmount::ActiveIngredient(most) if is_metric => {
+                format!("{} of active ingredient", most.show(MassPerAreaUnit::KilogramPerHectare))
+            }
+            CapAmount::ActiveIngredient(most) => {
+                format!("{} of active ingredient", most.show(MassPerAreaUnit::PoundPerAcre))
+            }
+        };
+        format!("`{amount}` ({})", cap.window.word())
     }
 
     fn heaviest_ingredient(&self, rate: &Rate, per_area: AmountPerArea) -> Option<MassPerArea> {
@@ -383,12 +405,4 @@ fn systems(label: &Label, list: &mut Vec<Problem>) {
                 .at(format!("{}.rate.highest", use_path(*index))),
         );
     }
-}
-
-fn cap_words(cap: &Cap) -> String {
-    let amount = match cap.amount {
-        CapAmount::Product(amount) => amount.to_string(),
-        CapAmount::ActiveIngredient(amount) => format!("{amount} of active ingredient"),
-    };
-    format!("`{amount}` ({})", cap.window.word())
 }

@@ -47,10 +47,10 @@ fn contents(label: &Label, list: &mut Vec<Problem>) {
             Content::MassFraction(share) => Some(share),
             Content::MassPerVolume(_) => ingredient.mass_fraction,
         };
-        whole += share.unwrap_or(0.0);
+        whole += share.map_or(0.0, quantity::MassFraction::part);
         match (ingredient.content, ingredient.mass_fraction, product.density) {
             (Content::MassPerVolume(content), Some(share), Some(density)) => {
-                let from_share = density * share;
+                let from_share = density * share.part();
                 let ratio = content.ratio(from_share);
                 if !((1.0 - CONTENT_TOLERANCE)..=(1.0 + CONTENT_TOLERANCE)).contains(&ratio) {
                     let unit = DensityUnit::PoundPerUsGallon;
@@ -61,7 +61,7 @@ fn contents(label: &Label, list: &mut Vec<Problem>) {
                                 "`{}`: the content is `{:.3} lb/gal`, but {:.3} % of a product of {:.3} lb/gal is `{:.3} lb/gal`",
                                 ingredient.name,
                                 content.to(unit),
-                                share * 100.0,
+                                share.percent(),
                                 density.to(unit),
                                 from_share.to(unit)
                             ),

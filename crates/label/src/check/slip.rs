@@ -1,6 +1,6 @@
 //! Comparing rates, and the slips of unit that explain a factor between them.
 
-use quantity::{Area, AreaUnit, Basis, Length, Rate, Volume};
+use quantity::{Area, AreaUnit, Basis, Length, Rate, Volume, significant};
 
 /// Factors by which a slip of unit makes a rate wrong.
 const SLIPS: &[(f64, &str)] = &[
@@ -51,11 +51,5 @@ pub(super) fn likely_slips(rate: &Rate, excess: f64) -> Vec<&'static str> {
 
 /// A factor in words.
 pub(super) fn times_words(times: f64) -> String {
-    format!("{} times", figure(times))
-}
-
-/// Three significant figures.
-pub(super) fn figure(value: f64) -> String {
-    let decimals = (2.0 - value.abs().log10().floor()).clamp(0.0, 6.0) as usize;
-    format!("{value:.decimals$}")
+    format!("{} times", significant(times, 3))
 }
