@@ -1,0 +1,2 @@
+//! The benchmarks.
+fn main() {}
