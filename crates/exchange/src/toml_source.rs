@@ -21,12 +21,14 @@
 //! ```
 
 mod field;
+mod json;
 mod nearest;
 mod table;
 
 pub use field::Field;
 pub use nearest::nearest;
 pub use table::Table;
+pub(crate) use table::shown;
 
 use problem::{Problem, Problems};
 use std::cell::RefCell;
@@ -95,6 +97,12 @@ impl<'t> Source<'t> {
     /// Whether an error was written down so far.
     pub fn has_errors(&self) -> bool {
         self.problems.borrow().iter().any(|problem| problem.severity == problem::Severity::Error)
+    }
+
+    /// The errors written down so far, in the order found.
+    pub fn errors_so_far(&self) -> Vec<Problem> {
+        let problems = self.problems.borrow();
+        problems.iter().filter(|problem| problem.severity == problem::Severity::Error).cloned().collect()
     }
 
     /// Everything that was found wrong, from the top of the file to its end.

@@ -1,7 +1,7 @@
 //! A field of a TOML text.
 
 use super::table::{listed, shown};
-use super::{Source, Table, nearest};
+use super::{Source, Table, json, nearest};
 use problem::{Place, Problem};
 use toml_edit::{ArrayOfTables, Item, Value};
 
@@ -236,6 +236,19 @@ impl<'a> Field<'a> {
         }
     }
 
+    /// A quantity with its unit, read by one of the `quantity::parse_*` functions.
+    pub fn quantity<T>(&self, parse: impl FnOnce(&str) -> Result<T, quantity::ParseError>) -> Option<T> {
+        let text = self.text()?;
+        match parse(text) {
+            Ok(value) => Some(value),
+            Err(error) => {
+                let column = text.get(..error.span.start).map_or(1, |before| before.chars().count() + 1);
+                self.report_at(self.at_inside(text, column), error.into_problem("toml::bad-quantity"));
+                None
+            }
+        }
+    }
+
     /// The byte of the file at a column of a text value; the value's start when the text is
     /// written with escapes, so that its columns are not the file's.
     fn at_inside(&self, text: &str, column: usize) -> usize {
@@ -295,6 +308,15 @@ impl<'a> Field<'a> {
     /// The tables of a list of tables.
     pub fn tables(&self) -> Vec<Table<'a>> {
         self.items().iter().filter_map(Field::table).collect()
+    }
+
+    /// The field with all that is in it as JSON; dates and times become texts.
+    pub fn json(&self) -> serde_json::Value {
+        match self.node {
+            Node::Value(value) => json::of_value(value),
+            Node::Table(table) => json::of_table(table),
+            Node::Tables(tables) => tables.iter().map(|table| json::of_table(table)).collect(),
+        }
     }
 
     /// The texts of a list of texts.

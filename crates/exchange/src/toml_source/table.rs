@@ -79,6 +79,11 @@ impl<'a> Table<'a> {
         self.entries.get(key).is_some_and(|item| !item.is_none())
     }
 
+    /// The names of its fields as written.
+    pub fn keys(&self) -> impl Iterator<Item = &'a str> {
+        self.entries.iter().filter(|(_, item)| !item.is_none()).map(|(key, _)| key)
+    }
+
     /// Makes a name known without reading the field.
     pub fn know(&self, key: &'static str) {
         let mut known = self.known.borrow_mut();
@@ -134,7 +139,7 @@ pub(super) fn listed(words: &[&str]) -> String {
 }
 
 /// A piece of outside text fit for a message: no control characters, not too long.
-pub(super) fn shown(text: &str) -> String {
+pub(crate) fn shown(text: &str) -> String {
     const LONGEST: usize = 60;
     let mut out: String =
         text.chars().take(LONGEST).map(|c| if c.is_control() || c == '`' { '·' } else { c }).collect();
