@@ -1,1 +1,7 @@
-//! Many visits and the care between them
+//! Care between visits: watering, mowing, sealing.
+//!
+//! This crate must not know: files, clocks, formats.
+
+pub mod mowing;
+pub mod sealing;
+pub mod watering;
