@@ -1,0 +1,223 @@
+//! The legend: a key letter, a swatch, what it is, its area, and what is done there.
+
+use crate::Units;
+use crate::map::frame::Frame;
+use crate::map::hatch::Look;
+use crate::map::{look_of, write_disc};
+use crate::markup::{Markup, coordinate, wrap};
+use quantity::Area;
+use treatment::{Visit, ZoneUse};
+
+/// One look with the zones that have it for one reason.
+pub(crate) struct Entry {
+    /// The letter on map and legend.
+    pub(crate) key: String,
+    pub(crate) look: Look,
+    /// Numbers of its zones in the visit.
+    pub(crate) zones: Vec<usize>,
+    /// Names of the zones.
+    names: String,
+    /// What is done there.
+    done: String,
+    /// Its area, in words.
+    area: String,
+}
+
+/// The entries in the order in which their ground comes first in the visit, treated ground before
+/// what is left.
+pub(crate) fn entries(visit: &Visit, units: Units) -> Vec<Entry> {
+    let mut groups: Vec<(Look, &ZoneUse, Vec<usize>)> = Vec::new();
+    for (index, zone) in visit.zones.iter().enumerate() {
+        let look = look_of(visit, zone);
+        match groups.iter_mut().find(|(held, use_of, _)| *held == look && **use_of == zone.use_of) {
+            Some((_, _, zones)) => zones.push(index),
+            None => groups.push((look, &zone.use_of, vec![index])),
+        }
+    }
+    groups.sort_by_key(|(look, _, _)| matches!(look, Look::Left(_)));
+    groups
+        .into_iter()
+        .enumerate()
+        .map(|(index, (look, use_of, zones))| {
+            let area: Area = zones.iter().map(|zone| visit.zones[*zone].area).sum();
+            let names: Vec<&str> = zones.iter().map(|zone| visit.zones[*zone].id.as_str()).collect();
+            Entry {
+                key: key(index),
+                look,
+                names: names.join(", "),
+                done: done(visit, use_of, units),
+                zones,
+                area: units.area(area),
+            }
+        })
+        .collect()
+}
+
+/// The whole legend in words, for those who do not see the map.
+pub(crate) fn description(entries: &[Entry]) -> String {
+    let lines: Vec<String> = entries
+        .iter()
+        .map(|entry| format!("{}: {}: {}, {}.", entry.key, entry.names, entry.done, entry.area))
+        .collect();
+    format!("Plan of the ground, north up, with the ground of each task hatched. {}", lines.join(" "))
+}
+
+fn done(visit: &Visit, use_of: &ZoneUse, units: Units) -> String {
+    match use_of {
+        ZoneUse::NotTreated(reason) => format!("{reason}: not treated"),
+        ZoneUse::Treated(id) => {
+            let Some(task) = visit.tasks.iter().find(|task| task.id == *id) else { return id.clone() };
+            let method = task.method.word().replace('-', " ");
+            if task.wall.is_positive() {
+                format!("{method}, {}, and {} of wall", task.product, units.area(task.wall))
+            } else {
+                format!("{method}, {}", task.product)
+            }
+        }
+    }
+}
+
+/// A, B, … Z, AA, AB, …
+fn key(index: usize) -> String {
+    let letter = |number: usize| char::from(b'A' + (number % 26) as u8);
+    if index < 26 { letter(index).to_string() } else { format!("{}{}", letter(index / 26 - 1), letter(index)) }
+}
+
+/// The legend laid out.
+pub(crate) struct Legend {
+    rows: Vec<Row>,
+    bottom: f64,
+    title: (f64, f64),
+}
+
+struct Row {
+    at: (f64, f64),
+    /// Lines of text, and whether each is bold.
+    lines: Vec<(String, bool)>,
+}
+
+const SIZE: f64 = 12.5;
+const LINE: f64 = 16.0;
+const SWATCH: (f64, f64) = (34.0, 24.0);
+/// From the left edge of a row to its text.
+const INDENT: f64 = SWATCH.0 + 34.0;
+
+impl Legend {
+    /// Beside the map in one column, or under it in two.
+    pub(crate) fn arranged(entries: &[Entry], frame: &Frame, picture: f64) -> Self {
+        let (left, top, columns) = if frame.legend_beside {
+            (frame.left + frame.width + 16.0, frame.top, 1.0)
+        } else {
+            (frame.left, frame.bottom() + 10.0, 2.0)
+        };
+        let column = ((picture - 4.0 - left) - (columns - 1.0) * 20.0) / columns;
+        let text = column - INDENT;
+        let blocks: Vec<Vec<(String, bool)>> = entries
+            .iter()
+            .map(|entry| {
+                let head = format!("{}, {}", entry.names, entry.area);
+                let head = wrap(&head, SIZE * 1.06, text).into_iter().map(|line| (line, true));
+                head.chain(wrap(&entry.done, SIZE, text).into_iter().map(|line| (line, false))).collect()
+            })
+            .collect();
+        let height = |lines: &Vec<(String, bool)>| (lines.len() as f64 * LINE).max(SWATCH.1) + 9.0;
+        let whole: f64 = blocks.iter().map(height).sum();
+        let longest = whole / columns;
+        let mut rows = Vec::new();
+        let (mut x, mut y, start) = (left, top + 24.0, top + 24.0);
+        let mut bottom = start;
+        for (index, lines) in blocks.into_iter().enumerate() {
+            if columns > 1.0 && index > 0 && x == left && y + height(&lines) / 2.0 > start + longest {
+                x += column + 20.0;
+                y = start;
+            }
+            let at = (x, y);
+            y += height(&lines);
+            bottom = bottom.max(y);
+            rows.push(Row { at, lines });
+        }
+        Self { rows, bottom: bottom + 34.0, title: (left, top + 12.0) }
+    }
+
+    /// Its lower edge.
+    pub(crate) fn bottom(&self) -> f64 {
+        self.bottom
+    }
+
+    /// Writes it; the entries are those that it was arranged for.
+    pub(crate) fn write(&self, svg: &mut Markup, entries: &[Entry]) {
+        let (x, y) = self.title;
+        svg.text(
+            "text",
+            &[("x", &coordinate(x)), ("y", &coordinate(y)), ("font-size", "14"), ("font-weight", "bold")],
+            "Legend",
+        );
+        for (row, entry) in self.rows.iter().zip(entries) {
+            let (x, y) = row.at;
+            write_disc(svg, &entry.key, x + 9.0, y + SWATCH.1 / 2.0);
+            svg.empty(
+                "rect",
+                &[
+                    ("x", &coordinate(x + 24.0)),
+                    ("y", &coordinate(y)),
+                    ("width", &coordinate(SWATCH.0)),
+                    ("height", &coordinate(SWATCH.1)),
+                    ("fill", &format!("url(#{})", entry.look.id())),
+                    ("stroke", "#111111"),
+                    ("stroke-width", "1"),
+                ],
+            );
+            for (index, (line, bold)) in row.lines.iter().enumerate() {
+                svg.text(
+                    "text",
+                    &[
+                        ("x", &coordinate(x + INDENT)),
+                        ("y", &coordinate(y + 12.0 + index as f64 * LINE)),
+                        ("font-size", &coordinate(SIZE)),
+                        ("font-weight", if *bold { "bold" } else { "normal" }),
+                    ],
+                    line,
+                );
+            }
+        }
+        let left = self.title.0;
+        let y = self.bottom - 20.0;
+        svg.empty(
+            "path",
+            &[
+                ("d", &format!("M{} {}h28", coordinate(left), coordinate(y))),
+                ("stroke", "#111111"),
+                ("stroke-width", "2.6"),
+            ],
+        );
+        svg.text(
+            "text",
+            &[("x", &coordinate(left + 34.0)), ("y", &coordinate(y + 4.0)), ("font-size", "11.5")],
+            "boundary",
+        );
+        svg.empty(
+            "path",
+            &[
+                ("d", &format!("M{} {}h28", coordinate(left + 104.0), coordinate(y))),
+                ("stroke", "#111111"),
+                ("stroke-width", "1.4"),
+                ("stroke-dasharray", "7 4"),
+            ],
+        );
+        svg.text(
+            "text",
+            &[("x", &coordinate(left + 138.0)), ("y", &coordinate(y + 4.0)), ("font-size", "11.5")],
+            "distance kept",
+        );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::key;
+
+    #[test]
+    fn keys_never_repeat() {
+        assert_eq!([key(0), key(25), key(26), key(52)], ["A", "Z", "AA", "BA"]);
+    }
+}

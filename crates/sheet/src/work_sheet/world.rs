@@ -1,0 +1,135 @@
+//! What the type-setting library may see: one template, the content and two pictures of one visit,
+//! and fonts. No files, no network, no date.
+
+use problem::{Problem, Problems};
+use std::sync::{Arc, LazyLock};
+use typst::diag::{FileError, FileResult, SourceDiagnostic};
+use typst::foundations::{Bytes, Datetime, Duration, Smart};
+use typst::syntax::{FileId, RootedPath, Source, VirtualPath, VirtualRoot};
+use typst::text::{Font, FontBook};
+use typst::utils::LazyHash;
+use typst::{Library, LibraryExt, World};
+
+const TEMPLATE: &str = include_str!("../../templates/work_sheet.typ");
+
+static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Library::default()));
+
+static BUILT_IN: LazyLock<Fonts> = LazyLock::new(|| {
+    let fonts = typst_assets::fonts().flat_map(|data| Font::iter(Bytes::new(data))).collect();
+    Fonts::of(fonts)
+});
+
+/// Fonts with their book.
+#[derive(Clone)]
+pub(super) struct Fonts {
+    fonts: Arc<Vec<Font>>,
+    book: Arc<LazyHash<FontBook>>,
+}
+
+impl Fonts {
+    fn of(fonts: Vec<Font>) -> Self {
+        let book = LazyHash::new(FontBook::from_fonts(&fonts));
+        Self { fonts: Arc::new(fonts), book: Arc::new(book) }
+    }
+
+    /// The built-in fonts, and then these font files.
+    pub(super) fn with(files: &[Vec<u8>]) -> Result<Self, Problems> {
+        if files.is_empty() {
+            return Ok(BUILT_IN.clone());
+        }
+        let mut fonts = BUILT_IN.fonts.as_ref().clone();
+        let mut problems = Problems::new();
+        for (index, file) in files.iter().enumerate() {
+            let before = fonts.len();
+            fonts.extend(Font::iter(Bytes::new(file.clone())));
+            if fonts.len() == before {
+                problems.push(
+                    Problem::error("sheet::font", format!("font file number `{}` cannot be read", index + 1))
+                        .expected("a TrueType or OpenType font"),
+                );
+            }
+        }
+        problems.unless_errors(Self::of(fonts)).map(|(fonts, _)| fonts)
+    }
+
+    /// The letters that no font has, each once, in order.
+    pub(super) fn missing(&self, text: &str) -> Vec<char> {
+        let mut letters: Vec<char> = text.chars().filter(|c| !c.is_whitespace() && !c.is_control()).collect();
+        letters.sort_unstable();
+        letters.dedup();
+        letters.retain(|c| *c != BREAK && !self.fonts.iter().any(|font| font.info().coverage.contains(u32::from(*c))));
+        letters
+    }
+}
+
+/// Where a long word may be broken; no font needs a picture of it.
+pub(super) const BREAK: char = '\u{200b}';
+
+struct Desk {
+    main: Source,
+    files: [(FileId, Bytes); 3],
+    fonts: Fonts,
+}
+
+fn id(path: &str) -> Result<FileId, Problem> {
+    VirtualPath::new(path)
+        .map(|path| RootedPath::new(VirtualRoot::Project, path).intern())
+        .map_err(|_| Problem::error("sheet::typesetting", format!("`{path}` is no path of the sheet")))
+}
+
+impl World for Desk {
+    fn library(&self) -> &LazyHash<Library> {
+        &LIBRARY
+    }
+
+    fn book(&self) -> &LazyHash<FontBook> {
+        &self.fonts.book
+    }
+
+    fn main(&self) -> FileId {
+        self.main.id()
+    }
+
+    fn source(&self, id: FileId) -> FileResult<Source> {
+        if id == self.main.id() { Ok(self.main.clone()) } else { Err(FileError::AccessDenied) }
+    }
+
+    fn file(&self, id: FileId) -> FileResult<Bytes> {
+        let file = self.files.iter().find(|(held, _)| *held == id);
+        file.map(|(_, bytes)| bytes.clone()).ok_or(FileError::AccessDenied)
+    }
+
+    fn font(&self, index: usize) -> Option<Font> {
+        self.fonts.fonts.get(index).cloned()
+    }
+
+    fn today(&self, _offset: Option<Duration>) -> Option<Datetime> {
+        None
+    }
+}
+
+/// Sets the sheet.
+pub(super) fn set(content: Vec<u8>, map: String, hours: String, fonts: Fonts) -> Result<Vec<u8>, Problems> {
+    let main = Source::new(id("work_sheet.typ")?, TEMPLATE.to_owned());
+    let files = [
+        (id("content.json")?, Bytes::new(content)),
+        (id("map.svg")?, Bytes::from_string(map)),
+        (id("hours.svg")?, Bytes::from_string(hours)),
+    ];
+    let desk = Desk { main, files, fonts };
+    let document = typst::compile(&desk).output.map_err(|errors| problems(&errors));
+    let bytes = document.and_then(|document| {
+        let options = typst_pdf::PdfOptions {
+            creator: Smart::Custom(Some("tussock".to_owned())),
+            ..typst_pdf::PdfOptions::default()
+        };
+        typst_pdf::pdf(&document, &options).map_err(|errors| problems(&errors))
+    });
+    // What was remembered of earlier sheets goes, so that memory does not grow with their number.
+    typst::comemo::evict(2);
+    bytes
+}
+
+fn problems(errors: &[SourceDiagnostic]) -> Problems {
+    errors.iter().map(|error| Problem::error("sheet::typesetting", error.message.to_string())).collect()
+}
