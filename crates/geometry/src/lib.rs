@@ -8,6 +8,10 @@
 //!
 //! This crate must not know: what a shape stands for. No lawn, no house, no label.
 
+// A problem carries its whole wording; it is made once per bad input, never in a loop that counts.
+#![allow(clippy::result_large_err)]
+
+pub mod measure;
 mod nearest;
 pub mod offset;
 mod overlay;
@@ -15,6 +19,7 @@ pub mod partition;
 pub mod plane;
 mod point;
 mod region;
+pub mod repair;
 mod shape;
 pub mod validity;
 

@@ -1,0 +1,7 @@
+//! Checks against values that others worked out.
+
+mod reference {
+    mod lots;
+    mod measuring;
+    mod plane;
+}
