@@ -29,7 +29,7 @@ pub struct Watering {
     /// Rain that counts.
     pub effective_rain: Length,
     /// Time until water runs off.
-    pub time_to_runoff: Option<Duration>,
+    pub time_to_runoff: Duration,
 }
 
 /// A usual cartridge of sealant (common practice, no source).
@@ -73,7 +73,11 @@ pub fn figures(care: &Aftercare) -> Result<Vec<Measure>, Problems> {
                 let minute = DurationUnit::Minute;
                 let run = Figure::new(plan.run.to(minute), minute.symbol(), minute.ucum());
                 add("watering-run", "time to run the sprinklers", run);
-                add("watering-cycles", "runs with pauses, so that nothing runs off", Figure::count(f64::from(plan.cycles)));
+                add(
+                    "watering-cycles",
+                    "runs with pauses, so that nothing runs off",
+                    Figure::count(f64::from(plan.cycles)),
+                );
             }
             Err(found) => problems.extend(found),
         }

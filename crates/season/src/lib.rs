@@ -2,6 +2,7 @@
 //!
 //! This crate must not know: files, clocks, formats.
 
+pub mod aftercare;
 pub mod mowing;
 pub mod sealing;
 pub mod watering;
