@@ -263,3 +263,6 @@ fn check_reading(hour: &HourlyReading, problems: &mut Problems) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -188,3 +188,59 @@ fn refraction(elevation: f64) -> f64 {
     }
     1.02 / 60.0 / (elevation + 10.3 / (elevation + 5.11)).to_radians().tan()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+    use proptest::prelude::*;
+
+    fn site(latitude: f64, longitude: f64) -> Site {
+        Site::new(latitude, longitude).unwrap()
+    }
+
+    #[test]
+    fn polar_days_and_nights_have_no_rise() {
+        let north_cape = site(71.17, 25.78);
+        for day in [date(2026, 6, 21), date(2026, 12, 21)] {
+            let times = sun_times(day, Offset::constant(1), north_cape);
+            assert_eq!((times.rise, times.set), (None, None));
+            assert!(times.noon.is_some());
+        }
+        // In winter it comes within six degrees of the horizon: there is twilight.
+        assert!(sun_times(date(2026, 12, 21), Offset::constant(1), north_cape).civil_dawn.is_some());
+        assert_eq!(sun_times(date(2026, 6, 21), Offset::constant(1), site(90.0, 0.0)).rise, None);
+    }
+
+    #[test]
+    fn the_ends_of_the_calendar_do_no_harm() {
+        let times = sun_times(Date::MAX, Offset::constant(-12), site(38.84, -97.62));
+        assert!(times.noon.is_none() || times.rise.is_some());
+        sun_times(Date::MIN, Offset::constant(12), site(38.84, -97.62));
+        sun_position(Timestamp::MAX, site(38.84, -97.62));
+        sun_position(Timestamp::MIN, site(-90.0, 180.0));
+    }
+
+    proptest! {
+        #[test]
+        fn the_day_is_in_order_and_the_sun_stands_where_it_is_said(
+            latitude in -60.0..60.0_f64, longitude in -180.0..180.0_f64, day in 0_i32..36_500,
+        ) {
+            let site = site(latitude, longitude);
+            let offset = Offset::from_hours((longitude / 15.0).round() as i8).unwrap();
+            let day = date(1950, 1, 1).checked_add(jiff::Span::new().days(day)).unwrap();
+            let times = sun_times(day, offset, site);
+            let order = [times.civil_dawn, times.rise, times.noon, times.set, times.civil_dusk].map(Option::unwrap);
+            prop_assert!(order.is_sorted());
+            prop_assert_eq!(order[2].date(), day);
+            let elevation = |time: DateTime| {
+                sun_position(offset.to_timestamp(time).unwrap(), site).elevation.degrees()
+            };
+            // The times are whole seconds; the sun rises by at most 15 arc seconds in one.
+            for (time, wanted) in [(order[0], CIVIL), (order[1], RISE), (order[3], RISE), (order[4], CIVIL)] {
+                prop_assert!((elevation(time) - wanted).abs() < 0.005, "{} at {time}", elevation(time));
+            }
+            prop_assert!(elevation(order[2]) >= elevation(order[1]));
+        }
+    }
+}

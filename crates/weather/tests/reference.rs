@@ -1,3 +1,5 @@
-//! Published values that this crate must reach.
+//! Published values that this crate must reach, each with its source.
 #[path = "reference/degree_days.rs"]
 mod degree_days;
+#[path = "reference/sun.rs"]
+mod sun;
