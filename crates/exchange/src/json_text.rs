@@ -12,7 +12,6 @@ pub(crate) fn pretty<T: Serialize>(document: &T) -> String {
     text
 }
 
-#[expect(dead_code, reason = "the zones come next")]
 /// The document as text without blanks, for long lists of coordinates.
 pub(crate) fn compact<T: Serialize>(document: &T) -> String {
     let mut text = serde_json::to_string(document).unwrap_or_else(|_| "null".to_owned());

@@ -1,0 +1,256 @@
+//! Tasks: where, what, how much, in which tanks.
+
+use super::figure::{FigureJson, MeasureJson, OriginJson};
+use super::hour::{HourJson, StartWindowJson};
+use super::verdict::{VerdictJson, WorkingJson};
+use quantity::{Amount, AreaUnit, DurationUnit, MassUnit, VolumePerAreaUnit, VolumeUnit};
+use schemars::JsonSchema;
+use serde::Serialize;
+use sprayer::{MixOrigin, MixStep};
+use treatment::{Batch, Remaining, Task};
+
+/// An amount of product: either by volume or by mass.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct AmountParts {
+    pub(crate) millilitres: Option<f64>,
+    pub(crate) grams: Option<f64>,
+}
+
+impl From<Amount> for AmountParts {
+    fn from(amount: Amount) -> Self {
+        match amount {
+            Amount::Volume(volume) => Self { millilitres: Some(volume.to(VolumeUnit::Millilitre)), grams: None },
+            Amount::Mass(mass) => Self { millilitres: None, grams: Some(mass.to(MassUnit::Gram)) },
+        }
+    }
+}
+
+/// One task of the visit.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct TaskJson {
+    /// Its name in the request.
+    pub id: String,
+    /// How, such as `broadcast`, `perimeter`, `foliar`.
+    pub method: String,
+    /// The pest.
+    pub pest: String,
+    /// The label's id.
+    pub label: String,
+    /// The product's name.
+    pub product: String,
+    /// Registration number as printed on the label.
+    pub registration_number: Option<String>,
+    /// The use row of the label.
+    pub use_row: String,
+    /// Treated ground, square metres.
+    pub ground_m2: f64,
+    /// Treated wall, square metres.
+    pub wall_m2: f64,
+    /// Rate, in the label's own unit and basis.
+    pub rate: FigureJson,
+    /// Where that rate comes from.
+    pub rate_origin: OriginJson,
+    /// Rate after rounding to the measure, of a full load or the only one.
+    pub rate_after_rounding: FigureJson,
+    /// What a rate by dilution or by piece comes to per area.
+    pub area_rate: Option<FigureJson>,
+    /// Product, millilitres, unrounded; absent when it is weighed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub product_ml: Option<f64>,
+    /// Product, grams, unrounded; absent when it is measured by volume.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub product_g: Option<f64>,
+    /// Product as measured over all batches, millilitres.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub measured_ml: Option<f64>,
+    /// Product as measured over all batches, grams.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub measured_g: Option<f64>,
+    /// Spray, litres; null for dry products.
+    pub spray_l: Option<f64>,
+    /// Spray per area that the calibration gives, litres per square metre.
+    pub output_l_per_m2: Option<f64>,
+    /// Variation of the calibration's runs, sample standard deviation over mean.
+    pub output_variation: Option<f64>,
+    /// What goes into a full tank, even when none is filled.
+    pub full_load: Option<BatchJson>,
+    /// The tanks or hopper loads, in order.
+    pub batches: Vec<BatchJson>,
+    /// Mixing order for one tank.
+    pub mixing: Vec<MixStepJson>,
+    /// The sprayer or spreader.
+    pub equipment: String,
+    /// Smallest mark of the measure, millilitres.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub graduation_ml: Option<f64>,
+    /// Smallest mark of the measure, grams.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub graduation_g: Option<f64>,
+    /// Time for this task, refills included, minutes.
+    pub duration_min: f64,
+    /// The hours of the forecast, judged for the whole job.
+    pub hours: Vec<HourJson>,
+    /// When the whole job may start.
+    pub start_window: Option<StartWindowJson>,
+    /// What the year still allows, place by place.
+    pub remaining: Vec<RemainingJson>,
+    /// Days since the place was last treated with this product or active ingredient.
+    pub days_since_previous: Option<i32>,
+    /// First lawful date to apply again.
+    pub earliest_repeat: Option<String>,
+    /// Verdicts on this task.
+    pub verdicts: Vec<VerdictJson>,
+    /// How its figures were reached.
+    pub working: Vec<WorkingJson>,
+    /// Named figures of the task.
+    pub measures: Vec<MeasureJson>,
+}
+
+impl TaskJson {
+    pub(super) fn new(task: &Task, hours: &[HourJson], start_window: Option<&StartWindowJson>) -> Self {
+        let product = AmountParts::from(task.product_amount);
+        let measured = AmountParts::from(task.measured_amount);
+        let graduation = AmountParts::from(task.graduation);
+        Self {
+            id: task.id.clone(),
+            method: task.method.word().to_owned(),
+            pest: task.pest.clone(),
+            label: task.label.clone(),
+            product: task.product.clone(),
+            registration_number: task.registration_number.clone(),
+            use_row: task.use_row.clone(),
+            ground_m2: task.ground.to(AreaUnit::SquareMetre),
+            wall_m2: task.wall.to(AreaUnit::SquareMetre),
+            rate: FigureJson::of_rate(&task.rate),
+            rate_origin: task.rate_origin.into(),
+            rate_after_rounding: FigureJson::of_rate(&task.rate_after_rounding),
+            area_rate: task.area_rate.as_ref().map(FigureJson::of_rate),
+            product_ml: product.millilitres,
+            product_g: product.grams,
+            measured_ml: measured.millilitres,
+            measured_g: measured.grams,
+            spray_l: task.spray.map(|spray| spray.to(VolumeUnit::Litre)),
+            // A litre per square metre is ten thousand litres per hectare.
+            output_l_per_m2: task.output.map(|output| output.to(VolumePerAreaUnit::LitrePerHectare) / 10_000.0),
+            output_variation: task.output_variation,
+            full_load: task.full_load.as_ref().map(BatchJson::from),
+            batches: task.batches.iter().map(BatchJson::from).collect(),
+            mixing: task.mixing.iter().map(MixStepJson::from).collect(),
+            equipment: task.equipment.clone(),
+            graduation_ml: graduation.millilitres,
+            graduation_g: graduation.grams,
+            duration_min: task.duration.to(DurationUnit::Minute),
+            hours: hours.to_vec(),
+            start_window: start_window.cloned(),
+            remaining: task.remaining.iter().map(RemainingJson::from).collect(),
+            days_since_previous: task.days_since_previous,
+            earliest_repeat: task.earliest_repeat.map(|date| date.to_string()),
+            verdicts: task.verdicts.iter().map(VerdictJson::from).collect(),
+            working: task.working.iter().map(WorkingJson::from).collect(),
+            measures: task.measures.iter().map(MeasureJson::from).collect(),
+        }
+    }
+}
+
+/// One step of mixing.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct MixStepJson {
+    /// What is done.
+    pub action: String,
+    /// With what; null for water and tank.
+    pub partner: Option<String>,
+    /// Who says that it comes here: `usual` or `label`.
+    pub origin: String,
+}
+
+impl From<&MixStep> for MixStepJson {
+    fn from(step: &MixStep) -> Self {
+        Self {
+            action: step.action.words().to_owned(),
+            partner: step.partner.clone(),
+            origin: match step.origin {
+                MixOrigin::Usual => "usual",
+                MixOrigin::Label => "label",
+            }
+            .to_owned(),
+        }
+    }
+}
+
+/// One tank or hopper load.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct BatchJson {
+    /// Spray in it, litres; null for dry products.
+    pub spray_l: Option<f64>,
+    /// Product, millilitres, unrounded.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub product_ml: Option<f64>,
+    /// Product, grams, unrounded.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub product_g: Option<f64>,
+    /// Product to measure, millilitres, on the graduation.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub measured_ml: Option<f64>,
+    /// Product to weigh, grams, on the graduation.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub measured_g: Option<f64>,
+    /// Area it covers, square metres.
+    pub covers_m2: f64,
+}
+
+impl From<&Batch> for BatchJson {
+    fn from(batch: &Batch) -> Self {
+        let product = AmountParts::from(batch.product);
+        let measured = AmountParts::from(batch.measured);
+        Self {
+            spray_l: batch.spray.map(|spray| spray.to(VolumeUnit::Litre)),
+            product_ml: product.millilitres,
+            product_g: product.grams,
+            measured_ml: measured.millilitres,
+            measured_g: measured.grams,
+            covers_m2: batch.covers.to(AreaUnit::SquareMetre),
+        }
+    }
+}
+
+/// What may still be applied on a place.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct RemainingJson {
+    /// The place.
+    pub place: String,
+    /// Which limit binds.
+    pub limit: String,
+    /// Its sentence.
+    pub clause: Option<String>,
+    /// Applied in the window, this visit included.
+    pub total: FigureJson,
+    /// The binding cap.
+    pub cap: FigureJson,
+    /// What is left after this visit.
+    pub left: FigureJson,
+    /// Applications left at today's rate.
+    pub more_applications: u32,
+    /// Applications left at the label's lowest rate.
+    pub more_at_lowest: u32,
+    /// The label's lowest rate.
+    pub lowest_rate: FigureJson,
+    /// End of the window.
+    pub window_ends: String,
+}
+
+impl From<&Remaining> for RemainingJson {
+    fn from(remaining: &Remaining) -> Self {
+        Self {
+            place: remaining.place.clone(),
+            limit: remaining.limit.clone(),
+            clause: remaining.clause.clone(),
+            total: (&remaining.total).into(),
+            cap: (&remaining.cap).into(),
+            left: (&remaining.left).into(),
+            more_applications: remaining.more_at_todays,
+            more_at_lowest: remaining.more_at_lowest,
+            lowest_rate: (&remaining.lowest_rate).into(),
+            window_ends: remaining.window_ends.to_string(),
+        }
+    }
+}
