@@ -79,6 +79,12 @@ fn follows_from(problem: &Problem, read_errors: &[Problem]) -> bool {
 fn read(source: &Source<'_>) -> Option<Label> {
     let root = source.root();
     read_format(&root);
+    read_table(root)
+}
+
+/// Reads a label that stands in another file as a table; `format` is not asked for there.
+pub(crate) fn read_table(root: Table<'_>) -> Option<Label> {
+    root.know("format");
     let id =
         root.required_as("id", "the word by which visits and records name the label").and_then(|field| read_id(&field));
     let product = root

@@ -84,6 +84,12 @@ impl<'a> Table<'a> {
         self.entries.iter().filter(|(_, item)| !item.is_none()).map(|(key, _)| key)
     }
 
+    /// The field of a name that the file chose itself. Does not make the name known.
+    pub fn entry(&self, key: &str) -> Option<Field<'a>> {
+        let (name, item) = self.entries.get_key_value(key)?;
+        Field::of_item(self.source, item, self.path_of(key), name.span().map_or(self.at, |span| span.start))
+    }
+
     /// Makes a name known without reading the field.
     pub fn know(&self, key: &'static str) {
         let mut known = self.known.borrow_mut();

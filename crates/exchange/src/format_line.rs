@@ -1,0 +1,33 @@
+//! The line `format = "…"` with which every file of the project begins.
+
+use crate::toml_source::{Table, shown};
+use problem::Problem;
+
+/// Reports a file that does not say that it is what it is read as.
+pub(crate) fn check(root: &Table<'_>, format: &'static str) {
+    let Some(field) = root.optional("format") else {
+        root.report(
+            Problem::error("format::missing", "the file does not say what it is")
+                .expected(format!("a first line `format = \"{format}\"`"))
+                .mend("add the line, once you are sure that this is the file meant")
+                .at("format"),
+        );
+        return;
+    };
+    let Some(found) = field.text() else { return };
+    if found == format {
+        return;
+    }
+    let (kind, _) = format.split_once('/').unwrap_or((format, ""));
+    let problem = match found.split_once('/') {
+        Some((found_kind, version)) if found_kind == kind => {
+            Problem::error("format::version", format!("the file is of version `{}`", shown(version)))
+                .expected(format!("`{format}`"))
+                .mend("use a release that reads that version, or bring the file up to this one")
+        }
+        _ => Problem::error("format::other", format!("the file says that it is `{}`", shown(found)))
+            .expected(format!("`{format}`"))
+            .mend("name another file here, or correct the line"),
+    };
+    field.report(problem);
+}

@@ -1,0 +1,117 @@
+//! Where a task is wanted.
+
+use super::link::Known;
+use crate::history_file::read_ground;
+use crate::quantity_field as quantity_of;
+use crate::toml_source::{Field, Table};
+use geometry::LocalPlane;
+use problem::Problem;
+use quantity::Length;
+use treatment::Target;
+
+/// The fields of which a target has exactly one.
+const WAYS: [&str; 5] = ["site", "structures", "features", "ground", "places"];
+
+pub(super) fn read_target(field: &Field<'_>, plane: Option<&LocalPlane>, known: &Known<'_>) -> Option<Target> {
+    let table = field.table()?;
+    let given: Vec<&str> = WAYS.iter().copied().filter(|way| table.has(way)).collect();
+    let target = match given.as_slice() {
+        ["site"] => table.optional("site").and_then(|site| site.word(&["turf"], |word| word)).map(|_| Target::Turf),
+        ["structures"] => read_structures(&table, known),
+        ["features"] => table.optional("features").and_then(|list| {
+            let ids = names(&list, |name| known.check_feature(name))?;
+            if ids.is_empty() {
+                list.report(Problem::error("visit::no-place", "no feature is named").expected("one feature or more"));
+                return None;
+            }
+            Some(Target::Features(ids))
+        }),
+        ["ground"] => table.optional("ground").and_then(|ground| read_ground(&ground, plane)).map(Target::Ground),
+        ["places"] => table.optional("places").and_then(|places| {
+            let count = places.whole()?;
+            if count == 0 {
+                places.report(Problem::error("visit::no-place", "nothing is to be treated").expected("`1` or more"));
+                return None;
+            }
+            Some(Target::Places { count })
+        }),
+        _ => {
+            let found = if given.is_empty() {
+                "the target says no place".to_owned()
+            } else {
+                format!("the target says `{}` at once", given.join("` and `"))
+            };
+            table.report(
+                Problem::error("visit::target", found)
+                    .expected("exactly one of `site = \"turf\"`, `structures`, `features`, `ground`, `places`")
+                    .mend(if given.is_empty() { "add one of them" } else { "make a task of its own for each" }),
+            );
+            None
+        }
+    };
+    for way in WAYS {
+        table.know(way);
+    }
+    if given != ["structures"] && !given.is_empty() {
+        for (key, value) in [("band_width", table.has("band_width")), ("wall_height", table.has("wall_height"))] {
+            if value {
+                table.know(key);
+                table.report(
+                    Problem::error("visit::band-without-structures", format!("`{key}` belongs to `structures` alone"))
+                        .expected("`structures` beside it")
+                        .mend("delete it, or write `structures = \"all\"`")
+                        .at(table.path_of(key)),
+                );
+            }
+        }
+    }
+    table.finish();
+    target
+}
+
+fn read_structures(table: &Table<'_>, known: &Known<'_>) -> Option<Target> {
+    let structures = table.optional("structures")?;
+    let features = if structures.is_text() {
+        structures.word(&["all"], |word| word).map(|_| Vec::new())
+    } else {
+        let ids = names(&structures, |name| known.check_structure(name));
+        if ids.as_ref().is_some_and(Vec::is_empty) {
+            structures.report(
+                Problem::error("visit::no-place", "no structure is named").expected("`\"all\"`, or a list of features"),
+            );
+            return None;
+        }
+        ids
+    };
+    let side = |key, meaning: &str| -> Option<Length> {
+        let field = table.required_as(key, meaning)?;
+        let length = quantity_of::length(&field)?;
+        if length > Length::new(10.0, quantity::LengthUnit::Foot) {
+            field.report(
+                Problem::error("visit::band-size", "the band is wider or higher than any label's")
+                    .expected("at most 10 ft (3 m)")
+                    .mend("check the unit"),
+            );
+            return None;
+        }
+        Some(length)
+    };
+    let band_width = side("band_width", "how far out on the ground, such as `3 ft`");
+    let wall_height = side("wall_height", "how far up the wall, such as `3 ft`; `0 ft` for none");
+    Some(Target::Structures { features: features?, band_width: band_width?, wall_height: wall_height? })
+}
+
+fn names(list: &Field<'_>, check: impl Fn(&Field<'_>)) -> Option<Vec<String>> {
+    if !list.is_list() {
+        list.items();
+        return None;
+    }
+    list.items()
+        .iter()
+        .map(|name| {
+            let text = name.text()?;
+            check(name);
+            Some(text.to_owned())
+        })
+        .collect()
+}
