@@ -11,9 +11,10 @@
 //! the chords are inscribed (corners on the arc); for a setback they are circumscribed (corners at
 //! the middle of each step at distance / cos(s / 2), so that every chord touches the arc).
 //!
-//! The overlay engine rounds to a grid of at most 2^-29.5 of the extent; setbacks are grown and
-//! bands narrowed by 2^-28 of the extent of the result (0.4 micrometres on a lot of 100 m), which
-//! covers the rounding of the offset and that of one overlay after it.
+//! The overlay engine rounds coordinates to a grid of at most 2^-29.5 of the extent of what it is
+//! given. Setbacks are grown and bands narrowed by 2^-28 of their own extent, for the overlay that
+//! draws them, and by 0.4 micrometres, for one more overlay with a lot up to 200 m across; on a larger
+//! lot that overlay may move an edge by up to 2^-29 of its extent (10 micrometres on 5 km).
 
 use crate::region::{Region, ring_area};
 use crate::{Point, Shape, overlay};
@@ -44,8 +45,10 @@ impl Default for ArcFineness {
     }
 }
 
-/// The engine's rounding, as a part of the extent.
+/// The engine's rounding where the offset is drawn, as a part of the extent.
 const GRID_ALLOWANCE: f64 = 1.0 / (1_u32 << 28) as f64;
+/// The engine's rounding in an overlay after it, in metres.
+const OVERLAY_ALLOWANCE: f64 = 4e-7;
 
 /// Everything within `distance` of the shape, the shape included. Never understated: each point
 /// within the distance is inside. A distance of nought or less gives the shape's own ground.
@@ -55,7 +58,7 @@ pub fn setback(shape: &Shape, distance: Length, arcs: ArcFineness) -> Region {
     if reach <= 0.0 {
         return shape.region().cloned().unwrap_or_default();
     }
-    let reach = reach + GRID_ALLOWANCE * (bounds.extent() + 2.0 * reach);
+    let reach = reach + GRID_ALLOWANCE * (bounds.extent() + 2.0 * reach) + OVERLAY_ALLOWANCE;
     Region::from_polygons(overlay::wound_round(&curves(shape, reach, arcs, Chords::Circumscribed)))
 }
 
@@ -69,7 +72,7 @@ pub fn band(region: &Region, width: Length, arcs: ArcFineness) -> Region {
 pub fn grown_inside(region: &Region, width: Length, arcs: ArcFineness) -> Region {
     let reach = width.to(LengthUnit::Metre);
     let Some(bounds) = region.bounds() else { return Region::empty() };
-    let reach = reach - GRID_ALLOWANCE * (bounds.extent() + 2.0 * reach);
+    let reach = reach - GRID_ALLOWANCE * (bounds.extent() + 2.0 * reach) - OVERLAY_ALLOWANCE;
     if reach <= 0.0 {
         return region.clone();
     }

@@ -5,7 +5,7 @@ use label::{Clause, Scope, Statement, Strength};
 use problem::Problem;
 
 /// The fields of a sentence, and the one that says a subject does not arise.
-const OF_SENTENCE: &[&str] = &["text", "page", "strength", "scope", "state", "not_applicable"];
+pub(super) const OF_SENTENCE: &[&str] = &["text", "page", "strength", "scope", "state", "not_applicable"];
 
 /// Reads the sentence of a table. `default` is what it applies to when it does not say.
 pub(super) fn clause(table: &Table<'_>, default: &Scope) -> Option<Clause> {

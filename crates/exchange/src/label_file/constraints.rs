@@ -1,6 +1,6 @@
 //! What binds a use, subject by subject. The same keys serve the restraints and a use row.
 
-use super::clause::{statement, statements};
+use super::clause::{OF_SENTENCE, statement, statements};
 use crate::toml_source::{Field, Table};
 use label::{
     ApplicationCount, BloomRule, Buffer, BufferedFeature, Cap, CapAmount, Constraints, Irrigation, KeepOff, Method,
@@ -125,6 +125,10 @@ fn range<T>(table: &Table<'_>, read: impl Fn(&Field<'_>) -> Option<T>) -> Option
 }
 
 fn missing_end(table: &Table<'_>) {
+    // A misspelt end is reported as an unknown field already.
+    if table.keys().any(|key| !OF_SENTENCE.contains(&key) && key != "gusts_count") {
+        return;
+    }
     table.report(
         Problem::error("label::no-limit", "neither `at_least` nor `at_most` is given")
             .expected("one of them, or both")

@@ -173,8 +173,7 @@ pub(super) fn check(label: &Label, list: &mut Vec<Problem>) {
 fn push(list: &mut Vec<Problem>, found: String, then: &str, path: String) {
     list.push(
         Problem::warning("label::silent", found)
-            .expected("a statement, or `not_applicable = true` where the subject does not arise")
-            .mend(format!("look at the printed label once more; if it says nothing, leave it: {then}"))
+            .mend(format!("add what the printed label says; if it says nothing, leave it: {then}"))
             .at(path),
     );
 }

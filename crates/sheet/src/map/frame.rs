@@ -113,7 +113,7 @@ impl Frame {
             );
         }
         for part in [0_u32, 2, 4] {
-            let number = quantity::significant(step * f64::from(part), 3);
+            let number = format!("{}", step * f64::from(part));
             let text = if part == 4 { format!("{number} {}", unit.symbol()) } else { number };
             svg.text(
                 "text",

@@ -64,14 +64,14 @@ pub(crate) fn description(entries: &[Entry]) -> String {
 
 fn done(visit: &Visit, use_of: &ZoneUse, units: Units) -> String {
     match use_of {
-        ZoneUse::NotTreated(reason) => format!("{reason}: not treated"),
+        ZoneUse::NotTreated(reason) => format!("not treated: {reason}"),
         ZoneUse::Treated(id) => {
             let Some(task) = visit.tasks.iter().find(|task| task.id == *id) else { return id.clone() };
             let method = task.method.word().replace('-', " ");
             if task.wall.is_positive() {
-                format!("{method}, {}, and {} of wall", task.product, units.area(task.wall))
+                format!("{method} with {}; also {} of wall", task.product, units.area(task.wall))
             } else {
-                format!("{method}, {}", task.product)
+                format!("{method} with {}", task.product)
             }
         }
     }

@@ -106,7 +106,6 @@ fn search(polygon: &Polygon, size: Rect, taken: &Taken, inside: bool) -> Option<
         return None;
     }
     let mut found: Option<(f64, Rect)> = None;
-    // Columns in between as well: narrow bands are missed by one grid.
     let at = |low: f64, high: f64, step: u32| low + (high - low) * (f64::from(step) + 0.5) / f64::from(STEPS);
     for row in 0..STEPS {
         for column in 0..STEPS {
@@ -119,10 +118,12 @@ fn search(polygon: &Polygon, size: Rect, taken: &Taken, inside: bool) -> Option<
             if inside && all_edges().any(|(a, b)| rect.is_crossed(a, b)) {
                 continue;
             }
-            // Room to the sides counts beyond the label's own half, so that long labels lie along long ground.
             let clearance = all_edges().map(|(a, b)| distance((x, y), a, b)).fold(f64::INFINITY, f64::min);
-            if found.is_none_or(|(best, _)| clearance > best + 0.5) {
-                found = Some((clearance, rect));
+            // Of places equally clear, the one nearest to the middle.
+            let aside = (x - f64::midpoint(left, right)).hypot(y - f64::midpoint(top, bottom));
+            let worth = clearance - 0.03 * aside;
+            if found.is_none_or(|(best, _)| worth > best) {
+                found = Some((worth, rect));
             }
         }
     }

@@ -1,0 +1,93 @@
+//! The care between visits in a visit request: `[efficacy]`, `[watering]`, `[[joint]]`.
+
+use crate::quantity_field as quantity_of;
+use crate::toml_source::{Field, Source, Table};
+use problem::{Problem, Problems};
+use scouting::EfficacyCounts;
+use season::aftercare::{Aftercare, Watering};
+use season::sealing::Joint;
+use season::watering::CatchCans;
+
+/// The care between visits that a visit request states. The rest of the request is left to
+/// [`crate::visit_file::parse_visit`].
+///
+/// # Errors
+/// Everything wrong in these parts of the file.
+pub fn parse_aftercare(file: &str, text: &str) -> Result<Aftercare, Problems> {
+    let source = Source::parse(file, text)?;
+    let care = read_aftercare(&source.root());
+    source.into_problems().unless_errors(care).map(|(care, _)| care)
+}
+
+/// Reads the care between visits from a visit request; what is not there stays absent.
+pub(crate) fn read_aftercare(request: &Table<'_>) -> Aftercare {
+    Aftercare {
+        efficacy: request.table("efficacy").and_then(efficacy),
+        watering: request.table("watering").and_then(watering),
+        joints: request.tables("joint").into_iter().filter_map(joint).collect(),
+    }
+}
+
+fn report_all(table: &Table<'_>, problems: Problems) {
+    for problem in problems {
+        table.report(Problem { place: problem::Place::default(), ..problem });
+    }
+}
+
+/// The counts of one field, one a station, added up.
+fn total(table: &Table<'_>, key: &'static str) -> Option<u32> {
+    let counts: Option<Vec<u32>> = table.required(key)?.items().iter().map(Field::whole).collect();
+    counts?.into_iter().try_fold(0_u32, u32::checked_add)
+}
+
+fn efficacy(table: Table<'_>) -> Option<EfficacyCounts> {
+    let counts = [
+        total(&table, "treated_before"),
+        total(&table, "treated_after"),
+        total(&table, "check_before"),
+        total(&table, "check_after"),
+    ];
+    table.finish();
+    let [treated_before, treated_after, check_before, check_after] = counts;
+    Some(EfficacyCounts {
+        treated_before: treated_before?,
+        treated_after: treated_after?,
+        check_before: check_before?,
+        check_after: check_after?,
+    })
+}
+
+fn watering(table: Table<'_>) -> Option<Watering> {
+    let cans: Option<Vec<_>> =
+        table.required("cans").and_then(|field| field.items().iter().map(quantity_of::length).collect());
+    let run = table.required("run").and_then(|field| quantity_of::duration(&field));
+    let target = table.required("target").and_then(|field| quantity_of::length(&field));
+    let rain = match table.optional("effective_rain") {
+        Some(field) => quantity_of::length(&field),
+        None => Some(quantity::Length::ZERO),
+    };
+    let runoff = table.required("time_to_runoff").and_then(|field| quantity_of::duration(&field));
+    let cans = match CatchCans::new(cans?, run?) {
+        Ok(cans) => Some(cans),
+        Err(problems) => {
+            report_all(&table, problems);
+            None
+        }
+    };
+    table.finish();
+    Some(Watering { cans: cans?, target: target?, effective_rain: rain?, time_to_runoff: runoff? })
+}
+
+fn joint(table: Table<'_>) -> Option<Joint> {
+    let size = |key| table.required(key).and_then(|field| quantity_of::length(&field));
+    let (length, width, depth) = (size("length"), size("width"), size("depth"));
+    let joint = match Joint::new(length?, width?, depth?) {
+        Ok(joint) => Some(joint),
+        Err(problems) => {
+            report_all(&table, problems);
+            None
+        }
+    };
+    table.finish();
+    joint
+}
