@@ -117,8 +117,9 @@ impl Best {
             }
         };
         if better {
+            // The least gap stays the measure, lest ties drift away from it one by one.
+            self.gap = if self.pair.is_some() { self.gap.min(gap) } else { gap };
             self.pair = Some((here, there));
-            self.gap = gap;
         }
     }
 }
@@ -228,5 +229,47 @@ pub(crate) fn polygon_covers(rings: &Rings, point: Point) -> bool {
         Against::Outside => false,
         Against::On => true,
         Against::Inside => rings[1..].iter().all(|hole| against(hole, point) != Against::Inside),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn at(x: f64, y: f64) -> Point {
+        Point::from_metres(x, y)
+    }
+
+    fn square(x: f64, y: f64, side: f64) -> Shape {
+        Region::rectangle(at(x, y), at(x + side, y + side)).unwrap().into()
+    }
+
+    #[test]
+    fn ties_go_to_the_lowest_then_the_leftmost_point() {
+        // Two facing walls: every height ties, the lowest shared one wins.
+        assert_eq!(between(&square(0.0, 0.0, 4.0), &square(6.0, 1.0, 4.0)), Some((at(4.0, 1.0), at(6.0, 1.0))));
+        // A hive as far from both corners of a wall.
+        assert_eq!(between(&square(0.0, 0.0, 4.0), &at(2.0, -3.0).into()), Some((at(2.0, 0.0), at(2.0, -3.0))));
+        let line: Shape = Line::new([at(-1.0, 5.0), at(0.0, 9.0), at(1.0, 5.0)]).unwrap().into();
+        assert_eq!(between(&line, &at(0.0, 0.0).into()), Some((at(-1.0, 5.0), at(0.0, 0.0))));
+    }
+
+    #[test]
+    fn shapes_that_meet_share_a_point() {
+        let creek: Shape = Line::new([at(-5.0, 2.0), at(9.0, 2.0)]).unwrap().into();
+        assert_eq!(between(&square(0.0, 0.0, 4.0), &creek).map(|(here, there)| here.gap(there)), Some(0.0));
+        assert_eq!(between(&square(0.0, 0.0, 9.0), &square(3.0, 3.0, 1.0)), Some((at(3.0, 3.0), at(3.0, 3.0))));
+        let hive: Shape = at(1.0, 1.0).into();
+        assert_eq!(between(&hive, &square(0.0, 0.0, 4.0)), Some((at(1.0, 1.0), at(1.0, 1.0))));
+        assert_eq!(between(&hive, &Region::empty().into()), None);
+    }
+
+    #[test]
+    fn a_point_in_a_hole_is_outside() {
+        let around = Region::rectangle(at(0.0, 0.0), at(9.0, 9.0)).unwrap();
+        let ring = around.difference(&Region::rectangle(at(3.0, 3.0), at(6.0, 6.0)).unwrap());
+        assert!(!ring.contains(at(4.0, 4.0)));
+        assert!(ring.contains(at(3.0, 4.0)) && ring.contains(at(0.0, 0.0)) && ring.contains(at(1.0, 1.0)));
+        assert_eq!(ring.nearest_approach(&at(5.0, 4.0).into()), Some((at(5.0, 3.0), at(5.0, 4.0))));
     }
 }

@@ -174,3 +174,73 @@ fn unit(from: Point, to: Point) -> (f64, f64) {
     let length = from.gap(to);
     ((to.x - from.x) / length, (to.y - from.y) / length)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::Line;
+    use quantity::AreaUnit;
+
+    fn at(x: f64, y: f64) -> Point {
+        Point::from_metres(x, y)
+    }
+
+    fn square_metres(region: &Region) -> f64 {
+        region.area().to(AreaUnit::SquareMetre)
+    }
+
+    fn metres(length: f64) -> Length {
+        Length::new(length, LengthUnit::Metre)
+    }
+
+    #[test]
+    fn a_band_round_a_rectangle_is_perimeter_times_width_and_a_circle() {
+        // 2 (50 + 30) 3 + 9 pi, less what 40 inscribed chords a quarter leave out of the circle.
+        let house = Region::rectangle(at(0.0, 0.0), at(50.0, 30.0)).unwrap();
+        let band = square_metres(&band(&house, metres(3.0), ArcFineness::default()));
+        let chords = 9.0 * 80.0 * (PI / 80.0).sin();
+        assert!((band - (480.0 + chords)).abs() < 1e-3 * 0.2, "{band}");
+        assert!(band < 480.0 + 9.0 * PI);
+    }
+
+    #[test]
+    fn setbacks_of_points_and_lines_hold_the_true_ones() {
+        let arcs = ArcFineness::default();
+        let disc = square_metres(&setback(&at(3.0, 4.0).into(), metres(2.0), arcs));
+        assert!(disc > 4.0 * PI && disc < 4.0 * PI * 1.0002, "{disc}");
+        let line: Shape = Line::new([at(0.0, 0.0), at(10.0, 0.0)]).unwrap().into();
+        let pill = square_metres(&setback(&line, metres(2.0), arcs));
+        assert!(pill > 40.0 + 4.0 * PI && pill < 40.0 + 4.0 * PI * 1.0002, "{pill}");
+        // There and back over the same ground counts once.
+        let again: Shape = Line::new([at(0.0, 0.0), at(10.0, 0.0), at(0.0, 0.0)]).unwrap().into();
+        assert!((square_metres(&setback(&again, metres(2.0), arcs)) - pill).abs() < 1e-6);
+    }
+
+    #[test]
+    fn a_courtyard_narrower_than_the_distance_fills_up() {
+        let block = Region::rectangle(at(0.0, 0.0), at(10.0, 10.0)).unwrap();
+        let house = block.difference(&Region::rectangle(at(4.0, 4.0), at(6.0, 6.0)).unwrap());
+        let grown = setback(&house.clone().into(), metres(1.5), ArcFineness::default());
+        assert_eq!(grown.outlines().next().unwrap().holes().len(), 0);
+        let inner = square_metres(&band(&house, metres(0.5), ArcFineness::default()))
+            - square_metres(&band(&block, metres(0.5), ArcFineness::default()));
+        assert!((inner - 3.0).abs() < 1e-4, "a strip of 0.5 along four sides of 2: {inner}");
+    }
+
+    #[test]
+    fn nothing_grows_by_nothing() {
+        let house = Region::rectangle(at(0.0, 0.0), at(5.0, 5.0)).unwrap();
+        let arcs = ArcFineness::default();
+        assert_eq!(setback(&house.clone().into(), Length::ZERO, arcs), house);
+        assert!(band(&house, -metres(1.0), arcs).is_empty());
+        assert!(setback(&at(0.0, 0.0).into(), Length::ZERO, arcs).is_empty());
+        assert!(setback(&Region::empty().into(), metres(1.0), arcs).is_empty());
+    }
+
+    #[test]
+    fn the_default_fineness_overstates_a_setback_by_less_than_a_fiftieth_of_a_percent() {
+        let half_step = FRAC_PI_2 / f64::from(ArcFineness::default().chords()) / 2.0;
+        assert!(1.0 / half_step.cos() - 1.0 < 2e-4);
+        assert_eq!(ArcFineness::per_quarter(0).chords(), 2);
+    }
+}

@@ -48,3 +48,37 @@ impl<N> Partition<N> {
         self.parts
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::Point;
+    use quantity::AreaUnit;
+
+    fn strip(from: f64, to: f64) -> Region {
+        Region::rectangle(Point::from_metres(from, 0.0), Point::from_metres(to, 10.0)).unwrap()
+    }
+
+    #[test]
+    fn first_come_first_served() {
+        let mut partition = Partition::of(strip(0.0, 10.0));
+        partition.claim("first", &strip(2.0, 6.0));
+        partition.claim("second", &strip(4.0, 8.0));
+        partition.claim("late", &strip(3.0, 5.0));
+        partition.claim("far", &strip(30.0, 40.0));
+        assert!((partition.area_left().to(AreaUnit::SquareMetre) - 40.0).abs() < 1e-5);
+        let parts: Vec<(&str, f64)> = partition
+            .rest("rest")
+            .into_iter()
+            .map(|(name, part)| (name, (part.area().to(AreaUnit::SquareMetre) * 1e4).round() / 1e4))
+            .collect();
+        assert_eq!(parts, [("first", 40.0), ("second", 20.0), ("rest", 40.0)]);
+    }
+
+    #[test]
+    fn a_whole_all_claimed_leaves_no_rest() {
+        let mut partition = Partition::of(strip(0.0, 10.0));
+        partition.claim("all", &strip(-1.0, 11.0));
+        assert_eq!(partition.rest("rest").len(), 1);
+    }
+}

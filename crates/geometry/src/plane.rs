@@ -177,3 +177,34 @@ fn earth_centred(longitude: f64, latitude: f64) -> [f64; 3] {
 fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
     a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn positions_beyond_the_earth_are_refused() {
+        assert_eq!(GeoPosition::from_degrees(38.84, -97.62), Err(PositionFault::Latitude(-97.62)));
+        assert_eq!(GeoPosition::from_degrees(181.0, 0.0), Err(PositionFault::Longitude(181.0)));
+        assert_eq!(GeoPosition::from_degrees(f64::NAN, 0.0), Err(PositionFault::NotFinite));
+        assert!(GeoPosition::from_degrees(180.0, -90.0).is_ok());
+    }
+
+    #[test]
+    fn the_antimeridian_is_no_edge() {
+        let plane = LocalPlane::around(GeoPosition::from_degrees(179.9999, -17.0).unwrap());
+        let east = plane.to_plane(GeoPosition::from_degrees(-179.9999, -17.0).unwrap());
+        // 0.0002 degrees of a parallel: 0.0002 pi / 180 times N cos(latitude).
+        let parallel = 0.0002_f64.to_radians() * 17_f64.to_radians().cos() * RADIUS
+            / (1.0 - ECCENTRICITY_SQUARED * 17_f64.to_radians().sin().powi(2)).sqrt();
+        assert!((east.x - parallel).abs() < 1e-6 && east.y.abs() < 1e-3, "{east:?}");
+        assert!((plane.to_position(east).longitude() + 179.9999).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_point_off_the_earth_still_gives_a_position() {
+        let plane = LocalPlane::around(GeoPosition::from_degrees(0.0, 89.0).unwrap());
+        let position = plane.to_position(Point::from_metres(9e6, -9e6));
+        assert!(position.longitude.is_finite() && position.latitude.is_finite());
+    }
+}

@@ -6,7 +6,7 @@ use geo::{Centroid, InteriorPoint};
 use quantity::{Area, AreaUnit, Bearing, Length, LengthUnit};
 
 /// A piece of ground, valid by construction: rings do not cross, holes lie inside, polygons do not
-/// overlap. It may be empty.
+/// overlap. Rings that an overlay made may touch themselves at a point. It may be empty.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Region {
     polygons: Vec<Rings>,
@@ -281,4 +281,83 @@ fn wound(mut ring: Vec<Point>, anticlockwise: bool) -> Vec<Point> {
         ring.reverse();
     }
     ring
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn at(x: f64, y: f64) -> Point {
+        Point::from_metres(x, y)
+    }
+
+    fn rectangle(x: f64, y: f64, width: f64, depth: f64) -> Region {
+        Region::rectangle(at(x, y), at(x + width, y + depth)).unwrap()
+    }
+
+    #[test]
+    fn either_winding_and_either_closing_give_the_same_ground() {
+        let open = [at(0.0, 0.0), at(4.0, 0.0), at(4.0, 3.0)];
+        let closed_clockwise = [at(0.0, 0.0), at(4.0, 3.0), at(4.0, 3.0), at(4.0, 0.0), at(0.0, 0.0)];
+        for ring in [&open[..], &closed_clockwise[..]] {
+            let region = Region::from_ring(ring).unwrap();
+            assert_eq!(region.area().to(AreaUnit::SquareMetre), 6.0);
+            assert_eq!(region.perimeter().to(LengthUnit::Metre), 12.0);
+        }
+    }
+
+    #[test]
+    fn a_faulty_outline_is_refused() {
+        let bow_tie = [at(0.0, 0.0), at(4.0, 4.0), at(4.0, 0.0), at(0.0, 4.0)];
+        assert_eq!(Region::from_ring(&bow_tie), Err(ShapeFault::SelfCrossing { at: at(2.0, 2.0) }));
+        let outside = vec![at(5.0, 5.0), at(6.0, 5.0), at(6.0, 6.0)];
+        let ring = [at(0.0, 0.0), at(4.0, 0.0), at(4.0, 4.0)];
+        assert_eq!(Region::polygon(&ring, &[outside]), Err(ShapeFault::HoleOutside { hole: 0, at: at(5.0, 5.0) }));
+        assert!(matches!(Region::rectangle(at(1.0, 1.0), at(1.0, 5.0)), Err(ShapeFault::TooFewPoints { .. })));
+    }
+
+    #[test]
+    fn a_hole_counts_for_the_perimeter_and_against_the_area() {
+        let ring = rectangle(0.0, 0.0, 10.0, 10.0).difference(&rectangle(2.0, 2.0, 3.0, 3.0));
+        assert!((ring.area().to(AreaUnit::SquareMetre) - 91.0).abs() < 1e-6);
+        assert!((ring.perimeter().to(LengthUnit::Metre) - 52.0).abs() < 1e-6);
+        let outline = ring.outlines().next().unwrap();
+        assert_eq!((outline.exterior().len(), outline.holes().len()), (4, 1));
+        assert_eq!(ring.bounds(), rectangle(0.0, 0.0, 10.0, 10.0).bounds());
+    }
+
+    #[test]
+    fn an_empty_region_has_nothing() {
+        let nothing = Region::empty();
+        assert!(nothing.is_empty() && nothing.bounds().is_none() && nothing.centroid().is_none());
+        assert!(nothing.interior_point().is_none() && !nothing.contains(at(0.0, 0.0)));
+        assert_eq!(nothing.distance_to(&rectangle(0.0, 0.0, 1.0, 1.0)), None);
+        assert_eq!(rectangle(0.0, 0.0, 1.0, 1.0).union(&nothing), rectangle(0.0, 0.0, 1.0, 1.0));
+        assert_eq!(Region::union_all([]), nothing);
+    }
+
+    #[test]
+    fn slivers_go_and_ground_stays() {
+        let pieces = [rectangle(0.0, 0.0, 5.0, 5.0), rectangle(10.0, 0.0, 8.0, 0.02), rectangle(20.0, 0.0, 0.1, 0.1)];
+        let kept = Region::union_all(&pieces)
+            .without_slivers(Area::new(0.05, AreaUnit::SquareMetre), Length::new(0.05, LengthUnit::Metre));
+        assert_eq!(kept.outlines().len(), 1);
+        assert!((kept.area().to(AreaUnit::SquareMetre) - 25.0).abs() < 1e-6);
+    }
+
+    #[test]
+    fn turning_is_clockwise() {
+        let turned = rectangle(0.0, 0.0, 2.0, 1.0).rotated(at(0.0, 0.0), Bearing::from_degrees(90.0));
+        let bounds = turned.bounds().unwrap();
+        assert!((bounds.south_west().distance_to(at(0.0, -2.0)).to(LengthUnit::Metre)) < 1e-12);
+        assert!((bounds.width().to(LengthUnit::Metre) - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_far_polygon_is_left_untouched_by_a_cut() {
+        let two = rectangle(0.0, 0.0, 3.0, 3.0).union(&rectangle(50.123_456_789, 0.0, 3.0, 3.0));
+        let (taken, left) = two.cut(&rectangle(1.0, 1.0, 1.0, 5.0));
+        assert!((taken.area().to(AreaUnit::SquareMetre) - 2.0).abs() < 1e-6);
+        assert!(left.outlines().any(|outline| outline.exterior().contains(&at(50.123_456_789, 0.0))));
+    }
 }

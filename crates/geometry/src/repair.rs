@@ -67,7 +67,7 @@ pub fn untangle(ring: &[Point], winding: Winding) -> Untangled {
             if ring[kept[position]] == ring[kept[position - 1]] {
                 let _ = kept.remove(position);
             } else {
-                position += 1
+                position += 1;
             }
         }
         while kept.len() > 1 && ring[kept[0]] == ring[kept[kept.len() - 1]] {

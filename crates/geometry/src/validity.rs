@@ -12,11 +12,6 @@ use std::fmt;
 /// A rule that an outline breaks, and where.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum ShapeFault {
-    /// A coordinate is NaN or infinite.
-    NotFinite {
-        /// Which point of the list, from 0.
-        index: usize,
-    },
     /// The last point of a ring is not its first.
     Unclosed {
         /// Where it starts.
@@ -80,7 +75,6 @@ impl ShapeFault {
     /// The last part of a stable problem code.
     pub const fn slug(&self) -> &'static str {
         match self {
-            Self::NotFinite { .. } => "not-finite",
             Self::Unclosed { .. } => "unclosed",
             Self::TooFewPoints { .. } => "too-few-points",
             Self::RepeatedPoint { .. } => "repeated-point",
@@ -96,7 +90,7 @@ impl ShapeFault {
     /// Where, when the fault has a place.
     pub const fn place(&self) -> Option<Point> {
         match self {
-            Self::NotFinite { .. } | Self::TooFewPoints { .. } => None,
+            Self::TooFewPoints { .. } => None,
             Self::Unclosed { end: at, .. }
             | Self::RepeatedPoint { at, .. }
             | Self::Spike { at, .. }
@@ -112,7 +106,6 @@ impl ShapeFault {
 impl fmt::Display for ShapeFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NotFinite { index } => write!(f, "point {} is not a number", index + 1),
             Self::Unclosed { .. } => f.write_str("the ring does not end where it starts"),
             Self::TooFewPoints { distinct, needed } => {
                 write!(f, "`{distinct}` different points where at least `{needed}` are needed")
@@ -309,5 +302,61 @@ fn for_each_near_pair(segments: &[(Point, Point)], mut found: impl FnMut(usize, 
     pairs.sort_unstable();
     for (first, second) in pairs {
         found(first, second);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn points(list: &[(f64, f64)]) -> Vec<Point> {
+        list.iter().map(|(x, y)| Point::from_metres(*x, *y)).collect()
+    }
+
+    fn check(ring: &[(f64, f64)], slugs: &[&str]) -> Vec<ShapeFault> {
+        let faults = stated_ring_faults(&points(ring));
+        assert_eq!(faults.iter().map(ShapeFault::slug).collect::<Vec<_>>(), slugs);
+        faults
+    }
+
+    #[test]
+    fn each_rule_has_its_fault() {
+        check(&[(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 0.0)], &[]);
+        check(&[(0.0, 0.0), (4.0, 0.0), (4.0, 4.0)], &["unclosed"]);
+        check(&[(0.0, 0.0), (4.0, 0.0), (0.0, 0.0)], &["too-few-points"]);
+        check(&[], &["too-few-points"]);
+        check(&[(0.0, 0.0), (4.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 0.0)], &["repeated-point"]);
+        check(
+            &[(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (9.0, 9.0), (4.0, 4.0), (0.0, 4.0), (0.0, 0.0)],
+            &["spike", "self-touching"],
+        );
+        check(&[(0.0, 0.0), (4.0, 4.0), (4.0, 0.0), (0.0, 4.0), (0.0, 0.0)], &["self-crossing"]);
+        check(
+            &[(0.0, 0.0), (4.0, 0.0), (2.0, 2.0), (4.0, 4.0), (0.0, 4.0), (2.0, 2.0), (0.0, 0.0)],
+            &["self-touching"],
+        );
+    }
+
+    #[test]
+    fn every_crossing_is_listed_with_its_place() {
+        let zigzag = [(0.0, 0.0), (10.0, 0.0), (10.0, 5.0), (8.0, -1.0), (6.0, 5.0), (0.0, 5.0), (0.0, 0.0)];
+        let faults = check(&zigzag, &["self-crossing", "self-crossing"]);
+        let places: Vec<(f64, f64)> = faults.iter().map(|fault| fault.place().unwrap().metres()).collect();
+        for (found, expected) in places.iter().zip([(25.0 / 3.0, 0.0), (23.0 / 3.0, 0.0)]) {
+            assert!((found.0 - expected.0).hypot(found.1 - expected.1) < 1e-12, "{places:?}");
+        }
+    }
+
+    #[test]
+    fn holes_must_lie_inside_and_apart() {
+        let outline = points(&[(0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (0.0, 9.0)]);
+        let hole = |x: f64, y: f64| points(&[(x, y), (x + 2.0, y), (x + 2.0, y + 2.0), (x, y + 2.0)]);
+        let slugs = |holes: &[Vec<Point>]| -> Vec<&str> {
+            polygon_faults(&outline, holes).iter().map(ShapeFault::slug).collect()
+        };
+        assert_eq!(slugs(&[hole(1.0, 1.0), hole(5.0, 5.0)]), [""; 0]);
+        assert_eq!(slugs(&[hole(8.0, 1.0)]), ["hole-outside"]);
+        assert_eq!(slugs(&[hole(1.0, 1.0), hole(2.0, 2.0)]), ["hole-crossing"]);
+        assert_eq!(slugs(&[hole(1.0, 1.0), hole(1.0, 1.0)]).len(), 0, "a hole drawn twice takes nothing twice");
     }
 }

@@ -109,9 +109,6 @@ fn fault_problem(id: &str, what: &str, fault: ShapeFault, locator: &Locator) -> 
     let place = fault.place().map_or_else(String::new, |at| format!(", {}", locator.words(at)));
     let found = format!("{what}: {fault}{place}");
     let (code, expected, mend) = match fault {
-        ShapeFault::NotFinite { .. } => {
-            ("property::position", "finite numbers", "export the map again with numbers for every position")
-        }
         ShapeFault::Unclosed { .. } => {
             ("property::unclosed", "a ring whose last position is its first", "repeat the first position at the end")
         }
