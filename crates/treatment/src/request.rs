@@ -130,8 +130,6 @@ pub struct TaskRequest {
     pub pest: Option<String>,
     /// Label id.
     pub label: String,
-    /// Further labels in the same tank.
-    pub tank_mixed_with: Vec<(String, RateWish)>,
     /// The rate wanted.
     pub rate: RateWish,
     /// Equipment id.

@@ -374,7 +374,6 @@ pub fn task(id: &str, method: Method, rate_text: &str, calibration: Option<&str>
         method,
         pest: None,
         label: "concentrate".to_owned(),
-        tank_mixed_with: Vec::new(),
         rate: RateWish::Stated(rate(rate_text)),
         equipment: "hand".to_owned(),
         calibration: calibration.map(str::to_owned),
