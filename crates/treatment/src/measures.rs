@@ -10,7 +10,7 @@ use crate::visit::{Measure, Task};
 use crate::working;
 use crate::zones::Zoning;
 use label::{BufferedFeature, Method};
-use property::Property;
+use property::{Kind, Property};
 use quantity::{Area, AreaUnit, Duration, DurationUnit, Volume};
 
 fn measure(name: impl Into<String>, words: impl Into<String>, figure: Figure) -> Measure {
@@ -57,8 +57,10 @@ pub(crate) fn of_ground(
             Target::Structures { .. } => {
                 if let Some(ring) = &ground.ring {
                     all.push(measure("band-ring", "ring round the structures", square_feet(ring.area())));
+                    let paving = property.of_kind(Kind::Paved).filter_map(|feature| feature.region());
+                    let on_paving: Area = paving.map(|paving| ring.intersection(paving).area()).sum();
+                    all.push(measure("band-on-paving", "part of the ring on paving", square_feet(on_paving)));
                 }
-                all.push(measure("band-on-paving", "part of the ring on paving", square_feet(ground.ring_on_paving)));
                 all.push(measure("band", "band on the ground", square_feet(planned.ground)));
                 all.push(measure("wall", "wall less openings", square_feet(planned.wall)));
                 all.push(measure("perimeter", "band and wall", square_feet(planned.ground + planned.wall)));

@@ -49,8 +49,6 @@ pub struct TaskGround {
     pub doubled: Vec<(String, Region)>,
     /// The ring round structures before anything was cut from it.
     pub ring: Option<Region>,
-    /// The part of that ring on paving.
-    pub ring_on_paving: Area,
     /// Structures whose walls are treated.
     pub structures: Vec<String>,
 }
@@ -80,6 +78,13 @@ struct Part {
     feature: Option<String>,
     /// Whether a band may run over it.
     may_be_banded: bool,
+    /// What is still to be handed out, in disjoint pieces.
+    pieces: Vec<Piece>,
+}
+
+/// A piece of a part, and the setback that kept a task from it (its place in the list of setbacks).
+struct Piece {
+    kept_out_by: Option<usize>,
     region: Region,
 }
 
@@ -94,34 +99,32 @@ struct Kept {
 /// Hands out the ground. `claims` come in the order in which the work is done.
 pub(crate) fn zone(property: &Property, claims: &[Claim<'_>], arcs: ArcFineness) -> Zoning {
     let mut parts = parts(property, claims);
-    let turf = parts.iter().filter(|part| part.kind == ZoneKind::Turf).map(|part| part.region.area()).sum();
+    let turf = parts
+        .iter()
+        .filter(|part| part.kind == ZoneKind::Turf)
+        .flat_map(|part| &part.pieces)
+        .map(|piece| piece.region.area())
+        .sum();
     let kept = kept_distances(property, claims, arcs);
     let mut zones = Vec::new();
     let mut grounds: Vec<TaskGround> = Vec::new();
     for claim in claims {
         let mut ground = TaskGround::default();
         let reach = reach_of(property, claim.target, arcs, &mut ground);
-        let excluded: Vec<&Kept> = kept.iter().filter(|kept| claim.kept.iter().any(|want| wants(want, kept))).collect();
+        let excluded: Vec<usize> =
+            (0..kept.len()).filter(|index| claim.kept.iter().any(|want| wants(want, &kept[*index]))).collect();
         let mut claimed = Vec::new();
         for part in parts.iter_mut().filter(|part| is_wanted(part, claim)) {
-            let (mut taken, mut left) = match &reach {
-                Some(reach) => part.region.cut(reach),
-                None => (part.region.clone(), Region::empty()),
-            };
-            for kept in &excluded {
-                let (within, beyond) = taken.cut(&kept.region);
-                taken = beyond;
-                if !within.is_empty() {
-                    left = left.union(&within);
-                }
+            let mut taken = Vec::new();
+            for piece in std::mem::take(&mut part.pieces) {
+                take(piece, reach.as_ref(), &excluded, &kept, &mut part.pieces, &mut taken);
             }
-            if taken.is_empty() {
-                continue;
+            if !taken.is_empty() {
+                claimed.push((part.kind, part.feature.clone(), Region::union_all(&taken)));
             }
-            part.region = left;
-            claimed.push((part.kind, part.feature.clone(), taken));
         }
         if claim.overlap == Overlap::Unresolved {
+            let excluded: Vec<&Kept> = excluded.iter().map(|index| &kept[*index]).collect();
             double(&grounds, claims, reach.as_ref(), &excluded, &mut ground);
         }
         ground.region = Region::union_all(claimed.iter().map(|(_, _, region)| region));
@@ -142,6 +145,41 @@ pub(crate) fn zone(property: &Property, claims: &[Claim<'_>], arcs: ArcFineness)
     Zoning { zones, setbacks, grounds, turf, lost }
 }
 
+/// Takes from a piece what lies within the reach and outside the setbacks; the rest goes back.
+fn take(
+    piece: Piece,
+    reach: Option<&Region>,
+    excluded: &[usize],
+    kept: &[Kept],
+    back: &mut Vec<Piece>,
+    taken: &mut Vec<Region>,
+) {
+    if piece.kept_out_by.is_some_and(|index| excluded.contains(&index)) {
+        back.push(piece);
+        return;
+    }
+    let mut mine = match reach {
+        Some(reach) => {
+            let (within, beyond) = piece.region.cut(reach);
+            if !beyond.is_empty() {
+                back.push(Piece { kept_out_by: piece.kept_out_by, region: beyond });
+            }
+            within
+        }
+        None => piece.region,
+    };
+    for index in excluded {
+        let (within, beyond) = mine.cut(&kept[*index].region);
+        mine = beyond;
+        if !within.is_empty() {
+            back.push(Piece { kept_out_by: Some(*index), region: within });
+        }
+    }
+    if !mine.is_empty() {
+        taken.push(mine);
+    }
+}
+
 /// The ground as drawn, and the rest of the lot as turf.
 fn parts(property: &Property, claims: &[Claim<'_>]) -> Vec<Part> {
     let mut parts = Vec::new();
@@ -157,14 +195,23 @@ fn parts(property: &Property, claims: &[Claim<'_>]) -> Vec<Part> {
             _ => false,
         };
         let inside = region.intersection(property.boundary());
-        parts.push(Part { kind, feature: Some(feature.id().to_owned()), may_be_banded, region: inside });
+        parts.push(Part { kind, feature: Some(feature.id().to_owned()), may_be_banded, pieces: vec![whole(inside)] });
     }
-    let drawn = Region::union_all(parts.iter().map(|part| &part.region));
-    let rest = property.boundary().difference(&drawn);
+    // Without drawn turf the property's own lawn is what nothing else covers.
+    let rest = if property.lawn_is_drawn() {
+        let drawn = parts.iter().flat_map(|part| &part.pieces).map(|piece| &piece.region);
+        property.boundary().difference(&Region::union_all(drawn))
+    } else {
+        property.lawn().clone()
+    };
     if !rest.is_empty() {
-        parts.push(Part { kind: ZoneKind::Turf, feature: None, may_be_banded: true, region: rest });
+        parts.push(Part { kind: ZoneKind::Turf, feature: None, may_be_banded: true, pieces: vec![whole(rest)] });
     }
     parts
+}
+
+fn whole(region: Region) -> Piece {
+    Piece { kept_out_by: None, region }
 }
 
 /// What was seen of a feature's bloom.
@@ -274,13 +321,6 @@ fn reach_of(property: &Property, target: &Target, arcs: ArcFineness, ground: &mu
                 .collect();
             let walls = Region::union_all(structures.iter().filter_map(|feature| feature.region()));
             let ring = band(&walls, *band_width, arcs);
-            ground.ring_on_paving = property
-                .features()
-                .iter()
-                .filter(|feature| feature.is(Kind::Paved))
-                .filter_map(|feature| feature.region())
-                .map(|paving| ring.intersection(paving).area())
-                .sum();
             ground.structures = structures.iter().map(|feature| feature.id().to_owned()).collect();
             ground.ring = Some(ring.clone());
             Some(ring)
@@ -352,7 +392,6 @@ fn hand_out_rest(
     zones: &mut Vec<Zone>,
     lost: &mut Vec<(BufferedFeature, Area)>,
 ) {
-    let mut rest = part.region;
     let tasks: Vec<&Claim<'_>> = claims
         .iter()
         .filter(|claim| match claim.target {
@@ -362,13 +401,28 @@ fn hand_out_rest(
         })
         .collect();
     let base = part.feature.clone().unwrap_or_else(|| "turf".to_owned());
-    for kept in kept {
-        let Some(want) = tasks.iter().flat_map(|claim| &claim.kept).find(|want| wants(want, kept)) else { continue };
-        let (within, beyond) = rest.cut(&kept.region);
-        if within.is_empty() {
+    // What each setback holds of this part, and what none holds.
+    let mut held: Vec<Vec<Region>> = kept.iter().map(|_| Vec::new()).collect();
+    let mut free = Vec::new();
+    let is_kept = |kept: &Kept| tasks.iter().flat_map(|claim| &claim.kept).find(|want| wants(want, kept));
+    for piece in part.pieces {
+        if let Some(index) = piece.kept_out_by.filter(|index| is_kept(&kept[*index]).is_some()) {
+            held[index].push(piece.region);
             continue;
         }
-        rest = beyond;
+        let mut rest = piece.region;
+        for (kept, held) in kept.iter().zip(&mut held).filter(|(kept, _)| is_kept(kept).is_some()) {
+            let (within, beyond) = rest.cut(&kept.region);
+            rest = beyond;
+            if !within.is_empty() {
+                held.push(within);
+            }
+        }
+        free.push(rest);
+    }
+    for (kept, held) in kept.iter().zip(held) {
+        let within = Region::union_all(&held);
+        let Some(want) = is_kept(kept).filter(|_| !within.is_empty()) else { continue };
         if part.kind == ZoneKind::Turf {
             match lost.iter_mut().find(|(feature, _)| *feature == kept.feature) {
                 Some((_, area)) => *area += within.area(),
@@ -389,6 +443,7 @@ fn hand_out_rest(
             use_of: ZoneUse::NotTreated(format!("within {feet} ft of {}: kept by {whose}", kept.words)),
         });
     }
+    let rest = Region::union_all(&free);
     if rest.is_empty() {
         return;
     }
