@@ -22,7 +22,9 @@ pub const FORMAT: &str = "tussock.equipment/1";
 pub fn parse_equipment(file: &str, text: &str) -> Result<(Vec<Sprayer>, Problems), Problems> {
     let source = Source::parse(file, text)?;
     let root = source.root();
-    crate::format_line::check(&root, FORMAT);
+    if !crate::format_line::check(&root, FORMAT) {
+        return Err(source.into_problems());
+    }
     let equipment = match root.required_as("equipment", "a list of sprayers and spreaders") {
         Some(list) => read_equipment(&list),
         None => Vec::new(),
@@ -68,7 +70,7 @@ fn read_sprayer(table: Table<'_>) -> Option<Sprayer> {
     let refill_time = time("refill_time");
     let set_up_time = time("set_up_time");
     let graduations: Option<Vec<_>> = match table.optional("graduations") {
-        Some(field) => field.items().iter().map(quantity_of::graduation).collect(),
+        Some(field) => field.each(quantity_of::graduation),
         None => Some(Vec::new()),
     };
     let agitated = table.optional("agitated").map(|field| field.flag());
@@ -109,6 +111,20 @@ fn read_capacity(table: &Table<'_>, kind: Option<EquipmentKind>) -> Option<Capac
     let tank = table.optional("tank");
     let hopper = table.optional("hopper");
     match (tank, hopper) {
+        (Some(tank), None) if kind.is_some_and(EquipmentKind::is_spreader) => {
+            tank.report(
+                Problem::error("sprayer::capacity-kind", "a spreader has no tank")
+                    .expected("a hopper by weight, such as `hopper = \"20 lb\"`"),
+            );
+            None
+        }
+        (None, Some(hopper)) if kind.is_some_and(|kind| !kind.is_spreader()) => {
+            hopper.report(
+                Problem::error("sprayer::capacity-kind", "a sprayer has no hopper")
+                    .expected("a tank by volume, such as `tank = \"2 gal\"`"),
+            );
+            None
+        }
         (Some(tank), None) => quantity_of::volume(&tank).map(Capacity::Tank),
         (None, Some(hopper)) => quantity_of::mass(&hopper).map(Capacity::Hopper),
         (Some(_), Some(hopper)) => {
@@ -223,7 +239,7 @@ fn read_runs(table: &Table<'_>, manner: Manner) -> Option<Runs> {
             let area = table.required_as("area", "the ground sprayed in each run").and_then(|f| quantity_of::area(&f));
             let refills = table
                 .required_as("refills", "what refilled the tank after each run, such as `[\"53 fl oz\", \"55 fl oz\"]`")
-                .and_then(|list| list.items().iter().map(quantity_of::volume).collect());
+                .and_then(|list| list.each(quantity_of::volume));
             Some(Runs::TestArea { area: area?, refills: refills? })
         }
         Manner::TimedCatch => {
@@ -238,7 +254,7 @@ fn read_runs(table: &Table<'_>, manner: Manner) -> Option<Runs> {
             let course = table.optional("course").map(|field| quantity_of::area(&field));
             let caught = table
                 .required_as("caught", "what was caught in the time of each walk")
-                .and_then(|list| list.items().iter().map(quantity_of::volume).collect());
+                .and_then(|list| list.each(quantity_of::volume));
             let course = course.map_or(Some(None), |course| course.map(Some))?;
             Some(Runs::OneTwentyEighthAcre { course, caught: caught? })
         }
@@ -246,7 +262,7 @@ fn read_runs(table: &Table<'_>, manner: Manner) -> Option<Runs> {
             let area = table.required_as("area", "the ground of each catch").and_then(|f| quantity_of::area(&f));
             let caught = table
                 .required_as("caught", "what was caught in each run, by weight")
-                .and_then(|list| list.items().iter().map(quantity_of::mass).collect());
+                .and_then(|list| list.each(quantity_of::mass));
             Some(Runs::SpreaderCatch { area: area?, caught: caught? })
         }
         Manner::Stated => {

@@ -3,8 +3,10 @@
 use crate::toml_source::{Table, shown};
 use problem::Problem;
 
-/// Reports a file that does not say that it is what it is read as.
-pub(crate) fn check(root: &Table<'_>, format: &'static str) {
+/// Reports a file that does not say that it is what it is read as. `false` when it says that it is
+/// something else: whatever else its reader would find wrong means nothing.
+#[must_use]
+pub(crate) fn check(root: &Table<'_>, format: &'static str) -> bool {
     let Some(field) = root.optional("format") else {
         root.report(
             Problem::error("format::missing", "the file does not say what it is")
@@ -12,11 +14,11 @@ pub(crate) fn check(root: &Table<'_>, format: &'static str) {
                 .mend("add the line, once you are sure that this is the file meant")
                 .at("format"),
         );
-        return;
+        return true;
     };
-    let Some(found) = field.text() else { return };
+    let Some(found) = field.text() else { return true };
     if found == format {
-        return;
+        return true;
     }
     let (kind, _) = format.split_once('/').unwrap_or((format, ""));
     let problem = match found.split_once('/') {
@@ -30,4 +32,5 @@ pub(crate) fn check(root: &Table<'_>, format: &'static str) {
             .mend("name another file here, or correct the line"),
     };
     field.report(problem);
+    false
 }

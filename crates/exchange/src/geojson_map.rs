@@ -107,7 +107,13 @@ impl Map {
                     .position(|known| known == id)
                     .or_else(|| ids.iter().position(|known| id.strip_prefix(known.as_str()).is_some_and(is_part)))
             });
-            let Some(index) = about else {
+            // Of two boundaries the second is the one too many.
+            let second = || {
+                let is_boundary = |raw: &RawFeature| raw.kind.as_deref() == Some("boundary");
+                let mut boundaries = (0..self.features.len()).filter(|at| is_boundary(&self.features[*at]));
+                boundaries.nth(1).filter(|_| problem.code == "property::several-boundaries")
+            };
+            let Some(index) = about.or_else(second) else {
                 problems.push(problem);
                 continue;
             };

@@ -33,7 +33,9 @@ pub(crate) fn parse_history_for(
 ) -> Result<(History, Problems), Problems> {
     let source = Source::parse(file, text)?;
     let root = source.root();
-    crate::format_line::check(&root, FORMAT);
+    if !crate::format_line::check(&root, FORMAT) {
+        return Err(source.into_problems());
+    }
     let history = read_history(root, plane, check);
     source.into_problems().unless_errors(history)
 }
@@ -77,7 +79,7 @@ fn read_application(
         .collect::<Option<Vec<_>>>();
     let group = table.optional("group").map(|field| field.text().map(str::to_owned));
     let place = table
-        .required_as("place", "`turf`, `band`, `everywhere`, `{ feature = \"…\" }` or `{ ground = … }`")
+        .required_as("place", "one of `turf`, `band`, `everywhere`, `{ feature = \"…\" }` or `{ ground = … }`")
         .and_then(|field| read_place(&field, plane, check));
     table.finish();
     Some(Application {
@@ -166,16 +168,15 @@ fn read_place(field: &Field<'_>, plane: Option<&LocalPlane>, check: &mut dyn FnM
 pub(crate) fn read_ground(field: &Field<'_>, plane: Option<&LocalPlane>) -> Option<Region> {
     let geometry = if field.is_text() {
         let text = field.text()?;
-        match serde_json::from_str(text) {
-            Ok(geometry) => geometry,
-            Err(error) => {
-                field.report(
-                    Problem::error("map::syntax", format!("this is not JSON: {}", shown(&error.to_string())))
-                        .expected("a GeoJSON geometry of type `Polygon` or `MultiPolygon`"),
-                );
-                return None;
-            }
-        }
+        let Ok(geometry) = serde_json::from_str(text) else {
+            field.report(
+                Problem::error("map::syntax", format!("`{}` is no GeoJSON", shown(text)))
+                    .expected("a GeoJSON geometry of type `Polygon` or `MultiPolygon`")
+                    .mend("draw the ground, and put the geometry of its feature here"),
+            );
+            return None;
+        };
+        geometry
     } else {
         field.json()
     };

@@ -6,7 +6,8 @@ mod constraints;
 mod product;
 mod use_row;
 
-use crate::toml_source::{Field, Source, Table};
+use crate::format_line;
+use crate::toml_source::{Field, Source, Table, shown};
 use clause::clause_list;
 use label::{Label, Scope};
 use problem::{Problem, Problems, Severity};
@@ -65,7 +66,7 @@ pub fn fields_asked(text: &str) -> Vec<String> {
 
 /// Whether a subject only seems to be left out because its statement could not be read.
 fn follows_from(problem: &Problem, read_errors: &[Problem]) -> bool {
-    if problem.severity == Severity::Error && problem.code != "label::no-sites" {
+    if problem.severity == Severity::Error && !["label::no-sites", "label::no-uses"].contains(&problem.code) {
         return false;
     }
     let Some(key) = problem.place.path.as_deref().and_then(|path| path.rsplit('.').next()) else { return false };
@@ -78,7 +79,9 @@ fn follows_from(problem: &Problem, read_errors: &[Problem]) -> bool {
 
 fn read(source: &Source<'_>) -> Option<Label> {
     let root = source.root();
-    read_format(&root);
+    if !format_line::check(&root, FORMAT) {
+        return None;
+    }
     read_table(root)
 }
 
@@ -112,18 +115,6 @@ pub(crate) fn read_table(root: Table<'_>) -> Option<Label> {
     complete.then_some(label)
 }
 
-fn read_format(root: &Table<'_>) {
-    let Some(field) = root.required_as("format", &format!("`{FORMAT}` for a label file")) else { return };
-    match field.text() {
-        Some(text) if text != FORMAT => field.report(
-            Problem::error("label::format", format!("the file is of format `{text}`"))
-                .expected(format!("`{FORMAT}`"))
-                .mend("check that this is a label file; a newer format needs a newer version of the program"),
-        ),
-        _ => {}
-    }
-}
-
 /// A name that can stand in records, file names and on a command line.
 fn read_id(field: &Field<'_>) -> Option<String> {
     let text = field.text()?;
@@ -132,9 +123,12 @@ fn read_id(field: &Field<'_>) -> Option<String> {
         && text.starts_with(|c: char| c != '-');
     if !is_plain {
         field.report(
-            Problem::error("label::id", "the name holds more than small letters, figures and `-`")
-                .expected("such as `turf-broadcast`, at most 64 letters")
-                .mend("write it in small letters, with `-` between words"),
+            Problem::error(
+                "label::id",
+                format!("the name `{}` holds more than small letters, figures and `-`", shown(text)),
+            )
+            .expected("such as `turf-broadcast`, at most 64 letters")
+            .mend("write it in small letters, with `-` between words"),
         );
         return None;
     }

@@ -58,7 +58,9 @@ pub fn fields_asked(text: &str) -> Vec<String> {
 
 fn read(source: &Source<'_>, shelf: &mut Shelf<'_>) -> Option<VisitRequest> {
     let root = source.root();
-    crate::format_line::check(&root, FORMAT);
+    if !crate::format_line::check(&root, FORMAT) {
+        return None;
+    }
     let name = root.required_as("name", "what the visit is called").and_then(|field| field.text());
     let date = root.required_as("date", "the day planned").and_then(|field| field.date());
     let state = read_state(&root);

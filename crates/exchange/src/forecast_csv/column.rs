@@ -53,7 +53,25 @@ impl Column {
 }
 
 /// The words with which the name of a column begins when it means a quantity known here.
-const STEMS: &[&str] = &["start", "time", "date", "hour", "temp", "wind", "gust", "rain", "precip", "humid"];
+const STEMS: &[(&str, Column)] = &[
+    ("start", Column::Start),
+    ("time", Column::Start),
+    ("date", Column::Start),
+    ("hour", Column::Start),
+    ("temp", Column::Temperature(TemperatureUnit::Celsius)),
+    ("wind_from", Column::WindFrom),
+    ("wind_dir", Column::WindFrom),
+    ("winddir", Column::WindFrom),
+    ("wind_gust", Column::Gust(SpeedUnit::MetrePerSecond)),
+    ("wind", Column::Wind(SpeedUnit::MetrePerSecond)),
+    ("gust", Column::Gust(SpeedUnit::MetrePerSecond)),
+    ("rain_chance", Column::RainChance),
+    ("precip_chance", Column::RainChance),
+    ("rain", Column::Rain(LengthUnit::Millimetre)),
+    ("precip", Column::Rain(LengthUnit::Millimetre)),
+    ("humid", Column::Humidity),
+    ("relative_humid", Column::Humidity),
+];
 
 pub(super) fn read_header(header: &[Cell], problems: &mut Problems) -> Vec<Option<Column>> {
     if let [only] = header
@@ -66,6 +84,16 @@ pub(super) fn read_header(header: &[Cell], problems: &mut Problems) -> Vec<Optio
                 .at_line(only.line, only.column),
         );
         return vec![None];
+    }
+    let at = header.first().map_or((1, 1), |cell| (cell.line, cell.column));
+    if !header.iter().any(|cell| Column::from_name(&cell.text).is_some() || stem_of(&cell.text).is_some()) {
+        problems.push(
+            Problem::error("forecast::no-header", "the first line names no column known here")
+                .expected(format!("names such as {}", all_names()))
+                .mend("put a line with the names of the columns before the figures")
+                .at_line(at.0, at.1),
+        );
+        return Vec::new();
     }
     let mut columns: Vec<Option<Column>> = Vec::new();
     for cell in header {
@@ -88,22 +116,24 @@ pub(super) fn read_header(header: &[Cell], problems: &mut Problems) -> Vec<Optio
         }
         columns.push(column);
     }
-    let at = header.first().map_or((1, 1), |cell| (cell.line, cell.column));
     if !columns.contains(&Some(Column::Start)) {
-        problems.push(
-            Problem::error("forecast::no-start", "there is no column `start`")
-                .expected("in each row the start of its hour, such as `2026-07-07T07:00-05:00`")
-                .mend("name the column of the hours `start`; if the first line holds figures, put a line of names before it")
-                .at_line(at.0, at.1),
-        );
+        if !header.iter().any(|cell| stem_of(&cell.text) == Some(Column::Start)) {
+            problems.push(
+                Problem::error("forecast::no-start", "there is no column `start`")
+                    .expected("in each row the start of its hour, such as `2026-07-07T07:00-05:00`")
+                    .mend("name the column of the hours `start`")
+                    .at_line(at.0, at.1),
+            );
+        }
+        return columns;
     }
     for (wanted, what) in [
         (Column::Wind(SpeedUnit::MilePerHour), "wind"),
         (Column::Temperature(TemperatureUnit::Celsius), "temperature"),
         (Column::Rain(LengthUnit::Millimetre), "rain"),
     ] {
-        let near = header.iter().any(|cell| Column::from_name(&cell.text).is_none() && is_stem(&cell.text, what));
-        if !near && !columns.iter().flatten().any(|column| column.is_same_quantity(wanted)) {
+        let is_meant = |cell: &Cell| stem_of(&cell.text).is_some_and(|stem| stem.is_same_quantity(wanted));
+        if !header.iter().any(is_meant) && !columns.iter().flatten().any(|column| column.is_same_quantity(wanted)) {
             problems.push(
                 Problem::warning("forecast::not-told", format!("no column tells the {what}"))
                     .expected(format!("a column {}", names_of(wanted)))
@@ -115,8 +145,14 @@ pub(super) fn read_header(header: &[Cell], problems: &mut Problems) -> Vec<Optio
     columns
 }
 
-fn is_stem(name: &str, stem: &str) -> bool {
-    name.to_ascii_lowercase().starts_with(stem)
+/// The quantity that a name seems to mean.
+fn stem_of(name: &str) -> Option<Column> {
+    let name = name.to_ascii_lowercase().replace([' ', '-'], "_");
+    STEMS.iter().find(|(stem, _)| name.starts_with(stem)).map(|(_, column)| *column)
+}
+
+fn all_names() -> String {
+    COLUMNS.iter().map(|(name, _)| format!("`{name}`")).collect::<Vec<_>>().join(", ")
 }
 
 fn names_of(column: Column) -> String {
@@ -130,23 +166,24 @@ fn names_of(column: Column) -> String {
 
 fn unknown(cell: &Cell) -> Problem {
     let name = crate::toml_source::shown(&cell.text);
-    let all = || COLUMNS.iter().map(|(name, _)| format!("`{name}`")).collect::<Vec<_>>().join(", ");
-    let near = nearest(&cell.text, COLUMNS.iter().map(|(name, _)| *name));
-    let means_known = near.is_some() || STEMS.iter().any(|stem| is_stem(&cell.text, stem));
     let problem = if name.is_empty() {
         Problem::error("forecast::unnamed-column", "a column has no name")
-            .expected(format!("one of {}", all()))
+            .expected(format!("one of {}", all_names()))
             .mend("name it, or take the column away")
-    } else if means_known {
+    } else if let Some(column) = stem_of(&cell.text) {
         Problem::error("forecast::unknown-column", format!("`{name}` is no column known here"))
-            .expected(format!("a name that says its unit, one of {}", all()))
-            .mend(near.map_or_else(
-                || "rename the column, or take it away".to_owned(),
-                |near| format!("did you mean `{near}`?"),
-            ))
+            .expected(names_of(column))
+            .mend(match column {
+                Column::Start => "name the column of the hours `start`, with day and hour in one cell",
+                _ => "rename the column so that its name says the unit, or take it away",
+            })
+    } else if let Some(near) = nearest(&cell.text, COLUMNS.iter().map(|(name, _)| *name)) {
+        Problem::error("forecast::unknown-column", format!("`{name}` is no column known here"))
+            .expected(format!("one of {}", all_names()))
+            .mend(format!("did you mean `{near}`?"))
     } else {
         Problem::warning("forecast::column-not-read", format!("the column `{name}` is not read"))
-            .expected(format!("columns out of {}", all()))
+            .expected(format!("columns out of {}", all_names()))
             .mend("nothing, if nothing in it is needed")
     };
     problem.at_line(cell.line, cell.column)

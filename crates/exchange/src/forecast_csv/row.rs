@@ -5,7 +5,7 @@ use crate::toml_source::shown;
 use jiff::civil::DateTime;
 use jiff::fmt::temporal::{Pieces, PiecesOffset};
 use jiff::tz::Offset;
-use problem::{Problem, Problems};
+use problem::{Problem, Problems, Severity};
 use quantity::{Bearing, Length, Speed, Temperature};
 use std::borrow::Cow;
 use weather::{Chance, HourlyReading, HourlySeries, RelativeHumidity};
@@ -55,6 +55,8 @@ pub(crate) struct RowReader {
     offset: Option<(Offset, String, Spot)>,
     hours: Vec<HourlyReading>,
     places: Vec<Spot>,
+    /// What single rows were warned of.
+    told: Vec<String>,
     rows: usize,
 }
 
@@ -81,21 +83,33 @@ impl RowReader {
                 fill(&mut reading, *column, written, problems);
             }
         }
-        if let Err(bounds) = HourlySeries::new(Offset::UTC, vec![reading]) {
-            let hour = format!(" at `{}`", reading.start);
-            let from = format!(" in the hour from `{}`", reading.start);
-            problems.extend(bounds.into_iter().map(|problem| {
-                // The line says which hour it is.
-                let found = problem.found.replace(&hour, "").replace(&from, " in one hour");
-                let of = column_of(problem.code);
-                let place = cells.iter().find(|(column, _)| of.is_some_and(|of| column.is_same_quantity(of)));
-                let problem = Problem { found, ..problem };
-                match place {
-                    Some((column, written)) => written.problem(*column, problem),
-                    None => at.place(problem),
+        // The line says which hour it is.
+        let (of_hour, in_hour) = (format!(" at `{}`", reading.start), format!(" in the hour from `{}`", reading.start));
+        let mut tell = |problem: Problem| {
+            let found = problem.found.replace(&of_hour, "").replace(&in_hour, " in one hour");
+            let of = column_of(problem.code);
+            let place = cells.iter().find(|(column, _)| of.is_some_and(|of| column.is_same_quantity(of)));
+            let problem = Problem { found, ..problem };
+            problems.push(match place {
+                Some((column, written)) => {
+                    // The check speaks in units of its own.
+                    let found = format!("{}, written as `{}`", problem.found, shown(&written.text));
+                    written.problem(*column, Problem { found, ..problem })
                 }
-            }));
-            return;
+                None => at.place(problem),
+            });
+        };
+        match HourlySeries::new(Offset::UTC, vec![reading]) {
+            Ok((_, warnings)) => {
+                for warning in warnings {
+                    self.told.push(warning.found.clone());
+                    tell(warning);
+                }
+            }
+            Err(bounds) => {
+                bounds.into_iter().filter(|problem| problem.severity == Severity::Error).for_each(tell);
+                return;
+            }
         }
         if start.is_some() {
             self.hours.push(reading);
@@ -146,7 +160,7 @@ impl RowReader {
                         "forecast::mixed-offsets",
                         format!("`{text}` has another offset than `{first_text}` {}", spot.words()),
                     )
-                    .expected(format!("one offset in the whole forecast, `{first}` as in its first row"))
+                    .expected("one offset in the whole forecast, that of its first row")
                     .mend("write every hour with one offset, also on a day when clocks change"),
                 ));
                 return None;
@@ -178,11 +192,14 @@ impl RowReader {
             Ok((series, warnings)) => {
                 // A row left out for its faults leaves a gap that means nothing.
                 let faulty = problems.has_errors();
-                problems.extend(warnings.into_iter().filter(|w| !faulty || w.code != "weather::gap").map(place));
+                let is_new = |warning: &Problem| {
+                    !self.told.contains(&warning.found) && (!faulty || warning.code != "weather::gap")
+                };
+                problems.extend(warnings.into_iter().filter(is_new).map(place));
                 problems.unless_errors(series)
             }
             Err(errors) => {
-                problems.extend(errors.into_iter().map(place));
+                problems.extend(errors.into_iter().filter(|problem| !self.told.contains(&problem.found)).map(place));
                 Err(problems)
             }
         }
@@ -197,7 +214,7 @@ fn column_of(code: &str) -> Option<Column> {
     Some(match code {
         "weather::temperature" => Column::Temperature(TemperatureUnit::Celsius),
         "weather::wind" => Column::Wind(SpeedUnit::MetrePerSecond),
-        "weather::gust" => Column::Gust(SpeedUnit::MetrePerSecond),
+        "weather::gust" | "weather::gust-below-wind" => Column::Gust(SpeedUnit::MetrePerSecond),
         "weather::rain" => Column::Rain(LengthUnit::Millimetre),
         "weather::whole-hour" => Column::Start,
         _ => return None,

@@ -78,7 +78,7 @@ pub(super) fn entries(text: &str, problems: &mut Problems) -> Result<(Option<Str
 
 fn entry(feature: Value, number: usize, at: (usize, usize), problems: &mut Problems) -> Option<Entry> {
     let (line, column) = at;
-    let report = |problem: Problem| problem.at(format!("feature {number}")).at_line(line, column);
+    let report = |problem: Problem| problem.at(format!("feature number {number}")).at_line(line, column);
     let members = match feature {
         Value::Object(members) => members,
         other => {

@@ -83,7 +83,8 @@ impl<'e> Reader<'e> {
     fn text(&mut self, key: &str) -> Option<String> {
         match self.get(key)? {
             Value::String(text) => Some(text.trim().to_owned()),
-            Value::Number(number) if key == "name" => Some(number.to_string()),
+            // A name may be a house number; a kind that is none is reported with the words that are.
+            Value::Number(number) if key != "note" => Some(number.to_string()),
             other => {
                 self.wrong(key, other, "a text", "");
                 None

@@ -310,6 +310,12 @@ impl<'a> Field<'a> {
         self.items().iter().filter_map(Field::table).collect()
     }
 
+    /// The entries of a list, each read even when one before it cannot be.
+    pub fn each<T>(&self, read: impl FnMut(&Self) -> Option<T>) -> Option<Vec<T>> {
+        let entries: Vec<Option<T>> = self.items().iter().map(read).collect();
+        if self.is_list() { entries.into_iter().collect() } else { None }
+    }
+
     /// The field with all that is in it as JSON; dates and times become texts.
     pub fn json(&self) -> serde_json::Value {
         match self.node {

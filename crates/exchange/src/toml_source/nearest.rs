@@ -2,14 +2,15 @@
 
 /// The known word nearest to a mistyped one; `None` when none is near.
 ///
-/// Near means at most a third of its letters changed, added, left out or swapped with the next.
+/// Near means at most a third of its letters (one of three to five, none of two) changed, added,
+/// left out or swapped with the next.
 /// `-`, `_` and blanks count as the same letter, and case does not count.
 pub fn nearest<'w>(word: &str, known: impl IntoIterator<Item = &'w str>) -> Option<&'w str> {
     let word = plain(word);
     known
         .into_iter()
         .map(|candidate| (distance(&word, &plain(candidate)), candidate))
-        .filter(|(distance, candidate)| *distance <= (candidate.chars().count() / 3).max(1))
+        .filter(|(distance, candidate)| *distance <= candidate.chars().count() / 3)
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, candidate)| candidate)
 }
@@ -49,6 +50,8 @@ mod tests {
         assert_eq!(nearest("Rate", known), Some("rate"));
         assert_eq!(nearest("rat", known), Some("rate"));
         assert_eq!(nearest("nozzle", known), None);
+        assert_eq!(nearest("SX", ["SC", "EC"]), None);
+        assert_eq!(nearest("sc", ["SC", "EC"]), Some("SC"));
         assert_eq!(nearest("", known), None);
     }
 }

@@ -147,7 +147,7 @@ proptest! {
             0..12,
         ),
     ) {
-        let text: String = lines.iter().map(|(key, is, value)| format!("{key}{is}{value}\n")).collect();
+        let text = lines.iter().map(|(key, is, value)| format!("{key}{is}{value}\n")).collect::<Vec<_>>().concat();
         if let Ok(source) = Source::parse("f", &text) {
             let root = source.root();
             read_all(&root);

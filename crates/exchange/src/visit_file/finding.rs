@@ -21,7 +21,7 @@ pub(super) fn read_finding(table: Table<'_>) -> Option<FindingRequest> {
     let basis = table.required_as("basis", "how it was identified").and_then(|field| field.text());
     let identified_by = table.optional("identified_by").and_then(|field| field.text()).map(str::to_owned);
     let counts: Option<Vec<u32>> = match table.optional("counts") {
-        Some(list) => list.items().iter().map(crate::toml_source::Field::whole).collect(),
+        Some(list) => list.each(crate::toml_source::Field::whole),
         None => Some(Vec::new()),
     };
     let count_area = table.optional("count_area");
@@ -33,7 +33,7 @@ pub(super) fn read_finding(table: Table<'_>) -> Option<FindingRequest> {
         field.report(Problem::error("visit::count-area", "one count covers no ground").expected("an area above zero"));
         None
     });
-    if count_area.is_none() && counts.as_ref().is_some_and(|counts| !counts.is_empty()) {
+    if count_area.is_none() && counts.as_ref().is_none_or(|counts| !counts.is_empty()) {
         table.report(
             Problem::error("visit::no-count-area", "`count_area` is missing beside `counts`")
                 .expected("the area that one count covers, such as `count_area = \"1 sq ft\"`")

@@ -4,7 +4,7 @@ use super::facts;
 use super::reference::Shelf;
 use crate::forecast_csv::{COLUMNS, Column, RowReader, Spot, Written, parse_forecast};
 use crate::geojson_map::{self, Map};
-use crate::toml_source::{Field, Table};
+use crate::toml_source::{Field, Table, nearest, shown};
 use crate::{equipment_file, history_file, label_file};
 use jiff::civil::Date;
 use label::Label;
@@ -230,8 +230,17 @@ pub(super) fn history(root: &Table<'_>, shelf: &mut Shelf<'_>, property: Option<
         });
         return Some(history);
     }
-    if field.text()?.eq_ignore_ascii_case("unknown") {
+    let text = field.text()?;
+    if text.eq_ignore_ascii_case("unknown") {
         return Some(History::Unknown);
+    }
+    if nearest(text, ["unknown"]).is_some() {
+        field.report(
+            Problem::error("toml::unknown-word", format!("`{}` is no word known here", shown(text)))
+                .expected("the name of a history file, or `unknown`")
+                .mend("did you mean `unknown`?"),
+        );
+        return None;
     }
     let (file, text) = shelf.fetch(&field)?;
     shelf.keep(history_file::parse_history_for(&file, &text, plane, &mut |named| {

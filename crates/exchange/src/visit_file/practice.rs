@@ -21,14 +21,14 @@ pub(super) fn read_setbacks(table: Table<'_>) -> Vec<Setback> {
 /// The usual practice with what the request changes of it.
 pub(super) fn read_practice(table: Table<'_>) -> Practice {
     let mut practice = Practice::default();
-    set(&mut practice.wind_at_least, table.optional("wind_at_least").as_ref(), quantity_of::speed);
-    let wind_at_most = table.optional("wind_at_most");
-    set(&mut practice.wind_at_most, wind_at_most.as_ref(), quantity_of::speed);
-    if practice.wind_at_most < practice.wind_at_least {
+    let (least, most) = (table.optional("wind_at_least"), table.optional("wind_at_most"));
+    let least_is_read = set(&mut practice.wind_at_least, least.as_ref(), quantity_of::speed);
+    let most_is_read = set(&mut practice.wind_at_most, most.as_ref(), quantity_of::speed);
+    if least_is_read && most_is_read && practice.wind_at_most < practice.wind_at_least {
         table.report(
             Problem::error("visit::wind-limits", "the highest wind is below the lowest")
                 .expected("`wind_at_least` not above `wind_at_most`; where one is left out, 3 and 8 mph are kept")
-                .at(wind_at_most.map_or_else(|| table.path_of("wind_at_least"), |field| field.path().to_owned())),
+                .at(most.map_or_else(|| table.path_of("wind_at_least"), |field| field.path().to_owned())),
         );
     }
     set(&mut practice.saturating_rain, table.optional("saturating_rain").as_ref(), quantity_of::length);
@@ -49,10 +49,15 @@ pub(super) fn read_practice(table: Table<'_>) -> Practice {
     practice
 }
 
-fn set<'a, T>(place: &mut T, field: Option<&Field<'a>>, read: impl FnOnce(&Field<'a>) -> Option<T>) {
-    if let Some(value) = field.and_then(read) {
+/// `false` when the field is there and cannot be read.
+fn set<'a, T>(place: &mut T, field: Option<&Field<'a>>, read: impl FnOnce(&Field<'a>) -> Option<T>) -> bool {
+    let Some(field) = field else { return true };
+    let value = read(field);
+    let is_read = value.is_some();
+    if let Some(value) = value {
         *place = value;
     }
+    is_read
 }
 
 fn days(field: &Field<'_>) -> Option<i32> {

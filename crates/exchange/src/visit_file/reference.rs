@@ -61,7 +61,7 @@ impl<'f> Shelf<'f> {
         let before = self.text.find(inline).map(|at| &self.text[..at]);
         for mut problem in problems {
             problem.place.path = Some(
-                problem.place.path.map_or_else(|| field.path().to_owned(), |path| format!("{}: {path}", field.path())),
+                problem.place.path.map_or_else(|| field.path().to_owned(), |path| format!("{}.{path}", field.path())),
             );
             problem.place.file = Some(self.file.to_owned());
             let (Some(before), Some(line)) = (before, problem.place.line) else {

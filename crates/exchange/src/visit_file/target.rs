@@ -102,16 +102,9 @@ fn read_structures(table: &Table<'_>, known: &Known<'_>) -> Option<Target> {
 }
 
 fn names(list: &Field<'_>, check: impl Fn(&Field<'_>)) -> Option<Vec<String>> {
-    if !list.is_list() {
-        list.items();
-        return None;
-    }
-    list.items()
-        .iter()
-        .map(|name| {
-            let text = name.text()?;
-            check(name);
-            Some(text.to_owned())
-        })
-        .collect()
+    list.each(|name| {
+        let text = name.text()?;
+        check(name);
+        Some(text.to_owned())
+    })
 }

@@ -38,10 +38,6 @@ pub(super) fn read_task(
     let rate = table
         .required_as("rate", "a rate with its basis, `\"lowest\"`, or `\"highest lawful\"`")
         .and_then(|field| read_rate(&field));
-    let tank_mixed_with: Option<Vec<(String, RateWish)>> = match table.optional("tank_mixed_with") {
-        Some(list) => list.tables().into_iter().map(|partner| read_partner(partner, known)).collect(),
-        None => Some(Vec::new()),
-    };
     let equipment = table.required_as("equipment", "the id of a sprayer or spreader");
     let calibration = table.optional("calibration");
     let (equipment, calibration) = read_equipment(equipment.as_ref(), calibration.as_ref(), known);
@@ -69,7 +65,6 @@ pub(super) fn read_task(
         method: method?,
         pest,
         label: label?,
-        tank_mixed_with: tank_mixed_with?,
         rate: rate?,
         equipment: equipment?,
         calibration,
@@ -77,17 +72,6 @@ pub(super) fn read_task(
         target: target?,
         overlap: overlap?,
     })
-}
-
-fn read_partner(table: Table<'_>, known: &Known<'_>) -> Option<(String, RateWish)> {
-    let label = table.required_as("label", "the id of a label on the shelf").and_then(|field| {
-        let label = field.text()?;
-        known.check_label(&field, label);
-        Some(label.to_owned())
-    });
-    let rate = table.required("rate").and_then(|field| read_rate(&field));
-    table.finish();
-    Some((label?, rate?))
 }
 
 fn read_rate(field: &Field<'_>) -> Option<RateWish> {
