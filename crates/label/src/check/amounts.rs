@@ -45,7 +45,10 @@ pub(super) fn check(label: &Label, list: &mut Vec<Problem>) {
         checker.maximum(&rates.highest, list);
         checker.dilution(rates.lowest.as_ref(), &rates.highest, list);
         checker.caps(rates.lowest.as_ref(), list);
-        checker.plausible(&rates.highest, &highest_path, list);
+        let maximum = row.maximum_single.value().and_then(|maximum| times(&rates.highest, maximum));
+        if maximum.is_none_or(|times| times <= ROUNDING) {
+            checker.plausible(&rates.highest, &highest_path, list);
+        }
     }
     systems(label, list);
 }

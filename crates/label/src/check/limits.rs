@@ -129,11 +129,7 @@ fn looser(path: &str, label: &Label, row: &UseRow, list: &mut Vec<Problem>) {
             list.push(
                 Problem::warning(
                     "label::looser-than-restraint",
-                    format!(
-                        "use `{}` is looser on {} than the restraint of the product",
-                        row.id,
-                        key.replace('_', " ")
-                    ),
+                    format!("use `{}` is looser on `{key}` than the restraint of the product", row.id),
                 )
                 .expected("a use as strict as the restraint, or stricter; the stricter governs")
                 .mend("nothing to do if the printed label reads so; otherwise correct one of the two")

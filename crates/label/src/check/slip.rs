@@ -2,11 +2,18 @@
 
 use quantity::{Area, AreaUnit, Basis, Length, Rate, Volume, significant};
 
+/// Thousands of square feet in an acre.
+const ACRE: f64 = 43.56;
+/// Fluid ounces in a gallon.
+const GALLON: f64 = 128.0;
+/// Ounces in a pound, and fluid ounces in a pint.
+const POUND: f64 = 16.0;
+
 /// Factors by which a slip of unit makes a rate wrong.
 const SLIPS: &[(f64, &str)] = &[
-    (43.56, "43.56-fold: an acre rate was perhaps written as a rate per 1,000 sq ft"),
-    (128.0, "128-fold: gallons were perhaps written for fluid ounces"),
-    (16.0, "16-fold: pounds were perhaps written for ounces, or pints for fluid ounces"),
+    (ACRE, "43.56-fold: an acre rate was perhaps written as a rate per 1,000 sq ft"),
+    (GALLON, "128-fold: gallons were perhaps written for fluid ounces"),
+    (POUND, "16-fold: pounds were perhaps written for ounces, or pints for fluid ounces"),
 ];
 
 /// How many times as much the first rate is as the second; `None` when they cannot be compared.
@@ -40,13 +47,13 @@ pub(super) fn slip(times: f64) -> Option<&'static str> {
 /// The slips that a rate's unit allows and that would explain a rate `excess` times too high.
 pub(super) fn likely_slips(rate: &Rate, excess: f64) -> Vec<&'static str> {
     let per_thousand = matches!(rate.basis(), Basis::Area(count, AreaUnit::SquareFoot) if count > 1.0);
-    let in_ounces = rate.unit().symbol().contains("oz");
-    SLIPS
-        .iter()
-        .filter(|(fold, _)| *fold >= excess)
-        .filter(|(fold, _)| if *fold == 43.56 { per_thousand } else { !in_ounces })
-        .map(|(_, slip)| *slip)
-        .collect()
+    let fits = |fold: f64| match rate.unit().symbol() {
+        _ if fold == ACRE => per_thousand,
+        "gal" => fold == GALLON,
+        "lb" | "pt" => fold == POUND,
+        _ => false,
+    };
+    SLIPS.iter().filter(|(fold, _)| *fold >= excess && fits(*fold)).map(|(_, slip)| *slip).collect()
 }
 
 /// A factor in words.
