@@ -5,10 +5,15 @@ use crate::{RawPosition, RawShape};
 use geometry::{Line, Point, Region, Shape, ShapeFault, validity};
 use problem::{Problem, Problems};
 
-/// A problem for each position that is none; nothing when all are.
+/// A problem when a feature has no position, or one that is none; whether all is well.
 pub(crate) fn position_problems(id: &str, shape: &RawShape, problems: &mut Problems) -> bool {
+    let positions = shape.positions();
+    if positions.is_empty() {
+        problems.push(no_shape(id));
+        return false;
+    }
     let mut all_good = true;
-    for raw in shape.positions() {
+    for raw in positions {
         if position(raw).is_some() {
             continue;
         }
@@ -50,16 +55,14 @@ pub(crate) fn shapes(id: &str, raw: &RawShape, locator: &Locator, problems: &mut
             }
         }
     }
-    if raw.positions().is_empty() {
-        problems.push(
-            Problem::error("property::no-shape", "the feature has no position at all")
-                .expected("a point, a line or a polygon")
-                .mend("draw the feature, or take it off the map")
-                .at(feature_place(id)),
-        );
-        found.clear();
-    }
     found
+}
+
+fn no_shape(id: &str) -> Problem {
+    Problem::error("property::no-shape", "the feature has no position, or a polygon without a ring")
+        .expected("a point, a line or a polygon")
+        .mend("draw the feature, or take it off the map")
+        .at(feature_place(id))
 }
 
 pub(crate) fn points(positions: &[RawPosition], locator: &Locator) -> Vec<Point> {
@@ -78,7 +81,10 @@ fn line(id: &str, positions: &[RawPosition], locator: &Locator, problems: &mut P
 
 fn polygon(id: &str, rings: &[Vec<RawPosition>], locator: &Locator, problems: &mut Problems) -> Option<Region> {
     let rings: Vec<Vec<Point>> = rings.iter().map(|ring| points(ring, locator)).collect();
-    let (exterior, holes) = rings.split_first()?;
+    let Some((exterior, holes)) = rings.split_first() else {
+        problems.push(no_shape(id));
+        return None;
+    };
     let before = problems.len();
     let mut whole = true;
     for (index, ring) in rings.iter().enumerate() {
