@@ -1,2 +1,94 @@
-//! The `tussock` command.
-fn main() {}
+//! The `tussock` command: reads files, asks the rooms below, writes files and words. It holds no
+//! rule of the trade.
+
+// A problem carries its found, expected and mend texts; bad input is rare, so its size is no matter.
+#![allow(clippy::result_large_err)]
+
+mod argument;
+mod care;
+mod command;
+mod console;
+mod outcome;
+mod reading;
+mod writing;
+
+use care::examples_and_care;
+use clap::{Parser, Subcommand};
+use command::{calibrate, choose, completions, demo, label, man, measure, mix, plan};
+use outcome::{Failure, Outcome};
+use std::process::ExitCode;
+
+/// Plan lawful, measurable visits that protect lawns, gardens and house surroundings from insects
+///
+/// From the mapped property, the label, the sprayer, the forecast and what was applied before comes
+/// one visit: whether it is lawful, where, how much, when, and what to wear.
+///
+/// Exit codes: 0 done and lawful, 1 bad input, 2 wrong use of the command, 3 refused by a verdict.
+#[derive(Debug, Parser)]
+#[command(
+    name = "tussock",
+    version,
+    max_term_width = 100,
+    after_long_help = examples_and_care!(
+        "tussock demo",
+        "tussock plan demo/alder-bend/visit.toml",
+        "tussock label check demo/labels/brackwater-sc.toml",
+    )
+)]
+struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Demo(demo::DemoArgs),
+    Plan(plan::PlanArgs),
+    Measure(measure::MeasureArgs),
+    Calibrate(calibrate::CalibrateArgs),
+    Mix(mix::MixArgs),
+    Choose(choose::ChooseArgs),
+    Label(label::LabelArgs),
+    Completions(completions::CompletionsArgs),
+    Man(man::ManArgs),
+}
+
+impl Command {
+    fn wants_json(&self) -> bool {
+        match self {
+            Self::Demo(args) => args.json(),
+            Self::Plan(args) => args.json(),
+            Self::Measure(args) => args.json(),
+            Self::Calibrate(args) => args.json(),
+            Self::Mix(args) => args.json(),
+            Self::Choose(args) => args.json(),
+            // A label's problems are its answer: the command prints them itself.
+            Self::Label(_) | Self::Completions(_) | Self::Man(_) => false,
+        }
+    }
+}
+
+fn main() -> ExitCode {
+    let cli = Cli::parse();
+    let result = match &cli.command {
+        Command::Demo(args) => demo::run(args),
+        Command::Plan(args) => plan::run(args),
+        Command::Measure(args) => measure::run(args),
+        Command::Calibrate(args) => calibrate::run(args),
+        Command::Mix(args) => mix::run(args),
+        Command::Choose(args) => choose::run(args),
+        Command::Label(args) => label::run(args),
+        Command::Completions(args) => completions::run::<Cli>(args),
+        Command::Man(args) => man::run::<Cli>(args),
+    };
+    match result {
+        Ok(outcome) => outcome.code(),
+        Err(Failure(problems)) => {
+            console::complain(&problems);
+            if cli.command.wants_json() {
+                console::say(&exchange::problems_json::write_problems(&problems));
+            }
+            Outcome::BadInput.code()
+        }
+    }
+}

@@ -12,6 +12,7 @@ pub mod history_file;
 mod json_place;
 mod json_text;
 pub mod label_file;
+pub mod map_repair;
 pub mod measure_json;
 pub mod mix_json;
 pub mod problems_json;

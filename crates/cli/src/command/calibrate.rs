@@ -140,6 +140,19 @@ struct Limits {
     json: bool,
 }
 
+impl CalibrateArgs {
+    /// Whether one JSON document is asked for.
+    pub(crate) fn json(&self) -> bool {
+        match &self.way {
+            Way::TestArea { limits, .. }
+            | Way::TimedCatch { limits, .. }
+            | Way::Acre128 { limits, .. }
+            | Way::Spreader { limits, .. } => limits.json,
+            Way::Speed { json, .. } | Way::Nozzle { json, .. } => *json,
+        }
+    }
+}
+
 /// Carries the command out.
 pub(crate) fn run(args: &CalibrateArgs) -> CommandResult {
     match &args.way {

@@ -57,6 +57,13 @@ pub(crate) struct MixArgs {
     json: bool,
 }
 
+impl MixArgs {
+    /// Whether one JSON document is asked for.
+    pub(crate) fn json(&self) -> bool {
+        self.json
+    }
+}
+
 /// Carries the command out.
 pub(crate) fn run(args: &MixArgs) -> CommandResult {
     if args.rate.substance() == Substance::ActiveIngredient {

@@ -1,0 +1,176 @@
+//! `tussock plan`: one visit, or every visit of a folder.
+
+mod files;
+mod folder;
+mod summary;
+mod words;
+
+use crate::care::examples_and_care;
+use crate::console::{complain, say};
+use crate::outcome::{CommandResult, Outcome};
+use crate::reading::read_text;
+use clap::{Args, ValueEnum};
+use exchange::aftercare_file::parse_aftercare;
+use exchange::visit_file::parse_visit;
+use exchange::visit_json::write_visit;
+use problem::Problems;
+use std::path::{Path, PathBuf};
+use treatment::{Visit, VisitRequest};
+
+pub(crate) use files::{listed, write_files};
+pub(crate) use summary::{one_verdict, summary};
+pub(crate) use words::wrapped;
+
+/// Plan a visit, or every visit request in a folder
+///
+/// Says whether the visit is lawful, where to treat, how much of what in which tanks, when to start,
+/// what to wear, whom to keep off until when, and the next lawful date. Writes a work sheet (PDF), a
+/// map and the hours (SVG), visit.json, zones.geojson and calendar.ics.
+///
+/// Exit codes: 0 done and lawful, 1 bad input, 2 wrong use of the command, 3 refused by a verdict.
+/// Of a folder, the worst counts; one bad visit does not stop the others.
+#[derive(Debug, Args)]
+#[command(after_long_help = examples_and_care!(
+    "tussock plan demo/alder-bend/visit.toml",
+    "tussock plan demo/alder-bend/visit.toml --json > visit.json",
+    "tussock plan visits/ --out out/today --no-pdf",
+))]
+pub(crate) struct PlanArgs {
+    /// A visit request (TOML), or a folder of them
+    visit: PathBuf,
+    /// The folder to write to [default: out/ and the name of the visit; with --json nothing is written]
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    /// Print one JSON document on standard output, and nothing else there
+    #[arg(long)]
+    json: bool,
+    #[command(flatten)]
+    look: Look,
+}
+
+/// How papers and words look.
+#[derive(Debug, Clone, Copy, Args)]
+pub(crate) struct Look {
+    /// Write no PDF
+    #[arg(long)]
+    no_pdf: bool,
+    /// The units that come first in words and on paper
+    #[arg(long, value_enum, default_value_t = UnitsWord::Us)]
+    units: UnitsWord,
+    /// The paper of the work sheet
+    #[arg(long, value_enum, default_value_t = PaperWord::Letter)]
+    paper: PaperWord,
+    /// Draw in black and white only
+    #[arg(long)]
+    black_and_white: bool,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum UnitsWord {
+    /// Feet, US gallons, degrees Fahrenheit
+    Us,
+    /// Metres, litres, degrees Celsius
+    Metric,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum PaperWord {
+    /// 8.5 by 11 inches
+    Letter,
+    /// 210 by 297 millimetres
+    A4,
+}
+
+impl Look {
+    /// Whether a work sheet is written.
+    pub(crate) fn has_pdf(self) -> bool {
+        !self.no_pdf
+    }
+
+    fn units(self) -> sheet::Units {
+        match self.units {
+            UnitsWord::Us => sheet::Units::UsCustomary,
+            UnitsWord::Metric => sheet::Units::Metric,
+        }
+    }
+
+    fn paper(self) -> sheet::Paper {
+        match self.paper {
+            PaperWord::Letter => sheet::Paper::Letter,
+            PaperWord::A4 => sheet::Paper::A4,
+        }
+    }
+}
+
+impl PlanArgs {
+    /// Whether one JSON document is asked for.
+    pub(crate) fn json(&self) -> bool {
+        self.json
+    }
+}
+
+/// Carries the command out.
+pub(crate) fn run(args: &PlanArgs) -> CommandResult {
+    if args.visit.is_dir() {
+        return folder::run(&args.visit, args.out.as_deref(), args.json, args.look);
+    }
+    let (visit, warnings) = read_and_plan(&args.visit)?;
+    complain(&warnings);
+    let out = args.out.clone().or_else(|| (!args.json).then(|| Path::new("out").join(name_of(&args.visit))));
+    let written = out.map(|folder| write_files(&visit, &folder, args.look)).transpose()?;
+    if args.json {
+        say(&write_visit(&visit));
+    } else {
+        say(&summary(&visit, args.look));
+        if let Some(written) = written {
+            say(&listed(&written));
+        }
+    }
+    Ok(Outcome::from(visit.verdict()))
+}
+
+/// Reads a visit request with all it names, and plans it.
+///
+/// # Errors
+/// Everything wrong in those files, or that keeps the request from being planned.
+pub(super) fn read_and_plan(path: &Path) -> Result<(Visit, Problems), Problems> {
+    let text = read_text(path, "a visit request (TOML)")?;
+    planned(&path.display().to_string(), &text, &mut files_beside(path))
+}
+
+/// Plans a visit request; `fetch` has the texts of the files that it names.
+///
+/// # Errors
+/// As [`read_and_plan`].
+pub(crate) fn planned(file: &str, text: &str, fetch: Fetch<'_>) -> Result<(Visit, Problems), Problems> {
+    let (request, warnings) = parse_visit(file, text, fetch)?;
+    let mut visit = treatment::plan(&request).map_err(|problems| problems.in_file(file))?;
+    let care = parse_aftercare(file, text)?;
+    visit.measures.extend(season::aftercare::figures(&care).map_err(|problems| problems.in_file(file))?);
+    Ok((visit, warnings))
+}
+
+/// Reads a visit request with all it names.
+///
+/// # Errors
+/// Everything wrong in those files.
+pub(super) fn read_request(path: &Path) -> Result<(VisitRequest, Problems), Problems> {
+    let text = read_text(path, "a visit request (TOML)")?;
+    parse_visit(&path.display().to_string(), &text, &mut files_beside(path))
+}
+
+/// The text of a file named by a request, or why there is none.
+pub(crate) type Fetch<'f> = &'f mut dyn FnMut(&str) -> Result<String, String>;
+
+fn files_beside(path: &Path) -> impl FnMut(&str) -> Result<String, String> {
+    let folder = path.parent().unwrap_or_else(|| Path::new("")).to_owned();
+    move |name| read_text(&folder.join(name), "a file named by the visit request").map_err(|problem| problem.found)
+}
+
+/// What the answers of a visit request are called: its own name, or that of its folder when it is
+/// only called `visit.toml`.
+fn name_of(path: &Path) -> PathBuf {
+    let stem = path.file_stem().unwrap_or_default();
+    let folder = || std::path::absolute(path).ok()?.parent()?.file_name().map(PathBuf::from);
+    if stem == "visit" { folder().unwrap_or_else(|| PathBuf::from(stem)) } else { PathBuf::from(stem) }
+}

@@ -1,0 +1,227 @@
+//! A planned visit in words, for the terminal.
+
+use super::Look;
+use super::words::{amount, area, minutes, on_the_measure, percent, spray, unrounded, wrapped};
+use crate::care::REMINDER;
+use jiff::civil::DateTime;
+use label::PpeTask;
+use sheet::Units;
+use std::fmt::Write;
+use treatment::{Batch, Status, Task, Verdict, Visit, ZoneUse};
+
+/// The summary of a visit.
+pub(crate) fn summary(visit: &Visit, look: Look) -> String {
+    let units = look.units();
+    let mut out = String::new();
+    let _ = writeln!(out, "{}, {}", visit.name, visit.date);
+    let _ = writeln!(out, "Verdict: {}", verdict_words(visit.verdict()));
+    verdicts(&mut out, "Refused", visit, Status::Refused);
+    when(&mut out, visit);
+    ground(&mut out, visit, units);
+    for task in &visit.tasks {
+        one_task(&mut out, task, units);
+    }
+    job(&mut out, visit, units);
+    care(&mut out, visit);
+    verdicts(&mut out, "Cautions", visit, Status::Caution);
+    out.push('\n');
+    out.push_str(&wrapped("", REMINDER));
+    out
+}
+
+/// The verdict of a visit in words. No visit is ever called harmless.
+pub(super) fn verdict_words(status: Status) -> &'static str {
+    match status {
+        Status::Allowed => "allowed, within the stated limits",
+        Status::Caution => "allowed with cautions, within the stated limits as far as they are known",
+        Status::Refused => "REFUSED",
+    }
+}
+
+fn verdicts(out: &mut String, heading: &str, visit: &Visit, status: Status) {
+    let mut found = visit.all_verdicts().filter(|verdict| verdict.status == status).peekable();
+    if found.peek().is_none() {
+        return;
+    }
+    let _ = writeln!(out, "\n{heading}");
+    for verdict in found {
+        one_verdict(out, verdict);
+    }
+}
+
+/// One verdict with its sentence and its mend.
+pub(crate) fn one_verdict(out: &mut String, verdict: &Verdict) {
+    let concerns = verdict.concerns.as_ref().map(|concerns| format!("{concerns}: ")).unwrap_or_default();
+    out.push_str(&wrapped("  - ", &format!("{concerns}{} [{}]", verdict.text, verdict.rule)));
+    if let Some(clause) = &verdict.clause {
+        let page = verdict.page.map(|page| format!(", page {page}")).unwrap_or_default();
+        out.push_str(&wrapped("    label: ", &format!("\"{clause}\"{page}")));
+    }
+    if let Some(mend) = &verdict.mend {
+        out.push_str(&wrapped("    mend: ", mend));
+    }
+}
+
+fn when(out: &mut String, visit: &Visit) {
+    out.push_str("\nWhen\n");
+    match &visit.start_window {
+        Some(window) => {
+            let _ = writeln!(
+                out,
+                "  start from {} to {}; the job takes {} and ends between {} and {} (UTC{})",
+                clock(window.first, visit),
+                clock(window.last, visit),
+                minutes(visit.duration),
+                clock(window.finish_if_first, visit),
+                clock(window.finish_if_last, visit),
+                visit.offset
+            );
+            for other in visit.start_windows.iter().filter(|other| *other != window) {
+                let _ = writeln!(out, "  or start from {} to {}", clock(other.first, visit), clock(other.last, visit));
+            }
+        }
+        None => {
+            let _ = writeln!(out, "  no lawful start on this date is known; the job takes {}", minutes(visit.duration));
+        }
+    }
+}
+
+fn ground(out: &mut String, visit: &Visit, units: Units) {
+    let _ = writeln!(out, "\nGround, {} in all", area(visit.property.boundary().area(), units));
+    let rows: Vec<[String; 4]> = visit
+        .zones
+        .iter()
+        .map(|zone| {
+            let what = match &zone.use_of {
+                ZoneUse::Treated(task) => format!("treated by {task}"),
+                ZoneUse::NotTreated(reason) => format!("not treated: {reason}"),
+            };
+            [zone.id.clone(), zone.kind.word().to_owned(), area(zone.area, units), what]
+        })
+        .collect();
+    let width = |column: usize| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0);
+    let (first, second, third) = (width(0), width(1), width(2));
+    for [id, kind, area, what] in &rows {
+        let _ = writeln!(out, "  {id:first$}  {kind:second$}  {area:>third$}  {what}");
+    }
+}
+
+fn one_task(out: &mut String, task: &Task, units: Units) {
+    let _ = writeln!(out, "\nTask {}: {} against {}", task.id, task.method.word(), task.pest);
+    let number = task.registration_number.as_ref().map(|number| format!(", reg. no. {number}")).unwrap_or_default();
+    let _ = writeln!(out, "  product    {}{number}, use row {}", task.product, task.use_row);
+    if task.ground.is_positive() || task.wall.is_positive() {
+        let wall =
+            if task.wall.is_positive() { format!(", wall {}", area(task.wall, units)) } else { String::new() };
+        let _ = writeln!(out, "  treated    ground {}{wall}", area(task.ground, units));
+    }
+    let per_area = task.area_rate.map(|rate| format!(" (comes to {})", rate.show())).unwrap_or_default();
+    let _ = writeln!(
+        out,
+        "  rate       {}{per_area}; {} after rounding",
+        task.rate,
+        task.rate_after_rounding.show()
+    );
+    if let Some(all) = task.spray {
+        let spread = task
+            .output_variation
+            .map(|variation| format!(" (runs vary by {})", percent(variation)))
+            .unwrap_or_default();
+        let _ = writeln!(out, "  spray      {} from {}{spread}", spray(all, units), task.equipment);
+    } else {
+        let _ = writeln!(out, "  spreader   {}", task.equipment);
+    }
+    let _ = writeln!(out, "  measure    {} in all", amount(task.measured_amount, units));
+    batches(out, task, units);
+    for left in &task.remaining {
+        let _ = writeln!(
+            out,
+            "  left       {}: {} until {}; {} more at this rate, {} at the lowest ({})",
+            left.place,
+            left.left.show(),
+            left.window_ends,
+            left.more_at_todays,
+            left.more_at_lowest,
+            left.limit
+        );
+    }
+    if let Some(date) = task.earliest_repeat {
+        let _ = writeln!(out, "  repeat     not before {date}");
+    }
+}
+
+fn batches(out: &mut String, task: &Task, units: Units) {
+    let vessel = if task.spray.is_some() { "tank" } else { "load" };
+    let mut rest = task.batches.as_slice();
+    while let Some(first) = rest.first() {
+        let count = rest.iter().take_while(|batch| *batch == first).count();
+        let Batch { spray: in_it, product, measured, .. } = first;
+        let of = in_it.map(|volume| format!(" of {}", spray(volume, units))).unwrap_or_default();
+        let many = if count == 1 { format!("1 {vessel}") } else { format!("{count} {vessel}s") };
+        let each = if count == 1 { "" } else { " each" };
+        let _ = writeln!(
+            out,
+            "             {many}{of}: {}{each} (unrounded {})",
+            on_the_measure(*measured, task.graduation),
+            unrounded(*product)
+        );
+        rest = &rest[count..];
+    }
+}
+
+fn job(out: &mut String, visit: &Visit, units: Units) {
+    out.push_str("\nWhole job\n");
+    if visit.spray.is_positive() {
+        let tanks = if visit.tanks == 1 { "tank" } else { "tanks" };
+        let _ = writeln!(out, "  {} {tanks}, {} of spray", visit.tanks, spray(visit.spray, units));
+    }
+    for total in &visit.products {
+        let _ = writeln!(out, "  {}: {} measured", total.product, amount(total.measured, units));
+    }
+}
+
+fn care(out: &mut String, visit: &Visit) {
+    if !visit.ppe.is_empty() {
+        out.push_str("\nWear\n");
+        for ppe in &visit.ppe {
+            let tasks: Vec<&str> = ppe.tasks.iter().copied().map(PpeTask::word).collect();
+            let _ = writeln!(out, "  {} ({})", ppe.item, tasks.join(", "));
+        }
+    }
+    out.push_str("\nKeep people and pets off\n");
+    match visit.keep_off.not_before {
+        Some(time) => {
+            let _ = writeln!(out, "  not back before {}, for a start at the first minute", moment(time));
+        }
+        None => out.push_str("  until the conditions below are met\n"),
+    }
+    for condition in &visit.keep_off.conditions {
+        out.push_str(&wrapped("  and not before: ", condition));
+    }
+    if visit.irrigation.first_permitted.is_some() || !visit.irrigation.water_in.is_empty() {
+        out.push_str("\nWater\n");
+        if let Some(first) = visit.irrigation.first_permitted {
+            let _ = writeln!(out, "  no irrigation before {}", moment(first));
+        }
+        for (depth, by) in &visit.irrigation.water_in {
+            let depth = depth.show(quantity::LengthUnit::Inch);
+            match by {
+                Some(by) => {
+                    let _ = writeln!(out, "  water in with {depth} by {}", moment(*by));
+                }
+                None => {
+                    let _ = writeln!(out, "  water in with {depth}");
+                }
+            }
+        }
+    }
+}
+
+/// The hour, and the day when it is not the visit's.
+fn clock(time: DateTime, visit: &Visit) -> String {
+    if time.date() == visit.date { time.strftime("%H:%M").to_string() } else { moment(time) }
+}
+
+fn moment(time: DateTime) -> String {
+    time.strftime("%Y-%m-%d %H:%M").to_string()
+}

@@ -1,0 +1,82 @@
+//! A mended copy of a map: the same file with the shapes that could be mended in one way only. All
+//! else that stands in the file stays.
+
+use crate::geojson_map::read_map;
+use problem::{Problem, Problems};
+use property::{Change, RawFeature, RawPosition, RawShape};
+use serde_json::{Value, json};
+
+/// The mended copy as text, with every change made to it; no change leaves the map as it was.
+///
+/// # Errors
+/// The text is no GeoJSON.
+pub fn repaired_map(file: &str, text: &str) -> Result<(String, Vec<Change>), Problems> {
+    let in_file = |problem: Problem| Problems::from(problem.in_file(file));
+    let map = read_map(text).map_err(in_file)?;
+    let (mended, changes) = property::repair(&map.features);
+    let mut document: Value = serde_json::from_str(text.trim_start_matches('\u{feff}'))
+        .map_err(|error| in_file(Problem::error("map::not-json", error.to_string())))?;
+    let mut members: Vec<&mut Value> = match document.get_mut("features") {
+        Some(Value::Array(features)) => features.iter_mut().filter(|feature| feature.is_object()).collect(),
+        _ => vec![&mut document],
+    };
+    if members.len() == map.features.len() && mended.len() == map.features.len() {
+        for ((member, before), after) in members.iter_mut().zip(&map.features).zip(&mended) {
+            patch(member, before, after);
+        }
+    }
+    Ok((crate::json_text::pretty(&document), changes))
+}
+
+fn patch(member: &mut Value, before: &RawFeature, after: &RawFeature) {
+    if before.shape != after.shape {
+        member["geometry"] = geometry(&after.shape);
+    }
+    if before.id != after.id
+        && let Some(id) = &after.id
+    {
+        member["id"] = json!(id);
+    }
+}
+
+fn geometry(shape: &RawShape) -> Value {
+    let one = |position: &RawPosition| json!([position.longitude, position.latitude]);
+    let many = |positions: &[RawPosition]| positions.iter().map(one).collect::<Value>();
+    let rings = |rings: &[Vec<RawPosition>]| rings.iter().map(|ring| many(ring)).collect::<Value>();
+    let (kind, coordinates) = match shape {
+        RawShape::Point(position) => ("Point", one(position)),
+        RawShape::Points(positions) => ("MultiPoint", many(positions)),
+        RawShape::Line(positions) => ("LineString", many(positions)),
+        RawShape::Lines(lines) => ("MultiLineString", rings(lines)),
+        RawShape::Polygon(polygon) => ("Polygon", rings(polygon)),
+        RawShape::Polygons(polygons) => ("MultiPolygon", polygons.iter().map(|polygon| rings(polygon)).collect()),
+    };
+    json!({ "type": kind, "coordinates": coordinates })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_the_map_says_beside_its_shapes_stays() {
+        let text = r#"{"type": "FeatureCollection", "name": "Lot", "drawn_by": "J. Example", "features": [
+            {"type": "Feature", "id": "lot", "properties": {"kind": "boundary", "colour": "red"}, "geometry":
+            {"type": "Polygon", "coordinates": [[[0.0, 0.0], [0.001, 0.0], [0.001, 0.001], [0.0, 0.001], [0.0, 0.0]]]}}]}"#;
+        let (copy, changes) = repaired_map("lot.geojson", text).expect("a map");
+        let (before, after): (Value, Value) =
+            (serde_json::from_str(text).expect("JSON"), serde_json::from_str(&copy).expect("JSON"));
+        assert_eq!(before, after);
+        assert!(changes.is_empty());
+    }
+
+    #[test]
+    fn shapes_are_written_as_the_standard_names_them() {
+        let at = RawPosition::new(1.0, 2.0);
+        let ring = vec![at, RawPosition::new(3.0, 2.0), RawPosition::new(3.0, 4.0), at];
+        let polygon = geometry(&RawShape::Polygon(vec![ring]));
+        assert_eq!(polygon["type"], "Polygon");
+        assert_eq!(polygon["coordinates"], json!([[[1.0, 2.0], [3.0, 2.0], [3.0, 4.0], [1.0, 2.0]]]));
+        assert_eq!(geometry(&RawShape::Point(at)), json!({"type": "Point", "coordinates": [1.0, 2.0]}));
+    }
+}
