@@ -170,7 +170,7 @@ impl Chart {
     const WIND: f64 = Self::VERDICTS + 36.0;
 
     fn reasons_top(&self) -> f64 {
-        Self::WIND + BARS + 26.0 + 4.0 * LINE + self.words_height()
+        Self::WIND + BARS + 6.0 + 4.0 * LINE + self.words_height() + 8.0
     }
 
     /// Columns too narrow for a word carry the sign alone, and the words stand in a key below.

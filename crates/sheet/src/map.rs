@@ -45,7 +45,7 @@ pub fn svg_map(visit: &Visit, options: MapOptions) -> String {
     let width = f64::from(options.width.max(480));
     let entries = legend::entries(visit, options.units);
     let frame = Frame::around(visit, width);
-    let legend = legend::Legend::arranged(&entries, &frame, width);
+    let legend = legend::Legend::arranged(&entries, &frame, width, visit.verdict());
     let height = frame.bottom().max(legend.bottom()) + 4.0;
     let mut svg = Markup::default();
     svg.open(
@@ -62,7 +62,7 @@ pub fn svg_map(visit: &Visit, options: MapOptions) -> String {
         ],
     );
     svg.text("title", &[("id", "map-title")], &format!("Map of {}", visit.name));
-    svg.text("desc", &[("id", "map-description")], &legend::description(&entries));
+    svg.text("desc", &[("id", "map-description")], &legend::description(&entries, visit.verdict()));
     svg.open("defs", &[]);
     for entry in &entries {
         entry.look.write(&mut svg, options.colour);
@@ -126,15 +126,18 @@ fn draw_ground(svg: &mut Markup, visit: &Visit, entries: &[Entry], frame: &Frame
         ],
     );
     let mut taken = Taken::default();
+    let symbols = symbol::of(visit, frame);
+    for symbol in &symbols {
+        symbol.reserve(&mut taken);
+    }
     dimension::sides(svg, visit.property.boundary(), frame, options.units, dimension::Side::Outside, &mut taken);
     for feature in visit.property.features().iter().filter(|feature| feature.is(Kind::Structure)) {
         if let Some(region) = feature.region() {
             dimension::sides(svg, region, frame, options.units, dimension::Side::Inside, &mut taken);
         }
     }
-    let symbols = symbol::of(visit, frame);
     for symbol in &symbols {
-        symbol.write(svg, &mut taken);
+        symbol.write(svg);
     }
     for entry in entries {
         label_zones(svg, visit, entry, frame, &mut taken);

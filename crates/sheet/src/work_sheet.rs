@@ -47,11 +47,11 @@ pub struct WorkSheetOptions {
 /// `sheet::typesetting` when the sheet cannot be set, with the words of the type-setting library;
 /// `sheet::font` for a font file that cannot be read.
 pub fn work_sheet_pdf(visit: &Visit, options: &WorkSheetOptions) -> Result<Vec<u8>, Problems> {
-    let map = svg_map(visit, MapOptions { colour: !options.black_and_white, units: options.units, width: 960 });
-    let hours = hours_svg(visit, HoursOptions { colour: !options.black_and_white, units: options.units, width: 1120 });
+    let map = svg_map(visit, MapOptions { colour: !options.black_and_white, units: options.units, width: 840 });
+    let hours = hours_svg(visit, HoursOptions { colour: !options.black_and_white, units: options.units, width: 800 });
     let fonts = world::Fonts::with(&options.fonts)?;
     let mut content = content::of(visit, options);
-    let missing = fonts.missing(&content.all_text());
+    let missing = fonts.missing(&(content.all_text() + &map + &hours));
     content.note_missing(&missing);
     let data = serde_json::to_vec(&content).map_err(|error| {
         Problem::error("sheet::typesetting", format!("the content of the sheet cannot be written: {error}"))

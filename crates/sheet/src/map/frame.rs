@@ -34,7 +34,7 @@ impl Frame {
         let (low, high) = extent(visit);
         let size = ((high.0 - low.0).max(0.5), (high.1 - low.1).max(0.5));
         let legend_beside = size.1 > size.0 * 0.62 && picture >= 640.0;
-        let width = if legend_beside { (picture * 0.6).min(picture - 250.0) } else { picture - 8.0 };
+        let width = if legend_beside { (picture * 0.58).min(picture - 270.0) } else { picture - 8.0 };
         let inner = width - 2.0 * MARGIN;
         let tallest = if legend_beside { picture * 0.8 } else { picture * 0.7 };
         let scale = (inner / size.0).min((tallest - 2.0 * MARGIN) / size.1);

@@ -4,9 +4,9 @@ use crate::Units;
 use crate::map::frame::Frame;
 use crate::map::hatch::Look;
 use crate::map::{look_of, write_disc};
-use crate::markup::{Markup, coordinate, wrap};
+use crate::markup::{Markup, coordinate, shortened, text_width, wrap};
 use quantity::Area;
-use treatment::{Visit, ZoneUse};
+use treatment::{Status, Visit, ZoneUse};
 
 /// One look with the zones that have it for one reason.
 pub(crate) struct Entry {
@@ -54,12 +54,16 @@ pub(crate) fn entries(visit: &Visit, units: Units) -> Vec<Entry> {
 }
 
 /// The whole legend in words, for those who do not see the map.
-pub(crate) fn description(entries: &[Entry]) -> String {
+pub(crate) fn description(entries: &[Entry], status: Status) -> String {
     let lines: Vec<String> = entries
         .iter()
         .map(|entry| format!("{}: {}: {}, {}.", entry.key, entry.names, entry.done, entry.area))
         .collect();
-    format!("Plan of the ground, north up, with the ground of each task hatched. {}", lines.join(" "))
+    format!(
+        "Plan of the ground, north up, with the ground of each task hatched. Verdict: {}. {}",
+        status.word(),
+        lines.join(" ")
+    )
 }
 
 fn done(visit: &Visit, use_of: &ZoneUse, units: Units) -> String {
@@ -88,6 +92,7 @@ pub(crate) struct Legend {
     rows: Vec<Row>,
     bottom: f64,
     title: (f64, f64),
+    refused: bool,
 }
 
 struct Row {
@@ -98,13 +103,13 @@ struct Row {
 
 const SIZE: f64 = 12.5;
 const LINE: f64 = 16.0;
-const SWATCH: (f64, f64) = (34.0, 24.0);
+const SWATCH: (f64, f64) = (32.0, 24.0);
 /// From the left edge of a row to its text.
-const INDENT: f64 = SWATCH.0 + 34.0;
+const INDENT: f64 = SWATCH.0 + 30.0;
 
 impl Legend {
     /// Beside the map in one column, or under it in two.
-    pub(crate) fn arranged(entries: &[Entry], frame: &Frame, picture: f64) -> Self {
+    pub(crate) fn arranged(entries: &[Entry], frame: &Frame, picture: f64, status: Status) -> Self {
         let (left, top, columns) = if frame.legend_beside {
             (frame.left + frame.width + 16.0, frame.top, 1.0)
         } else {
@@ -115,16 +120,18 @@ impl Legend {
         let blocks: Vec<Vec<(String, bool)>> = entries
             .iter()
             .map(|entry| {
-                let head = format!("{}, {}", entry.names, entry.area);
+                // Names of any length leave room for the rest; the area is never cut.
+                let head = format!("{}, {}", shortened(&entry.names, SIZE * 1.06, text * 2.0), entry.area);
                 let head = wrap(&head, SIZE * 1.06, text).into_iter().map(|line| (line, true));
-                head.chain(wrap(&entry.done, SIZE, text).into_iter().map(|line| (line, false))).collect()
+                head.chain(wrap(&shortened(&entry.done, SIZE, text * 4.0), SIZE, text).into_iter().map(|line| (line, false))).collect()
             })
             .collect();
         let height = |lines: &Vec<(String, bool)>| (lines.len() as f64 * LINE).max(SWATCH.1) + 9.0;
         let whole: f64 = blocks.iter().map(height).sum();
         let longest = whole / columns;
         let mut rows = Vec::new();
-        let (mut x, mut y, start) = (left, top + 24.0, top + 24.0);
+        let start = top + if status == Status::Refused { 54.0 } else { 24.0 };
+        let (mut x, mut y) = (left, start);
         let mut bottom = start;
         for (index, lines) in blocks.into_iter().enumerate() {
             if columns > 1.0 && index > 0 && x == left && y + height(&lines) / 2.0 > start + longest {
@@ -136,7 +143,7 @@ impl Legend {
             bottom = bottom.max(y);
             rows.push(Row { at, lines });
         }
-        Self { rows, bottom: bottom + 34.0, title: (left, top + 12.0) }
+        Self { rows, bottom: bottom + 34.0, title: (left, top + 12.0), refused: status == Status::Refused }
     }
 
     /// Its lower edge.
@@ -152,13 +159,33 @@ impl Legend {
             &[("x", &coordinate(x)), ("y", &coordinate(y)), ("font-size", "14"), ("font-weight", "bold")],
             "Legend",
         );
+        if self.refused {
+            let words = "REFUSED: DO NOT APPLY";
+            let wide = coordinate(text_width(words, 14.0) + 12.0);
+            let place = [("x", coordinate(x)), ("y", coordinate(y + 8.0))];
+            svg.empty(
+                "rect",
+                &[("x", &place[0].1), ("y", &place[1].1), ("width", &wide), ("height", "24"), ("fill", "#111111")],
+            );
+            svg.text(
+                "text",
+                &[
+                    ("x", &coordinate(x + 8.0)),
+                    ("y", &coordinate(y + 25.0)),
+                    ("font-size", "14"),
+                    ("font-weight", "bold"),
+                    ("fill", "#ffffff"),
+                ],
+                words,
+            );
+        }
         for (row, entry) in self.rows.iter().zip(entries) {
             let (x, y) = row.at;
             write_disc(svg, &entry.key, x + 9.0, y + SWATCH.1 / 2.0);
             svg.empty(
                 "rect",
                 &[
-                    ("x", &coordinate(x + 24.0)),
+                    ("x", &coordinate(x + 22.0)),
                     ("y", &coordinate(y)),
                     ("width", &coordinate(SWATCH.0)),
                     ("height", &coordinate(SWATCH.1)),

@@ -112,13 +112,19 @@ fn middle_in_window(path: &[(f64, f64)], frame: &Frame) -> Option<((f64, f64), f
 }
 
 impl Symbol<'_> {
-    /// Draws the sign and keeps labels off it.
-    pub(crate) fn write(&self, svg: &mut Markup, taken: &mut Taken) {
+    /// Keeps labels off the sign.
+    pub(crate) fn reserve(&self, taken: &mut Taken) {
         match &self.drawn {
-            Drawn::Sign(at) => {
-                write_sign(svg, self.feature.kind().kind(), *at);
-                taken.add(Rect::sized(2.0 * SIGN + 2.0, 2.0 * SIGN + 2.0).at(at.0, at.1));
-            }
+            Drawn::Sign(at) => taken.add(Rect::sized(2.0 * SIGN + 2.0, 2.0 * SIGN + 2.0).at(at.0, at.1)),
+            Drawn::Beyond { at, .. } => taken.add(Rect::sized(2.0 * SIGN + 6.0, 2.0 * SIGN + 6.0).at(at.0, at.1)),
+            Drawn::Line { .. } | Drawn::Outline { .. } => {}
+        }
+    }
+
+    /// Draws the sign.
+    pub(crate) fn write(&self, svg: &mut Markup) {
+        match &self.drawn {
+            Drawn::Sign(at) => write_sign(svg, self.feature.kind().kind(), *at),
             Drawn::Beyond { at, towards } => {
                 let place =
                     format!("translate({} {}) rotate({})", coordinate(at.0), coordinate(at.1), coordinate(*towards));
@@ -132,7 +138,6 @@ impl Symbol<'_> {
                         ("stroke-width", "2.4"),
                     ],
                 );
-                taken.add(Rect::sized(2.0 * SIGN + 6.0, 2.0 * SIGN + 6.0).at(at.0, at.1));
             }
             Drawn::Line { path, .. } => {
                 let (ink, dashes) = match self.feature.kind().kind() {

@@ -47,7 +47,13 @@ pub(super) fn of(visit: &Visit, options: &WorkSheetOptions) -> Content {
             "certified": applicator.certified,
         })),
     });
-    each_text(&mut content, &mut |text| *text = settable(text));
+    let mut longest = 0;
+    each_text(&mut content, &mut |text| {
+        *text = settable(text);
+        longest = longest.max(text.chars().count());
+    });
+    // A row is kept whole unless it may not fit a page.
+    content["rows_whole"] = json!(longest < 1200);
     Content(content)
 }
 
@@ -118,22 +124,25 @@ fn time(visit: &Visit, time: DateTime) -> String {
 
 fn banner(visit: &Visit) -> Value {
     let status = visit.verdict();
-    let of = |wanted: Status| visit.all_verdicts().filter(move |verdict| verdict.status == wanted);
-    let (refused, cautions) = (of(Status::Refused).count(), of(Status::Caution).count());
-    let points = |count: usize| if count == 1 { "1 point".to_owned() } else { format!("{count} points") };
+    let of = |wanted: Status| -> Vec<Value> {
+        let word = wanted.word();
+        verdicts(visit).into_iter().filter(|verdict| verdict["status"] == word).collect()
+    };
+    let (refused, cautions) = (of(Status::Refused), of(Status::Caution));
+    let points = |list: &[Value]| if list.len() == 1 { "1 point".to_owned() } else { format!("{} points", list.len()) };
     let (word, line) = match status {
         Status::Allowed => ("ALLOWED", "Within the stated limits.".to_owned()),
-        Status::Caution => {
-            ("CAUTION", format!("Within the stated limits, with {} to look at before starting.", points(cautions)))
-        }
-        Status::Refused => ("REFUSED: DO NOT APPLY", format!("Outside the stated limits in {}.", points(refused))),
+        Status::Caution => (
+            "CAUTION",
+            format!("Within the stated limits, with {} to look at before starting:", points(&cautions)),
+        ),
+        Status::Refused => ("REFUSED: DO NOT APPLY", format!("Outside the stated limits in {}.", points(&refused))),
     };
-    let told = if status == Status::Refused { Status::Refused } else { Status::Caution };
-    let reasons: Vec<Value> = of(told).map(verdict).collect();
+    let reasons = if status == Status::Refused { refused } else { cautions };
     json!({ "status": status.word(), "word": word, "line": line, "reasons": reasons })
 }
 
-fn facts(visit: &Visit, options: &WorkSheetOptions) -> Vec<Value> {
+fn facts(visit: &Visit, options: &WorkSheetOptions) -> Value {
     let mut facts: Vec<(&str, String)> = Vec::new();
     let start = if visit.start_windows.is_empty() {
         match visit.start_window {
@@ -157,8 +166,9 @@ fn facts(visit: &Visit, options: &WorkSheetOptions) -> Vec<Value> {
         let tanks = if visit.tanks == 1 { "1 tank".to_owned() } else { format!("{} tanks", visit.tanks) };
         facts.push(("Spray", format!("{} in {tanks}", options.units.spray_both(visit.spray))));
     }
+    let first = std::mem::take(&mut facts);
     for product in &visit.products {
-        facts.push(("Product", format!("{}: {} measured in all", product.product, amount(product.measured))));
+        facts.push(("Product", format!("{}: {} in all", product.product, amount(product.measured))));
     }
     let mut until: Vec<String> = visit.keep_off.not_before.map(|at| time(visit, at)).into_iter().collect();
     until.extend(visit.keep_off.conditions.iter().cloned());
@@ -173,6 +183,7 @@ fn facts(visit: &Visit, options: &WorkSheetOptions) -> Vec<Value> {
         let by = by.map_or_else(String::new, |by| format!(" by {}", time(visit, by)));
         facts.push(("Water in", format!("{}{by}", options.units.depth(*depth))));
     }
+    let second = std::mem::take(&mut facts);
     if let Some(finding) = &visit.finding {
         let stage = finding.stage.as_ref().map_or_else(String::new, |stage| format!(", {stage}"));
         let who = finding.identified_by.as_ref().map_or_else(String::new, |who| format!(" by {who}"));
@@ -195,7 +206,10 @@ fn facts(visit: &Visit, options: &WorkSheetOptions) -> Vec<Value> {
         let word = if applicator.certified { "certified for this category" } else { "not certified for this category" };
         facts.push(("Applicator", format!("{}{number}, {word}", applicator.name)));
     }
-    facts.into_iter().map(|(head, text)| json!([head, text])).collect()
+    let pairs = |list: Vec<(&str, String)>| -> Vec<Value> {
+        list.into_iter().map(|(head, text)| json!([head, text])).collect()
+    };
+    json!({ "first": pairs(first), "second": pairs(second), "below": pairs(facts) })
 }
 
 fn number(figure: &Figure) -> String {
@@ -252,30 +266,67 @@ fn cautions(visit: &Visit) -> Vec<Value> {
         .collect()
 }
 
+/// Every verdict, the worst first; what is held in the same words against several tasks stands once.
 fn verdicts(visit: &Visit) -> Vec<Value> {
     let mut all: Vec<&Verdict> = visit.all_verdicts().collect();
     all.sort_by_key(|verdict| std::cmp::Reverse(verdict.status));
-    all.into_iter().map(verdict).collect()
+    let mut groups: Vec<(&Verdict, Vec<&str>)> = Vec::new();
+    for verdict in all {
+        let same = |held: &Verdict| Verdict { concerns: verdict.concerns.clone(), ..held.clone() } == *verdict;
+        match groups.iter_mut().find(|(held, _)| same(held)) {
+            Some((_, concerned)) => concerned.extend(verdict.concerns.as_deref()),
+            None => groups.push((verdict, verdict.concerns.as_deref().into_iter().collect())),
+        }
+    }
+    groups
+        .into_iter()
+        .map(|(verdict, mut concerned)| {
+            concerned.dedup();
+            let concerns = (!concerned.is_empty()).then(|| concerned.join(", "));
+            self::verdict(&Verdict { concerns, ..verdict.clone() })
+        })
+        .collect()
 }
 
 fn verdict(verdict: &Verdict) -> Value {
-    let compared = match (&verdict.measured, &verdict.limit) {
-        (Some(measured), Some(limit)) => Some(format!("{} against {}", measured.show(), limit.show())),
-        (Some(measured), None) => Some(measured.show()),
-        (None, Some(limit)) => Some(format!("limit {}", limit.show())),
-        (None, None) => None,
-    };
     json!({
         "status": verdict.status.word(),
         "rule": verdict.rule,
         "concerns": verdict.concerns,
         "text": capital(&verdict.text),
-        "compared": compared,
-        "margin": verdict.margin.as_ref().map(Figure::show),
+        "compared": compared(verdict),
+        "margin": verdict.margin.as_ref().and_then(|margin| self::margin(verdict, margin)),
         "origin": verdict.origin.word(),
         "clause": clause(verdict.clause.as_deref(), verdict.page),
         "mend": verdict.mend.as_deref().map(capital),
     })
+}
+
+/// `0.692 against 1.60 fl oz/1,000 sq ft`: a unit that both have is told once.
+fn compared(verdict: &Verdict) -> Option<String> {
+    match (&verdict.measured, &verdict.limit) {
+        (Some(measured), Some(limit)) if measured.unit == limit.unit => {
+            Some(format!("{} against {}", number(measured), limit.show()))
+        }
+        (Some(measured), Some(limit)) => Some(format!("{} against {}", measured.show(), limit.show())),
+        (Some(measured), None) => Some(measured.show()),
+        (None, Some(limit)) => Some(format!("limit {}", limit.show())),
+        (None, None) => None,
+    }
+}
+
+/// What is left to the limit; within the limit it is told how far from it, whichever side that is.
+fn margin(verdict: &Verdict, margin: &Figure) -> Option<String> {
+    let limit = verdict.limit.as_ref()?;
+    let mut figure = margin.clone();
+    // What the arithmetic loses is no margin.
+    if figure.value.abs() <= 1e-9 * limit.value.abs() {
+        figure.value = 0.0;
+    }
+    if verdict.status == Status::Allowed {
+        figure.value = figure.value.abs();
+    }
+    Some(if figure.unit == limit.unit { number(&figure) } else { figure.show() })
 }
 
 /// With a capital first letter.

@@ -20,7 +20,6 @@ fn of(task: &Task, units: Units, number: &mut usize) -> Value {
     let registration =
         task.registration_number.as_ref().map_or_else(String::new, |number| format!(", reg. no. {number}"));
     lines.push(("Product", format!("{}{registration}; label {}, use {}", task.product, task.label, task.use_row)));
-    lines.push(("Against", task.pest.clone()));
     let mut ground = units.area(task.ground);
     if task.wall.is_positive() {
         ground += &format!(
@@ -29,6 +28,7 @@ fn of(task: &Task, units: Units, number: &mut usize) -> Value {
             units.area(task.ground + task.wall)
         );
     }
+    ground += &format!(", against {}", task.pest);
     lines.push(("Treats", ground));
     let mut rate = format!("{} ({})", task.rate.show(), task.rate_origin.word());
     if task.rate_after_rounding.value() != task.rate.value() {
@@ -41,7 +41,7 @@ fn of(task: &Task, units: Units, number: &mut usize) -> Value {
     lines.push((
         "Product needed",
         format!(
-            "{} by calculation, {} as measured; smallest mark {}",
+            "{} by calculation, {} as measured on a measure marked every {}",
             exact(task.product_amount, task.graduation),
             measured(task.measured_amount, task.graduation),
             first_part(&measured(task.graduation, task.graduation))
@@ -54,11 +54,9 @@ fn of(task: &Task, units: Units, number: &mut usize) -> Value {
             equipment += &format!(", runs vary by {} %", fixed(variation * 100.0, 1));
         }
     }
+    let spray = task.spray.map_or_else(String::new, |spray| format!("; {} of spray", units.spray_both(spray)));
+    equipment += &format!("{spray}; {}", duration(task.duration));
     lines.push(("Equipment", equipment));
-    if let Some(spray) = task.spray {
-        lines.push(("Spray", units.spray_both(spray)));
-    }
-    lines.push(("Time", duration(task.duration)));
     let full = task.full_load.filter(|full| !task.batches.contains(full)).map(|full| {
         let spray = full.spray.map_or_else(String::new, |spray| format!(" ({})", units.spray(spray)));
         format!("No load is filled up; a full one{spray} would take {}.", measured(full.measured, task.graduation))
