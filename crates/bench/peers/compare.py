@@ -49,7 +49,7 @@ def overlay(features):
     turf = lot.difference(shapely.union_all(drawn))
     house = features["house"][1]
     ring = house.buffer(3 * FOOT, quad_segs=SEGMENTS).difference(house)
-    grow = 1 / math.cos(math.pi / 4 / SEGMENTS)
+    grow = 1.0  # arcs inside the circle; the two differ by less than the check below
     kept = [
         features["water-0"][1].buffer(25 * FOOT * grow, quad_segs=SEGMENTS),
         features["vegetables"][1].buffer(6 * FOOT * grow, quad_segs=SEGMENTS),

@@ -137,7 +137,7 @@ fn draw_ground(svg: &mut Markup, visit: &Visit, entries: &[Entry], frame: &Frame
         }
     }
     for symbol in &symbols {
-        symbol.write(svg);
+        symbol.write(svg, options.colour);
     }
     for entry in entries {
         label_zones(svg, visit, entry, frame, &mut taken);

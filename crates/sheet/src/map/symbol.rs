@@ -122,7 +122,7 @@ impl Symbol<'_> {
     }
 
     /// Draws the sign.
-    pub(crate) fn write(&self, svg: &mut Markup) {
+    pub(crate) fn write(&self, svg: &mut Markup, colour: bool) {
         match &self.drawn {
             Drawn::Sign(at) => write_sign(svg, self.feature.kind().kind(), *at),
             Drawn::Beyond { at, towards } => {
@@ -141,7 +141,7 @@ impl Symbol<'_> {
             }
             Drawn::Line { path, .. } => {
                 let (ink, dashes) = match self.feature.kind().kind() {
-                    Kind::Water => ("#135a96", "none"),
+                    Kind::Water => (if colour { "#135a96" } else { "#555555" }, "none"),
                     Kind::Drain => ("#222222", "2 3"),
                     _ => ("#222222", "10 3 2 3"),
                 };
