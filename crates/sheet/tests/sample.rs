@@ -62,9 +62,9 @@ pub fn hostile() -> Visit {
             reason.text = format!("{HOSTILE} {}", reason.text);
         }
     }
-    visit.verdicts.push(
-        Verdict::new("test::hostile", Status::Caution, Origin::Assumed, HOSTILE).on(long.clone()).mend(long),
-    );
+    visit
+        .verdicts
+        .push(Verdict::new("test::hostile", Status::Caution, Origin::Assumed, HOSTILE).on(long.clone()).mend(long));
     visit
 }
 
@@ -88,17 +88,33 @@ fn full_label() -> Label {
     let mut label = concentrate();
     label.product.registration_number = Some("00000-0 (invented)".to_owned());
     label.precautions = vec![
-        own("Causes moderate eye irritation. Avoid contact with skin, eyes or clothing. Wash thoroughly with soap and water after handling and before eating, drinking or using tobacco.", 1),
-        own("This product is toxic to fish and aquatic invertebrates. Do not apply directly to water, or to areas where surface water is present.", 1),
-        own("This product is highly toxic to bees exposed to direct treatment on blooming plants. Do not apply while bees are foraging.", 1),
+        own(
+            "Causes moderate eye irritation. Avoid contact with skin, eyes or clothing. Wash thoroughly with soap and water after handling and before eating, drinking or using tobacco.",
+            1,
+        ),
+        own(
+            "This product is toxic to fish and aquatic invertebrates. Do not apply directly to water, or to areas where surface water is present.",
+            1,
+        ),
+        own(
+            "This product is highly toxic to bees exposed to direct treatment on blooming plants. Do not apply while bees are foraging.",
+            1,
+        ),
     ];
     label.first_aid = vec![
-        own("If in eyes: hold eye open and rinse slowly and gently with water for 15 to 20 minutes. Call a poison control centre or doctor for advice.", 1),
-        own("If on skin: take off contaminated clothing and rinse skin at once with plenty of water for 15 to 20 minutes.", 1),
+        own(
+            "If in eyes: hold eye open and rinse slowly and gently with water for 15 to 20 minutes. Call a poison control centre or doctor for advice.",
+            1,
+        ),
+        own(
+            "If on skin: take off contaminated clothing and rinse skin at once with plenty of water for 15 to 20 minutes.",
+            1,
+        ),
     ];
-    label.storage_and_disposal = vec![
-        own("Store in the original container in a locked, cool, dry place. Triple rinse the empty container and add the rinsate to the spray tank.", 6),
-    ];
+    label.storage_and_disposal = vec![own(
+        "Store in the original container in a locked, cool, dry place. Triple rinse the empty container and add the rinsate to the spray tank.",
+        6,
+    )];
     let piece = |item: &str, tasks: &[PpeTask]| {
         stated(PpeItem { item: item.to_owned(), tasks: tasks.to_vec() }, &format!("Persons must wear {item}."))
     };

@@ -123,7 +123,10 @@ impl Legend {
                 // Names of any length leave room for the rest; the area is never cut.
                 let head = format!("{}, {}", shortened(&entry.names, SIZE * 1.06, text * 2.0), entry.area);
                 let head = wrap(&head, SIZE * 1.06, text).into_iter().map(|line| (line, true));
-                head.chain(wrap(&shortened(&entry.done, SIZE, text * 4.0), SIZE, text).into_iter().map(|line| (line, false))).collect()
+                head.chain(
+                    wrap(&shortened(&entry.done, SIZE, text * 4.0), SIZE, text).into_iter().map(|line| (line, false)),
+                )
+                .collect()
             })
             .collect();
         let height = |lines: &Vec<(String, bool)>| (lines.len() as f64 * LINE).max(SWATCH.1) + 9.0;

@@ -132,10 +132,9 @@ fn banner(visit: &Visit) -> Value {
     let points = |list: &[Value]| if list.len() == 1 { "1 point".to_owned() } else { format!("{} points", list.len()) };
     let (word, line) = match status {
         Status::Allowed => ("ALLOWED", "Within the stated limits.".to_owned()),
-        Status::Caution => (
-            "CAUTION",
-            format!("Within the stated limits, with {} to look at before starting:", points(&cautions)),
-        ),
+        Status::Caution => {
+            ("CAUTION", format!("Within the stated limits, with {} to look at before starting:", points(&cautions)))
+        }
         Status::Refused => ("REFUSED: DO NOT APPLY", format!("Outside the stated limits in {}.", points(&refused))),
     };
     let reasons = if status == Status::Refused { refused } else { cautions };
