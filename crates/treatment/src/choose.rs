@@ -60,9 +60,15 @@ type Rank = (Status, bool, bool, SignalWord, usize);
 fn try_label(request: &VisitRequest, task: &TaskRequest, label: &Label) -> Result<(Rank, Choice), Problems> {
     let mut one = request.clone();
     let rate = if label.id == task.label { task.rate } else { RateWish::Lowest };
-    one.tasks = vec![TaskRequest { label: label.id.clone(), rate, ..task.clone() }];
+    // The other tasks stay: where they lie decides which ground is left, and what its past is.
+    for asked in &mut one.tasks {
+        if asked.id == task.id {
+            label.id.clone_into(&mut asked.label);
+            asked.rate = rate;
+        }
+    }
     let visit = plan(&one)?;
-    let planned = visit.tasks.into_iter().next();
+    let planned = visit.tasks.into_iter().find(|planned| planned.id == task.id);
     let concerns_task = |verdict: &&Verdict| verdict.concerns.as_deref() == Some(task.id.as_str());
     let verdicts: Vec<Verdict> = visit
         .verdicts

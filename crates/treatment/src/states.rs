@@ -3,7 +3,7 @@
 use crate::request::{Target, VisitRequest};
 use crate::resolve::Resolved;
 use crate::verdict::{Figure, Origin, Status, Verdict, breach};
-use crate::zones::{Zoning, bloom_of, guarded_words};
+use crate::zones::{Zoning, bloom_of, feet_words, guarded_words};
 use label::{BufferedFeature, Method};
 use property::{Feature, Kind};
 use quantity::{Area, AreaUnit, Length, LengthUnit};
@@ -32,7 +32,7 @@ pub(crate) fn judge(request: &VisitRequest, tasks: &[Resolved<'_>], zoning: &Zon
         }
         for buffer in &task.requirements.buffers {
             if breach(buffer.clause.strength) == Status::Caution {
-                let feet = quantity::significant(buffer.value.distance.to(LengthUnit::Foot), 3);
+                let feet = feet_words(buffer.value.distance);
                 let text = format!("the label advises {feet} ft from {}", guarded_words(buffer.value.feature));
                 verdicts.push(
                     Verdict::new("ground::advised-distance", Status::Caution, Origin::Label, text)
@@ -41,7 +41,7 @@ pub(crate) fn judge(request: &VisitRequest, tasks: &[Resolved<'_>], zoning: &Zon
                         .mend("keep it as a setback of the business, or note the reason why not"),
                 );
             } else if buffer.value.feature == BufferedFeature::Water {
-                let feet = quantity::significant(buffer.value.distance.to(LengthUnit::Foot), 3);
+                let feet = feet_words(buffer.value.distance);
                 let text = format!("kept {feet} ft from water on the map");
                 verdicts.push(
                     Verdict::new("ground::water-distance", Status::Allowed, Origin::Label, text)

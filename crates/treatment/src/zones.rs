@@ -251,6 +251,12 @@ fn is_guarded(feature: &Feature, guarded: BufferedFeature) -> bool {
     }
 }
 
+/// A distance as a person writes it: 25, 6.5.
+pub(crate) fn feet_words(distance: Length) -> String {
+    let feet = (distance.to(LengthUnit::Foot) * 100.0).round() / 100.0;
+    feet.to_string()
+}
+
 /// A kind of guarded feature in plain words.
 pub(crate) fn guarded_words(feature: BufferedFeature) -> &'static str {
     match feature {
@@ -434,7 +440,7 @@ fn hand_out_rest(
             Origin::Rule => "the rule",
             _ => "the business",
         };
-        let feet = quantity::significant(kept.distance.to(LengthUnit::Foot), 3);
+        let feet = feet_words(kept.distance);
         zones.push(Zone {
             id: format!("{base}-near-{}", kept.feature.word()),
             kind: ZoneKind::Setback,

@@ -287,3 +287,17 @@ fn every_name_that_leads_nowhere_is_reported_at_once() {
         assert!(problems.iter().any(|problem| problem.code == code && problem.mend.is_some()), "{code} in {problems}");
     }
 }
+
+/// The choice for one task knows the ground of the others: the record of the band is not the lawn's.
+#[test]
+fn the_choice_keeps_the_other_tasks() {
+    let choices = treatment::choose(&asked()).unwrap();
+    let lawn = choices.iter().find(|choice| choice.task == "lawn").unwrap();
+    assert_ne!(lawn.status, Status::Refused, "{:?}", lawn.rejections);
+    let mut without_turf = asked();
+    without_turf.labels[0].uses.retain(|row| row.id != "turf");
+    let rejected = treatment::choose(&without_turf).unwrap();
+    let lawn = rejected.iter().find(|choice| choice.task == "lawn").unwrap();
+    assert!(lawn.planned.is_none());
+    assert!(lawn.rejections.iter().all(|verdict| verdict.clause.is_some()), "{:?}", lawn.rejections);
+}

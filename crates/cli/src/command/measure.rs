@@ -189,7 +189,10 @@ fn words(property: &Property, every_distance: bool) -> String {
     if !distances.is_empty() {
         out.push_str(if every_distance { "\nDistances\n" } else { "\nShortest distances\n" });
         for FeatureDistance { from, to, distance, .. } in &distances {
-            let _ = writeln!(out, "  {from} to {to}: {}", lengths(*distance));
+            // A map in nine decimals of a degree is good to a tenth of a millimetre.
+            let touch = *distance < Length::new(1.0, LengthUnit::Millimetre);
+            let shown = if touch { "touching".to_owned() } else { lengths(*distance) };
+            let _ = writeln!(out, "  {from} to {to}: {shown}");
         }
     }
     out
