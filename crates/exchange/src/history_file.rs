@@ -44,6 +44,13 @@ pub(crate) fn parse_history_for(
 pub(crate) fn read_history(table: Table<'_>, plane: Option<&LocalPlane>, check: &mut dyn FnMut(&Field<'_>)) -> History {
     table.know("format");
     let complete_since = table.optional("complete_since").and_then(|field| field.date());
+    if !table.has("complete_since") {
+        table.report(
+            Problem::warning("history::open-beginning", "the history does not say since when it is complete")
+                .expected("the day from which on nothing is left out, such as `complete_since = 2025-01-01`")
+                .mend("add the day; until then it is taken that nothing was ever left out"),
+        );
+    }
     let mut applications: Vec<Application> = table
         .tables("application")
         .into_iter()

@@ -10,6 +10,21 @@ pub(crate) fn line_and_column(text: &str, at: usize) -> (usize, usize) {
     (before.matches('\n').count() + 1, before[start..].chars().count() + 1)
 }
 
+/// Lines and columns of several bytes in rising order; the text is gone through once.
+pub(crate) fn lines_and_columns(text: &str, places: &[usize]) -> Vec<(usize, usize)> {
+    let (mut line, mut start, mut done) = (1, 0, 0);
+    let mut found = Vec::with_capacity(places.len());
+    for &at in places {
+        let at = text.floor_char_boundary(at).max(done);
+        let passed = &text[done..at];
+        line += passed.matches('\n').count();
+        start = passed.rfind('\n').map_or(start, |end| done + end + 1);
+        done = at;
+        found.push((line, text[start..at].chars().count() + 1));
+    }
+    found
+}
+
 /// The bytes at which the entries of the list `key` of the outermost object begin; none when
 /// there is no such list. Of several lists of this name the last counts, as it does for the
 /// values themselves.
@@ -148,9 +163,10 @@ mod tests {
     #[test]
     fn entries_are_found_past_braces_in_texts() {
         let text = "{\"a\": [\"}]\", {\"features\": [1]}], \"features\":\n [{\"id\": \"x\\\"\"},\n  3, [4]]}";
-        let found: Vec<(usize, usize)> =
-            entries_of_list(text, "features").into_iter().map(|at| line_and_column(text, at)).collect();
+        let places = entries_of_list(text, "features");
+        let found: Vec<(usize, usize)> = places.iter().map(|at| line_and_column(text, *at)).collect();
         assert_eq!(found, [(2, 3), (3, 3), (3, 6)]);
+        assert_eq!(lines_and_columns(text, &places), found);
         assert_eq!(entries_of_list(text, "b"), Vec::<usize>::new());
     }
 

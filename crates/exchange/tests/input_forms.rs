@@ -149,7 +149,7 @@ fn everything_inline_is_the_same_visit() {
         end.push_str("[[forecast]]\n");
         for (name, cell) in names.iter().zip(cells).filter(|(_, cell)| !cell.is_empty()) {
             let quote = if *name == "start" { "\"" } else { "" };
-            end.push_str(&format!("{name} = {quote}{cell}{quote}\n"));
+            end.extend([name, " = ", quote, cell, quote, "\n"]);
         }
     }
     text = text.replace("equipment = \"equipment.toml\"\n", "");
@@ -244,13 +244,13 @@ fn an_amount_over_an_area_is_a_rate_and_the_oldest_stands_first() {
 
 #[test]
 fn a_history_names_features_of_the_map() {
-    let history = "format = \"tussock.history/1\"\n[[application]]\ndate = 2026-05-01\nproduct = \"x\"\n\
+    let history = "format = \"tussock.history/1\"\ncomplete_since = 2025-01-01\n[[application]]\ndate = 2026-05-01\nproduct = \"x\"\n\
         rate = \"0.4 fl oz/1,000 sq ft\"\nplace = { feature = \"hegde\" }\n";
     let problems = parse_visit("v", DEMO, &mut |name| {
         if name == "history.toml" { Ok(history.to_owned()) } else { demo_file(name) }
     })
     .unwrap_err();
     let problem = problems.iter().next().unwrap();
-    assert_eq!((problem.code, problem.place.line, problems.len()), ("visit::unknown-feature", Some(6), 1));
+    assert_eq!((problem.code, problem.place.line, problems.len()), ("visit::unknown-feature", Some(7), 1));
     assert_eq!(problem.place.file.as_deref(), Some("history.toml"));
 }

@@ -101,7 +101,7 @@ mod tests {
             rows.iter().map(|row| row.iter().map(|c| (c.text.as_str(), c.line, c.column)).collect()).collect();
         assert_eq!(
             placed,
-            [vec![("a", 3, 1), ("b,c", 3, 4), ("d", 3, 10)], vec![("1", 5, 1), ("2", 5, 3), ("3", 5, 6)]]
+            [vec![("a", 3, 1), ("b,c", 3, 4), ("d", 3, 10)], vec![("1", 5, 1), ("2", 5, 3), ("3", 5, 7)]]
         );
     }
 }

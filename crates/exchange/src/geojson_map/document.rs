@@ -1,7 +1,7 @@
 //! The outermost object of a map, down to its features.
 
 use super::shapes::named;
-use crate::json_place::{entries_of_list, line_and_column};
+use crate::json_place::{entries_of_list, line_and_column, lines_and_columns};
 use crate::toml_source::shown;
 use problem::{Problem, Problems};
 use serde_json::{Map, Value};
@@ -47,12 +47,12 @@ pub(super) fn entries(text: &str, problems: &mut Problems) -> Result<(Option<Str
                     .expected("at least the boundary of the property")
                     .mend("draw the boundary as a polygon of kind `boundary`")));
             }
-            let places = entries_of_list(text, "features");
+            let places = lines_and_columns(text, &entries_of_list(text, "features"));
             let entries = features
                 .into_iter()
                 .enumerate()
                 .filter_map(|(index, feature)| {
-                    let (line, column) = places.get(index).map_or((1, 1), |at| line_and_column(text, *at));
+                    let (line, column) = places.get(index).copied().unwrap_or((1, 1));
                     entry(feature, index + 1, (line, column), problems)
                 })
                 .collect();
