@@ -36,7 +36,7 @@ fn report_all(table: &Table<'_>, problems: Problems) {
 
 /// The counts of one field, one a station, added up.
 fn total(table: &Table<'_>, key: &'static str) -> Option<u32> {
-    let counts: Option<Vec<u32>> = table.required(key)?.items().iter().map(Field::whole).collect();
+    let counts: Option<Vec<u32>> = table.required(key)?.each(Field::whole);
     counts?.into_iter().try_fold(0_u32, u32::checked_add)
 }
 
@@ -59,7 +59,7 @@ fn efficacy(table: Table<'_>) -> Option<EfficacyCounts> {
 
 fn watering(table: Table<'_>) -> Option<Watering> {
     let cans: Option<Vec<_>> =
-        table.required("cans").and_then(|field| field.items().iter().map(quantity_of::length).collect());
+        table.required("cans").and_then(|field| field.each(quantity_of::length));
     let run = table.required("run").and_then(|field| quantity_of::duration(&field));
     let target = table.required("target").and_then(|field| quantity_of::length(&field));
     let rain = match table.optional("effective_rain") {
