@@ -9,6 +9,9 @@ mod hours;
 mod map;
 mod markup;
 mod number;
+#[cfg(test)]
+#[path = "../tests/sample/mod.rs"]
+mod sample;
 mod work_sheet;
 
 pub use hours::{HoursOptions, hours_svg};

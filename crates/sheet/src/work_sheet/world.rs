@@ -108,15 +108,19 @@ impl World for Desk {
     }
 }
 
-/// Sets the sheet.
-pub(super) fn set(content: Vec<u8>, map: String, hours: String, fonts: Fonts) -> Result<Vec<u8>, Problems> {
+fn desk(content: Vec<u8>, map: String, hours: String, fonts: Fonts) -> Result<Desk, Problems> {
     let main = Source::new(id("work_sheet.typ")?, TEMPLATE.to_owned());
     let files = [
         (id("content.json")?, Bytes::new(content)),
         (id("map.svg")?, Bytes::from_string(map)),
         (id("hours.svg")?, Bytes::from_string(hours)),
     ];
-    let desk = Desk { main, files, fonts };
+    Ok(Desk { main, files, fonts })
+}
+
+/// Sets the sheet.
+pub(super) fn set(content: Vec<u8>, map: String, hours: String, fonts: Fonts) -> Result<Vec<u8>, Problems> {
+    let desk = desk(content, map, hours, fonts)?;
     let document = typst::compile(&desk).output.map_err(|errors| problems(&errors));
     let bytes = document.and_then(|document| {
         let options = typst_pdf::PdfOptions {
@@ -132,4 +136,85 @@ pub(super) fn set(content: Vec<u8>, map: String, hours: String, fonts: Fonts) ->
 
 fn problems(errors: &[SourceDiagnostic]) -> Problems {
     errors.iter().map(|error| Problem::error("sheet::typesetting", error.message.to_string())).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample;
+    use crate::work_sheet::{WorkSheetOptions, content};
+    use typst::layout::{Frame, FrameItem};
+
+    fn add_text(frame: &Frame, all: &mut String) {
+        for (_, item) in frame.items() {
+            match item {
+                FrameItem::Group(group) => add_text(&group.frame, all),
+                FrameItem::Text(text) => all.push_str(&text.text),
+                _ => {}
+            }
+        }
+    }
+
+    /// Every text that the sheet sets, blanks and places to break left out.
+    fn text_set(visit: &treatment::Visit) -> String {
+        let content = content::of(visit, &WorkSheetOptions::default());
+        let picture = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"9\" height=\"9\"/>".to_owned();
+        let fonts = Fonts::with(&[]).unwrap();
+        let desk = desk(serde_json::to_vec(&content).unwrap(), picture.clone(), picture, fonts).unwrap();
+        let warned = typst::compile(&desk);
+        let document = warned.output.unwrap();
+        typst_pdf::pdf(&document, &typst_pdf::PdfOptions::default()).unwrap();
+        assert!(warned.warnings.is_empty(), "{:?}", warned.warnings);
+        let mut all = String::new();
+        for page in document.pages() {
+            add_text(&page.frame, &mut all);
+        }
+        plain(&all)
+    }
+
+    fn plain(text: &str) -> String {
+        // A line that ends in a soft break may be set with a hyphen of its own; none of these texts has one.
+        text.chars().filter(|c| !c.is_whitespace() && *c != BREAK).collect()
+    }
+
+    #[test]
+    fn hostile_text_is_set_letter_by_letter() {
+        let text = text_set(&sample::hostile());
+        // As name, product, reason against an hour and verdict.
+        assert!(text.matches(&plain(sample::HOSTILE)).count() >= 4);
+        assert!(text.contains(&"x".repeat(300)));
+    }
+
+    #[test]
+    fn a_refused_visit_says_so_in_words_with_sentence_and_mend() {
+        let text = text_set(&sample::refused());
+        assert!(text.contains(&plain("REFUSED: DO NOT APPLY")));
+        assert!(text.contains(&plain("Do not apply more than 0.48 lb a.i. per acre per calendar year")));
+        assert!(text.contains(&plain("To mend:")));
+    }
+
+    #[test]
+    fn no_sheet_calls_a_visit_safe_and_every_sheet_has_the_cautions() {
+        for visit in [sample::visit(), sample::refused()] {
+            let text = text_set(&visit);
+            assert!(!text.to_lowercase().contains("safe"));
+            for caution in &visit.cautions {
+                assert!(text.contains(&plain(&caution.sentence.text)), "{}", caution.sentence.text);
+            }
+            assert!(text.contains(&plain("The label is the law. Local law and licensed practice govern.")));
+        }
+    }
+
+    #[test]
+    fn a_letter_that_no_font_has_is_told() {
+        let fonts = Fonts::with(&[]).unwrap();
+        assert!(fonts.missing("Ångström żółć Ελλάδα Київ 1 m² × ½ “–”").is_empty());
+        let mut visit = sample::visit();
+        visit.name = "\u{7530}\u{4e2d}".to_owned();
+        let mut content = content::of(&visit, &WorkSheetOptions::default());
+        let missing = fonts.missing(&content.all_text());
+        assert_eq!(missing, ['\u{4e2d}', '\u{7530}']);
+        content.note_missing(&missing);
+        assert!(content.all_text().contains("U+4E2D, U+7530"));
+    }
 }

@@ -2,7 +2,7 @@
 //! sentences that a full label has, and some that try to be more than text.
 #![allow(dead_code, unreachable_pub)]
 
-#[path = "../../treatment/tests/support/mod.rs"]
+#[path = "../../../treatment/tests/support/mod.rs"]
 mod support;
 
 use label::{Clause, Label, PpeItem, PpeTask, Scope, Strength};
