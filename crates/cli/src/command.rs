@@ -9,4 +9,3 @@ pub(crate) mod man;
 pub(crate) mod measure;
 pub(crate) mod mix;
 pub(crate) mod plan;
-

@@ -40,7 +40,9 @@ pub(crate) fn read_text(path: &Path, kind: &str) -> Result<String, Problem> {
     }
     if let Some(what) = recognised(&bytes) {
         return fail("file::wrong-kind", format!("`{shown}` is {what}")).map_err(|problem| {
-            problem.expected(format!("{kind}, a text file")).mend("name the text file, or export the data as text first")
+            problem
+                .expected(format!("{kind}, a text file"))
+                .mend("name the text file, or export the data as text first")
         });
     }
     let text = match String::from_utf8(bytes) {
@@ -51,9 +53,11 @@ pub(crate) fn read_text(path: &Path, kind: &str) -> Result<String, Problem> {
             let line = before.iter().filter(|&&byte| byte == b'\n').count() + 1;
             let start = before.iter().rposition(|&byte| byte == b'\n').map_or(0, |newline| newline + 1);
             let column = String::from_utf8_lossy(&before[start..]).chars().count() + 1;
-            return fail("file::not-text", format!("byte {} of `{shown}` is not UTF-8 text", at + 1)).map_err(|problem| {
-                problem.at_line(line, column).expected(format!("{kind}, in UTF-8")).mend("save the file in UTF-8")
-            });
+            return fail("file::not-text", format!("byte {} of `{shown}` is not UTF-8 text", at + 1)).map_err(
+                |problem| {
+                    problem.at_line(line, column).expected(format!("{kind}, in UTF-8")).mend("save the file in UTF-8")
+                },
+            );
         }
     };
     Ok(match text.strip_prefix('\u{feff}') {
@@ -73,7 +77,8 @@ fn cannot_open(path: &Path, kind: &str, error: &std::io::Error) -> Problem {
             }
         }
         ErrorKind::PermissionDenied => {
-            Problem::error("file::unreadable", format!("`{shown}` may not be read by this user")).expected(kind.to_owned())
+            Problem::error("file::unreadable", format!("`{shown}` may not be read by this user"))
+                .expected(kind.to_owned())
         }
         _ => Problem::error("file::unreadable", format!("`{shown}` cannot be read: {error}")).expected(kind.to_owned()),
     };

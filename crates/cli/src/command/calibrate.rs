@@ -312,11 +312,7 @@ fn nozzle(found: Flow, nominal: Flow, highest: f64, json: bool) -> CommandResult
         say(&format!("{document:#}\n"));
     } else {
         say(&format!("flow     {off} % {side} nominal\nverdict  "));
-        say(if replace {
-            "REFUSED: clean or replace the tip\n"
-        } else {
-            "within the stated limits: keep the tip\n"
-        });
+        say(if replace { "REFUSED: clean or replace the tip\n" } else { "within the stated limits: keep the tip\n" });
     }
     Ok(if replace { Outcome::Refused } else { Outcome::Done })
 }

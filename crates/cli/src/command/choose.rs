@@ -74,7 +74,7 @@ fn words(choices: &[Choice]) -> String {
                 out.push_str(&wrapped("     ", reason));
             }
             for verdict in &choice.rejections {
-                one_verdict(&mut out, verdict);
+                one_verdict(&mut out, "     ", verdict);
             }
         }
     }

@@ -25,8 +25,7 @@ pub(crate) struct DemoArgs {
 }
 
 /// The request, and the files that it names, under those names.
-const REQUEST: (&str, &str) =
-    ("demo/alder-bend/visit.toml", include_str!("../../../../demo/alder-bend/visit.toml"));
+const REQUEST: (&str, &str) = ("demo/alder-bend/visit.toml", include_str!("../../../../demo/alder-bend/visit.toml"));
 const NAMED: &[(&str, &str)] = &[
     ("property.geojson", include_str!("../../../../demo/alder-bend/property.geojson")),
     ("equipment.toml", include_str!("../../../../demo/alder-bend/equipment.toml")),

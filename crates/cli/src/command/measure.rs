@@ -137,7 +137,9 @@ fn from_paper(args: &MeasureArgs) -> CommandResult {
         }
     }
     if figures.is_empty() && problems.is_empty() {
-        return Err(Problem::error("measure::nothing", "there is nothing to measure").expected("a map or a figure").into());
+        return Err(Problem::error("measure::nothing", "there is nothing to measure")
+            .expected("a map or a figure")
+            .into());
     }
     if problems.has_errors() {
         return Err(problems.into());
@@ -180,7 +182,7 @@ fn words(property: &Property, every_distance: bool) -> String {
         let _ = writeln!(out, "  {:width$}  {:<12}  {size}", feature.id(), feature.kind().word());
     }
     let mut distances = property.distances();
-    distances.retain(|distance| every_distance || distance.distance.is_positive());
+    distances.retain(|distance| every_distance || distance.distance > Length::new(1.0, LengthUnit::Millimetre));
     if !every_distance {
         let metres = |distance: &FeatureDistance| distance.distance.to(LengthUnit::Metre);
         distances.sort_by(|a, b| metres(a).total_cmp(&metres(b)));

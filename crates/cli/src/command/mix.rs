@@ -1,5 +1,6 @@
 //! `tussock mix`: how much product goes into each tank or load.
 
+use super::plan::wrapped;
 use crate::argument;
 use crate::care::{REMINDER, examples_and_care};
 use crate::console::say;
@@ -75,7 +76,12 @@ pub(crate) fn run(args: &MixArgs) -> CommandResult {
     let planned = if args.hopper.is_some() { loads(args) } else { tanks(args) };
     let plan = match planned {
         Ok(plan) => plan,
-        Err(problems) if problems.iter().all(is_a_refusal) => return refused(&problems, args.json),
+        Err(problems) if problems.iter().all(is_a_refusal) => {
+            let most = args.at_most.unwrap_or(args.rate);
+            let asked = format!("--rate \"{}\" with --at-most \"{most}\"", args.rate);
+            let problems = problems.into_iter().map(|problem| problem.at(asked.clone())).collect();
+            return refused(&problems, args.json);
+        }
         Err(problems) => return Err(Failure(problems)),
     };
     if args.json {
@@ -127,8 +133,9 @@ fn tanks(args: &MixArgs) -> Result<BatchPlan, Problems> {
             return Err(missing("a rate per area needs the spray per area")
                 .expected("--output, from a calibration of this sprayer and this person"));
         };
-        Concentration::of_rate(per_area, output)
-            .ok_or_else(|| Problem::error("mix::no-output", "the spray per area is nothing").expected("more than nothing"))
+        Concentration::of_rate(per_area, output).ok_or_else(|| {
+            Problem::error("mix::no-output", "the spray per area is nothing").expected("more than nothing")
+        })
     };
     let mut problems = Problems::new();
     let mut of = |rate: &Rate| concentration(rate).map_err(|problem| problems.push(problem)).ok();
@@ -143,9 +150,10 @@ fn tanks(args: &MixArgs) -> Result<BatchPlan, Problems> {
 
 fn loads(args: &MixArgs) -> Result<BatchPlan, Problems> {
     let mut problems = Problems::new();
-    let mut per_area = |rate: &Rate| match rate.per_area() {
-        Some(AmountPerArea::Mass(mass)) => Some(mass),
-        _ => {
+    let mut per_area = |rate: &Rate| {
+        if let Some(AmountPerArea::Mass(mass)) = rate.per_area() {
+            Some(mass)
+        } else {
             problems.push(
                 Problem::error("mix::basis", format!("`{rate}` is not a mass per area"))
                     .expected("a rate such as `2.3 lb/1,000 sq ft` for a hopper")
@@ -160,7 +168,8 @@ fn loads(args: &MixArgs) -> Result<BatchPlan, Problems> {
     if args.area.is_none() {
         problems.push(Problem::error("mix::no-area", "the area is not said").expected("--area, with --hopper"));
     }
-    let (Some(wanted), Some(area), Some(hopper), false) = (wanted, args.area, args.hopper, problems.has_errors()) else {
+    let (Some(wanted), Some(area), Some(hopper), false) = (wanted, args.area, args.hopper, problems.has_errors())
+    else {
         return Err(problems);
     };
     plan_loads(&LoadOrder { area, hopper, dose: DryDose { wanted, at_most, at_least }, graduation: args.graduation })
@@ -191,7 +200,8 @@ fn words(args: &MixArgs, plan: &BatchPlan) -> String {
         batch_words(&mut out, &last, unit);
     }
     let _ = writeln!(out, "\nmeasured in all  {}", with_trade_unit(plan.measured(), unit));
-    out.push_str(REMINDER);
+    out.push('\n');
+    out.push_str(&wrapped("", REMINDER));
     out
 }
 

@@ -164,7 +164,11 @@ pub(crate) type Fetch<'f> = &'f mut dyn FnMut(&str) -> Result<String, String>;
 
 fn files_beside(path: &Path) -> impl FnMut(&str) -> Result<String, String> {
     let folder = path.parent().unwrap_or_else(|| Path::new("")).to_owned();
-    move |name| read_text(&folder.join(name), "a file named by the visit request").map_err(|problem| problem.found)
+    // The reader sets the whole reason in a sentence of its own, where marks within marks do not read.
+    move |name| {
+        read_text(&folder.join(name), "a file named by the visit request")
+            .map_err(|problem| problem.found.replace('`', ""))
+    }
 }
 
 /// What the answers of a visit request are called: its own name, or that of its folder when it is

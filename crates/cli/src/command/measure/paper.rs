@@ -53,7 +53,9 @@ impl Figure {
             Self::Circle => "a radius, such as `12 ft`",
             Self::Ellipse => "long x short diameter, such as `40 ft x 25 ft`",
             Self::Offsets => "widths at an even spacing, such as `20, 24, 30, 26, 18 ft at 10 ft`",
-            Self::Radii => "eight distances or more from a middle to the edge, such as `20, 22, 25, 24, 21, 19, 18, 19 ft`",
+            Self::Radii => {
+                "eight distances or more from a middle to the edge, such as `20, 22, 25, 24, 21, 19, 18, 19 ft`"
+            }
         }
     }
 }

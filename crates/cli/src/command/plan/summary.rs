@@ -15,6 +15,9 @@ pub(crate) fn summary(visit: &Visit, look: Look) -> String {
     let mut out = String::new();
     let _ = writeln!(out, "{}, {}", visit.name, visit.date);
     let _ = writeln!(out, "Verdict: {}", verdict_words(visit.verdict()));
+    if visit.verdict() == Status::Refused {
+        out.push_str("Nothing is to be applied as planned; what follows shows what was asked for.\n");
+    }
     verdicts(&mut out, "Refused", visit, Status::Refused);
     when(&mut out, visit);
     ground(&mut out, visit, units);
@@ -45,20 +48,20 @@ fn verdicts(out: &mut String, heading: &str, visit: &Visit, status: Status) {
     }
     let _ = writeln!(out, "\n{heading}");
     for verdict in found {
-        one_verdict(out, verdict);
+        one_verdict(out, "  ", verdict);
     }
 }
 
-/// One verdict with its sentence and its mend.
-pub(crate) fn one_verdict(out: &mut String, verdict: &Verdict) {
+/// One verdict with its sentence and its mend, each line after an indent.
+pub(crate) fn one_verdict(out: &mut String, indent: &str, verdict: &Verdict) {
     let concerns = verdict.concerns.as_ref().map(|concerns| format!("{concerns}: ")).unwrap_or_default();
-    out.push_str(&wrapped("  - ", &format!("{concerns}{} [{}]", verdict.text, verdict.rule)));
+    out.push_str(&wrapped(&format!("{indent}- "), &format!("{concerns}{} [{}]", verdict.text, verdict.rule)));
     if let Some(clause) = &verdict.clause {
         let page = verdict.page.map(|page| format!(", page {page}")).unwrap_or_default();
-        out.push_str(&wrapped("    label: ", &format!("\"{clause}\"{page}")));
+        out.push_str(&wrapped(&format!("{indent}  label: "), &format!("\"{clause}\"{page}")));
     }
     if let Some(mend) = &verdict.mend {
-        out.push_str(&wrapped("    mend: ", mend));
+        out.push_str(&wrapped(&format!("{indent}  mend: "), mend));
     }
 }
 
@@ -111,17 +114,11 @@ fn one_task(out: &mut String, task: &Task, units: Units) {
     let number = task.registration_number.as_ref().map(|number| format!(", reg. no. {number}")).unwrap_or_default();
     let _ = writeln!(out, "  product    {}{number}, use row {}", task.product, task.use_row);
     if task.ground.is_positive() || task.wall.is_positive() {
-        let wall =
-            if task.wall.is_positive() { format!(", wall {}", area(task.wall, units)) } else { String::new() };
+        let wall = if task.wall.is_positive() { format!(", wall {}", area(task.wall, units)) } else { String::new() };
         let _ = writeln!(out, "  treated    ground {}{wall}", area(task.ground, units));
     }
     let per_area = task.area_rate.map(|rate| format!(" (comes to {})", rate.show())).unwrap_or_default();
-    let _ = writeln!(
-        out,
-        "  rate       {}{per_area}; {} after rounding",
-        task.rate,
-        task.rate_after_rounding.show()
-    );
+    let _ = writeln!(out, "  rate       {}{per_area}; {} after rounding", task.rate, task.rate_after_rounding.show());
     if let Some(all) = task.spray {
         let spread = task
             .output_variation

@@ -45,9 +45,7 @@ pub(super) fn spray(volume: Volume, units: Units) -> String {
 /// In both systems, the chosen one first.
 pub(super) fn amount(amount: Amount, units: Units) -> String {
     let (us, metric) = match amount {
-        Amount::Volume(_) => {
-            (AmountUnit::Volume(VolumeUnit::UsFluidOunce), AmountUnit::Volume(VolumeUnit::Millilitre))
-        }
+        Amount::Volume(_) => (AmountUnit::Volume(VolumeUnit::UsFluidOunce), AmountUnit::Volume(VolumeUnit::Millilitre)),
         Amount::Mass(_) => (AmountUnit::Mass(MassUnit::Ounce), AmountUnit::Mass(MassUnit::Gram)),
     };
     ordered(units, amount.show(us).unwrap_or_default(), amount.show(metric).unwrap_or_default())
@@ -77,10 +75,9 @@ fn metric(amount: Amount) -> AmountUnit {
     }
 }
 
-/// Whole minutes, never rounded down: a job is not over before it ends.
+/// Whole minutes, to the nearest, as the clock of the start window counts them.
 pub(super) fn minutes(duration: Duration) -> String {
-    // Rounding noise of the sum does not make another minute.
-    let minutes = (duration.to(DurationUnit::Minute) - 1e-6).ceil().max(0.0);
+    let minutes = duration.to(DurationUnit::Minute).round().max(0.0);
     if minutes < 180.0 {
         format!("{minutes:.0} minutes")
     } else {
@@ -122,9 +119,9 @@ mod tests {
     }
 
     #[test]
-    fn a_job_ends_with_its_last_minute() {
-        assert_eq!(minutes(Duration::new(99.3, DurationUnit::Minute)), "100 minutes");
-        assert_eq!(minutes(Duration::new(99.0, DurationUnit::Minute)), "99 minutes");
+    fn a_job_is_told_in_minutes_up_to_three_hours() {
+        assert_eq!(minutes(Duration::new(99.3, DurationUnit::Minute)), "99 minutes");
+        assert_eq!(minutes(Duration::new(99.6, DurationUnit::Minute)), "100 minutes");
         assert_eq!(minutes(Duration::new(250.0, DurationUnit::Minute)), "4 h 10 min");
     }
 }

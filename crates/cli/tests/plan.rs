@@ -1,0 +1,163 @@
+//! `tussock demo` and `tussock plan`, end to end.
+
+mod support;
+
+use std::collections::BTreeSet;
+use support::Yard;
+
+const FILES: [&str; 6] = ["work-sheet.pdf", "map.svg", "hours.svg", "visit.json", "zones.geojson", "calendar.ics"];
+const VISIT: &str = "demo/alder-bend/visit.toml";
+
+/// A rate on the band that breaks the cap of the year.
+fn refuse(yard: &Yard) {
+    yard.change(VISIT, "\"0.55 fl oz/1,000 sq ft\"", "\"0.8 fl oz/1,000 sq ft\"");
+}
+
+#[test]
+fn the_demo_needs_nothing_and_writes_everything() {
+    let yard = Yard::empty();
+    let ran = yard.run(&["demo"]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    insta::assert_snapshot!("demo", ran.told());
+    for file in FILES {
+        assert!(yard.path("out/demo").join(file).is_file(), "{file}");
+    }
+    let pdf = std::fs::read(yard.path("out/demo/work-sheet.pdf")).expect("a file");
+    assert!(pdf.starts_with(b"%PDF-"));
+    assert!(yard.read("out/demo/map.svg").starts_with("<svg") || yard.read("out/demo/map.svg").starts_with("<?xml"));
+    assert!(yard.read("out/demo/calendar.ics").starts_with("BEGIN:VCALENDAR\r\n"));
+}
+
+#[test]
+fn the_same_input_gives_the_same_bytes() {
+    let yard = Yard::with_demo();
+    assert_eq!(yard.run(&["plan", VISIT, "--out", "one"]).code, 0);
+    assert_eq!(yard.run(&["plan", VISIT, "--out", "two"]).code, 0);
+    for file in FILES {
+        let read = |folder: &str| std::fs::read(yard.path(folder).join(file)).expect("a file");
+        assert!(read("one") == read("two"), "{file}");
+    }
+}
+
+/// The demo that the command carries along is the one in the repository.
+#[test]
+fn the_demo_is_the_visit_in_the_repository() {
+    let yard = Yard::with_demo();
+    let planned = yard.run(&["plan", VISIT, "--json"]);
+    let demo = yard.run(&["demo", "--json", "--no-pdf"]);
+    assert_eq!(planned.stdout, demo.stdout);
+}
+
+#[test]
+fn json_is_one_document_and_writes_nothing_unasked() {
+    let yard = Yard::with_demo();
+    let ran = yard.run(&["plan", VISIT, "--json"]);
+    assert_eq!(ran.code, 0);
+    assert_eq!(ran.json()["format"], "tussock.visit/1");
+    assert!(!yard.path("out").exists());
+    let ran = yard.run(&["plan", VISIT, "--json", "--out", "here", "--no-pdf"]);
+    assert_eq!(ran.stdout, yard.read("here/visit.json"));
+    assert!(!yard.path("here/work-sheet.pdf").exists());
+}
+
+#[test]
+fn without_a_folder_the_answers_go_where_the_visit_is_named() {
+    let yard = Yard::with_demo();
+    assert_eq!(yard.run(&["plan", VISIT, "--no-pdf"]).code, 0);
+    assert!(yard.path("out/alder-bend/visit.json").is_file());
+}
+
+#[test]
+fn a_refusal_has_code_3_its_sentence_and_its_mend() {
+    let yard = Yard::with_demo();
+    refuse(&yard);
+    let ran = yard.run(&["plan", VISIT, "--out", "refused", "--no-pdf"]);
+    assert_eq!(ran.code, 3, "{}", ran.told());
+    insta::assert_snapshot!("refused", ran.told());
+    assert!(!yard.read("refused/calendar.ics").contains("BEGIN:VEVENT"));
+    let ran = yard.run(&["plan", VISIT, "--json"]);
+    assert_eq!((ran.code, ran.json()["verdict"].as_str()), (3, Some("refused")));
+}
+
+#[test]
+fn words_can_begin_with_metric_units() {
+    let yard = Yard::with_demo();
+    let ran = yard.run(&["plan", VISIT, "--no-pdf", "--units", "metric"]);
+    assert!(ran.stdout.contains("742 m² (7,988 sq ft)"), "{}", ran.stdout);
+}
+
+#[test]
+fn no_answer_is_called_what_it_cannot_be() {
+    let yard = Yard::with_demo();
+    let ran = yard.run(&["plan", VISIT, "--out", "out"]);
+    let mut texts = vec![ran.stdout, ran.stderr];
+    texts.extend(["map.svg", "hours.svg", "calendar.ics"].map(|file| yard.read(&format!("out/{file}"))));
+    for text in texts {
+        let words: BTreeSet<String> =
+            text.to_lowercase().split(|c: char| !c.is_alphabetic()).map(str::to_owned).collect();
+        assert!(!words.contains("safe") && !words.contains("safely"), "{text}");
+    }
+}
+
+#[test]
+fn a_folder_is_planned_whole_whatever_is_wrong_in_it() {
+    let yard = Yard::with_demo();
+    let request = yard.read(VISIT);
+    yard.write("demo/alder-bend/second.toml", &request);
+    yard.write("demo/alder-bend/broken.visit.toml", request.replace("date = 2026", "dat = 2026"));
+    refuse(&yard);
+    let ran = yard.run(&["plan", "demo", "--out", "all", "--no-pdf"]);
+    assert_eq!(ran.code, 1, "{}", ran.told());
+    let summary = ran.stdout.lines().last().expect("a line");
+    assert!(
+        summary.starts_with("3 visits: 0 allowed, 1 with cautions") && summary.contains("1 refused, 1 with bad input"),
+        "{summary}"
+    );
+    // Each visit has a folder of its own, and only requests are planned.
+    assert!(yard.path("all/alder-bend/visit.json").is_file());
+    assert!(yard.path("all/alder-bend/second/visit.json").is_file());
+    assert!(!yard.path("all/alder-bend/broken.visit").exists());
+    assert!(!yard.path("all/labels").exists());
+    assert!(ran.stderr.contains("demo/alder-bend/broken.visit.toml"), "{}", ran.stderr);
+
+    let json = yard.run(&["plan", "demo", "--json"]);
+    let document = json.json();
+    assert_eq!(json.code, 1);
+    assert_eq!(document["summary"]["visits"], 3);
+    let visits = document["visits"].as_array().expect("a list");
+    let files: Vec<&str> = visits.iter().filter_map(|visit| visit["file"].as_str()).collect();
+    let expected = ["broken.visit.toml", "second.toml", "visit.toml"].map(|name| format!("demo/alder-bend/{name}"));
+    assert_eq!(files, expected, "in the order of their names");
+    assert_eq!(visits[2]["verdict"], "refused");
+    assert!(visits[0]["problems"].as_array().is_some_and(|problems| !problems.is_empty()));
+}
+
+#[test]
+fn the_worst_visit_of_a_folder_gives_the_code() {
+    let yard = Yard::with_demo();
+    assert_eq!(yard.run(&["plan", "demo", "--out", "a", "--no-pdf"]).code, 0);
+    refuse(&yard);
+    assert_eq!(yard.run(&["plan", "demo", "--out", "b", "--no-pdf"]).code, 3);
+    yard.write("nothing/notes.txt", "no visit");
+    let ran = yard.run(&["plan", "nothing"]);
+    assert_eq!(ran.code, 1);
+    assert!(ran.stderr.contains("plan::no-visits"), "{}", ran.told());
+}
+
+#[test]
+fn many_visits_are_planned_in_bundles() {
+    let yard = Yard::with_demo();
+    let request = yard.read(VISIT);
+    for index in 0..300 {
+        yard.write(&format!("demo/alder-bend/many/{index:03}.visit.toml"), request.replace("\"../", "\"../../"));
+    }
+    for file in ["property.geojson", "equipment.toml", "forecast.csv", "history.toml"] {
+        yard.write(&format!("demo/alder-bend/many/{file}"), yard.read(&format!("demo/alder-bend/{file}")));
+    }
+    let ran = yard.run(&["plan", "demo/alder-bend/many", "--json"]);
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    let document = ran.json();
+    assert_eq!(document["summary"]["visits"], 300);
+    let visits = document["visits"].as_array().expect("a list");
+    assert!(visits.windows(2).all(|pair| pair[0]["file"].as_str() < pair[1]["file"].as_str()));
+}
