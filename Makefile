@@ -5,7 +5,7 @@ PYTHON ?= python3
 TUSSOCK := target/release/tussock
 PEERS := target/peers
 
-.PHONY: help demo test bench check need-rust fuzz
+.PHONY: help demo test bench check need-rust
 
 help: ## show this list
 	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 12

@@ -26,6 +26,9 @@ fn main() {
         .collect();
     let zones = median(|| treatment::zones_with(&request, arcs).expect("the demo plans").zones.len());
     let plan = median(|| treatment::plan_with(&request, arcs).expect("the demo plans").zones.len());
+    let reading = median(|| parse().tasks.len());
+    let map = median(|| sheet::svg_map(&visit, sheet::MapOptions::default()).len());
+    let json = median(|| exchange::visit_json::write_visit(&visit).len());
     let whole = median(|| {
         let visit = treatment::plan(&parse()).expect("the demo plans");
         exchange::visit_json::write_visit(&visit).len()
@@ -42,6 +45,9 @@ fn main() {
             "areas_m2": areas,
             "zones_s": zones,
             "plan_s": plan,
+            "reading_s": reading,
+            "map_s": map,
+            "json_s": json,
             "whole_s": whole,
             "pdf_s": pdf,
             "folders": folders,
@@ -145,10 +151,16 @@ fn shift_east(tree: &mut serde_json::Value, degrees: f64) {
                 let longitude = items[0].as_f64().unwrap_or(0.0) + degrees;
                 items[0] = longitude.into();
             } else {
-                items.iter_mut().for_each(|item| shift_east(item, degrees));
+                for item in items.iter_mut() {
+                    shift_east(item, degrees);
+                }
             }
         }
-        serde_json::Value::Object(fields) => fields.values_mut().for_each(|field| shift_east(field, degrees)),
+        serde_json::Value::Object(fields) => {
+            for field in fields.values_mut() {
+                shift_east(field, degrees);
+            }
+        }
         _ => {}
     }
 }

@@ -77,8 +77,8 @@ fn main() -> ExitCode {
         Command::Calibrate(args) => calibrate::run(args),
         Command::Mix(args) => mix::run(args),
         Command::Choose(args) => choose::run(args),
-        Command::Label(args) => label::run(args),
-        Command::Completions(args) => completions::run::<Cli>(args),
+        Command::Label(args) => Ok(label::run(args)),
+        Command::Completions(args) => Ok(completions::run::<Cli>(args)),
         Command::Man(args) => man::run::<Cli>(args),
     };
     match result {

@@ -50,7 +50,7 @@ pub(crate) fn read_text(path: &Path, kind: &str) -> Result<String, Problem> {
         Err(error) => {
             let at = error.utf8_error().valid_up_to();
             let before = &error.as_bytes()[..at];
-            let line = before.iter().filter(|&&byte| byte == b'\n').count() + 1;
+            let line = before.split(|&byte| byte == b'\n').count();
             let start = before.iter().rposition(|&byte| byte == b'\n').map_or(0, |newline| newline + 1);
             let column = String::from_utf8_lossy(&before[start..]).chars().count() + 1;
             return fail("file::not-text", format!("byte {} of `{shown}` is not UTF-8 text", at + 1)).map_err(

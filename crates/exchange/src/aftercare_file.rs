@@ -58,8 +58,7 @@ fn efficacy(table: Table<'_>) -> Option<EfficacyCounts> {
 }
 
 fn watering(table: Table<'_>) -> Option<Watering> {
-    let cans: Option<Vec<_>> =
-        table.required("cans").and_then(|field| field.each(quantity_of::length));
+    let cans: Option<Vec<_>> = table.required("cans").and_then(|field| field.each(quantity_of::length));
     let run = table.required("run").and_then(|field| quantity_of::duration(&field));
     let target = table.required("target").and_then(|field| quantity_of::length(&field));
     let rain = match table.optional("effective_rain") {

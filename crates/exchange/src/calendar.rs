@@ -13,6 +13,7 @@ use icalendar::{Calendar, Component, Event, Property};
 use jiff::civil::{Date, DateTime};
 use jiff::tz::Offset;
 use quantity::{DurationUnit, Length, LengthUnit};
+use std::fmt::Write as _;
 use treatment::{Sentence, Status, Visit};
 
 const PRODUCER: &str = "-//tussock//visit//EN";
@@ -159,7 +160,7 @@ fn identifier(property: &str, date: Date, subject: &str) -> String {
             if byte.is_ascii_alphanumeric() || byte == b'-' {
                 out.push(char::from(byte));
             } else {
-                out.push_str(&format!("_{byte:02x}"));
+                let _ = write!(out, "_{byte:02x}");
             }
             out
         })

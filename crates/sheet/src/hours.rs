@@ -255,7 +255,7 @@ impl Chart {
     /// The bracket of start times and the finish, and sunrise and sunset.
     fn write_start(&self, svg: &mut Markup, visit: &Visit) {
         let y = Self::START - 6.0;
-        let mut right = self.left;
+        let mut words = (f64::INFINITY, f64::NEG_INFINITY);
         if let Some(window) = visit.start_window {
             let (from, to, finish) = (self.at(window.first), self.at(window.last), self.at(window.finish_if_last));
             let bar = format!("M{} {}v-8H{}v8", coordinate(from), coordinate(y), coordinate(to.max(from + 2.0)));
@@ -274,7 +274,7 @@ impl Chart {
             let wide = text_width(&text, TEXT);
             let x = from.min(self.x(self.count) - wide).max(self.left);
             svg.text("text", &[("x", &coordinate(x)), ("y", &coordinate(y - 13.0)), ("font-weight", "bold")], &text);
-            right = x + wide;
+            words = (x, x + wide);
         }
         for (word, time) in [("sunrise", visit.sun.rise), ("sunset", visit.sun.set)] {
             let Some(time) = time.filter(|time| time.date() == self.first.date()) else { continue };
@@ -286,13 +286,11 @@ impl Chart {
             }
             let mark = format!("M{0} {1}l-4 -7h8z", coordinate(x), coordinate(y + 6.0));
             svg.empty("path", &[("d", &mark), ("fill", "#111111")]);
-            let at = if x - wide / 2.0 > right + 8.0 {
-                (x - wide / 2.0).min(self.x(self.count) - wide)
-            } else {
-                x - wide - 8.0
-            };
-            if at > right + 4.0 || (at > 4.0 && at + wide < self.left + 60.0) {
-                svg.text("text", &[("x", &coordinate(at)), ("y", &coordinate(y - 3.0))], &text);
+            // Over its mark, or else to the left of it, where the start times leave room.
+            let is_free = |at: &f64| *at > 4.0 && (*at + wide + 8.0 < words.0 || *at > words.1 + 8.0);
+            let over = (x - wide / 2.0).min(self.x(self.count) - wide);
+            if let Some(at) = [over, x - wide - 8.0].iter().find(|at| is_free(at)) {
+                svg.text("text", &[("x", &coordinate(*at)), ("y", &coordinate(y - 3.0))], &text);
             }
         }
     }

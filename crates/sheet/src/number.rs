@@ -210,8 +210,8 @@ fn decimals(mark: f64) -> Option<usize> {
     if mark <= 0.0 {
         return None;
     }
-    (0..=3).find(|places| {
-        let scaled = mark * 10_f64.powi(*places as i32);
+    [1.0, 10.0, 100.0, 1000.0].iter().position(|tens| {
+        let scaled = mark * tens;
         scaled >= 0.5 && (scaled - scaled.round()).abs() < 1e-6 * scaled
     })
 }

@@ -59,7 +59,7 @@ pub(crate) fn pieces<'a>(
             Place::Band
                 if ground_is == GroundKind::Band || (ground_is == GroundKind::Turf && places.band.is_none()) =>
             {
-                cover_all(&mut pieces, application)
+                cover_all(&mut pieces, application);
             }
             Place::Turf | Place::Band => {}
             Place::Feature(id) => {

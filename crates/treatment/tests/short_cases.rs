@@ -32,7 +32,7 @@ fn spot_row(most_square_feet: f64) -> UseRow {
     let mut label = concentrate();
     let turf = row(&mut label, "turf");
     let mut spot = label.uses.swap_remove(turf);
-    spot.id = "spot".to_owned();
+    "spot".clone_into(&mut spot.id);
     spot.sites = vec![Site::Impervious, Site::Turf];
     spot.method = Method::Spot;
     spot.spot_area = stated(Area::new(most_square_feet, AreaUnit::SquareFoot), "Spots up to 2 sq ft only.");

@@ -2,7 +2,7 @@
 
 use crate::care::examples_and_care;
 use crate::console::say;
-use crate::outcome::{CommandResult, Outcome};
+use crate::outcome::Outcome;
 use clap::{Args, CommandFactory};
 use clap_complete::Shell;
 
@@ -17,10 +17,10 @@ pub(crate) struct CompletionsArgs {
 }
 
 /// Carries the command out.
-pub(crate) fn run<C: CommandFactory>(args: &CompletionsArgs) -> CommandResult {
+pub(crate) fn run<C: CommandFactory>(args: &CompletionsArgs) -> Outcome {
     let mut command = C::command();
     let mut bytes = Vec::new();
     clap_complete::generate(args.shell, &mut command, "tussock", &mut bytes);
     say(&String::from_utf8_lossy(&bytes));
-    Ok(Outcome::Done)
+    Outcome::Done
 }

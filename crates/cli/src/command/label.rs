@@ -2,7 +2,7 @@
 
 use crate::care::examples_and_care;
 use crate::console::{complain, say};
-use crate::outcome::{CommandResult, Outcome};
+use crate::outcome::Outcome;
 use crate::reading::read_text;
 use clap::{Args, Subcommand};
 use exchange::label_file::check_label;
@@ -36,7 +36,7 @@ enum What {
 }
 
 /// Carries the command out.
-pub(crate) fn run(args: &LabelArgs) -> CommandResult {
+pub(crate) fn run(args: &LabelArgs) -> Outcome {
     let What::Check { files, json } = &args.what;
     let mut all = Problems::new();
     let mut out = String::new();
@@ -48,7 +48,7 @@ pub(crate) fn run(args: &LabelArgs) -> CommandResult {
     }
     complain(&all);
     say(&if *json { write_problems(&all) } else { out });
-    Ok(if all.has_errors() { Outcome::BadInput } else { Outcome::Done })
+    if all.has_errors() { Outcome::BadInput } else { Outcome::Done }
 }
 
 fn check(file: &Path) -> Problems {

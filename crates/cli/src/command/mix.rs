@@ -80,7 +80,7 @@ pub(crate) fn run(args: &MixArgs) -> CommandResult {
             let most = args.at_most.unwrap_or(args.rate);
             let asked = format!("--rate \"{}\" with --at-most \"{most}\"", args.rate);
             let problems = problems.into_iter().map(|problem| problem.at(asked.clone())).collect();
-            return refused(&problems, args.json);
+            return Ok(refused(&problems, args.json));
         }
         Err(problems) => return Err(Failure(problems)),
     };
@@ -98,14 +98,14 @@ fn is_a_refusal(problem: &Problem) -> bool {
     problem.severity == Severity::Warning || REFUSALS.contains(&problem.code)
 }
 
-fn refused(problems: &Problems, json: bool) -> CommandResult {
+fn refused(problems: &Problems, json: bool) -> Outcome {
     crate::console::complain(problems);
     if json {
         say(&exchange::problems_json::write_problems(problems));
     } else {
         say("verdict  REFUSED\n");
     }
-    Ok(Outcome::Refused)
+    Outcome::Refused
 }
 
 fn tanks(args: &MixArgs) -> Result<BatchPlan, Problems> {

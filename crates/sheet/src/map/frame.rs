@@ -4,6 +4,7 @@ use crate::Units;
 use crate::markup::{Attributes, Markup, coordinate};
 use geometry::{Bounds, Point, Region, Shape};
 use quantity::{Length, LengthUnit};
+use std::fmt::Write as _;
 use treatment::Visit;
 
 /// A polygon of the picture: its outer ring, then its holes.
@@ -131,7 +132,7 @@ impl Frame {
             let mut path = String::new();
             for (index, (dx, dy)) in points.iter().enumerate() {
                 path.push_str(if index == 0 { "M" } else { "L" });
-                path.push_str(&format!("{} {}", coordinate(x + dx), coordinate(y + dy)));
+                let _ = write!(path, "{} {}", coordinate(x + dx), coordinate(y + dy));
             }
             path + "Z"
         };

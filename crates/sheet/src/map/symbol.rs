@@ -52,11 +52,11 @@ pub(crate) fn of<'a>(visit: &'a Visit, frame: &Frame) -> Vec<Symbol<'a>> {
                     continue;
                 }
                 let at = frame.point(centre);
-                if !frame.shows(at, 0.0) {
-                    sign(at, frame)
-                } else {
+                if frame.shows(at, 0.0) {
                     let path = frame.polygons(region).iter().map(|polygon| rings_path(polygon)).collect();
                     Drawn::Outline { path, at }
+                } else {
+                    sign(at, frame)
                 }
             }
         };

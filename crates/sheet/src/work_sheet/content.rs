@@ -9,6 +9,7 @@ use crate::work_sheet::world::BREAK;
 use jiff::civil::{Date, DateTime};
 use label::PpeTask;
 use serde_json::{Value, json};
+use std::fmt::Write as _;
 use treatment::{Figure, Sentence, Status, Verdict, Visit, Working};
 
 /// The content of one sheet.
@@ -188,7 +189,8 @@ fn facts(visit: &Visit, options: &WorkSheetOptions) -> Value {
         let who = finding.identified_by.as_ref().map_or_else(String::new, |who| format!(" by {who}"));
         let mut text = format!("{}{stage}; {}{who}", finding.pest, finding.basis);
         if let Some((mean, error)) = &finding.density {
-            text += &format!(
+            let _ = write!(
+                text,
                 "; {} ± {} per sq yd (mean and standard error of {} counts)",
                 number(mean),
                 number(error),
@@ -196,7 +198,7 @@ fn facts(visit: &Visit, options: &WorkSheetOptions) -> Value {
             );
         }
         if let Some((threshold, source)) = &finding.threshold {
-            text += &format!("; threshold {} ({source})", threshold.show());
+            let _ = write!(text, "; threshold {} ({source})", threshold.show());
         }
         facts.push(("Found", text));
     }

@@ -11,7 +11,7 @@ use treatment::{Origin, Status, Verdict, Visit, VisitRequest, plan};
 
 /// The acceptance example, planned.
 pub fn visit() -> Visit {
-    planned(&wanted(alder_bend()))
+    planned(&wanted(&alder_bend()))
 }
 
 /// The same with everything on the map that has a symbol.
@@ -31,12 +31,12 @@ pub fn crowded() -> Visit {
         point("neighbour's hives", "hive", 400.0, 300.0),
     ]);
     drawn.push(support::rectangle("swings", "play-area", 84.0, 60.0, 14.0, 10.0));
-    planned(&wanted(drawn))
+    planned(&wanted(&drawn))
 }
 
 /// Refused: the band at a rate that breaks the year's cap.
 pub fn refused() -> Visit {
-    let mut wanted = wanted(alder_bend());
+    let mut wanted = wanted(&alder_bend());
     wanted.tasks[1].rate = treatment::RateWish::Stated(support::rate("0.8 fl oz/1,000 sq ft"));
     planned(&wanted)
 }
@@ -49,13 +49,13 @@ pub const HOSTILE: &str =
 pub fn hostile() -> Visit {
     let mut visit = visit();
     let long = "x".repeat(300);
-    visit.name = HOSTILE.to_owned();
+    HOSTILE.clone_into(&mut visit.name);
     for zone in &mut visit.zones {
         zone.id = format!("{HOSTILE} {}", zone.id);
     }
     for task in &mut visit.tasks {
         task.product = format!("{HOSTILE} {long}");
-        task.equipment = long.clone();
+        task.equipment.clone_from(&long);
     }
     for hour in &mut visit.hours {
         for reason in &mut hour.reasons {
@@ -72,8 +72,8 @@ fn planned(request: &VisitRequest) -> Visit {
     plan(request).unwrap_or_else(|problems| panic!("{problems}"))
 }
 
-fn wanted(drawn: Vec<Drawn>) -> VisitRequest {
-    let mut wanted = request(property(&drawn, KANSAS), 0.0);
+fn wanted(drawn: &[Drawn]) -> VisitRequest {
+    let mut wanted = request(property(drawn, KANSAS), 0.0);
     wanted.labels = vec![full_label()];
     wanted
 }

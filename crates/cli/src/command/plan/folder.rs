@@ -76,7 +76,7 @@ pub(super) fn run(root: &Path, out: Option<&Path>, json: bool, look: Look) -> Co
     }
     progress.finish_and_clear();
     complain(&walk.problems);
-    finish(root, json, &counts, walk.problems.has_errors())
+    Ok(finish(root, json, &counts, walk.problems.has_errors()))
 }
 
 fn plan_one(root: &Path, path: PathBuf, out: Option<&Path>, look: Look) -> Answer {
@@ -149,7 +149,7 @@ fn tell(answer: &Answer, json: bool, first: bool, counts: &mut Counts) {
     }
 }
 
-fn finish(root: &Path, json: bool, counts: &Counts, walk_failed: bool) -> CommandResult {
+fn finish(root: &Path, json: bool, counts: &Counts, walk_failed: bool) -> Outcome {
     let all = counts.allowed + counts.caution + counts.refused + counts.bad;
     if json {
         let document = serde_json::json!({
@@ -179,15 +179,15 @@ fn finish(root: &Path, json: bool, counts: &Counts, walk_failed: bool) -> Comman
                 .in_file(shown)
                 .into(),
         );
-        return Ok(Outcome::BadInput);
+        return Outcome::BadInput;
     }
-    Ok(if counts.bad > 0 || walk_failed {
+    if counts.bad > 0 || walk_failed {
         Outcome::BadInput
     } else if counts.refused > 0 {
         Outcome::Refused
     } else {
         Outcome::Done
-    })
+    }
 }
 
 /// Whether a TOML file asks for a visit: by its name, or by the format it states.

@@ -34,12 +34,12 @@ pub(crate) fn wrapped(first: &str, text: &str) -> String {
 /// In both systems, the chosen one first.
 pub(super) fn area(area: Area, units: Units) -> String {
     let (us, metric) = (area.show(AreaUnit::SquareFoot), area.show(AreaUnit::SquareMetre));
-    ordered(units, us, metric)
+    ordered(units, &us, &metric)
 }
 
 /// In both systems, the chosen one first.
 pub(super) fn spray(volume: Volume, units: Units) -> String {
-    ordered(units, volume.show(VolumeUnit::UsGallon), volume.show(VolumeUnit::Litre))
+    ordered(units, &volume.show(VolumeUnit::UsGallon), &volume.show(VolumeUnit::Litre))
 }
 
 /// In both systems, the chosen one first.
@@ -48,7 +48,7 @@ pub(super) fn amount(amount: Amount, units: Units) -> String {
         Amount::Volume(_) => (AmountUnit::Volume(VolumeUnit::UsFluidOunce), AmountUnit::Volume(VolumeUnit::Millilitre)),
         Amount::Mass(_) => (AmountUnit::Mass(MassUnit::Ounce), AmountUnit::Mass(MassUnit::Gram)),
     };
-    ordered(units, amount.show(us).unwrap_or_default(), amount.show(metric).unwrap_or_default())
+    ordered(units, &amount.show(us).unwrap_or_default(), &amount.show(metric).unwrap_or_default())
 }
 
 /// As it stands on the measure: millilitres or grams with the decimals of the graduation.
@@ -90,7 +90,7 @@ pub(super) fn percent(share: f64) -> String {
     format!("{} %", significant(share * 100.0, 2))
 }
 
-fn ordered(units: Units, us: String, metric: String) -> String {
+fn ordered(units: Units, us: &str, metric: &str) -> String {
     match units {
         Units::UsCustomary => format!("{us} ({metric})"),
         Units::Metric => format!("{metric} ({us})"),

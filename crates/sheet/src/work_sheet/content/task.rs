@@ -3,6 +3,7 @@
 use crate::Units;
 use crate::number::{duration, exact, fixed, measured};
 use serde_json::{Value, json};
+use std::fmt::Write as _;
 use treatment::{Batch, Task, Visit};
 
 /// A run of equal tanks longer than this is one row.
@@ -22,20 +23,21 @@ fn of(task: &Task, units: Units, number: &mut usize) -> Value {
     lines.push(("Product", format!("{}{registration}; label {}, use {}", task.product, task.label, task.use_row)));
     let mut ground = units.area(task.ground);
     if task.wall.is_positive() {
-        ground += &format!(
+        let _ = write!(
+            ground,
             " of ground and {} of wall, {} in all",
             units.area(task.wall),
             units.area(task.ground + task.wall)
         );
     }
-    ground += &format!(", against {}", task.pest);
+    let _ = write!(ground, ", against {}", task.pest);
     lines.push(("Treats", ground));
     let mut rate = format!("{} ({})", task.rate.show(), task.rate_origin.word());
     if task.rate_after_rounding.value() != task.rate.value() {
-        rate += &format!("; {} after rounding to the measure", task.rate_after_rounding.show());
+        let _ = write!(rate, "; {} after rounding to the measure", task.rate_after_rounding.show());
     }
     if let Some(per_area) = &task.area_rate {
-        rate += &format!("; comes to {}", per_area.show());
+        let _ = write!(rate, "; comes to {}", per_area.show());
     }
     lines.push(("Rate", rate));
     lines.push((
@@ -49,13 +51,13 @@ fn of(task: &Task, units: Units, number: &mut usize) -> Value {
     ));
     let mut equipment = task.equipment.clone();
     if let Some(output) = task.output {
-        equipment += &format!(", calibrated at {}", units.output(output));
+        let _ = write!(equipment, ", calibrated at {}", units.output(output));
         if let Some(variation) = task.output_variation {
-            equipment += &format!(", runs vary by {} %", fixed(variation * 100.0, 1));
+            let _ = write!(equipment, ", runs vary by {} %", fixed(variation * 100.0, 1));
         }
     }
     let spray = task.spray.map_or_else(String::new, |spray| format!("; {} of spray", units.spray_both(spray)));
-    equipment += &format!("{spray}; {}", duration(task.duration));
+    let _ = write!(equipment, "{spray}; {}", duration(task.duration));
     lines.push(("Equipment", equipment));
     let full = task.full_load.filter(|full| !task.batches.contains(full)).map(|full| {
         let spray = full.spray.map_or_else(String::new, |spray| format!(" ({})", units.spray(spray)));
