@@ -75,7 +75,7 @@ pub fn svg_map(visit: &Visit, options: MapOptions) -> String {
     draw_ground(&mut svg, visit, &entries, &frame, options);
     frame.write_rect(&mut svg, &[("fill", "none"), ("stroke", "#111111"), ("stroke-width", "1")]);
     frame.write_scale_and_north(&mut svg, options.units);
-    legend.write(&mut svg, &entries);
+    legend.write(&mut svg, &entries, options.colour);
     svg.finish()
 }
 
@@ -85,6 +85,8 @@ fn draw_ground(svg: &mut Markup, visit: &Visit, entries: &[Entry], frame: &Frame
         for index in &entry.zones {
             let zone = &visit.zones[*index];
             let path: String = frame.polygons(&zone.region).iter().map(|polygon| rings_path(polygon)).collect();
+            let paper = entry.look.paper(options.colour);
+            svg.empty("path", &[("d", &path), ("fill", paper), ("fill-rule", "evenodd")]);
             svg.empty(
                 "path",
                 &[

@@ -55,13 +55,7 @@ impl Look {
             Self::Treated(_, number) => (1.0 + 0.45 * number as f64, hatch.turn + 60.0 * number as f64),
             Self::Left(_) => (1.0, hatch.turn),
         };
-        let (paper, ink) = if colour {
-            (hatch.paper, hatch.ink)
-        } else if self.is_dark() {
-            ("#404040", "#404040")
-        } else {
-            ("#ffffff", "#111111")
-        };
+        let (paper, ink) = self.inks(&hatch, colour);
         let (wide, high) = (hatch.tile.0 * stretch, hatch.tile.1 * stretch);
         let (wide, high) = (coordinate(wide), coordinate(high));
         let turned = format!("rotate({})", coordinate(turn));
@@ -110,6 +104,21 @@ impl Look {
             }
         }
         svg.close();
+    }
+
+    /// The plain tint below the hatch: viewers that leave hairlines between tiles show it there.
+    pub(crate) fn paper(self, colour: bool) -> &'static str {
+        self.inks(&self.hatch(), colour).0
+    }
+
+    fn inks(self, hatch: &Hatch, colour: bool) -> (&'static str, &'static str) {
+        if colour {
+            (hatch.paper, hatch.ink)
+        } else if self.is_dark() {
+            ("#404040", "#404040")
+        } else {
+            ("#ffffff", "#111111")
+        }
     }
 
     fn hatch(self) -> Hatch {

@@ -155,7 +155,7 @@ impl Legend {
     }
 
     /// Writes it; the entries are those that it was arranged for.
-    pub(crate) fn write(&self, svg: &mut Markup, entries: &[Entry]) {
+    pub(crate) fn write(&self, svg: &mut Markup, entries: &[Entry], colour: bool) {
         let (x, y) = self.title;
         svg.text(
             "text",
@@ -185,18 +185,13 @@ impl Legend {
         for (row, entry) in self.rows.iter().zip(entries) {
             let (x, y) = row.at;
             write_disc(svg, &entry.key, x + 9.0, y + SWATCH.1 / 2.0);
-            svg.empty(
-                "rect",
-                &[
-                    ("x", &coordinate(x + 22.0)),
-                    ("y", &coordinate(y)),
-                    ("width", &coordinate(SWATCH.0)),
-                    ("height", &coordinate(SWATCH.1)),
-                    ("fill", &format!("url(#{})", entry.look.id())),
-                    ("stroke", "#111111"),
-                    ("stroke-width", "1"),
-                ],
-            );
+            let place = [x + 22.0, y, SWATCH.0, SWATCH.1].map(coordinate);
+            let [left, top, wide, high] = [&place[0], &place[1], &place[2], &place[3]];
+            let outline = [("x", left.as_str()), ("y", top), ("width", wide), ("height", high)];
+            svg.empty("rect", &[&outline[..], &[("fill", entry.look.paper(colour))][..]].concat());
+            let hatch = format!("url(#{})", entry.look.id());
+            let drawn = [("fill", hatch.as_str()), ("stroke", "#111111"), ("stroke-width", "1")];
+            svg.empty("rect", &[&outline[..], &drawn[..]].concat());
             for (index, (line, bold)) in row.lines.iter().enumerate() {
                 svg.text(
                     "text",
