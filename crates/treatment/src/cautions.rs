@@ -74,11 +74,25 @@ fn subject_of(text: &str) -> CautionSubject {
     let has = |words: &[&str]| words.iter().any(|word| text.contains(word));
     if has(&["bee", "pollinat"]) {
         CautionSubject::Bees
-    } else if has(&["aquatic", "fish", "water", "runoff", "drain"]) {
+    } else if has(&["aquatic", "fish", "runoff", "drain", "to water", "surface water", "stream", "pond"]) {
         CautionSubject::Water
     } else if has(&["food", "edible", "harvest"]) {
         CautionSubject::Food
     } else {
         CautionSubject::People
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn washing_with_water_is_about_people() {
+        let people = "Avoid contact with skin. Wash thoroughly with soap and water after handling.";
+        assert_eq!(subject_of(people), CautionSubject::People);
+        assert_eq!(subject_of("Extremely toxic to fish and aquatic invertebrates."), CautionSubject::Water);
+        assert_eq!(subject_of("Do not apply directly to water."), CautionSubject::Water);
+        assert_eq!(subject_of("Highly toxic to bees."), CautionSubject::Bees);
     }
 }

@@ -398,10 +398,10 @@ fn rotation(task: &Resolved<'_>, pieces: &[Piece<'_>], shelf: Shelf<'_>, date: D
         in_a_row = in_a_row.max(same);
     }
     let with_today = u32::try_from(in_a_row).unwrap_or(u32::MAX).saturating_add(1);
-    let mut judged = false;
+    let mut breached = false;
     for most in task.requirements.consecutive_same_group.iter() {
-        judged = true;
         if with_today > most.value {
+            breached = true;
             let text =
                 format!("application {with_today} in a row of group {group}, and the label allows {}", most.value);
             limits.verdicts.push(
@@ -413,7 +413,8 @@ fn rotation(task: &Resolved<'_>, pieces: &[Piece<'_>], shelf: Shelf<'_>, date: D
             );
         }
     }
-    if !judged && in_a_row > 0 {
+    // Within the label's number too: the next generation of the pest asks for another group.
+    if !breached && in_a_row > 0 {
         let text = format!("the last application here was of the same mode-of-action group ({group})");
         limits.verdicts.push(
             Verdict::new("limit::rotation", Status::Caution, Origin::Default, text).on(&task.request.id).mend(

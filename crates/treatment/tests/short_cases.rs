@@ -301,3 +301,20 @@ fn the_choice_keeps_the_other_tasks() {
     assert!(lawn.planned.is_none());
     assert!(lawn.rejections.iter().all(|verdict| verdict.clause.is_some()), "{:?}", lawn.rejections);
 }
+
+/// The same mode-of-action group as last time is a caution, and the choice says so, also where the
+/// label allows as many in a row.
+#[test]
+fn the_same_group_again_is_said_whatever_the_label_allows() {
+    for stated_number in [Statement::Silent, stated(2, "No more than 2 in a row of one group.")] {
+        let mut request = asked();
+        request.labels[0].restraints.consecutive_same_group = stated_number;
+        found(&planned(&request), "limit::rotation", Status::Caution);
+        let choices = treatment::choose(&request).unwrap();
+        let lawn = choices.iter().find(|choice| choice.task == "lawn").unwrap();
+        assert!(lawn.reasons.iter().any(|reason| reason.contains("same mode-of-action group")), "{:?}", lawn.reasons);
+    }
+    let mut request = asked();
+    request.labels[0].restraints.consecutive_same_group = stated(1, "Never twice in a row.");
+    found(&planned(&request), "limit::rotation", Status::Refused);
+}
