@@ -2,7 +2,7 @@
 //! that rejects them.
 
 use crate::plan::plan;
-use crate::request::{RateWish, TaskRequest, VisitRequest};
+use crate::request::{History, RateWish, TaskRequest, VisitRequest};
 use crate::verdict::{Status, Verdict};
 use crate::visit::Task;
 use label::{Label, SignalWord};
@@ -89,11 +89,14 @@ fn try_label(request: &VisitRequest, task: &TaskRequest, label: &Label) -> Resul
         } else {
             "pest named on the label".to_owned()
         });
-        reasons.push(if same_group {
-            "same mode-of-action group as the last application".to_owned()
+        let group = if same_group {
+            "same mode-of-action group as the last application"
+        } else if request.history == History::Unknown {
+            "the last mode-of-action group is not known"
         } else {
-            "no repeat of the last mode-of-action group".to_owned()
-        });
+            "no repeat of the last mode-of-action group"
+        };
+        reasons.push(group.to_owned());
         reasons.push(format!("signal word: {}", signal_words(label.product.signal_word)));
         if let Some(left) = planned.as_ref().and_then(|planned| planned.remaining.first()) {
             reasons.push(format!("{} left this window after it", left.left.show()));

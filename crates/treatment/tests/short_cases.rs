@@ -318,3 +318,12 @@ fn the_same_group_again_is_said_whatever_the_label_allows() {
     request.labels[0].restraints.consecutive_same_group = stated(1, "Never twice in a row.");
     found(&planned(&request), "limit::rotation", Status::Refused);
 }
+
+#[test]
+fn an_unknown_history_never_praises_a_choice() {
+    let mut request = asked();
+    request.history = History::Unknown;
+    for choice in treatment::choose(&request).unwrap() {
+        assert!(choice.reasons.iter().any(|reason| reason.contains("not known")), "{:?}", choice.reasons);
+    }
+}
