@@ -117,21 +117,45 @@ impl Counts {
         self.sample_variance().map(|variance| (variance / self.counts.len() as f64).sqrt())
     }
 
+    /// The standard error that an interval goes by: that of the sample, but not below what chance alone
+    /// gives to counts of animals that keep no distance from each other, √(mean / stations).
+    ///
+    /// Counts that happen to be equal have no variance, and yet do not tell the mean for certain.
+    fn certain_error(&self) -> Option<f64> {
+        let poisson = (self.mean() / self.counts.len() as f64).sqrt();
+        self.standard_error().map(|error| error.max(poisson))
+    }
+
     /// Mean plus and minus t standard errors at a confidence such as 0.95; `None` with fewer than two
     /// stations, or a confidence not between 0 and 1.
     ///
+    /// The standard error is that of the sample, but not below √(mean / stations), the one of Poisson
+    /// counts: the counts of few stations may lie closer together by chance, and are even equal. Where
+    /// no pest was found the interval goes from nothing to the exact Poisson limit, -ln(α / 2) /
+    /// stations with α for one less the confidence: 3.69 / stations at 0.95.
+    ///
     /// Counts of pests are skewed, so that the interval is rough for few stations.
+    ///
+    /// # Source
+    /// Exact Poisson limits: Garwood 1936, Biometrika 28: 437-442; for no event, one-sided, the rule of
+    /// three: Hanley and Lippman-Hand 1983, JAMA 249: 1743-1745 (both from memory).
     pub fn interval(&self, confidence: f64) -> Option<Interval> {
-        let reach = t_value(confidence, self.counts.len().checked_sub(1)?)? * self.standard_error()?;
+        let t = t_value(confidence, self.counts.len().checked_sub(1)?)?;
+        if self.total() == 0 {
+            let high = -((1.0 - confidence) / 2.0).ln() / self.counts.len() as f64;
+            return Some(Interval { low: 0.0, high });
+        }
+        let reach = t * self.certain_error()?;
         Some(Interval { low: (self.mean() - reach).max(0.0), high: self.mean() + reach })
     }
 
     /// How many counts in all would bring the half-width of the interval to a share of the mean, if
-    /// further counts vary like these; `None` where that cannot be told (fewer than two stations, no
-    /// pest found, a share or confidence out of range).
+    /// further counts vary like these, and not less than Poisson counts; `None` where that cannot be
+    /// told (fewer than two stations, no pest found, a share or confidence out of range).
     pub fn counts_needed(&self, share: f64, confidence: f64) -> Option<u32> {
         let t = t_value(confidence, self.counts.len().checked_sub(1)?)?;
-        counts_needed(self.sample_variance()?.sqrt(), self.mean(), t, share)
+        let deviation = self.certain_error()? * (self.counts.len() as f64).sqrt();
+        counts_needed(deviation, self.mean(), t, share)
     }
 
     /// As pests per area; `None` when the counts were not made on areas.
@@ -190,10 +214,12 @@ mod tests {
         assert!((density.mean.per(AreaUnit::SquareYard) - 19.0).abs() < 1e-12);
         let error = density.standard_error.unwrap().per(AreaUnit::SquareYard);
         assert!((error - 2.900_304_243_675_541_3).abs() < 1e-12);
-        // t for 17 degrees of freedom is 2.110 in any table.
+        // t for 17 degrees of freedom is 2.110 in any table. The counts vary less (variance 1.87) than
+        // Poisson counts of this mean (2.11), so that the interval goes by 9 √38 / 18 = 3.0822.
+        let poisson = 9.0 * 38_f64.sqrt() / 18.0;
         let (low, high) = density.interval.unwrap();
-        assert!((low.per(AreaUnit::SquareYard) - (19.0 - 2.110 * error)).abs() < 0.002);
-        assert!((high.per(AreaUnit::SquareYard) - (19.0 + 2.110 * error)).abs() < 0.002);
+        assert!((low.per(AreaUnit::SquareYard) - (19.0 - 2.110 * poisson)).abs() < 0.002);
+        assert!((high.per(AreaUnit::SquareYard) - (19.0 + 2.110 * poisson)).abs() < 0.002);
     }
 
     #[test]
@@ -217,6 +243,38 @@ mod tests {
         assert_eq!(counts(&[0, 0, 0], square_feet(1.0)).counts_needed(0.2, 0.95), None);
         assert!(counts(&[1, 2, 3], CountBasis::Trap).density(0.95).is_none());
         assert_eq!((t_value(1.0, 4), t_value(f64::NAN, 4), t_value(0.95, 0)), (None, None, None));
+    }
+
+    #[test]
+    fn counts_that_vary_more_than_by_chance_keep_their_own_error() {
+        let found = counts(&[0, 9, 1, 14], CountBasis::Plant);
+        // Mean 6, squares 278 - 144 = 134 over 3, over 4 stations: 3.3417; t for 3 degrees 3.182.
+        let interval = found.interval(0.95).unwrap();
+        assert!((interval.high - (6.0 + 3.182_446 * (134.0_f64 / 12.0).sqrt())).abs() < 1e-5);
+        assert_eq!(interval.low, 0.0);
+    }
+
+    #[test]
+    fn equal_counts_are_not_certain() {
+        let found = counts(&[4, 4, 4, 4], CountBasis::Plant);
+        // The sample's own error is nothing; Poisson counts of mean 4 have √(4 / 4) = 1.
+        assert_eq!(found.standard_error(), Some(0.0));
+        let interval = found.interval(0.95).unwrap();
+        assert!((interval.low - (4.0 - 3.182_446)).abs() < 1e-5 && (interval.high - 7.182_446).abs() < 1e-5);
+        // (3.182 x 2 / (0.2 x 4))² = 63.3.
+        assert_eq!(found.counts_needed(0.2, 0.95), Some(64));
+    }
+
+    #[test]
+    fn no_pest_found_is_no_proof_of_none() {
+        let found = counts(&[0, 0, 0, 0, 0], square_feet(1.0));
+        assert_eq!(found.standard_error(), Some(0.0));
+        // Garwood's table: 3.689 is the upper 95 % limit of a Poisson mean when nothing was seen.
+        let interval = found.interval(0.95).unwrap();
+        assert!(interval.low == 0.0 && (interval.high - 3.689 / 5.0).abs() < 1e-4, "{interval:?}");
+        // 5.298 at 99 %.
+        assert!((found.interval(0.99).unwrap().high - 5.298 / 5.0).abs() < 1e-4);
+        assert_eq!(found.interval(1.0), None);
     }
 
     #[test]

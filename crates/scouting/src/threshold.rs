@@ -139,7 +139,7 @@ mod tests {
     fn units_of_area_are_turned_into_each_other() {
         let threshold = Threshold::new(9.0, on(1.0, YARD), "invented").unwrap();
         let found = compare(&counts(&[1, 1, 1], on(1.0, AreaUnit::SquareFoot)), &threshold, 0.95).unwrap();
-        assert_eq!((found.decision, found.mean_reaches), (Decision::Above, true));
+        assert_eq!((found.decision, found.mean_reaches), (Decision::Undecided, true));
         assert!((found.share - 1.0).abs() < 1e-12);
     }
 
@@ -156,6 +156,23 @@ mod tests {
         assert!(!compare(&found, &threshold(4.8), 0.95).unwrap().mean_reaches);
         let one = counts(&[50], on(1.0, AreaUnit::SquareFoot));
         assert_eq!(compare(&one, &threshold(5.0), 0.95).unwrap().decision, Decision::Undecided);
+    }
+
+    #[test]
+    fn equal_counts_on_the_threshold_are_undecided() {
+        let plants = |values: &[u32], level: f64| {
+            let threshold = Threshold::new(level, CountBasis::Plant, "invented").unwrap();
+            compare(&counts(values, CountBasis::Plant), &threshold, 0.95).unwrap()
+        };
+        let on = plants(&[5, 5, 5, 5, 5], 5.0);
+        assert_eq!((on.decision, on.mean_reaches), (Decision::Undecided, true));
+        // Mean 5, error 1, t 2.776: from 2.22 to 7.78.
+        assert_eq!(plants(&[5, 5, 5, 5, 5], 2.2).decision, Decision::Above);
+        assert_eq!(plants(&[5, 5, 5, 5, 5], 2.3).decision, Decision::Undecided);
+        assert_eq!(plants(&[5, 5, 5, 5, 5], 7.8).decision, Decision::Below);
+        // Nothing on five plants: up to 0.738.
+        assert_eq!(plants(&[0, 0, 0, 0, 0], 0.7).decision, Decision::Undecided);
+        assert_eq!(plants(&[0, 0, 0, 0, 0], 0.8).decision, Decision::Below);
     }
 
     #[test]
