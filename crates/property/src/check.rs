@@ -282,6 +282,39 @@ pub(crate) fn state(features: &[Feature], problems: &mut Problems) {
     }
 }
 
+/// States that the kind cannot carry, or that say nothing alone; `kind_says_bloom` where the word for
+/// the kind states the bloom itself.
+pub(crate) fn stray_states(id: &str, kind: Kind, raw: &RawFeature, kind_says_bloom: bool, problems: &mut Problems) {
+    let walls = kind == Kind::Structure;
+    let stated = [
+        ("in_bloom", raw.in_bloom.is_some(), kind.may_bloom(), "plants: turf, ornamental, edible, tree"),
+        ("seen_on", raw.bloom_seen_on.is_some(), kind.may_bloom(), "plants: turf, ornamental, edible, tree"),
+        ("wall_height", raw.wall_height.is_some(), walls, "a structure"),
+        ("eaves", raw.eaves.is_some(), walls, "a structure"),
+        ("openings", !raw.openings.is_empty(), walls, "a structure"),
+        ("intermittent", raw.intermittent.is_some(), kind == Kind::Water, "water"),
+    ];
+    for (field, _, _, carriers) in stated.into_iter().filter(|(_, stated, carried, _)| *stated && !*carried) {
+        problems.push(
+            Problem::warning(
+                "property::stray-state",
+                format!("`{field}` says nothing of a feature of kind `{}` and is passed over", kind.word()),
+            )
+            .expected(format!("`{field}` on {carriers}"))
+            .mend("take it off, or correct the kind")
+            .at(feature_place(id)),
+        );
+    }
+    if kind.may_bloom() && raw.bloom_seen_on.is_some() && raw.in_bloom.is_none() && !kind_says_bloom {
+        problems.push(
+            Problem::warning("property::stray-state", "`seen_on` without `in_bloom`: what was seen is not said")
+                .expected("whether the plants are in bloom, beside the day it was seen")
+                .mend("add `in_bloom`, true or false")
+                .at(feature_place(id)),
+        );
+    }
+}
+
 /// Openings wider, taken together, than the walls are long.
 pub(crate) fn openings(feature: &Feature, problems: &mut Problems) {
     let FeatureKind::Structure(walls) = &feature.kind else { return };

@@ -146,6 +146,11 @@ impl Kind {
         matches!(self, Self::Water | Self::Drain | Self::NoGo | Self::EntryPoint)
     }
 
+    /// Whether plants of the kind may be in bloom, weeds and clover of a lawn included.
+    pub const fn may_bloom(self) -> bool {
+        matches!(self, Self::Turf | Self::Ornamental | Self::Edible | Self::Tree)
+    }
+
     /// Whether the kind may be drawn as such a shape; every kind may be drawn as an area.
     pub const fn permits(self, shape: &Shape) -> bool {
         match shape {
@@ -202,9 +207,6 @@ pub struct Bloom {
 }
 
 impl Bloom {
-    /// How many days an observation stands: flowers open within a week (common practice, no source).
-    pub const STANDS_DAYS: i32 = 7;
-
     /// What was seen, and on which day when that is known.
     pub const fn new(in_bloom: bool, seen_on: Option<Date>) -> Self {
         Self { in_bloom, seen_on }
@@ -220,12 +222,10 @@ impl Bloom {
         self.seen_on
     }
 
-    /// Whether the observation still stands on a day; without a date it never does. An observation
-    /// dated after the day does not stand either.
-    pub fn stands_on(self, day: Date) -> bool {
-        self.seen_on
-            .and_then(|seen| seen.until(day).ok())
-            .is_some_and(|gap| (0..=Self::STANDS_DAYS).contains(&gap.get_days()))
+    /// How many days lie between the observation and a day: nought on the day itself, below nought for
+    /// an observation dated after it; `None` without a date. How old it may be is the business's rule.
+    pub fn age_days(self, on: Date) -> Option<i32> {
+        Some(self.seen_on?.until(on).ok()?.get_days())
     }
 }
 
@@ -296,12 +296,12 @@ pub struct Walls {
 /// What a feature is, with the state of it.
 #[derive(Debug, Clone, PartialEq)]
 pub enum FeatureKind {
-    /// Lawn.
-    Turf,
+    /// Lawn; `None` when nobody said whether clover or weeds in it bloom.
+    Turf(Option<Bloom>),
     /// Shrubs, hedges, flowers; `None` when nobody said whether they bloom.
     Ornamental(Option<Bloom>),
-    /// Vegetables, fruit, herbs.
-    Edible,
+    /// Vegetables, fruit, herbs; `None` when nobody said whether they bloom.
+    Edible(Option<Bloom>),
     /// A building.
     Structure(Walls),
     /// Driveway, walk, patio, deck.
@@ -325,8 +325,8 @@ pub enum FeatureKind {
     PlayArea,
     /// Where pets rest or run.
     PetArea,
-    /// A tree.
-    Tree,
+    /// A tree; `None` when nobody said whether it blooms.
+    Tree(Option<Bloom>),
     /// Ground or a line to keep off.
     NoGo,
     /// Where insects may get into a building.
@@ -339,9 +339,9 @@ impl FeatureKind {
     /// The kind without its state.
     pub const fn kind(&self) -> Kind {
         match self {
-            Self::Turf => Kind::Turf,
+            Self::Turf(_) => Kind::Turf,
             Self::Ornamental(_) => Kind::Ornamental,
-            Self::Edible => Kind::Edible,
+            Self::Edible(_) => Kind::Edible,
             Self::Structure(_) => Kind::Structure,
             Self::Paved => Kind::Paved,
             Self::BareSoil => Kind::BareSoil,
@@ -352,7 +352,7 @@ impl FeatureKind {
             Self::Hive => Kind::Hive,
             Self::PlayArea => Kind::PlayArea,
             Self::PetArea => Kind::PetArea,
-            Self::Tree => Kind::Tree,
+            Self::Tree(_) => Kind::Tree,
             Self::NoGo => Kind::NoGo,
             Self::EntryPoint => Kind::EntryPoint,
             Self::Mound => Kind::Mound,
@@ -369,9 +369,17 @@ impl FeatureKind {
         self.kind().is_ground()
     }
 
+    /// What was seen of its bloom; `None` when nobody said, and for what bears no flowers.
+    pub const fn bloom(&self) -> Option<Bloom> {
+        match self {
+            Self::Turf(bloom) | Self::Ornamental(bloom) | Self::Edible(bloom) | Self::Tree(bloom) => *bloom,
+            _ => None,
+        }
+    }
+
     /// Whether it was seen in bloom; the observation may have lapsed since.
-    pub fn is_in_bloom(&self) -> bool {
-        matches!(self, Self::Ornamental(Some(bloom)) if bloom.in_bloom())
+    pub const fn is_in_bloom(&self) -> bool {
+        matches!(self.bloom(), Some(bloom) if bloom.in_bloom())
     }
 
     /// Whether drift onto it does harm: water, drain, well, hive, food, bloom, children, pets.
@@ -383,7 +391,7 @@ impl FeatureKind {
                     | Self::Drain
                     | Self::Well
                     | Self::Hive
-                    | Self::Edible
+                    | Self::Edible(_)
                     | Self::PlayArea
                     | Self::PetArea
             )

@@ -19,6 +19,7 @@ mod outline;
 mod property;
 mod raw;
 pub mod repair;
+mod swap;
 mod wall;
 
 pub use distance::FeatureDistance;

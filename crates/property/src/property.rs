@@ -2,7 +2,7 @@
 
 use crate::locate::{Locator, area_words, feature_place, position};
 use crate::outline::{position_problems, shapes};
-use crate::{Bloom, Feature, FeatureKind, Kind, Opening, RawFeature, Walls, check};
+use crate::{Bloom, Feature, FeatureKind, Kind, Opening, RawFeature, Walls, check, swap};
 use geometry::{GeoPosition, LocalPlane, Region, Shape};
 use problem::{Problem, Problems};
 use quantity::{Area, Length, LengthUnit};
@@ -96,6 +96,7 @@ impl Property {
             return Err(problems);
         };
         let Some((boundary_id, boundary)) = boundaries.pop() else { return Err(problems) };
+        swap::near_a_pole(&boundary_id, locator.plane.origin(), &mut problems);
         check::size(&boundary_id, &boundary, &checked, &locator, &mut problems);
         check::outside(&boundary, &checked, &locator, &mut problems);
         check::overlaps(&checked, &locator, &mut problems);
@@ -261,14 +262,14 @@ fn kind_of(id: &str, raw: &RawFeature, problems: &mut Problems) -> Option<Drawn>
                 .at(feature_place(id)),
         );
     }
+    check::stray_states(id, kind, raw, stated.is_some(), problems);
+    let in_bloom = raw.in_bloom.or(stated.map(Bloom::in_bloom));
+    let bloom = in_bloom.map(|in_bloom| Bloom::new(in_bloom, raw.bloom_seen_on));
     let kind = match kind {
         Kind::Boundary => return Some(Drawn::Boundary),
-        Kind::Turf => FeatureKind::Turf,
-        Kind::Ornamental => {
-            let in_bloom = raw.in_bloom.or(stated.map(Bloom::in_bloom));
-            FeatureKind::Ornamental(in_bloom.map(|in_bloom| Bloom::new(in_bloom, raw.bloom_seen_on)))
-        }
-        Kind::Edible => FeatureKind::Edible,
+        Kind::Turf => FeatureKind::Turf(bloom),
+        Kind::Ornamental => FeatureKind::Ornamental(bloom),
+        Kind::Edible => FeatureKind::Edible(bloom),
         Kind::Structure => FeatureKind::Structure(walls(id, raw, problems)),
         Kind::Paved => FeatureKind::Paved,
         Kind::BareSoil => FeatureKind::BareSoil,
@@ -279,7 +280,7 @@ fn kind_of(id: &str, raw: &RawFeature, problems: &mut Problems) -> Option<Drawn>
         Kind::Hive => FeatureKind::Hive,
         Kind::PlayArea => FeatureKind::PlayArea,
         Kind::PetArea => FeatureKind::PetArea,
-        Kind::Tree => FeatureKind::Tree,
+        Kind::Tree => FeatureKind::Tree(bloom),
         Kind::NoGo => FeatureKind::NoGo,
         Kind::EntryPoint => FeatureKind::EntryPoint,
         Kind::Mound => FeatureKind::Mound,
@@ -310,11 +311,29 @@ fn walls(id: &str, raw: &RawFeature, problems: &mut Problems) -> Walls {
     for opening in &raw.openings {
         let sill = opening.sill.unwrap_or(Length::ZERO);
         match Opening::above(opening.what.clone(), opening.width, opening.height, sill) {
+            Ok(_) if opening.sill.is_none() && !stands_on_the_ground(&opening.what) => {
+                problems.push(sill_missing(&opening.what).at(feature_place(id)));
+            }
             Ok(opening) => openings.push(opening),
             Err(problem) => problems.push(problem.at(feature_place(id))),
         }
     }
     Walls { height, eaves, openings }
+}
+
+/// Whether the name says that the opening begins at the ground: a word of it begins with `door` or
+/// `gate`, as in `garage door` and `gateway`, and not in `outdoor light`.
+fn stands_on_the_ground(what: &str) -> bool {
+    let lower = what.to_lowercase();
+    lower.split(|c: char| !c.is_alphanumeric()).any(|word| word.starts_with("door") || word.starts_with("gate"))
+}
+
+/// Where a window begins is not guessed: taken off the wall from the ground up, it would leave wall
+/// untreated and product over.
+fn sill_missing(what: &str) -> Problem {
+    Problem::warning("property::sill-missing", format!("opening `{what}`: sill height missing; counted as wall"))
+        .expected("the height of its lower edge above the ground; only a door or gate is known to begin there")
+        .mend("add the sill height, nought where the opening begins at the ground")
 }
 
 fn wrong_shape(id: &str, kind: Kind) -> Problem {

@@ -50,11 +50,14 @@ fn feature() -> impl Strategy<Value = RawFeature> {
         Just("Bare Soil"),
         Just("?"),
     ];
-    (prop::option::weighted(0.9, "[a-e]"), prop::option::weighted(0.95, kind), shape(), any::<Option<bool>>()).prop_map(
-        |(id, kind, shape, in_bloom)| RawFeature {
+    let states = (any::<Option<bool>>(), any::<bool>(), any::<Option<bool>>());
+    (prop::option::weighted(0.9, "[a-e]"), prop::option::weighted(0.95, kind), shape(), states).prop_map(
+        |(id, kind, shape, (in_bloom, seen, intermittent))| RawFeature {
             id,
             kind: kind.map(str::to_owned),
             in_bloom,
+            bloom_seen_on: seen.then(|| jiff::civil::date(2026, 7, 1)),
+            intermittent,
             ..RawFeature::new(shape)
         },
     )

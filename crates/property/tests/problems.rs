@@ -3,8 +3,10 @@
 use geometry::{GeoPosition, LocalPlane, Point};
 use jiff::civil::date;
 use problem::{Problem, Problems, Severity};
-use property::{Bloom, FeatureKind, Kind, Property, RawFeature, RawOpening, RawPosition, RawShape};
-use quantity::{Length, LengthUnit};
+use property::{
+    Bloom, FeatureKind, Kind, Property, RawFeature, RawOpening, RawPosition, RawShape, structure_wall_area,
+};
+use quantity::{AreaUnit, Length, LengthUnit};
 
 fn ft(value: f64) -> Length {
     Length::new(value, LengthUnit::Foot)
@@ -311,10 +313,99 @@ fn several_points_or_lines_make_several_features() {
 }
 
 #[test]
-fn bloom_stands_for_a_week() {
-    let bloom = Bloom::new(true, Some(date(2026, 7, 1)));
-    assert!(bloom.stands_on(date(2026, 7, 1)) && bloom.stands_on(date(2026, 7, 8)));
-    assert!(!bloom.stands_on(date(2026, 7, 9)) && !bloom.stands_on(date(2026, 6, 30)));
-    assert!(!Bloom::new(true, None).stands_on(date(2026, 7, 1)));
+fn the_age_of_a_bloom_state_is_told_in_days() {
+    let bloom = Bloom::new(true, Some(date(2026, 6, 28)));
+    let ages =
+        [(2026, 6, 28), (2026, 7, 8), (2027, 6, 28), (2026, 6, 20)].map(|(y, m, d)| bloom.age_days(date(y, m, d)));
+    assert_eq!(ages, [Some(0), Some(10), Some(365), Some(-8)]);
+    assert_eq!(Bloom::new(true, None).age_days(date(2026, 7, 1)), None);
     assert!(FeatureKind::Ornamental(Some(bloom)).is_sensitive() && !FeatureKind::Ornamental(None).is_sensitive());
+}
+
+#[test]
+fn lawn_food_and_trees_may_be_in_bloom_too() {
+    let seen = Bloom::new(true, Some(date(2026, 7, 1)));
+    let blooming = |id: &str, kind: &str, shape| RawFeature {
+        in_bloom: Some(true),
+        bloom_seen_on: Some(date(2026, 7, 1)),
+        ..feature(id, kind, shape)
+    };
+    let map = [
+        lot(),
+        blooming("clover", "turf", rectangle(0.0, 0.0, 100.0, 50.0)),
+        blooming("beans", "edible", rectangle(0.0, 50.0, 50.0, 50.0)),
+        blooming("roses", "ornamental", rectangle(50.0, 50.0, 50.0, 50.0)),
+        blooming("lime", "tree", RawShape::Point(at(20.0, 20.0))),
+        feature("oak", "tree", RawShape::Point(at(40.0, 20.0))),
+    ];
+    let (property, warnings) = Property::new("test", &map).unwrap();
+    assert!(warnings.is_empty(), "{warnings}");
+    let blooms: Vec<_> = property.features().iter().map(|feature| feature.kind().bloom()).collect();
+    assert_eq!(blooms, [Some(seen), Some(seen), Some(seen), Some(seen), None]);
+    let sensitive: Vec<bool> = property.features().iter().map(|feature| feature.kind().is_sensitive()).collect();
+    assert_eq!(sensitive, [true, true, true, true, false]);
+}
+
+#[test]
+fn a_state_that_the_kind_cannot_carry_is_told_by_feature_and_field() {
+    let drive = RawFeature {
+        in_bloom: Some(true),
+        bloom_seen_on: Some(date(2026, 7, 1)),
+        wall_height: Some(ft(9.0)),
+        eaves: Some(ft(1.0)),
+        openings: vec![RawOpening { what: "door".into(), width: ft(3.0), height: ft(7.0), sill: None }],
+        intermittent: Some(true),
+        ..feature("drive", "paved", rectangle(10.0, 10.0, 20.0, 20.0))
+    };
+    let found = problems([drive]);
+    let fields: Vec<&str> = found.iter().map(|problem| problem.found.split('`').nth(1).unwrap()).collect();
+    assert_eq!(fields, ["in_bloom", "seen_on", "wall_height", "eaves", "openings", "intermittent"]);
+    for problem in &found {
+        assert_eq!((problem.code, problem.severity), ("property::stray-state", Severity::Warning));
+        assert_eq!(problem.place.path.as_deref(), Some("feature \"drive\""));
+    }
+    let creek = RawFeature {
+        intermittent: Some(true),
+        ..feature("creek", "water", RawShape::Line(vec![at(1.0, 1.0), at(9.0, 1.0)]))
+    };
+    assert!(problems([creek]).is_empty());
+}
+
+#[test]
+fn a_day_without_what_was_seen_says_nothing() {
+    let seen = |kind: &str| RawFeature {
+        bloom_seen_on: Some(date(2026, 7, 1)),
+        ..feature("bed", kind, rectangle(10.0, 10.0, 5.0, 5.0))
+    };
+    assert_eq!(only(&problems([seen("edible")])).found, "`seen_on` without `in_bloom`: what was seen is not said");
+    assert!(problems([seen("ornamental-in-bloom")]).is_empty());
+}
+
+#[test]
+fn only_a_door_or_gate_is_known_to_begin_at_the_ground() {
+    let treated = |what: &str, sill: Option<Length>| {
+        let opening = RawOpening { what: what.into(), width: ft(4.0), height: ft(4.0), sill };
+        let house = RawFeature {
+            openings: vec![opening],
+            wall_height: Some(ft(9.0)),
+            ..feature("house", "structure", rectangle(30.0, 10.0, 20.0, 20.0))
+        };
+        let (property, warnings) = Property::new("test", &[lot(), house]).unwrap();
+        let strip = structure_wall_area(property.feature("house").unwrap(), ft(3.0)).unwrap();
+        (strip.openings.to(AreaUnit::SquareFoot), codes(&warnings), warnings)
+    };
+    for what in ["front door", "Garage Door", "doors", "gate", "side gateway"] {
+        let (openings, warned, _) = treated(what, None);
+        assert!((openings - 12.0).abs() < 1e-9 && warned.is_empty(), "{what}");
+    }
+    for what in ["window", "vent", "outdoor light", "opening"] {
+        let (openings, warned, warnings) = treated(what, None);
+        assert_eq!((openings, warned), (0.0, vec!["property::sill-missing"]), "{what}");
+        let problem = only(&warnings);
+        assert_eq!(problem.found, format!("opening `{what}`: sill height missing; counted as wall"));
+        assert_eq!(problem.place.path.as_deref(), Some("feature \"house\""));
+    }
+    // A window from 2 ft up takes one foot of the strip.
+    assert!((treated("window", Some(ft(2.0))).0 - 4.0).abs() < 1e-9);
+    assert!((treated("vent", Some(Length::ZERO)).0 - 12.0).abs() < 1e-9);
 }
