@@ -11,7 +11,7 @@ use crate::visit::{DrawnSetback, Zone, ZoneKind, ZoneUse};
 use geometry::offset::{ArcFineness, band, setback};
 use geometry::{Line, Region, Shape};
 use label::BufferedFeature;
-use property::{Feature, FeatureKind, Kind, Property};
+use property::{Feature, Kind, Property};
 use quantity::{Area, Length, LengthUnit};
 
 /// A distance that a task keeps, from whom and why.
@@ -216,10 +216,7 @@ fn whole(region: Region) -> Piece {
 
 /// What was seen of a feature's bloom.
 pub(crate) fn bloom_of(feature: &Feature) -> Option<property::Bloom> {
-    match feature.kind() {
-        FeatureKind::Ornamental(bloom) => *bloom,
-        _ => None,
-    }
+    feature.kind().bloom()
 }
 
 fn zone_kind(kind: Kind) -> Option<ZoneKind> {
@@ -240,7 +237,7 @@ fn zone_kind(kind: Kind) -> Option<ZoneKind> {
 /// Whether a feature is of the kind that a distance is kept from, on the date of its last look.
 fn is_guarded(feature: &Feature, guarded: BufferedFeature) -> bool {
     match (guarded, feature.kind().kind()) {
-        (BufferedFeature::BloomingPlants, Kind::Ornamental) => feature.kind().is_in_bloom(),
+        (BufferedFeature::BloomingPlants, _) => feature.kind().is_in_bloom(),
         (BufferedFeature::Water, Kind::Water)
         | (BufferedFeature::Drain, Kind::Drain)
         | (BufferedFeature::Well, Kind::Well)
