@@ -48,7 +48,7 @@ fn what_the_day_adds_completes_the_map() {
     assert_eq!(walls.openings.len(), 3);
     let perennials = visit.property.feature("perennials").unwrap();
     let property::FeatureKind::Ornamental(Some(bloom)) = perennials.kind() else { panic!("no bloom") };
-    assert!(bloom.in_bloom() && bloom.stands_on(visit.date));
+    assert!(bloom.in_bloom() && bloom.age_days(visit.date) == Some(0));
 }
 
 #[test]
