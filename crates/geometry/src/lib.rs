@@ -11,6 +11,7 @@
 // A problem carries its whole wording; it is made once per bad input, never in a loop that counts.
 #![allow(clippy::result_large_err)]
 
+mod holes;
 pub mod measure;
 mod nearest;
 pub mod offset;

@@ -148,7 +148,7 @@ fn bounds((a, b): Segment) -> Bounds {
 }
 
 /// The point of a segment nearest to a point.
-fn foot((a, b): Segment, point: Point) -> Point {
+pub(crate) fn foot((a, b): Segment, point: Point) -> Point {
     let (dx, dy) = (b.x - a.x, b.y - a.y);
     let square = dx * dx + dy * dy;
     if square == 0.0 {

@@ -151,6 +151,11 @@ fn fault_problem(id: &str, what: &str, fault: ShapeFault, locator: &Locator) -> 
             "holes that cross neither the outline nor each other",
             "join the holes, or pull their corners apart",
         ),
+        ShapeFault::HoleSharesEdge { .. } => (
+            "property::hole-shares-edge",
+            "holes that meet the outline and each other at corners only",
+            "draw a hole along the outline as a bay of the outline; join holes that lie side by side",
+        ),
     };
     let harmless = matches!(fault, ShapeFault::RepeatedPoint { .. });
     let problem = if harmless { Problem::warning(code, found) } else { Problem::error(code, found) };

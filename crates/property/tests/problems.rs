@@ -98,6 +98,7 @@ fn outlines_are_checked_rule_by_rule() {
     };
     assert!(problems([feature("bed", "mulch", hole(15.0))]).is_empty());
     check(hole(60.0), "property::hole-outside");
+    check(hole(10.0), "property::hole-shares-edge");
     let line = feature("ditch", "water", RawShape::Line(vec![at(1.0, 1.0), at(1.0, 1.0)]));
     assert_eq!(only(&problems([line])).code, "property::too-few-points");
 }
