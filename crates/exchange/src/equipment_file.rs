@@ -62,6 +62,8 @@ fn read_sprayer(table: Table<'_>) -> Option<Sprayer> {
         table.required("kind").and_then(|field| field.word(EquipmentKind::ALL, |kind: EquipmentKind| kind.word()));
     let capacity = read_capacity(&table, kind);
     let flow = table.optional("flow").map(|field| quantity_of::flow(&field));
+    let nozzle = table.optional("nozzle").map(|field| field.text().map(str::to_owned));
+    let pressure = table.optional("pressure").map(|field| field.parsed(parse_pressure));
     let pace = read_pace(&table);
     let time = |key| match table.optional(key) {
         Some(field) => quantity_of::duration(&field),
@@ -84,6 +86,8 @@ fn read_sprayer(table: Table<'_>) -> Option<Sprayer> {
             kind: kind?,
             capacity: capacity?,
             flow: flow.map_or(Some(None), |flow| flow.map(Some))?,
+            nozzle: nozzle.map_or(Some(None), |nozzle| nozzle.map(Some))?,
+            pressure: pressure.map_or(Some(None), |pressure| pressure.map(Some))?,
             pace: pace.ok()?,
             refill_time: refill_time?,
             set_up_time: set_up_time?,

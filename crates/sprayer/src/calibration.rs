@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 use problem::{Problem, Problems};
-use quantity::{AmountPerArea, Area, AreaUnit, Duration, Mass, Volume, VolumePerArea};
+use quantity::{AmountPerArea, Area, AreaUnit, Duration, Flow, Mass, Volume, VolumePerArea};
 
 use crate::pressure::Pressure;
 
@@ -90,8 +90,9 @@ const ONE_128TH_ACRE: f64 = 43_560.0 / 128.0;
 impl Calibration {
     /// Mean output and its variation from the runs.
     ///
-    /// Too few runs, too great a variation, age and another person are not refused here, since the
-    /// limits are the business's: see [`Calibration::findings`].
+    /// Too few runs, too great a variation, age, another person and another nozzle are not refused
+    /// here, since a record knows no job: see [`Calibration::findings`] and
+    /// [`crate::Sprayer::findings`].
     ///
     /// # Errors
     /// All of these that are found:
@@ -145,6 +146,13 @@ impl Calibration {
     /// The output of each run; one for a stated output.
     pub fn outputs(&self) -> &[AmountPerArea] {
         &self.outputs
+    }
+
+    /// Mean flow of all nozzles together; `None` where the runs do not tell it.
+    pub fn flow(&self) -> Option<Flow> {
+        let Runs::TimedCatch { runs, .. } = &self.record.runs else { return None };
+        let flows = runs.iter().map(|run| run.caught / run.caught_in);
+        Some(flows.sum::<Flow>() / runs.len() as f64)
     }
 
     /// Number of runs; none for a stated output.

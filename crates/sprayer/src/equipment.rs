@@ -4,6 +4,7 @@ use problem::{Problem, Problems};
 use quantity::{Amount, Duration, Flow, Graduation, Length, Mass, Speed, Volume};
 
 use crate::calibration::Calibration;
+use crate::pressure::Pressure;
 
 /// What kind of machine it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -89,6 +90,10 @@ pub struct SprayerDetails {
     pub capacity: Capacity,
     /// Flow while spraying, all nozzles together.
     pub flow: Option<Flow>,
+    /// The nozzle it sprays with, or the setting of a spreader; `None` when nobody said.
+    pub nozzle: Option<String>,
+    /// The pressure at the nozzle that it sprays with; `None` when nobody said.
+    pub pressure: Option<Pressure>,
     /// Pace, for methods timed by walking.
     pub pace: Option<Pace>,
     /// Time for one filling, mixing included.
@@ -195,6 +200,16 @@ impl Sprayer {
         self.details.flow
     }
 
+    /// The nozzle it sprays with, or the setting of a spreader.
+    pub fn nozzle(&self) -> Option<&str> {
+        self.details.nozzle.as_deref()
+    }
+
+    /// The pressure at the nozzle that it sprays with.
+    pub fn pressure(&self) -> Option<Pressure> {
+        self.details.pressure
+    }
+
     /// Time for one filling.
     pub fn refill_time(&self) -> Duration {
         self.details.refill_time
@@ -299,6 +314,8 @@ mod tests {
             kind: EquipmentKind::HandPump,
             capacity: Capacity::Tank(Volume::new(2.0, VolumeUnit::UsGallon)),
             flow: None,
+            nozzle: None,
+            pressure: None,
             pace: None,
             refill_time: Duration::new(5.0, DurationUnit::Minute),
             set_up_time: Duration::ZERO,

@@ -2,8 +2,12 @@
 
 use jiff::civil::Date;
 use problem::Problem;
+use quantity::{AmountPerArea, Flow, FlowUnit};
 
 use crate::calibration::Calibration;
+use crate::equipment::Sprayer;
+use crate::nozzle::flow_at_pressure;
+use crate::pressure::{Pressure, PressureUnit};
 
 /// The business's own limits on calibrations.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -61,12 +65,38 @@ pub enum CalibrationFinding {
     },
     /// Nobody wrote down who walked.
     UnknownPerson,
+    /// It was made with another nozzle, or at another setting of the spreader.
+    OtherNozzle {
+        /// In the calibration.
+        calibrated: String,
+        /// On the equipment.
+        sprays: String,
+    },
+    /// It was made at a pressure more than a tenth off.
+    OtherPressure {
+        /// In the calibration.
+        calibrated: Pressure,
+        /// On the equipment.
+        sprays: Pressure,
+        /// The output at the equipment's pressure, at the same pace.
+        output: AmountPerArea,
+        /// The flow at the equipment's pressure, where the runs tell the flow.
+        flow: Option<Flow>,
+    },
 }
 
+/// A pressure differs when it is farther off than this share: within it, flow and output are off by
+/// about a twentieth, half of what the runs may vary by (common practice, no source).
+const PRESSURE_OFF_BY: f64 = 0.10;
+
 impl CalibrationFinding {
-    /// Whether the calibration must not be used; otherwise it is a caution.
+    /// Whether the calibration must not be used, since it is none for this job: its runs tell no
+    /// output, or another person, another nozzle or a later day made it. Otherwise it is a caution.
     pub fn refuses(&self) -> bool {
-        matches!(self, Self::Variation { .. })
+        matches!(
+            self,
+            Self::Variation { .. } | Self::AfterTheJob { .. } | Self::OtherPerson { .. } | Self::OtherNozzle { .. }
+        )
     }
 
     /// Stable code.
@@ -80,6 +110,8 @@ impl CalibrationFinding {
             Self::Undated => "sprayer::undated-calibration",
             Self::OtherPerson { .. } => "sprayer::other-person",
             Self::UnknownPerson => "sprayer::unknown-person",
+            Self::OtherNozzle { .. } => "sprayer::other-nozzle",
+            Self::OtherPressure { .. } => "sprayer::other-pressure",
         }
     }
 
@@ -117,6 +149,16 @@ impl CalibrationFinding {
             Self::UnknownPerson => {
                 ("calibration without a person".into(), "who walked the runs".into(), "add the name")
             }
+            Self::OtherNozzle { calibrated, sprays } => (
+                format!("calibrated with nozzle or setting `{calibrated}`, and `{sprays}` is on"),
+                "the same nozzle or setting: it sets the output".into(),
+                "put the one of the calibration on, or calibrate anew",
+            ),
+            Self::OtherPressure { calibrated, sprays, output, flow } => (
+                pressure_words(*calibrated, *sprays, *output, *flow),
+                "the pressure of the calibration within 10 %".into(),
+                "set the pressure of the calibration, or calibrate anew",
+            ),
         };
         let problem =
             if self.refuses() { Problem::error(self.code(), found) } else { Problem::warning(self.code(), found) };
@@ -126,11 +168,13 @@ impl CalibrationFinding {
 
 impl Calibration {
     /// What speaks against using it on a date by a person; either may be unknown to the caller, and
-    /// is then not held against it. What refuses comes first.
+    /// is then not held against it. What refuses comes first. [`Sprayer::findings`] holds it against the
+    /// equipment besides.
     pub fn findings(&self, rules: &CalibrationRules, on: Option<Date>, by: Option<&str>) -> Vec<CalibrationFinding> {
         let mut findings = Vec::new();
         if let Some(found) = self.variation()
-            && found > rules.highest_variation
+            // A limit that is no number allows nothing.
+            && !(found <= rules.highest_variation)
         {
             findings.push(CalibrationFinding::Variation { found, highest: rules.highest_variation });
         }
@@ -160,8 +204,79 @@ impl Calibration {
             }
             (Some(_), _) => {}
         }
-        findings
+        refusals_first(findings)
     }
+}
+
+impl Sprayer {
+    /// What speaks against using one of its calibrations on a date by a person, as
+    /// [`Calibration::findings`] tells it, and what nozzle and pressure of the equipment say where both
+    /// are written down. What refuses comes first.
+    ///
+    /// # Source
+    /// Flow and output at another pressure: [`flow_at_pressure`].
+    pub fn findings(
+        &self,
+        calibration: &Calibration,
+        rules: &CalibrationRules,
+        on: Option<Date>,
+        by: Option<&str>,
+    ) -> Vec<CalibrationFinding> {
+        let mut findings = calibration.findings(rules, on, by);
+        let record = calibration.record();
+        if let (Some(calibrated), Some(sprays)) = (&record.nozzle, self.nozzle())
+            && !same_name(calibrated, sprays)
+        {
+            findings
+                .push(CalibrationFinding::OtherNozzle { calibrated: calibrated.clone(), sprays: sprays.to_owned() });
+        }
+        if let (Some(calibrated), Some(sprays)) = (record.pressure, self.pressure())
+            // Pressures written with decimals miss a tenth exactly by rounding.
+            && (sprays.ratio(calibrated) - 1.0).abs() > PRESSURE_OFF_BY + 1e-9
+        {
+            let at_new = |flow| flow_at_pressure(flow, calibrated, sprays);
+            let one = Flow::new(1.0, FlowUnit::LitrePerMinute);
+            findings.push(CalibrationFinding::OtherPressure {
+                calibrated,
+                sprays,
+                output: calibration.output().scaled(at_new(one).ratio(one)),
+                flow: calibration.flow().map(at_new),
+            });
+        }
+        refusals_first(findings)
+    }
+}
+
+fn refusals_first(mut findings: Vec<CalibrationFinding>) -> Vec<CalibrationFinding> {
+    findings.sort_by_key(|finding| !finding.refuses());
+    findings
+}
+
+/// What another pressure does to flow and output.
+fn pressure_words(calibrated: Pressure, sprays: Pressure, output: AmountPerArea, flow: Option<Flow>) -> String {
+    let psi = |pressure: Pressure| {
+        let (psi, bar) = (pressure.to(PressureUnit::PoundPerSquareInch), pressure.to(PressureUnit::Bar));
+        format!("{} psi ({} bar)", quantity::significant(psi, 3), quantity::significant(bar, 3))
+    };
+    let flow = flow.map_or_else(String::new, |flow| {
+        let gallons = quantity::significant(flow.to(FlowUnit::UsGallonPerMinute), 3);
+        format!(" by a flow of about `{gallons} gal/min`")
+    });
+    let output = match output {
+        AmountPerArea::Volume(output) => {
+            let unit = quantity::VolumePerAreaUnit::UsGallonPer1000SquareFeet;
+            format!("{} {}", quantity::significant(output.to(unit), 3), unit.symbol())
+        }
+        AmountPerArea::Mass(output) => {
+            let unit = quantity::MassPerAreaUnit::PoundPer1000SquareFeet;
+            format!("{} {}", quantity::significant(output.to(unit), 3), unit.symbol())
+        }
+    };
+    format!(
+        "calibrated at `{}`, and the pressure is `{}`: at the same pace about `{output}` goes out{flow}",
+        psi(calibrated),
+        psi(sprays)
+    )
 }
 
 /// Spaces around and letter case do not make another person.
@@ -170,50 +285,4 @@ fn same_name(a: &str, b: &str) -> bool {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::calibration::{CalibrationRecord, Runs};
-    use jiff::civil::date;
-    use quantity::{Area, AreaUnit, Volume, VolumeUnit};
-
-    const RULES: CalibrationRules = CalibrationRules { highest_variation: 0.10, fewest_runs: 3, valid_days: 365 };
-
-    fn codes(ounces: &[f64], person: Option<&str>, on: Option<Date>) -> Vec<&'static str> {
-        let runs = Runs::TestArea {
-            area: Area::new(250.0, AreaUnit::SquareFoot),
-            refills: ounces.iter().map(|&value| Volume::new(value, VolumeUnit::UsFluidOunce)).collect(),
-        };
-        let record = CalibrationRecord {
-            name: "lawn".into(),
-            runs,
-            person: person.map(Into::into),
-            date: on,
-            nozzle: None,
-            pressure: None,
-        };
-        let calibration = Calibration::new(record).unwrap();
-        let findings = calibration.findings(&RULES, Some(date(2026, 7, 7)), Some("A. Reyes"));
-        assert!(findings.iter().all(|finding| finding.problem("lawn").code == finding.code()));
-        findings.iter().map(CalibrationFinding::code).collect()
-    }
-
-    #[test]
-    fn a_fresh_calibration_of_the_same_person_stands() {
-        assert_eq!(codes(&[53.0, 55.0, 54.0], Some(" a. reyes"), Some(date(2026, 4, 1))), [""; 0]);
-    }
-
-    #[test]
-    fn wide_runs_refuse_and_the_rest_cautions() {
-        assert_eq!(
-            codes(&[40.0, 60.0], Some("B. Lund"), Some(date(2025, 7, 6))),
-            ["sprayer::variation", "sprayer::few-runs", "sprayer::stale-calibration", "sprayer::other-person"]
-        );
-        assert_eq!(codes(&[54.0, 54.0, 54.0], None, None), ["sprayer::undated-calibration", "sprayer::unknown-person"]);
-        assert_eq!(
-            codes(&[54.0, 54.0, 54.0], Some("A. Reyes"), Some(date(2026, 7, 8))),
-            ["sprayer::calibration-after-job"]
-        );
-        // 365 days to the day are still valid.
-        assert_eq!(codes(&[54.0, 54.0, 54.0], Some("A. Reyes"), Some(date(2025, 7, 7))), [""; 0]);
-    }
-}
+mod tests;

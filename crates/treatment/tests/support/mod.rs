@@ -321,6 +321,8 @@ pub fn hand_sprayer() -> Sprayer {
         kind: EquipmentKind::HandPump,
         capacity: Capacity::Tank(Volume::new(2.0, VolumeUnit::UsGallon)),
         flow: Some(Flow::new(0.3, FlowUnit::UsGallonPerMinute)),
+        nozzle: None,
+        pressure: None,
         pace: None,
         refill_time: Duration::new(5.0, DurationUnit::Minute),
         set_up_time: Duration::ZERO,
