@@ -99,8 +99,9 @@ pub struct BatchPlan {
     /// A full tank, even when none is filled; `None` only when none is filled and the measure is too
     /// coarse for it.
     pub full: Option<Batch>,
-    /// The last tank, filled in part; `None` when the spray fills tanks exactly.
-    pub last: Option<Batch>,
+    /// The tanks filled in part, after the full ones: one with what is left, or several that share the
+    /// spray evenly; none when the spray fills tanks exactly.
+    pub part_filled: Vec<Batch>,
     /// The measure.
     pub graduation: Graduation,
 }
@@ -109,12 +110,18 @@ impl BatchPlan {
     /// Every batch in the order of filling.
     pub fn batches(&self) -> impl Iterator<Item = Batch> + '_ {
         let full = self.full.into_iter().cycle().take(self.full_tanks as usize);
-        full.chain(self.last)
+        full.chain(self.part_filled.iter().copied())
+    }
+
+    /// The last tank when it is filled in part: with what is left, or evenly with those before it;
+    /// `None` when the spray fills tanks exactly.
+    pub fn last(&self) -> Option<Batch> {
+        self.part_filled.last().copied()
     }
 
     /// Number of batches.
     pub fn count(&self) -> u32 {
-        self.full_tanks + u32::from(self.last.is_some())
+        self.full_tanks + self.part_filled.len() as u32
     }
 
     /// All the spray; `None` for a dry product.
@@ -157,12 +164,18 @@ const NO_TANK: f64 = 1e-9;
 /// Full tanks, then one last tank that is exact. Each holds the product to the nearest mark, or to
 /// the mark below where the nearest would pass the most allowed.
 ///
+/// Where the measure is too coarse for so little as is left for the last tank, the last two tanks
+/// share their spray evenly; where that does not help, or the measure is too coarse for a full tank,
+/// all tanks share the spray evenly. No tank holds more than a full one, and their number is the same.
+///
 /// # Errors
 /// All of these that are found:
 /// - spray or tank not above nothing, or more than 10,000 tanks;
+/// - a dose of no product;
 /// - product and measure of different dimensions: one a volume, the other a mass;
 /// - the dose wanted above the most or below the least allowed;
-/// - a measure too coarse for a full or the last tank; the message names a mark that would do.
+/// - a measure too coarse for a full or the last tank, however shared; the message names a mark that
+///   would do.
 pub fn plan_batches(order: &MixOrder) -> Result<BatchPlan, Problems> {
     check(order)?;
     let tanks = order.spray.ratio(order.tank);
@@ -186,8 +199,30 @@ pub fn plan_batches(order: &MixOrder) -> Result<BatchPlan, Problems> {
         problems.push(problem.at("last tank"));
         None
     });
-    let plan = BatchPlan { full_tanks: full_tanks as u32, full, last, graduation: order.graduation };
+    let full_tanks = full_tanks as u32;
+    let graduation = order.graduation;
+    let plan = BatchPlan { full_tanks, full, part_filled: last.into_iter().collect(), graduation };
+    if problems.has_errors() && rest.ratio(order.tank) > NO_TANK {
+        let shares = shares(full_tanks, |full_tanks, tanks| {
+            let spray = order.spray - order.tank * f64::from(full_tanks);
+            batch(order, spray / f64::from(tanks)).ok()
+        });
+        if let Some((full_tanks, part_filled)) = shares.filter(|(full_tanks, _)| *full_tanks == 0 || full.is_some()) {
+            return Ok(BatchPlan { full_tanks, part_filled, ..plan });
+        }
+    }
     problems.unless_errors(plan).map(|(plan, _)| plan)
+}
+
+/// The last two tanks, or else all of them, each with an even share of what the full ones before them
+/// leave, made by `share` from the number of full tanks and of those that share; with the number of
+/// full tanks. `None` where there is no second tank, or no share can be measured.
+pub(crate) fn shares(full_tanks: u32, share: impl Fn(u32, u32) -> Option<Batch>) -> Option<(u32, Vec<Batch>)> {
+    let all = full_tanks + 1;
+    [2, all].into_iter().filter(|tanks| (2..=all).contains(tanks)).find_map(|tanks| {
+        let before = all - tanks;
+        Some((before, vec![share(before, tanks)?; tanks as usize]))
+    })
 }
 
 fn check(order: &MixOrder) -> Result<(), Problems> {
@@ -206,6 +241,13 @@ fn check(order: &MixOrder) -> Result<(), Problems> {
         );
     }
     let dose = &order.dose;
+    if !above_nothing(dose.wanted.amount) {
+        problems.push(
+            Problem::error("sprayer::no-dose", "no product in the spray")
+                .expected("more than nothing")
+                .mend("leave the product out of the mix, or correct its rate"),
+        );
+    }
     for (what, concentration) in
         [("dose", Some(dose.wanted)), ("highest dose", dose.at_most), ("lowest dose", dose.at_least)]
     {
@@ -277,6 +319,13 @@ pub(crate) fn on_the_measure(
         MeasureError::NeedsFinerMeasure(needs) => needs.into_problem("sprayer::finer-measure"),
         MeasureError::DimensionDiffers => dimension_differs("dose", graduation),
     }))
+}
+
+fn above_nothing(amount: Amount) -> bool {
+    match amount {
+        Amount::Volume(volume) => volume.is_positive(),
+        Amount::Mass(mass) => mass.is_positive(),
+    }
 }
 
 fn below_nothing(amount: Amount) -> bool {

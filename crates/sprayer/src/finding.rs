@@ -8,6 +8,7 @@ use crate::calibration::Calibration;
 use crate::equipment::Sprayer;
 use crate::nozzle::flow_at_pressure;
 use crate::pressure::{Pressure, PressureUnit};
+use std::cmp::Ordering;
 
 /// The business's own limits on calibrations.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -174,7 +175,7 @@ impl Calibration {
         let mut findings = Vec::new();
         if let Some(found) = self.variation()
             // A limit that is no number allows nothing.
-            && !(found <= rules.highest_variation)
+            && found.partial_cmp(&rules.highest_variation).is_none_or(Ordering::is_gt)
         {
             findings.push(CalibrationFinding::Variation { found, highest: rules.highest_variation });
         }

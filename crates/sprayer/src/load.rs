@@ -3,7 +3,7 @@
 use problem::{Problem, Problems};
 use quantity::{Amount, Area, AreaUnit, Graduation, Mass, MassPerArea};
 
-use crate::batch::{Batch, BatchPlan, dimension_differs, on_the_measure};
+use crate::batch::{Batch, BatchPlan, dimension_differs, on_the_measure, shares};
 
 /// The product wanted per area, and the bounds that rounding must keep.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -30,14 +30,16 @@ pub struct LoadOrder {
 }
 
 /// Full hoppers, then one last load. A full hopper is the highest mark that it holds, and goes as
-/// far as the rate takes it; only the last load is rounded.
+/// far as the rate takes it; only the last load is rounded. Where the scale is too coarse for so little
+/// as is left, the last two loads, or else all of them, share the product evenly, as
+/// [`crate::plan_batches`] does.
 ///
 /// # Errors
 /// All of these that are found:
 /// - area or hopper not above nothing, or more than 10,000 loads;
 /// - a measure of volumes;
 /// - the rate wanted above the most or below the least allowed;
-/// - a scale too coarse for the last load, or coarser than the hopper.
+/// - a scale too coarse for the last load, however shared, or coarser than the hopper.
 pub fn plan_loads(order: &LoadOrder) -> Result<BatchPlan, Problems> {
     let hopper = check(order)?;
     let total = order.dose.wanted * order.area;
@@ -47,18 +49,31 @@ pub fn plan_loads(order: &LoadOrder) -> Result<BatchPlan, Problems> {
         full_tanks += 1.0;
     }
     let rest = total - hopper * full_tanks;
-    let last = if rest.ratio(hopper) > 1e-9 {
-        let share = |rate: MassPerArea| Amount::Mass(rest * rate.ratio(order.dose.wanted));
-        let product = Amount::Mass(rest);
-        let (at_most, at_least) = (order.dose.at_most.map(share), order.dose.at_least.map(share));
-        let measured = on_the_measure(product, order.graduation, at_most, at_least)
-            .map_err(|problem| Problems::from(problem.at("last load")))?;
-        Some(Batch { spray: None, product, measured })
-    } else {
-        None
-    };
     let full = Batch { spray: None, product: Amount::Mass(hopper), measured: Amount::Mass(hopper) };
-    Ok(BatchPlan { full_tanks: full_tanks as u32, full: Some(full), last, graduation: order.graduation })
+    let full_tanks = full_tanks as u32;
+    let graduation = order.graduation;
+    let plan = |full_tanks, part_filled| BatchPlan { full_tanks, full: Some(full), part_filled, graduation };
+    if rest.ratio(hopper) <= 1e-9 {
+        return Ok(plan(full_tanks, vec![]));
+    }
+    match load(order, rest) {
+        Ok(last) => Ok(plan(full_tanks, vec![last])),
+        Err(problem) => {
+            let even = |before: u32, loads: u32| (total - hopper * f64::from(before)) / f64::from(loads);
+            let shared = shares(full_tanks, |before, loads| load(order, even(before, loads)).ok());
+            shared
+                .map(|(full_tanks, part_filled)| plan(full_tanks, part_filled))
+                .ok_or_else(|| problem.at("last load").into())
+        }
+    }
+}
+
+fn load(order: &LoadOrder, mass: Mass) -> Result<Batch, Box<Problem>> {
+    let share = |rate: MassPerArea| Amount::Mass(mass * rate.ratio(order.dose.wanted));
+    let product = Amount::Mass(mass);
+    let (at_most, at_least) = (order.dose.at_most.map(share), order.dose.at_least.map(share));
+    let measured = on_the_measure(product, order.graduation, at_most, at_least)?;
+    Ok(Batch { spray: None, product, measured })
 }
 
 /// The load of a full hopper, on a mark of the scale.
@@ -128,7 +143,7 @@ mod tests {
         // 6,320 sq ft at 2.3 lb/1,000: 14.536 lb, two hoppers of 5 lb and 4.536 lb (72.576 oz).
         let plan = plan_loads(&order(6_320.0, 2.3, 5.0)).unwrap();
         assert_eq!((plan.full_tanks, plan.count()), (2, 3));
-        let last = plan.last.unwrap();
+        let last = plan.last().unwrap();
         assert!((last.product.to(OZ).unwrap() - 72.576).abs() < 1e-9);
         assert!((last.measured.to(OZ).unwrap() - 72.5).abs() < 1e-9);
         assert_eq!(plan.spray(), None);
@@ -150,15 +165,25 @@ mod tests {
         assert_eq!(plan_loads(&by_cup).unwrap_err().iter().next().unwrap().code, "sprayer::dimension");
     }
 
+    #[test]
+    fn a_last_load_below_a_mark_shares_with_the_one_before() {
+        // 10 lb and 0.2 oz by hoppers of 5 lb on marks of half an ounce.
+        let plan = plan_loads(&order((160.2 / 16.0) / 2.3 * 1_000.0, 2.3, 5.0)).unwrap();
+        assert_eq!((plan.full_tanks, plan.count()), (1, 3));
+        for load in plan.batches().skip(1) {
+            assert!((load.product.to(OZ).unwrap() - 40.1).abs() < 1e-9);
+            assert!((load.measured.to(OZ).unwrap() - 40.0).abs() < 1e-9);
+        }
+    }
+
     proptest! {
         #[test]
         fn loads_add_up_and_stay_under_the_rate(area in 200.0..50_000.0_f64, pounds in 0.5..5.0_f64, hopper in 1.0..50.0_f64) {
             let order = order(area, pounds, hopper);
             let total = order.dose.wanted * order.area;
             let Ok(plan) = plan_loads(&order) else {
-                // Less than a mark is left for the last load.
-                let full = (hopper * 32.0).floor() / 32.0;
-                prop_assert!(total.to(MassUnit::Pound) % full < 1.0 / 32.0 + 1e-9);
+                // Less than a mark is wanted in all.
+                prop_assert!(total.to(MassUnit::Pound) < 1.0 / 32.0 + 1e-9);
                 return Ok(());
             };
             let product = plan.product().to(OZ).unwrap();

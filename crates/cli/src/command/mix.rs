@@ -195,8 +195,12 @@ fn words(args: &MixArgs, plan: &BatchPlan) -> String {
         let _ = writeln!(out, "\n{} {full_vessel}, each", plan.full_tanks);
         batch_words(&mut out, &full, unit);
     }
-    if let Some(last) = plan.last {
-        let _ = writeln!(out, "\nlast {vessel}");
+    if let Some(last) = plan.last() {
+        let _ = match plan.part_filled.len() {
+            1 => writeln!(out, "\nlast {vessel}"),
+            // So little would be left for the last one alone that the measure could not tell it.
+            share => writeln!(out, "\nlast {share} {vessel}s, sharing evenly, each"),
+        };
         batch_words(&mut out, &last, unit);
     }
     let _ = writeln!(out, "\nmeasured in all  {}", with_trade_unit(plan.measured(), unit));

@@ -52,7 +52,7 @@ fn six_full_tanks_and_a_last_one_at_the_highest_rate() {
     close(ml(full.product), 14.020_043_644_444_444, 1e-9);
     close(ml(full.measured), 14.0, 1e-9);
     close(0.4 * full.measured_share(), 0.399_428_143_165_520_44, 1e-12);
-    let last = plan.last.unwrap();
+    let last = plan.last().unwrap();
     close(last.spray.unwrap().to(VolumeUnit::UsGallon), 1.479_784_234_057_216_7, 1e-9);
     close(ml(last.product), 10.373_319_772_921_485, 1e-9);
     close(ml(last.measured), 10.2, 1e-9);
@@ -67,8 +67,8 @@ fn one_tank_in_part_rounds_up_below_the_highest_rate() {
     assert_eq!((plan.full_tanks, plan.count()), (0, 1));
     close(ml(plan.full.unwrap().product), 16.265_441_259_375, 1e-9);
     close(ml(plan.full.unwrap().measured), 16.2, 1e-9);
-    close(ml(plan.last.unwrap().product), 13.115_522_455_303_152, 1e-9);
-    close(ml(plan.last.unwrap().measured), 13.2, 1e-9);
+    close(ml(plan.last().unwrap().product), 13.115_522_455_303_152, 1e-9);
+    close(ml(plan.last().unwrap().measured), 13.2, 1e-9);
 }
 
 #[test]
@@ -76,8 +76,8 @@ fn a_dilution_keeps_under_its_ceiling() {
     let dilution = |ounces| Concentration::new(Amount::new(ounces, FL_OZ), gallons(1.0)).unwrap();
     let dose = Dose { wanted: dilution(0.05), at_most: Some(dilution(0.058_666_667)), at_least: Some(dilution(0.04)) };
     let plan = plan_batches(&order(1.2, dose)).unwrap();
-    close(ml(plan.last.unwrap().product), 1.774_411_773_75, 1e-9);
-    close(ml(plan.last.unwrap().measured), 1.8, 1e-9);
+    close(ml(plan.last().unwrap().product), 1.774_411_773_75, 1e-9);
+    close(ml(plan.last().unwrap().measured), 1.8, 1e-9);
 }
 
 #[test]
@@ -86,7 +86,7 @@ fn spray_that_fills_tanks_exactly_leaves_no_last_one() {
     // 0.1 + 0.2 style sums fall just short of or just past whole tanks.
     for spray in [6.0, 6.0 + 1e-12, 6.0 - 1e-12] {
         let plan = plan_batches(&order(spray, dose)).unwrap();
-        assert_eq!((plan.full_tanks, plan.last), (3, None));
+        assert_eq!((plan.full_tanks, plan.last()), (3, None));
     }
 }
 
@@ -102,6 +102,53 @@ fn a_measure_too_coarse_names_the_one_that_would_do() {
     // The full tank may hold 13.670 to 14.020 mL: a mark every 2 mL stands at 14.
     let mend = problems.iter().next().unwrap().mend.clone().unwrap();
     assert_eq!(mend, "use a measure marked every 2 mL or finer");
+}
+
+#[test]
+fn a_last_tank_too_small_for_the_measure_shares_with_the_one_before() {
+    let dose = at_rate(0.4, 1.6875);
+    // 14.02 mL in 2 gal: of the 0.01 gal left for the last tank, 0.07 mL cannot be measured on 0.2 mL.
+    let plan = plan_batches(&order(6.01, Dose { wanted: dose, at_most: Some(dose), at_least: None })).unwrap();
+    assert_eq!((plan.full_tanks, plan.count(), plan.part_filled.len()), (2, 4, 2));
+    close(ml(plan.full.unwrap().measured), 14.0, 1e-9);
+    for tank in &plan.part_filled {
+        close(tank.spray.unwrap().to(VolumeUnit::UsGallon), 1.005, 1e-12);
+        // 7.0451 mL: the mark above would pass the rate.
+        close(ml(tank.product), 14.020_043_644_444_444 * 1.005 / 2.0, 1e-9);
+        close(ml(tank.measured), 7.0, 1e-9);
+    }
+    close(plan.spray().unwrap().to(VolumeUnit::UsGallon), 6.01, 1e-12);
+}
+
+#[test]
+fn all_tanks_share_where_two_do_not_settle_it() {
+    let dilution = |millilitres| Concentration::new(Amount::new(millilitres, ML), gallons(1.0)).unwrap();
+    // 10 mL a gallon within 4 %, on marks of 5 mL: 20 mL in 2 gal, nothing in 0.25 gal, and 11.25 mL in the
+    // 1.125 gal that two tanks share, which may hold 10.8 to 11.7. Three tanks of 1.4167 gal hold 14.17 mL
+    // and may hold 13.6 to 14.73; so that is refused too.
+    let dose = Dose { wanted: dilution(10.0), at_most: Some(dilution(10.4)), at_least: Some(dilution(9.6)) };
+    let by_fives = |spray, dose| plan_batches(&MixOrder { graduation: every(5.0, ML), ..order(spray, dose) });
+    assert_eq!(codes(by_fives(4.25, dose)), ["sprayer::finer-measure"]);
+    // Of 4.4 gal, 4 mL for 0.4 gal and 12 mL for 1.2 gal are too far from a mark; 14.67 mL may be 15.
+    let plan = by_fives(4.4, dose).unwrap();
+    assert_eq!((plan.full_tanks, plan.count()), (0, 3));
+    for tank in plan.batches() {
+        close(ml(tank.measured), 15.0, 1e-9);
+        close(tank.spray.unwrap().to(VolumeUnit::UsGallon), 4.4 / 3.0, 1e-12);
+    }
+    close(ml(plan.full.unwrap().measured), 20.0, 1e-9);
+    // A full tank that cannot be measured does not stand in the way of even shares.
+    let dose = Dose { wanted: dilution(9.0), at_most: Some(dilution(9.1)), at_least: Some(dilution(8.9)) };
+    let plan = by_fives(20.0 / 9.0, dose).unwrap();
+    assert_eq!((plan.full, plan.full_tanks, plan.count()), (None, 0, 2));
+    close(ml(plan.measured()), 20.0, 1e-9);
+}
+
+#[test]
+fn a_dose_of_nothing_is_refused() {
+    let nothing = Concentration::new(Amount::new(0.0, ML), gallons(1.0)).unwrap();
+    let dose = Dose { wanted: nothing, at_most: None, at_least: None };
+    assert_eq!(codes(plan_batches(&order(1.0, dose))), ["sprayer::no-dose"]);
 }
 
 #[test]
@@ -122,7 +169,7 @@ fn rounding_goes_up_where_the_nearest_mark_is_below_the_least() {
     let dose = Dose { wanted: dilution(10.4), at_most: Some(dilution(13.0)), at_least: Some(dilution(10.2)) };
     let mut order = order(1.0, dose);
     order.graduation = every(1.0, ML);
-    close(ml(plan_batches(&order).unwrap().last.unwrap().measured), 11.0, 1e-9);
+    close(ml(plan_batches(&order).unwrap().last().unwrap().measured), 11.0, 1e-9);
 }
 
 #[test]
@@ -133,7 +180,7 @@ fn weight_is_not_measured_in_a_cylinder() {
     let mut by_scale = order(1.0, dose);
     by_scale.graduation = every(1.0, AmountUnit::Mass(MassUnit::Gram));
     // 28.35 g stands nearest to 28.
-    let grams = plan_batches(&by_scale).unwrap().last.unwrap().measured.to(AmountUnit::Mass(MassUnit::Gram));
+    let grams = plan_batches(&by_scale).unwrap().last().unwrap().measured.to(AmountUnit::Mass(MassUnit::Gram));
     close(grams.unwrap(), 28.0, 1e-9);
 }
 
@@ -169,8 +216,10 @@ proptest! {
             graduation: every(step, ML),
         };
         let Ok(plan) = plan_batches(&order) else {
-            // Only a tank with less product than the first mark may be refused.
-            let least = ml(order.dose.wanted.in_spray(gallons(spray % tank)));
+            // Only tanks with less product than the first mark may be refused: the only one, full ones, or
+            // the last even when it shares with the one before.
+            let product = |volume| ml(order.dose.wanted.in_spray(gallons(volume)));
+            let least = if spray < tank { product(spray) } else { product(f64::midpoint(tank, spray % tank)) };
             prop_assert!(least < step, "{least} mL on {step} mL refused");
             return Ok(());
         };
@@ -199,7 +248,7 @@ proptest! {
         order.graduation = every(step, ML);
         let mark_inside = (wanted * high / step).floor() >= (wanted * low / step).ceil().max(1.0);
         if let Ok(plan) = plan_batches(&order) {
-            let measured = ml(plan.last.unwrap().measured);
+            let measured = ml(plan.last().unwrap().measured);
             prop_assert!(measured >= wanted * low * (1.0 - 1e-9) && measured <= wanted * high * (1.0 + 1e-9));
             prop_assert!(measured > 0.0);
         } else {
