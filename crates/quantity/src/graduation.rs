@@ -1,7 +1,7 @@
 //! Rounding to the marks of the measure in hand.
 
 use crate::amount::{Amount, AmountUnit};
-use crate::print::number;
+use crate::print::{before_unit, number};
 use problem::Problem;
 use std::fmt;
 
@@ -90,7 +90,7 @@ impl Graduation {
 
 impl fmt::Display for Graduation {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} {}", number(self.step), self.unit.symbol())
+        write!(f, "{} {}", before_unit(number(self.step), self.unit.system()), self.unit.symbol())
     }
 }
 
@@ -175,7 +175,7 @@ impl NeedsFinerMeasure {
     pub fn into_problem(self, code: &'static str) -> Problem {
         let problem = Problem::error(code, self.to_string());
         match self.finer {
-            Some(finer) => problem.mend(format!("use a measure marked every {finer} or finer")),
+            Some(finer) => problem.mend(format!("use a finer measure, such as one marked every {finer}")),
             None => problem.expected("an amount within its limits"),
         }
     }
@@ -345,7 +345,7 @@ mod tests {
         assert_eq!(
             short.into_problem("sprayer::measure").to_string(),
             "error[sprayer::measure]: `10.4 mL` cannot be measured within its limits on marks of `0.2 mL`\n  \
-             mend: use a measure marked every 0.05 mL or finer"
+             mend: use a finer measure, such as one marked every 0.05 mL"
         );
         let nothing = needs(measured(ml(0.04), every(0.2), ml(0.05), None));
         assert_eq!(nothing.finer(), Some(every(0.05)));

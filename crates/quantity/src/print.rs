@@ -1,4 +1,5 @@
-//! Printing: three significant digits, commas between thousands, never a power of ten.
+//! Printing: three significant digits, commas between thousands, never a power of ten. Before a metric
+//! unit `1,250` is written `1250`, since with a decimal comma it would be 1.25.
 
 use crate::amount::{Amount, AmountUnit};
 use crate::dimension::{
@@ -6,8 +7,8 @@ use crate::dimension::{
 };
 use crate::rate::{AmountPerArea, Basis, Rate, Substance};
 use crate::unit::{
-    AreaUnit, DensityUnit, DurationUnit, FlowUnit, LengthUnit, MassPerAreaUnit, MassUnit, SpeedUnit, TemperatureUnit,
-    VolumePerAreaUnit, VolumeUnit,
+    AreaUnit, DensityUnit, DurationUnit, FlowUnit, LengthUnit, MassPerAreaUnit, MassUnit, SpeedUnit, System,
+    TemperatureUnit, VolumePerAreaUnit, VolumeUnit,
 };
 use std::fmt;
 
@@ -65,6 +66,24 @@ fn group(shown: &str) -> String {
     out
 }
 
+/// Whether one comma parts up to three digits from exactly three: a thousand to some, a decimal to
+/// others.
+pub(crate) fn reads_in_two_ways(number: &str) -> bool {
+    let digits = |part: &str| part.bytes().all(|byte| byte.is_ascii_digit());
+    number.strip_prefix('-').unwrap_or(number).split_once(',').is_some_and(|(before, after)| {
+        (1..=3).contains(&before.len())
+            && !before.starts_with('0')
+            && after.len() == 3
+            && digits(before)
+            && digits(after)
+    })
+}
+
+/// The number before a unit of a system, so that it reads in one way only.
+pub(crate) fn before_unit(number: String, system: System) -> String {
+    if system == System::Metric && reads_in_two_ways(&number) { number.replace(',', "") } else { number }
+}
+
 macro_rules! shown {
     ($($name:ident in $unit:ident),+ $(,)?) => {
         $(impl $name {
@@ -75,7 +94,7 @@ macro_rules! shown {
 
             /// With its unit, to so many significant digits.
             pub fn show_digits(self, unit: $unit, digits: usize) -> String {
-                format!("{} {}", significant(self.to(unit), digits), unit.symbol())
+                format!("{} {}", before_unit(significant(self.to(unit), digits), unit.system()), unit.symbol())
             }
         })+
     };
@@ -86,13 +105,25 @@ shown!(
     Area in AreaUnit,
     Volume in VolumeUnit,
     Mass in MassUnit,
-    Duration in DurationUnit,
     Speed in SpeedUnit,
     Flow in FlowUnit,
     VolumePerArea in VolumePerAreaUnit,
     MassPerArea in MassPerAreaUnit,
     Density in DensityUnit,
 );
+
+impl Duration {
+    /// With its unit, to three significant digits.
+    pub fn show(self, unit: DurationUnit) -> String {
+        self.show_digits(unit, DIGITS)
+    }
+
+    /// With its unit, to so many significant digits.
+    pub fn show_digits(self, unit: DurationUnit, digits: usize) -> String {
+        // Every country counts minutes: the unit tells nothing of the comma.
+        format!("{} {}", significant(self.to(unit), digits), unit.symbol())
+    }
+}
 
 impl Temperature {
     /// With its scale, to a tenth of a degree at the most and three significant digits.
@@ -113,7 +144,8 @@ impl Amount {
 
     /// With its unit, to so many significant digits; `None` when the dimension differs.
     pub fn show_digits(self, unit: AmountUnit, digits: usize) -> Option<String> {
-        Some(format!("{} {}", significant(self.to(unit)?, digits), unit.symbol()))
+        let number = before_unit(significant(self.to(unit)?, digits), unit.system());
+        Some(format!("{number} {}", unit.symbol()))
     }
 }
 
@@ -122,17 +154,17 @@ impl AmountPerArea {
     /// per area or the dimensions differ.
     pub fn show_like(self, rate: &Rate) -> Option<String> {
         let one = rate.with_value(1.0).per_area()?;
-        Some(rate.written_with(&significant(self.ratio(one)?, DIGITS)))
+        Some(rate.written_with(significant(self.ratio(one)?, DIGITS)))
     }
 }
 
 impl Rate {
     /// To three significant digits, as a result is shown: `0.400 fl oz/1,000 sq ft`.
     pub fn show(&self) -> String {
-        self.written_with(&significant(self.value(), DIGITS))
+        self.written_with(significant(self.value(), DIGITS))
     }
 
-    fn written_with(&self, number: &str) -> String {
+    fn written_with(&self, number: String) -> String {
         if self.is_percent_by_volume() {
             return format!("{number} % v/v");
         }
@@ -140,6 +172,7 @@ impl Rate {
             Substance::Product => "",
             Substance::ActiveIngredient => " a.i.",
         };
+        let number = before_unit(number, self.unit().system());
         format!("{number} {}{of}/{}", self.unit().symbol(), self.basis())
     }
 
@@ -204,7 +237,7 @@ impl fmt::Display for Basis {
 /// shows three significant ones.
 impl fmt::Display for Rate {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.written_with(&number(self.value())))
+        f.write_str(&self.written_with(number(self.value())))
     }
 }
 
@@ -237,6 +270,7 @@ mod tests {
     #[test]
     fn quantities_show_their_unit() {
         assert_eq!(Area::new(7988.02, AreaUnit::SquareFoot).show(AreaUnit::SquareFoot), "7,988 sq ft");
+        assert_eq!(Area::new(1329.4, AreaUnit::SquareMetre).show(AreaUnit::SquareMetre), "1329 m²");
         assert_eq!(Volume::new(94.5123, VolumeUnit::Millilitre).show(VolumeUnit::Millilitre), "94.5 mL");
         assert_eq!(Temperature::new(75.2, TemperatureUnit::Fahrenheit).show(TemperatureUnit::Celsius), "24.0 °C");
         assert_eq!(Temperature::new(40.9, TemperatureUnit::Celsius).show(TemperatureUnit::Fahrenheit), "106 °F");
@@ -263,7 +297,9 @@ mod tests {
             "0.1 fl oz/in of trunk diameter",
             "2 imp fl oz/imp gal",
             "1.2345 g/100 m²",
-            "1,500 L/ha",
+            "1500 L/ha",
+            "1,500 fl oz/acre",
+            "1,234,500 mL/ha",
         ] {
             assert_eq!(parse_rate(text).unwrap().to_string(), text);
         }

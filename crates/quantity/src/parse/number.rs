@@ -2,6 +2,8 @@
 
 use super::error::{ParseError, piece};
 use super::token::is_space;
+use crate::print::reads_in_two_ways;
+use crate::unit::System;
 use std::ops::Range;
 
 /// The largest and the smallest number (other than nothing) that is read: beyond these a slip of
@@ -12,7 +14,8 @@ const SMALLEST: f64 = 1e-12;
 /// Where the number stands, which decides what a comma before three digits means.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Position {
-    /// The number of the quantity itself.
+    /// The number of the quantity itself: a comma before three digits is a group, unless a metric unit
+    /// follows, see [`refuse_two_ways`].
     Value,
     /// The number in a basis, such as `1,000` in `per 1,000 sq ft`: a comma is always a group.
     Basis,
@@ -65,6 +68,25 @@ pub(super) fn read(text: &str, start: usize, position: Position) -> Result<(f64,
             .expected("nothing, or a number from 0.000000000001 to 1,000,000,000,000"));
     }
     Ok((value, place))
+}
+
+/// Refuses a number such as `1,250` before a metric unit: those who measure in litres write the decimal
+/// comma as well, and it would be a thousand times as much. Before a US or imperial unit it is a group.
+pub(super) fn refuse_two_ways(text: &str, place: &Range<usize>, system: System) -> Result<(), ParseError> {
+    let written = &text[place.clone()];
+    if system != System::Metric || !reads_in_two_ways(written) {
+        return Ok(());
+    }
+    let mut error = ParseError::new(
+        text,
+        place.clone(),
+        format!("number {} reads in two ways before a metric unit", piece(written)),
+    )
+    .expected("a number that is either a whole one or a decimal one");
+    if let Ok(decimal) = written.replace(',', ".").parse::<f64>() {
+        error = error.mend(format!("write `{}` or `{decimal}`", written.replace(',', "")));
+    }
+    Err(error)
 }
 
 fn rest(text: &str, start: usize) -> &str {

@@ -1,7 +1,7 @@
 //! Quantities with one unit.
 
 use super::error::{ParseError, piece};
-use super::number::Position;
+use super::number::{Position, refuse_two_ways};
 use super::token::Scanner;
 use super::words::{self, Dimension};
 use crate::amount::{Amount, AmountUnit};
@@ -130,6 +130,7 @@ fn value_in_parts<U: Dimension + PartialEq>(text: &str, parts: &[Parts<U>]) -> R
     let mut scanner = Scanner::new(text)?;
     let (mut value, first) = first_number(&mut scanner)?;
     let unit = words::unit::<U>(&mut scanner, false)?;
+    refuse_two_ways(text, &first, unit.comma_system())?;
     if let Some((_, names, each)) = parts.iter().find(|(whole, _, _)| *whole == unit)
         && scanner.number_ahead()
     {
@@ -169,6 +170,28 @@ mod tests {
         assert!(parse_length("12 ft 13 in").is_err());
         assert!(parse_length("12.5 ft 3 in").is_err());
         assert!(parse_length("5 M").is_err(), "M is also a thousand");
+    }
+
+    #[test]
+    fn one_comma_before_three_digits_is_refused_before_a_metric_unit() {
+        let mend = |error: ParseError| error.mend.unwrap_or_default();
+        assert_eq!(mend(parse_area("1,000 m²").unwrap_err()), "write `1000` or `1`");
+        assert_eq!(mend(parse_volume("12,345 mL").unwrap_err()), "write `12345` or `12.345`");
+        assert_eq!(mend(parse_amount("1,250 g").unwrap_err()), "write `1250` or `1.25`");
+        assert!(parse_length("1,200 m").is_err() && parse_mass("1,200 kg").is_err());
+        // What reads in one way stands, and so does a decimal stop before three digits.
+        for (text, square_metres) in [
+            ("1000 m²", 1000.0),
+            ("1 000 m²", 1000.0),
+            ("1,000.5 m²", 1000.5),
+            ("1,000,000 m²", 1e6),
+            ("0,125 m²", 0.125),
+        ] {
+            assert_eq!(parse_area(text).unwrap().0, Area::new(square_metres, A::SquareMetre), "{text}");
+        }
+        assert_eq!(parse_area("1.000 m²").unwrap().0, Area::new(1.0, A::SquareMetre));
+        assert_eq!(parse_area("7,988 sq ft").unwrap().0, Area::new(7988.0, A::SquareFoot));
+        assert_eq!(parse_duration("1,440 min").unwrap().0, Duration::new(1440.0, DurationUnit::Minute));
     }
 
     #[test]

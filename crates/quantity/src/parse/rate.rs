@@ -1,6 +1,7 @@
 //! Rates: how much, of what, per what.
 
 use super::error::{ParseError, piece};
+use super::number::refuse_two_ways;
 use super::plain::first_number;
 use super::ratio::{basis_count, one_system};
 use super::token::{Per, Scanner};
@@ -25,6 +26,7 @@ pub fn parse_rate(text: &str) -> Result<Rate, ParseError> {
         return Ok(rate);
     }
     let unit = words::unit::<AmountUnit>(&mut scanner, false)?;
+    refuse_two_ways(text, &place, unit.system())?;
     let substance = substance(&mut scanner);
     let Some(per) = scanner.per() else {
         let at = scanner.here();

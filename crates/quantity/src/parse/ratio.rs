@@ -1,7 +1,7 @@
 //! Quantities with a unit per a unit.
 
 use super::error::{ParseError, piece};
-use super::number::Position;
+use super::number::{Position, refuse_two_ways};
 use super::plain::first_number;
 use super::token::{Per, Scanner};
 use super::words::{self, Dimension};
@@ -81,6 +81,8 @@ trait Quotient: Copy + 'static {
     fn usual(system: System) -> Self;
     fn size(self) -> f64;
     fn word(self) -> &'static str;
+    /// The system that it belongs to.
+    fn of(self) -> System;
 }
 
 macro_rules! quotient {
@@ -100,6 +102,9 @@ macro_rules! quotient {
             }
             fn word(self) -> &'static str {
                 self.symbol()
+            }
+            fn of(self) -> System {
+                self.system()
             }
         }
     };
@@ -144,11 +149,12 @@ pub(super) fn one_system(text: &str, above: System, below: System) -> Result<Sys
 
 fn value<N: Part, D: Part, Q: Quotient>(text: &str, named: impl Fn(&str) -> Option<Q>) -> Result<(f64, Q), ParseError> {
     let mut scanner = Scanner::new(text)?;
-    let (value, _) = first_number(&mut scanner)?;
+    let (value, place) = first_number(&mut scanner)?;
     let words = scanner.words_ahead(1);
     if let Some((word, unit)) = words.first().and_then(|word| Some((word, named(&word.key)?))) {
         scanner.move_past(word);
         scanner.end()?;
+        refuse_two_ways(text, &place, unit.of())?;
         return Ok((value, unit));
     }
     let expected = || {
@@ -171,6 +177,7 @@ fn value<N: Part, D: Part, Q: Quotient>(text: &str, named: impl Fn(&str) -> Opti
     let count = basis_count(&mut scanner, per)?.unwrap_or(1.0);
     let below = words::unit::<D>(&mut scanner, per == Per::Power)?;
     scanner.end()?;
+    refuse_two_ways(text, &place, above.comma_system())?;
     let ((above, above_system), (below, below_system)) = (above.part(), below.part());
     let system = one_system(text, above_system, below_system)?;
     let size = above / (count * below);
@@ -241,6 +248,14 @@ mod tests {
         let (flow, unit) = parse_flow("30 mL/s").unwrap();
         assert_eq!(unit, FlowUnit::LitrePerMinute);
         assert!(close(flow.to(unit), 1.8));
+    }
+
+    #[test]
+    fn one_comma_before_three_digits_is_refused_before_a_metric_unit() {
+        assert!(parse_volume_per_area("1,250 L/ha").is_err() && parse_volume_per_area("1,250 mL/1,000 sq ft").is_err());
+        assert!(parse_speed("1,250 kph").is_err() && parse_flow("1,250 mL/min").is_err());
+        assert_eq!(parse_flow("1,250 fl oz/min").unwrap().0, Flow::new(1250.0, FlowUnit::UsFluidOuncePerMinute));
+        assert_eq!(parse_volume_per_area("1,000 gpa").unwrap().0, VolumePerArea::new(1000.0, V::UsGallonPerAcre));
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use super::error::{ParseError, piece};
 use super::token::{Scanner, Word};
 use crate::amount::AmountUnit;
-use crate::unit::{AreaUnit, DurationUnit, LengthUnit, MassUnit, TemperatureUnit, VolumeUnit};
+use crate::unit::{AreaUnit, DurationUnit, LengthUnit, MassUnit, System, TemperatureUnit, VolumeUnit};
 
 /// What a row of words means in one dimension.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,6 +23,9 @@ pub(super) trait Dimension: Copy {
 
     /// The meaning of words joined by one space; `written` is how they stand in the text.
     fn meaning(phrase: &str, written: &str) -> Option<Meaning<Self>>;
+
+    /// The system by which a comma in its number is read; units that every country uses tell nothing.
+    fn comma_system(self) -> System;
 }
 
 /// A unit by one of its names, or by a name with the `s` of many.
@@ -55,6 +58,10 @@ impl Dimension for LengthUnit {
             phrase,
         )
     }
+
+    fn comma_system(self) -> System {
+        self.system()
+    }
 }
 
 impl Dimension for AreaUnit {
@@ -84,6 +91,10 @@ impl Dimension for AreaUnit {
             ],
             phrase,
         )
+    }
+
+    fn comma_system(self) -> System {
+        self.system()
     }
 }
 
@@ -145,6 +156,10 @@ impl Dimension for VolumeUnit {
             phrase,
         )
     }
+
+    fn comma_system(self) -> System {
+        self.system()
+    }
 }
 
 impl Dimension for MassUnit {
@@ -191,6 +206,10 @@ impl Dimension for MassUnit {
             phrase,
         )
     }
+
+    fn comma_system(self) -> System {
+        self.system()
+    }
 }
 
 impl Dimension for AmountUnit {
@@ -210,6 +229,10 @@ impl Dimension for AmountUnit {
         };
         volume.or_else(mass)
     }
+
+    fn comma_system(self) -> System {
+        self.system()
+    }
 }
 
 impl Dimension for DurationUnit {
@@ -227,6 +250,10 @@ impl Dimension for DurationUnit {
             phrase,
         )
     }
+
+    fn comma_system(self) -> System {
+        System::UsAndImperial
+    }
 }
 
 impl Dimension for TemperatureUnit {
@@ -241,6 +268,10 @@ impl Dimension for TemperatureUnit {
             "deg" | "degree" | "degrees" => Some(Meaning::Unclear("Celsius or Fahrenheit", "write `°C` or `°F`")),
             _ => None,
         }
+    }
+
+    fn comma_system(self) -> System {
+        System::UsAndImperial
     }
 }
 

@@ -101,7 +101,7 @@ fn a_measure_too_coarse_names_the_one_that_would_do() {
     assert_eq!(found, [("sprayer::finer-measure", "full tank"), ("sprayer::finer-measure", "last tank")]);
     // The full tank may hold 13.670 to 14.020 mL: a mark every 2 mL stands at 14.
     let mend = problems.iter().next().unwrap().mend.clone().unwrap();
-    assert_eq!(mend, "use a measure marked every 2 mL or finer");
+    assert_eq!(mend, "use a finer measure, such as one marked every 2 mL");
 }
 
 #[test]

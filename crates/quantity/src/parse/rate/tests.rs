@@ -50,8 +50,11 @@ fn per_area() {
         &["1.6 L/ha", "1,6 l/ha", "1.6 litres per hectare", "1.6 L·ha⁻¹", "1.6 L ha-1", "1.6 ℓ/HA"],
         Rate::product(1.6, volume(VolumeUnit::Litre), hectare),
     );
-    check(&["1,234 L/ha"], Rate::product(1234.0, volume(VolumeUnit::Litre), hectare));
+    check(&["1234 L/ha", "1 234 L/ha", "1,234.0 L/ha"], Rate::product(1234.0, volume(VolumeUnit::Litre), hectare));
+    check(&["1,234,000 mL/ha"], Rate::product(1_234_000.0, volume(VolumeUnit::Millilitre), hectare));
     check(&["0,125 L/ha"], Rate::product(0.125, volume(VolumeUnit::Litre), hectare));
+    check(&["1.250 L/ha", "1,25 L/ha", "1,2500 L/ha"], Rate::product(1.25, volume(VolumeUnit::Litre), hectare));
+    check(&["1,250 fl oz/ha"], Rate::product(1250.0, FL_OZ, hectare));
     let acre = Basis::Area(1.0, AreaUnit::Acre);
     check(
         &["1 1/2 lb/acre", "1.5 lb per acre", "1½ lbs/A", "1-1/2 pounds per ac."],
@@ -143,6 +146,12 @@ fn refusals_show_the_place() {
     refused("2 tbsp/blik", "blik", "unknown unit `blik`", None);
     refused("2 blik/gal", "blik", "unknown unit `blik`", None);
     refused("1,23,4 L/ha", "1,23,4", "number `1,23,4` cannot be read in one way only", Some("write it as `1234.5`"));
+    refused(
+        "1,250 L/ha",
+        "1,250",
+        "number `1,250` reads in two ways before a metric unit",
+        Some("write `1250` or `1.25`"),
+    );
     refused("1 fl oz per 2,5 L", "2,5", "number `2,5` cannot be read in one way only", Some("write it as `1234.5`"));
     refused("-1 L/ha", "-1", "`-1` is below nothing", None);
     refused("1 L/0 ha", "0", "a rate per nothing", None);
