@@ -45,9 +45,8 @@ fn sizes_colours_and_flows() {
 
 /// The slip in the supplier's table: 0.98 L/min for size 025 at 2 bar.
 #[test]
-fn the_misprinted_size_025_is_not_reached() {
+fn the_misprinted_size_025_gives_what_its_output_needs() {
     let flow = NozzleSize::Size025.flow_at(pressure(2.0, PressureUnit::Bar)).unwrap();
-    assert!((flow.to(FlowUnit::LitrePerMinute) - 0.98).abs() > 0.1);
     // 164 L/ha at 6 km/h and 50 cm is 0.82 L/min.
     close(flow.to(FlowUnit::LitrePerMinute), 0.82, 0.005);
 }
