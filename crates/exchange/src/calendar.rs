@@ -110,18 +110,23 @@ fn entries(visit: &Visit) -> Vec<Entry> {
         });
     }
     for task in &visit.tasks {
-        let Some(date) = task.earliest_repeat else { continue };
+        let Some(date) = task.earliest_repeat() else { continue };
         entries.push(Entry {
             subject: format!("earliest-repeat-{}", task.id),
             summary: format!("{}: {} may be repeated", visit.name, task.id),
             description: vec![
-                format!("First date on which the label allows {} again here: {date}.", task.product),
+                format!("First date on which the label allows {} again here: {date}.", product_names(task)),
                 "A date is no reason to treat: count first, and treat only where the count calls for it.".to_owned(),
             ],
             when: When::On(date),
         });
     }
     entries
+}
+
+/// The products of a task, in words.
+fn product_names(task: &treatment::Task) -> String {
+    task.products().map(|product| product.name.as_str()).collect::<Vec<_>>().join(" with ")
 }
 
 impl Entry {

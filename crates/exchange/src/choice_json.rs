@@ -49,8 +49,8 @@ impl From<&Choice> for ChoiceJson {
             label: choice.label.clone(),
             product: choice.product.clone(),
             status: choice.status.into(),
-            use_row: choice.planned.as_ref().map(|task| task.use_row.clone()),
-            rate: choice.planned.as_ref().map(|task| FigureJson::of_rate(&task.rate)),
+            use_row: choice.planned.as_ref().map(|task| task.product.use_row.clone()),
+            rate: choice.planned.as_ref().map(|task| FigureJson::of_rate(&task.product.rate)),
             reasons: choice.reasons.clone(),
             rejections: choice.rejections.iter().map(VerdictJson::from).collect(),
         }

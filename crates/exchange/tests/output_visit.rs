@@ -63,7 +63,7 @@ fn figures_say_their_unit() {
         assert_eq!(written["spray_l"].as_f64(), task.spray.map(|spray| spray.to(VolumeUnit::Litre)));
         // A liquid has millilitres and no grams.
         assert!(written["product_ml"].is_f64() && written.get("product_g").is_none());
-        assert_eq!(written["rate"]["value"].as_f64(), Some(task.rate.value()));
+        assert_eq!(written["rate"]["value"].as_f64(), Some(task.product.rate.value()));
         for batch in written["batches"].as_array().expect("a list") {
             assert!(batch["measured_ml"].is_f64() && batch.get("measured_g").is_none());
         }

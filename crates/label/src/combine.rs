@@ -4,12 +4,13 @@ use crate::clause::{Clause, Scope, Statement, Strength};
 use crate::constraint::{ApplicationCount, BloomRule, Buffer, BufferedFeature, Cap, Constraints, Irrigation, PpeItem};
 use crate::product::Label;
 use crate::use_row::{Method, Site, UseRow};
-use problem::{Problem, Problems};
 use quantity::{Duration, Length, Speed, Temperature, VolumePerArea};
 
+mod conflict;
 mod partner;
 mod strictest;
 
+pub use conflict::Conflict;
 pub use strictest::{Bound, RangeBound, Required};
 use strictest::{add_all, add_each, add_flag, add_less, add_more, add_range, push};
 
@@ -122,21 +123,17 @@ pub fn requirements(label: &Label, use_row: &UseRow) -> Requirements {
 }
 
 /// What several labels require of one application of all of them together (a tank mixture): the
-/// strictest of each field.
-///
-/// # Errors
-/// - `label::empty-range`: the limits of two labels leave nothing between them
-/// - `label::prohibited-partner`: one label forbids mixing with another
-/// - `label::irrigation-conflict`: water has to follow within a time in which none may
-pub fn combined(parts: &[(&Label, &UseRow)]) -> Result<Requirements, Problems> {
+/// strictest of each field; and what stands against mixing them.
+#[must_use]
+pub fn combined(parts: &[(&Label, &UseRow)]) -> (Requirements, Vec<Conflict>) {
     let mut all = Requirements::default();
     for (label, use_row) in parts {
         all.add(&label.restraints, &label.id);
         all.add(&use_row.constraints, &label.id);
     }
-    let mut problems = all.conflicts();
-    problems.extend(partner::prohibited(parts));
-    if problems.has_errors() { Err(problems) } else { Ok(all) }
+    let mut conflicts = conflict::between(&all);
+    conflicts.extend(partner::prohibited(parts));
+    (all, conflicts)
 }
 
 impl Requirements {
@@ -263,55 +260,6 @@ impl Requirements {
     /// The strictest distance that binds from a feature, when one is stated.
     pub fn buffer(&self, feature: BufferedFeature) -> Option<&Required<Buffer>> {
         self.buffers.iter().find(|held| held.value.feature == feature && held.clause.strength == Strength::Mandatory)
-    }
-
-    fn conflicts(&self) -> Problems {
-        let mut problems = Problems::new();
-        empty_range(&mut problems, "wind", &self.wind);
-        empty_range(&mut problems, "temperature", &self.temperature);
-        empty_range(&mut problems, "carrier", &self.carrier);
-        empty_range(&mut problems, "relative_humidity", &self.relative_humidity);
-        empty_range(&mut problems, "water_ph", &self.water_ph);
-        if let Some(none) = &self.irrigation_prohibited_for.mandatory {
-            for water in &self.watering_in {
-                if water.clause.strength == Strength::Mandatory && water.value.within <= none.value {
-                    problems.push(
-                        Problem::error(
-                            "label::irrigation-conflict",
-                            format!(
-                                "label `{}` requires watering in, within a time in which label `{}` forbids all irrigation",
-                                water.label, none.label
-                            ),
-                        )
-                        .expected(format!("“{}” and “{}” both to be kept", water.clause.text, none.clause.text))
-                        .mend("apply the two at different times, as separate applications")
-                        .at("irrigation"),
-                    );
-                }
-            }
-        }
-        problems
-    }
-}
-
-fn empty_range<T: PartialOrd>(problems: &mut Problems, subject: &str, range: &RangeBound<T>) {
-    if let (Some(least), Some(most)) = (&range.at_least.mandatory, &range.at_most.mandatory)
-        && least.value > most.value
-    {
-        problems.push(
-            Problem::error(
-                "label::empty-range",
-                format!(
-                    "the limits of {} on labels `{}` and `{}` leave nothing between them",
-                    subject.replace('_', " "),
-                    least.label,
-                    most.label
-                ),
-            )
-            .expected(format!("“{}” and “{}” both to be kept", least.clause.text, most.clause.text))
-            .mend("apply the products separately, or leave one out")
-            .at(subject),
-        );
     }
 }
 

@@ -15,7 +15,7 @@ mod use_row;
 
 pub use check::check;
 pub use clause::{Clause, Scope, Statement, Strength};
-pub use combine::{Bound, RangeBound, Required, Requirements, WateringIn, combined, for_state, requirements};
+pub use combine::{Bound, Conflict, RangeBound, Required, Requirements, WateringIn, combined, for_state, requirements};
 pub use constraint::{
     ApplicationCount, BloomRule, Buffer, BufferedFeature, Cap, CapAmount, Constraints, Irrigation, KeepOff, PpeItem,
     PpeTask, Range, WindLimit, Window,

@@ -11,7 +11,8 @@ use support::{a, advised, c, clause, hours, label, mph, ppe, stated, wind};
 #[test]
 fn of_a_mixture_the_strictest_holds() {
     let (a, c) = (a(), c());
-    let all = combined(&[(&a, &a.uses[0]), (&c, &c.uses[0])]).unwrap();
+    let (all, conflicts) = combined(&[(&a, &a.uses[0]), (&c, &c.uses[0])]);
+    assert_eq!(conflicts, []);
     let least = all.wind.at_least.mandatory.as_ref().unwrap();
     assert_eq!((least.value, least.label.as_str()), (mph(3.0), "a"));
     let most = all.wind.at_most.mandatory.as_ref().unwrap();
@@ -66,14 +67,14 @@ fn limits_that_leave_nothing_are_refused() {
     let low =
         label("low", Constraints { wind: stated(wind(None, Some(2.0), false), "To 2."), ..Constraints::default() });
     let (a, mut wet) = (a(), c());
-    let error = combined(&[(&a, &a.uses[0]), (&low, &low.uses[0])]).unwrap_err();
-    assert_eq!(error.iter().map(|problem| problem.code).collect::<Vec<_>>(), ["label::empty-range"]);
+    let (_, conflicts) = combined(&[(&a, &a.uses[0]), (&low, &low.uses[0])]);
+    assert_eq!(conflicts.iter().map(|conflict| conflict.rule).collect::<Vec<_>>(), ["mix::limits"]);
     let depth = Length::new(0.25, LengthUnit::Inch);
     wet.restraints.irrigation = stated(Irrigation::WaterIn { depth, within: hours(24.0) }, "Water in within 24 hours.");
-    let error = combined(&[(&a, &a.uses[0]), (&wet, &wet.uses[0])]).unwrap_err();
-    assert_eq!(error.iter().map(|problem| problem.code).collect::<Vec<_>>(), ["label::irrigation-conflict"]);
+    let (_, conflicts) = combined(&[(&a, &a.uses[0]), (&wet, &wet.uses[0])]);
+    assert_eq!(conflicts.iter().map(|conflict| conflict.rule).collect::<Vec<_>>(), ["mix::irrigation"]);
     wet.restraints.irrigation = stated(Irrigation::WaterIn { depth, within: hours(36.0) }, "Water in within 36 hours.");
-    assert!(combined(&[(&a, &a.uses[0]), (&wet, &wet.uses[0])]).is_ok());
+    assert_eq!(combined(&[(&a, &a.uses[0]), (&wet, &wet.uses[0])]).1, []);
 }
 
 #[test]
@@ -83,14 +84,16 @@ fn a_prohibited_partner_is_refused_by_name_group_or_formulation() {
     {
         let mut a = a();
         a.restraints.prohibited_partners = vec![stated(words.to_owned(), "Do not mix with these.")];
-        let error = combined(&[(&a, &a.uses[0]), (&c, &c.uses[0])]).unwrap_err();
-        assert_eq!(error.iter().next().unwrap().code, "label::prohibited-partner", "{words}");
+        let (_, conflicts) = combined(&[(&a, &a.uses[0]), (&c, &c.uses[0])]);
+        assert_eq!(conflicts.first().unwrap().rule, "mix::prohibited-partner", "{words}");
+        assert_eq!(conflicts[0].sentences[0].text, "Do not mix with these.");
         // A label does not forbid itself.
-        assert!(combined(&[(&a, &a.uses[0])]).is_ok());
+        assert_eq!(combined(&[(&a, &a.uses[0])]).1, []);
     }
     let mut a = a();
     a.restraints.prohibited_partners = vec![stated("lime sulfur".to_owned(), "Do not mix with lime sulfur.")];
-    let all = combined(&[(&a, &a.uses[0]), (&c, &c.uses[0])]).unwrap();
+    let (all, conflicts) = combined(&[(&a, &a.uses[0]), (&c, &c.uses[0])]);
+    assert_eq!(conflicts, []);
     assert_eq!(all.prohibited_partners.len(), 1);
 }
 
@@ -144,7 +147,8 @@ proptest! {
             })
             .collect();
         let mut parts: Vec<_> = labels.iter().map(|label| (label, &label.uses[0])).collect();
-        let all = combined(&parts).unwrap();
+        let (all, conflicts) = combined(&parts);
+    assert_eq!(conflicts, []);
         for own in labels.iter().map(|label| requirements(label, &label.uses[0])) {
             prop_assert!(all.wind.at_least.binding() >= own.wind.at_least.binding());
             prop_assert!(all.wind.at_most.binding().unwrap() <= own.wind.at_most.binding().unwrap());
@@ -154,7 +158,7 @@ proptest! {
         }
         let turn = turn % parts.len();
         parts.rotate_left(turn);
-        let turned = combined(&parts).unwrap();
+        let (turned, _) = combined(&parts);
         prop_assert_eq!(turned.wind.at_most.binding(), all.wind.at_most.binding());
         prop_assert_eq!(turned.gusts_at_most.binding(), all.gusts_at_most.binding());
         prop_assert_eq!(turned.rain_free.binding(), all.rain_free.binding());

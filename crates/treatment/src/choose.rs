@@ -98,7 +98,7 @@ fn try_label(request: &VisitRequest, task: &TaskRequest, label: &Label) -> Resul
         };
         reasons.push(group.to_owned());
         reasons.push(format!("signal word: {}", signal_words(label.product.signal_word)));
-        if let Some(left) = planned.as_ref().and_then(|planned| planned.remaining.first()) {
+        if let Some(left) = planned.as_ref().and_then(|planned| planned.product.remaining.first()) {
             reasons.push(format!("{} left this window after it", left.left.show()));
         }
     }

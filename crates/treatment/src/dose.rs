@@ -31,7 +31,7 @@ impl Extent {
             Basis::Area(..) => Some(rate.per_area()?.over(self.surface)),
             Basis::SprayVolume(..) => rate.in_spray(self.spray?),
             Basis::Length(count, unit) => {
-                let times = self.wall_length.ratio(Length::new(count, unit));
+                let times = self.wall_length.ratio(Length::new(count.get(), unit));
                 Some(rate.amount().scaled(times))
             }
             Basis::Plant | Basis::Mound | Basis::Station => Some(rate.amount().scaled(f64::from(self.places))),
@@ -102,7 +102,7 @@ pub(crate) fn area_figure(per_area: AmountPerArea, like: &Rate) -> Figure {
 
 /// The rate itself when it is per area and of the same dimension, else the trade's usual unit.
 fn area_unit(like: &Rate, per_area: AmountPerArea) -> Rate {
-    use quantity::{AmountUnit, AreaUnit, MassUnit, VolumeUnit};
+    use quantity::{AmountUnit, AreaUnit, BasisCount, MassUnit, VolumeUnit};
     if like.per_area().is_some_and(|own| own.ratio(per_area).is_some()) {
         return *like;
     }
@@ -111,9 +111,9 @@ fn area_unit(like: &Rate, per_area: AmountPerArea) -> Rate {
         AmountUnit::Mass(unit) => unit.system() == quantity::System::Metric,
     };
     let (volume, mass, basis) = if metric {
-        (VolumeUnit::Litre, MassUnit::Kilogram, Basis::Area(1.0, AreaUnit::Hectare))
+        (VolumeUnit::Litre, MassUnit::Kilogram, Basis::Area(BasisCount::ONE, AreaUnit::Hectare))
     } else {
-        (VolumeUnit::UsFluidOunce, MassUnit::Pound, Basis::Area(1000.0, AreaUnit::SquareFoot))
+        (VolumeUnit::UsFluidOunce, MassUnit::Pound, Basis::Area(BasisCount::THOUSAND, AreaUnit::SquareFoot))
     };
     match per_area {
         AmountPerArea::Volume(_) => Rate::product(1.0, AmountUnit::Volume(volume), basis),

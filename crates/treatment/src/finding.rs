@@ -127,7 +127,7 @@ fn threshold(asked: &FindingRequest, counts: Option<&Counts>, tasks: &[Resolved<
     let Some(density) = counts.density(CONFIDENCE) else { return };
     let preventive = asked.preventive
         && tasks.iter().all(|task| {
-            let mut claims = task.row.pests.iter().filter(|claim| claim.pest == task.pest);
+            let mut claims = task.main.row.pests.iter().filter(|claim| claim.pest == task.main.pest);
             claims.any(|claim| claim.claim == Claim::Preventive)
         });
     let (status, word) = match (comparison.decision, preventive) {

@@ -13,6 +13,8 @@ mod hours;
 mod limits;
 mod measures;
 mod plan;
+mod product_amounts;
+mod rate_measures;
 mod remaining;
 mod request;
 mod resolve;
@@ -26,12 +28,13 @@ mod zones;
 pub use choose::{Choice, choose};
 pub use plan::{plan, plan_with, zones_with};
 pub use request::{
-    Application, FindingRequest, History, Overlap, Place, Practice, RateWish, Setback, Target, TaskRequest, Threshold,
-    VisitRequest,
+    Application, FindingRequest, History, Overlap, PartnerRequest, Place, Practice, RateWish, Setback, Target,
+    TaskRequest, Threshold, VisitRequest,
 };
 pub use verdict::{Figure, Origin, Status, Verdict, Working};
 pub use visit::{
     Applicator, Batch, Caution, CautionSubject, DrawnSetback, Finding, Hour, HourReason, IrrigationAdvice,
-    KeepOffAdvice, Measure, Ppe, ProductTotal, Remaining, Sentence, StartWindow, Task, Visit, Zone, ZoneKind, ZoneUse,
+    KeepOffAdvice, Measure, Ppe, ProductTotal, Remaining, Sentence, StartWindow, Task, TaskProduct, Visit, Zone,
+    ZoneKind, ZoneUse,
 };
 pub use zones::Zoning;

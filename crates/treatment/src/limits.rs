@@ -169,6 +169,33 @@ impl<'a> Shelf<'a> {
     }
 }
 
+/// What another product of the same tank puts on the same ground today.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Beside {
+    /// The product's name.
+    pub product: String,
+    /// Its active ingredients; `None` for an amount that nobody can tell.
+    pub active_ingredients: Vec<(String, Option<MassPerArea>)>,
+}
+
+impl Beside {
+    /// A product at so much per area.
+    pub(crate) fn of(label: &Label, per_area: Option<AmountPerArea>) -> Self {
+        let put_down = |ingredient: &ActiveIngredient| {
+            let mass = quantity::active_ingredient_per_area(per_area?, ingredient.content);
+            mass
+        };
+        let ingredients = &label.product.active_ingredients;
+        Self {
+            product: label.product.name.clone(),
+            active_ingredients: ingredients
+                .iter()
+                .map(|ingredient| (ingredient.name.clone(), put_down(ingredient)))
+                .collect(),
+        }
+    }
+}
+
 /// Names of ingredients are compared without regard to case.
 pub(crate) fn same_name(a: &str, b: &str) -> bool {
     a.trim().eq_ignore_ascii_case(b.trim())
@@ -179,7 +206,7 @@ pub(crate) fn same_name(a: &str, b: &str) -> bool {
 pub(crate) struct CapState {
     /// The cap, in product per area.
     pub cap: AmountPerArea,
-    /// Applied in the window before this visit, in product per area.
+    /// Applied in the window before this visit, and beside it in the same tank, in product per area.
     pub before: AmountPerArea,
     /// Whether it counts an active ingredient.
     pub of_active_ingredient: bool,
@@ -201,6 +228,7 @@ pub(crate) fn cap_state(
     applications: &[&Application],
     shelf: Shelf<'_>,
     date: Date,
+    beside: &[Beside],
 ) -> Option<CapState> {
     let (first, _) = window_around(cap.value.window, date);
     let counted = applications.iter().filter(|application| application.date >= first && application.date <= date);
@@ -242,6 +270,17 @@ pub(crate) fn cap_state(
                 match shelf.active_ingredient(application, &ingredient.name) {
                     Some(applied) => before += applied,
                     None => unknown.push(application.product.clone()),
+                }
+            }
+            if cap.value.counts_other_products {
+                for other in beside {
+                    let same = other.active_ingredients.iter().filter(|(name, _)| same_name(name, &ingredient.name));
+                    for (_, mass) in same {
+                        match mass {
+                            Some(mass) => before += *mass,
+                            None => unknown.push(other.product.clone()),
+                        }
+                    }
                 }
             }
             Some(CapState {

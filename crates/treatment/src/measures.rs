@@ -4,14 +4,14 @@ use crate::amounts::Planned;
 use crate::dose::{HAIR, area_figure, figure};
 use crate::plan::is_doubled;
 use crate::request::{Target, VisitRequest};
-use crate::resolve::Resolved;
+use crate::resolve::{Product, Resolved};
 use crate::verdict::{Figure, Origin, Status, Verdict, Working};
 use crate::visit::{Measure, Task};
 use crate::working;
 use crate::zones::Zoning;
 use label::{BufferedFeature, Method};
 use property::{Kind, Property};
-use quantity::{Area, AreaUnit, Duration, DurationUnit, Volume};
+use quantity::{AmountPerArea, Area, AreaUnit, Duration, DurationUnit, Volume};
 
 fn measure(name: impl Into<String>, words: impl Into<String>, figure: Figure) -> Measure {
     Measure { name: name.into(), words: words.into(), figure, origin: Origin::Measured }
@@ -79,53 +79,75 @@ pub(crate) fn of_ground(
 /// What two tasks would put, or do put, on the same ground.
 ///
 /// Where the overlap is resolved the sum is only shown, as a figure; where it is left, it is held
-/// against the smaller of the two single maximums.
+/// against the single maximum of the ground that gets both.
 pub(crate) fn overlaps(resolved: &[Resolved<'_>], zoning: &Zoning, planned: &mut [Planned]) {
     for later in 0..planned.len() {
         for earlier in 0..later {
-            let (Some(first), Some(second)) = (planned[earlier].per_area, planned[later].per_area) else { continue };
-            let same_product = resolved[earlier].label.id == resolved[later].label.id;
-            let Some(sum) = first.checked_add(second).filter(|_| same_product) else { continue };
-            let rate = planned[earlier].task.rate;
-            let would_meet = matches!(resolved[earlier].request.target, Target::Structures { .. })
-                && matches!(resolved[later].request.target, Target::Turf);
-            let ground = &zoning.grounds[later];
-            let meets = is_doubled(ground, resolved[later].request.overlap)
-                && ground.doubled.iter().any(|(id, _)| *id == planned[earlier].task.id);
-            if would_meet {
-                planned[earlier].task.measures.push(Measure {
-                    name: "if-overlapped".to_owned(),
-                    words: format!("what the band would get if `{}` ran over it too", planned[later].task.id),
-                    figure: area_figure(sum, &rate),
-                    origin: Origin::Measured,
-                });
+            for (of_first, first) in resolved[earlier].products().enumerate() {
+                let same = resolved[later].products().position(|second| second.label.id == first.label.id);
+                let Some(of_second) = same else { continue };
+                let both = planned[earlier].per_area[of_first].zip(planned[later].per_area[of_second]);
+                let Some(sum) = both.and_then(|(first, second)| first.checked_add(second)) else { continue };
+                would_overlap(resolved, planned, (earlier, later), (of_first, sum));
+                if is_doubled(&zoning.grounds[later], resolved[later].request.overlap)
+                    && zoning.grounds[later].doubled.iter().any(|(id, _)| *id == planned[earlier].task.id)
+                {
+                    let maximums = [first, resolved[later].products().nth(of_second).unwrap_or(first)];
+                    let verdict = does_overlap(maximums, planned, (earlier, later), sum);
+                    planned[later].task.verdicts.extend(verdict);
+                }
             }
-            if !meets {
-                continue;
-            }
-            let maximums = [earlier, later].map(|index| resolved[index].row.maximum_single.value().copied());
-            // The sum stands on ground of the first task's site: its own maximum is the one to keep.
-            let Some(most) = maximums[0].or(maximums[1]) else { continue };
-            let Some(limit) = most.per_area() else { continue };
-            let over = sum.ratio(limit).is_none_or(|times| times > 1.0 + HAIR);
-            let status = if over { Status::Refused } else { Status::Caution };
-            let shown = area_figure(sum, &most);
-            let text = format!(
-                "ground treated by both `{}` and `{}` would get {} in one day",
-                planned[earlier].task.id,
-                planned[later].task.id,
-                shown.show()
-            );
-            let mut verdict = Verdict::new("ground::treated-twice", status, Origin::Label, text)
-                .comparing(shown, figure(&most))
-                .on(planned[later].task.id.clone())
-                .mend("cut the overlap: let the first task have the ground");
-            if let Some(clause) = resolved[earlier].row.maximum_single.clause() {
-                verdict = verdict.by(clause);
-            }
-            planned[later].task.verdicts.push(verdict);
         }
     }
+}
+
+fn would_overlap(
+    resolved: &[Resolved<'_>],
+    planned: &mut [Planned],
+    (earlier, later): (usize, usize),
+    (product, sum): (usize, AmountPerArea),
+) {
+    let would_meet = matches!(resolved[earlier].request.target, Target::Structures { .. })
+        && matches!(resolved[later].request.target, Target::Turf);
+    if !would_meet {
+        return;
+    }
+    let words = format!("what the band would get if `{}` ran over it too", planned[later].task.id);
+    let task = &mut planned[earlier].task;
+    let product = if product == 0 { Some(&mut task.product) } else { task.partners.get_mut(product - 1) };
+    if let Some(product) = product {
+        let figure = area_figure(sum, &product.rate);
+        let origin = Origin::Measured;
+        product.measures.push(Measure { name: "if-overlapped".to_owned(), words, figure, origin });
+    }
+}
+
+/// The sum stands on ground of the first task's site: its own maximum is the one to keep.
+fn does_overlap(
+    products: [&Product<'_>; 2],
+    planned: &[Planned],
+    (earlier, later): (usize, usize),
+    sum: AmountPerArea,
+) -> Option<Verdict> {
+    let [first, second] = products.map(|product| product.row.maximum_single.value().copied());
+    let most = first.or(second)?;
+    let over = sum.ratio(most.per_area()?).is_none_or(|times| times > 1.0 + HAIR);
+    let status = if over { Status::Refused } else { Status::Caution };
+    let shown = area_figure(sum, &most);
+    let text = format!(
+        "ground treated by both `{}` and `{}` would get {} in one day",
+        planned[earlier].task.id,
+        planned[later].task.id,
+        shown.show()
+    );
+    let verdict = Verdict::new("ground::treated-twice", status, Origin::Label, text)
+        .comparing(shown, figure(&most))
+        .on(planned[later].task.id.clone())
+        .mend("cut the overlap: let the first task have the ground");
+    Some(match products[0].row.maximum_single.clause() {
+        Some(clause) => verdict.by(clause),
+        None => verdict,
+    })
 }
 
 /// The working of the figures of the visit as a whole.
@@ -137,10 +159,10 @@ pub(crate) fn visit_working(request: &VisitRequest, tasks: &[Task], duration: Du
     let mut inputs = Vec::new();
     let spray: Volume = tasks.iter().filter_map(|task| task.spray).sum();
     if spray.is_positive() {
-        let metric = tasks.iter().all(|task| working::is_metric(&task.rate));
+        let metric = tasks.iter().all(|task| working::is_metric(&task.product.rate));
         inputs.push(("spray".to_owned(), working::spray(spray, metric), Origin::Measured));
     }
-    let tanks: usize = tasks.iter().map(|task| task.batches.len()).sum();
+    let tanks: usize = tasks.iter().map(Task::loads).sum();
     inputs.push(("tanks and loads".to_owned(), Figure::count(tanks as f64), Origin::Measured));
     for equipment in &request.equipment {
         if !tasks.iter().any(|task| task.equipment == equipment.id()) {

@@ -103,7 +103,7 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
         measures,
         zones: zoning.zones,
         setbacks: zoning.setbacks,
-        tanks: tasks.iter().map(|task| u32::try_from(task.batches.len()).unwrap_or(u32::MAX)).sum(),
+        tanks: tasks.iter().map(|task| u32::try_from(task.loads()).unwrap_or(u32::MAX)).sum(),
         spray: tasks.iter().filter_map(|task| task.spray).sum::<Volume>(),
         products: product_totals(&tasks),
         tasks,
@@ -208,9 +208,9 @@ fn whole_duration(request: &VisitRequest, resolved: &[Resolved<'_>], tasks: &[Ta
 
 fn labels_used<'a>(resolved: &[Resolved<'a>]) -> Vec<&'a label::Label> {
     let mut labels: Vec<&label::Label> = Vec::new();
-    for task in resolved {
-        if !labels.iter().any(|label| label.id == task.label.id) {
-            labels.push(task.label);
+    for product in resolved.iter().flat_map(Resolved::products) {
+        if !labels.iter().any(|label| label.id == product.label.id) {
+            labels.push(product.label);
         }
     }
     labels
@@ -218,10 +218,10 @@ fn labels_used<'a>(resolved: &[Resolved<'a>]) -> Vec<&'a label::Label> {
 
 fn product_totals(tasks: &[Task]) -> Vec<ProductTotal> {
     let mut totals: Vec<ProductTotal> = Vec::new();
-    for task in tasks {
-        let sums = totals.iter_mut().find(|total| total.label == task.label).and_then(|total| {
-            let amount = total.amount.checked_add(task.product_amount)?;
-            let measured = total.measured.checked_add(task.measured_amount)?;
+    for product in tasks.iter().flat_map(Task::products) {
+        let sums = totals.iter_mut().find(|total| total.label == product.label).and_then(|total| {
+            let amount = total.amount.checked_add(product.amount)?;
+            let measured = total.measured.checked_add(product.measured)?;
             Some((total, amount, measured))
         });
         match sums {
@@ -230,10 +230,10 @@ fn product_totals(tasks: &[Task]) -> Vec<ProductTotal> {
                 total.measured = measured;
             }
             None => totals.push(ProductTotal {
-                label: task.label.clone(),
-                product: task.product.clone(),
-                amount: task.product_amount,
-                measured: task.measured_amount,
+                label: product.label.clone(),
+                product: product.name.clone(),
+                amount: product.amount,
+                measured: product.measured,
             }),
         }
     }
@@ -326,7 +326,8 @@ fn silent_weather(resolved: &[Resolved<'_>], limits: &HourLimits) -> Vec<Verdict
         let labels: Vec<&str> = resolved
             .iter()
             .filter(|task| task.requirements.wind.at_most.silent || task.requirements.wind.at_least.silent)
-            .map(|task| task.label.id.as_str())
+            .flat_map(Resolved::products)
+            .map(|product| product.label.id.as_str())
             .collect();
         let default = match (limit.value.at_least, limit.value.at_most) {
             (Some(least), _) => format!("at least {} mph", speed(least)),

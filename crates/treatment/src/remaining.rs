@@ -2,11 +2,11 @@
 
 use crate::dose::{Extent, HAIR, area_figure, figure};
 use crate::limits::{
-    CapState, Piece, Shelf, cap_state, days_between, is_product, last_application, made_in_window, more_applications,
-    window_around, window_words,
+    Beside, CapState, Piece, Shelf, cap_state, days_between, is_product, last_application, made_in_window,
+    more_applications, window_around, window_words,
 };
 use crate::request::History;
-use crate::resolve::Resolved;
+use crate::resolve::{Product, Resolved};
 use crate::verdict::{Figure, Origin, Status, Verdict};
 use crate::visit::{Measure, Remaining};
 use jiff::civil::Date;
@@ -40,27 +40,33 @@ pub(crate) struct Today {
 
 /// The caps in product per area of one task on one piece of ground, and those that cannot be reckoned.
 pub(crate) fn cap_states(
-    task: &Resolved<'_>,
+    product: &Product<'_>,
     piece: &Piece<'_>,
     shelf: Shelf<'_>,
     date: Date,
+    beside: &[Beside],
 ) -> (Vec<CapState>, usize) {
-    let states: Vec<Option<CapState>> =
-        task.requirements.caps.iter().map(|cap| cap_state(cap, task.label, &piece.applications, shelf, date)).collect();
+    let states: Vec<Option<CapState>> = product
+        .requirements
+        .caps
+        .iter()
+        .map(|cap| cap_state(cap, product.label, &piece.applications, shelf, date, beside))
+        .collect();
     let unreckoned = states.iter().filter(|state| state.is_none()).count();
     (states.into_iter().flatten().collect(), unreckoned)
 }
 
 /// The most that the caps leave for today on every piece.
 pub(crate) fn most_today(
-    task: &Resolved<'_>,
+    product: &Product<'_>,
     pieces: &[Piece<'_>],
     shelf: Shelf<'_>,
     date: Date,
+    beside: &[Beside],
 ) -> Option<AmountPerArea> {
     let mut least: Option<AmountPerArea> = None;
     for piece in pieces {
-        for state in cap_states(task, piece, shelf, date).0 {
+        for state in cap_states(product, piece, shelf, date, beside).0 {
             let Some(left) = state.cap.checked_sub(state.before) else { continue };
             if least.is_none_or(|held| is_less(left, held)) {
                 least = Some(left);
@@ -82,6 +88,8 @@ fn is_less(a: AmountPerArea, b: AmountPerArea) -> bool {
 pub(crate) struct Case<'a> {
     /// The task.
     pub task: &'a Resolved<'a>,
+    /// The product of it.
+    pub product: &'a Product<'a>,
     /// Its rate.
     pub rate: &'a Rate,
     /// What its amounts are reckoned on.
@@ -94,22 +102,26 @@ pub(crate) struct Case<'a> {
     pub shelf: Shelf<'a>,
     /// The day.
     pub date: Date,
+    /// What the other products of the tank put on the same ground.
+    pub beside: &'a [Beside],
 }
 
-/// Holds one task against everything that counts over time.
+/// Holds one product of a task against everything that counts over time.
 pub(crate) fn judge(case: &Case<'_>, history: &History) -> WindowLimits {
-    let Case { task, pieces, shelf, date, .. } = *case;
-    let mut limits = WindowLimits { most_today: most_today(task, pieces, shelf, date), ..WindowLimits::default() };
-    known_history(task, history, date, &mut limits);
+    let Case { product, pieces, shelf, date, beside, .. } = *case;
+    let most_today = most_today(product, pieces, shelf, date, beside);
+    let mut limits = WindowLimits { most_today, ..WindowLimits::default() };
+    known_history(case, history, &mut limits);
     caps(case, &mut limits);
-    number(task, pieces, shelf, date, &mut limits);
-    interval(task, pieces, shelf, date, &mut limits);
-    rotation(task, pieces, shelf, date, &mut limits);
+    number(case, &mut limits);
+    interval(case, &mut limits);
+    rotation(case, &mut limits);
     limits
 }
 
-fn known_history(task: &Resolved<'_>, history: &History, date: Date, limits: &mut WindowLimits) {
-    let required = &task.requirements;
+fn known_history(case: &Case<'_>, history: &History, limits: &mut WindowLimits) {
+    let Case { task, product, date, .. } = *case;
+    let required = &product.requirements;
     let windows = required
         .caps
         .iter()
@@ -152,10 +164,10 @@ fn place_words(task: &Resolved<'_>, pieces: &[Piece<'_>], index: usize) -> Strin
 }
 
 fn caps(case: &Case<'_>, limits: &mut WindowLimits) {
-    let Case { task, rate, extent, today, pieces, shelf, date } = *case;
+    let Case { task, product, rate, extent, today, pieces, shelf, date, beside } = *case;
     let id = &task.request.id;
     let Some(today) = today else {
-        if !task.requirements.caps.is_empty() {
+        if !product.requirements.caps.is_empty() {
             limits.verdicts.push(
                 Verdict::new(
                     "limit::no-area",
@@ -169,13 +181,13 @@ fn caps(case: &Case<'_>, limits: &mut WindowLimits) {
         }
         return;
     };
-    let range = task.row.rate.value();
+    let range = product.row.rate.value();
     let lowest = range.map_or(*rate, |range| range.lowest.unwrap_or(range.highest));
     let lowest_per_area = extent.per_area(&lowest);
     let mut caps_named = false;
     for (index, piece) in pieces.iter().enumerate() {
         let place = place_words(task, pieces, index);
-        let (states, unreckoned) = cap_states(task, piece, shelf, date);
+        let (states, unreckoned) = cap_states(product, piece, shelf, date, beside);
         if unreckoned > 0 && index == 0 {
             limits.verdicts.push(
                 Verdict::new(
@@ -218,8 +230,8 @@ fn caps(case: &Case<'_>, limits: &mut WindowLimits) {
             .reduce(|held, new| if is_less(new.2, held.2) { new } else { held });
         let Some((state, total, left)) = binding else { continue };
         let (_, window_ends) = window_around(state.window, date);
-        let made_left = number_left(task, piece, shelf, date);
-        let interval = task.requirements.minimum_interval_days.binding().copied();
+        let made_left = number_left(product, piece, shelf, date);
+        let interval = product.requirements.minimum_interval_days.binding().copied();
         let repeat = repeat_date(date, interval);
         let more = |per_area: Option<AmountPerArea>| {
             per_area.map_or(0, |per_area| more_applications(left, per_area, made_left, repeat, window_ends, interval))
@@ -302,22 +314,24 @@ fn cap_verdict(state: &CapState, today: Today, rate: &Rate, place: &str) -> Verd
 }
 
 /// Applications that the number still allows after today; `None` when the label does not count them.
-fn number_left(task: &Resolved<'_>, piece: &Piece<'_>, shelf: Shelf<'_>, date: Date) -> Option<u32> {
-    task.requirements
+fn number_left(product: &Product<'_>, piece: &Piece<'_>, shelf: Shelf<'_>, date: Date) -> Option<u32> {
+    product
+        .requirements
         .maximum_applications
         .iter()
         .map(|count| {
-            let made = made_in_window(count.value, task.label, &piece.applications, shelf, date);
+            let made = made_in_window(count.value, product.label, &piece.applications, shelf, date);
             count.value.count.saturating_sub(made + 1)
         })
         .min()
 }
 
-fn number(task: &Resolved<'_>, pieces: &[Piece<'_>], shelf: Shelf<'_>, date: Date, limits: &mut WindowLimits) {
-    for count in &task.requirements.maximum_applications {
+fn number(case: &Case<'_>, limits: &mut WindowLimits) {
+    let Case { task, product, pieces, shelf, date, .. } = *case;
+    for count in &product.requirements.maximum_applications {
         let made = pieces
             .iter()
-            .map(|piece| made_in_window(count.value, task.label, &piece.applications, shelf, date))
+            .map(|piece| made_in_window(count.value, product.label, &piece.applications, shelf, date))
             .max()
             .unwrap_or(0);
         let with_today = made.saturating_add(1);
@@ -345,10 +359,12 @@ fn repeat_date(date: Date, interval: Option<u32>) -> Date {
     date.checked_add(jiff::Span::new().days(days)).unwrap_or(Date::MAX)
 }
 
-fn interval(task: &Resolved<'_>, pieces: &[Piece<'_>], shelf: Shelf<'_>, date: Date, limits: &mut WindowLimits) {
-    let last = pieces.iter().filter_map(|piece| last_application(task.label, &piece.applications, shelf, date)).max();
+fn interval(case: &Case<'_>, limits: &mut WindowLimits) {
+    let Case { task, product, pieces, shelf, date, .. } = *case;
+    let last =
+        pieces.iter().filter_map(|piece| last_application(product.label, &piece.applications, shelf, date)).max();
     limits.days_since_previous = last.map(|last| days_between(last, date));
-    let required = &task.requirements.minimum_interval_days;
+    let required = &product.requirements.minimum_interval_days;
     limits.earliest_repeat = required.binding().map(|days| repeat_date(date, Some(*days)));
     if required.silent {
         limits.verdicts.push(
@@ -381,8 +397,9 @@ fn interval(task: &Resolved<'_>, pieces: &[Piece<'_>], shelf: Shelf<'_>, date: D
     }
 }
 
-fn rotation(task: &Resolved<'_>, pieces: &[Piece<'_>], shelf: Shelf<'_>, date: Date, limits: &mut WindowLimits) {
-    let Some(group) = task.label.product.active_ingredients.first().and_then(|first| first.group.as_deref()) else {
+fn rotation(case: &Case<'_>, limits: &mut WindowLimits) {
+    let Case { task, product, pieces, shelf, date, .. } = *case;
+    let Some(group) = product.label.product.active_ingredients.first().and_then(|first| first.group.as_deref()) else {
         return;
     };
     let mut in_a_row = 0;
@@ -392,14 +409,14 @@ fn rotation(task: &Resolved<'_>, pieces: &[Piece<'_>], shelf: Shelf<'_>, date: D
         let same = past
             .iter()
             .take_while(|application| {
-                is_product(task.label, application, shelf) || shelf.group(application) == Some(group)
+                is_product(product.label, application, shelf) || shelf.group(application) == Some(group)
             })
             .count();
         in_a_row = in_a_row.max(same);
     }
     let with_today = u32::try_from(in_a_row).unwrap_or(u32::MAX).saturating_add(1);
     let mut breached = false;
-    for most in task.requirements.consecutive_same_group.iter() {
+    for most in product.requirements.consecutive_same_group.iter() {
         if with_today > most.value {
             breached = true;
             let text =

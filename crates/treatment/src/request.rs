@@ -132,6 +132,8 @@ pub struct TaskRequest {
     pub label: String,
     /// The rate wanted.
     pub rate: RateWish,
+    /// What else goes into the same tank, for sprayed methods; empty when nothing does.
+    pub partners: Vec<PartnerRequest>,
     /// Equipment id.
     pub equipment: String,
     /// Which of the equipment's calibrations; the only one when `None`.
@@ -143,6 +145,17 @@ pub struct TaskRequest {
     /// Whether these places may be treated by this task without being cut out of an earlier one
     /// (leaving the overlap unresolved). Only ever to show what an overlap would do.
     pub overlap: Overlap,
+}
+
+/// Another product in the tank of a task.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PartnerRequest {
+    /// Label id.
+    pub label: String,
+    /// The rate wanted.
+    pub rate: RateWish,
+    /// The pest that it is meant for; the task's when `None`.
+    pub pest: Option<String>,
 }
 
 /// What becomes of ground that two tasks claim.

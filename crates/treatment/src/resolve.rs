@@ -1,9 +1,9 @@
 //! From a task as asked to the use row of the label that governs it.
 
-use crate::request::{Target, TaskRequest, VisitRequest};
+use crate::request::{PartnerRequest, RateWish, Target, TaskRequest, VisitRequest};
 use crate::verdict::{Origin, Status, Verdict};
 use geometry::Shape;
-use label::{Fit, Label, Method, Reason, Requirements, RowMatch, Site, UseClass, UseRow};
+use label::{Conflict, Fit, Label, Method, Reason, Requirements, RowMatch, Site, UseClass, UseRow};
 use problem::{Problem, Problems};
 use property::{Kind, Property};
 use sprayer::Sprayer;
@@ -13,18 +13,43 @@ use sprayer::Sprayer;
 pub(crate) struct Resolved<'a> {
     /// As asked.
     pub request: &'a TaskRequest,
-    /// The pest.
-    pub pest: &'a str,
+    /// The product that the task names.
+    pub main: Product<'a>,
+    /// What else goes into the same tank.
+    pub partners: Vec<Product<'a>>,
+    /// The strictest of what all their labels require of the application.
+    pub requirements: Requirements,
+    /// Sprayer or spreader.
+    pub equipment: &'a Sprayer,
+    /// What the choice of the rows and the mixture have to say.
+    pub verdicts: Vec<Verdict>,
+}
+
+/// One product of a task.
+#[derive(Debug, Clone)]
+pub(crate) struct Product<'a> {
     /// The label.
     pub label: &'a Label,
     /// The use row that governs it.
     pub row: &'a UseRow,
-    /// What label and row require.
+    /// What its own label and row require: limits over time count this product's own past.
     pub requirements: Requirements,
-    /// Sprayer or spreader.
-    pub equipment: &'a Sprayer,
-    /// What the choice of the row has to say.
-    pub verdicts: Vec<Verdict>,
+    /// The pest that it is meant for.
+    pub pest: &'a str,
+    /// The rate wanted.
+    pub rate: RateWish,
+}
+
+impl<'a> Resolved<'a> {
+    /// The product that the task names, then its partners.
+    pub(crate) fn products(&self) -> impl Iterator<Item = &Product<'a>> {
+        std::iter::once(&self.main).chain(&self.partners)
+    }
+
+    /// The name of a product before a sentence on it, where the tank holds several.
+    pub(crate) fn of_product(&self, product: &Product<'_>) -> String {
+        if self.partners.is_empty() { String::new() } else { format!("{}: ", product.label.product.name) }
+    }
 }
 
 /// A task that no use row permits.
@@ -83,27 +108,138 @@ pub(crate) fn resolve(request: &VisitRequest) -> Result<(Vec<Resolved<'_>>, Vec<
             continue;
         };
         check_features(&request.property, task, &at, &mut problems);
+        let partners = partner_labels(request, task, &at, &mut problems);
         let (Some(label), Some(equipment)) = (label, equipment) else { continue };
+        let asked = std::iter::once((label, pest, task.rate)).chain(
+            partners.into_iter().map(|(partner, label)| (label, partner.pest.as_deref().unwrap_or(pest), partner.rate)),
+        );
+        let mut products = Vec::new();
+        let (mut verdicts, mut refusals) = (Vec::new(), Vec::new());
         let site = site_of(&request.property, task);
-        let rows = label::rows_for(label, site, pest, task.method);
-        match rows.first() {
-            Some(first) if first.is_permitted() => resolved.push(Resolved {
-                request: task,
-                pest,
-                label,
-                row: first.row,
-                requirements: label::requirements(label, first.row),
-                equipment,
-                verdicts: row_verdicts(request, task, label, first, pest),
-            }),
-            _ => without_use.push(NoUse { verdicts: rejection(task, label, &rows, site, pest) }),
+        for (label, pest, rate) in asked {
+            let rows = label::rows_for(label, site, pest, task.method);
+            match rows.first() {
+                Some(first) if first.is_permitted() => {
+                    let requirements = label::requirements(label, first.row);
+                    products.push(Product { label, row: first.row, requirements, pest, rate });
+                    verdicts.extend(row_verdicts(request, task, label, first, pest));
+                }
+                _ => refusals.extend(rejection(task, label, &rows, site, pest)),
+            }
         }
+        if !refusals.is_empty() {
+            without_use.push(NoUse { verdicts: refusals });
+            continue;
+        }
+        let parts: Vec<(&Label, &UseRow)> = products.iter().map(|product| (product.label, product.row)).collect();
+        let (requirements, conflicts) = label::combined(&parts);
+        verdicts.extend(mixture_verdicts(task, &products, &requirements, conflicts));
+        let mut products = products.into_iter();
+        let Some(main) = products.next() else { continue };
+        resolved.push(Resolved {
+            request: task,
+            main,
+            partners: products.collect(),
+            requirements,
+            equipment,
+            verdicts,
+        });
     }
     if problems.has_errors() {
         return Err(problems);
     }
     resolved.sort_by_key(|task| order(task.request));
     Ok((resolved, without_use))
+}
+
+/// The labels of what else goes into the tank.
+fn partner_labels<'a>(
+    request: &'a VisitRequest,
+    task: &'a TaskRequest,
+    at: &impl Fn(&str) -> String,
+    problems: &mut Problems,
+) -> Vec<(&'a PartnerRequest, &'a Label)> {
+    if !task.partners.is_empty() && !task.method.is_sprayed() {
+        problems.push(
+            Problem::error(
+                "visit::partner-without-tank",
+                format!("task `{}` is done dry, and names a partner for the tank", task.id),
+            )
+            .expected("partners only where spray is mixed")
+            .mend("make it a task of its own")
+            .at(at("partner")),
+        );
+    }
+    let mut found = Vec::new();
+    for (index, partner) in task.partners.iter().enumerate() {
+        let at = at(&format!("partner[{}].label", index + 1));
+        let again =
+            task.label == partner.label || task.partners[..index].iter().any(|held| held.label == partner.label);
+        if again {
+            problems.push(
+                Problem::error("visit::partner-twice", format!("label `{}` is in the tank twice", partner.label))
+                    .mend("name each product once, at the rate that it is to have in all")
+                    .at(at.clone()),
+            );
+        }
+        match request.labels.iter().find(|label| label.id == partner.label) {
+            Some(label) => found.push((partner, label)),
+            None => {
+                problems.push(unknown("visit::unknown-label", "label", &partner.label, &label_names(request)).at(at));
+            }
+        }
+    }
+    found
+}
+
+/// What stands against the products in one tank, and what a person has to read for it.
+fn mixture_verdicts(
+    task: &TaskRequest,
+    products: &[Product<'_>],
+    requirements: &Requirements,
+    conflicts: Vec<Conflict>,
+) -> Vec<Verdict> {
+    let mut verdicts = Vec::new();
+    for conflict in conflicts {
+        let verdict = Verdict::new(conflict.rule, Status::Refused, Origin::Label, conflict.text);
+        let others: Vec<String> =
+            conflict.sentences.iter().skip(1).map(|clause| format!("“{}”", clause.text)).collect();
+        let mut verdict = match conflict.sentences.first() {
+            Some(clause) => verdict.by(clause),
+            None => verdict,
+        };
+        if !others.is_empty() {
+            verdict.text = format!("{}; the other says {}", verdict.text, others.join(", "));
+        }
+        verdicts.push(verdict.on(&task.id).mend(conflict.mend));
+    }
+    if products.len() < 2 {
+        return verdicts;
+    }
+    for partner in &requirements.prohibited_partners {
+        let text = format!(
+            "label `{}` forbids a partner in these words; see that no other product in the tank is meant: {}",
+            partner.label, partner.value
+        );
+        verdicts.push(
+            Verdict::new("mix::partner-words", Status::Caution, Origin::Label, text)
+                .by(&partner.clause)
+                .on(&task.id)
+                .mend("read the labels in hand side by side"),
+        );
+    }
+    // Common practice: a tank mixture that no label names is tried in a jar first.
+    verdicts.push(
+        Verdict::new(
+            "mix::tank-mixture",
+            Status::Caution,
+            Origin::Default,
+            "several products in one tank: the strictest of their labels is held, and no label is known to forbid it",
+        )
+        .on(&task.id)
+        .mend("read each label on mixing, and try the mixture in a jar before filling a tank"),
+    );
+    verdicts
 }
 
 fn unknown(code: &'static str, what: &str, name: &str, known: &[String]) -> Problem {

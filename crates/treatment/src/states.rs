@@ -1,7 +1,7 @@
 //! The state of the ground on the day: bloom, sites that must not be treated, methods on paving.
 
 use crate::request::{Target, VisitRequest};
-use crate::resolve::Resolved;
+use crate::resolve::{Product, Resolved};
 use crate::verdict::{Figure, Origin, Status, Verdict, breach};
 use crate::zones::{Zoning, bloom_of, feet_words, guarded_words};
 use label::{BufferedFeature, Method};
@@ -13,8 +13,10 @@ pub(crate) fn judge(request: &VisitRequest, tasks: &[Resolved<'_>], zoning: &Zon
     let mut verdicts = Vec::new();
     for (task, ground) in tasks.iter().zip(&zoning.grounds) {
         bloom(request, task, &mut verdicts);
-        band(task, &mut verdicts);
-        spot(task, ground.region.area(), &mut verdicts);
+        for product in task.products() {
+            band(task, product, &mut verdicts);
+            spot(task, product, ground.region.area(), &mut verdicts);
+        }
         let empty = ground.region.is_empty() && !matches!(task.request.target, Target::Places { .. });
         if empty {
             verdicts.push(
@@ -121,7 +123,7 @@ fn length_figure(length: Length) -> Figure {
     Figure::new(length.to(LengthUnit::Foot), LengthUnit::Foot.symbol(), LengthUnit::Foot.ucum())
 }
 
-fn band(task: &Resolved<'_>, verdicts: &mut Vec<Verdict>) {
+fn band(task: &Resolved<'_>, product: &Product<'_>, verdicts: &mut Vec<Verdict>) {
     let Target::Structures { band_width, wall_height, .. } = &task.request.target else { return };
     let mut judge = |rule: &'static str, what: &str, planned: Length, limit: &label::Statement<Length>| {
         let (Some(most), Some(clause)) = (limit.value(), limit.clause()) else {
@@ -143,17 +145,17 @@ fn band(task: &Resolved<'_>, verdicts: &mut Vec<Verdict>) {
             .on(&task.request.id);
         verdicts.push(if over { verdict.mend(format!("at most {}", most.show())) } else { verdict });
     };
-    judge("ground::band-width", "band width", *band_width, &task.row.band_width);
+    judge("ground::band-width", "band width", *band_width, &product.row.band_width);
     if wall_height.is_positive() {
-        judge("ground::wall-height", "wall height", *wall_height, &task.row.wall_height);
+        judge("ground::wall-height", "wall height", *wall_height, &product.row.wall_height);
     }
 }
 
-fn spot(task: &Resolved<'_>, area: Area, verdicts: &mut Vec<Verdict>) {
+fn spot(task: &Resolved<'_>, product: &Product<'_>, area: Area, verdicts: &mut Vec<Verdict>) {
     if task.request.method != Method::Spot {
         return;
     }
-    let (Some(most), Some(clause)) = (task.row.spot_area.value(), task.row.spot_area.clause()) else { return };
+    let (Some(most), Some(clause)) = (product.row.spot_area.value(), product.row.spot_area.clause()) else { return };
     let over = area.ratio(*most) > 1.0 + crate::dose::HAIR;
     let shown = |area: Area| {
         Figure::new(area.to(AreaUnit::SquareFoot), AreaUnit::SquareFoot.symbol(), AreaUnit::SquareFoot.ucum())

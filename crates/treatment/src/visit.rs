@@ -193,20 +193,62 @@ pub struct Task {
     pub id: String,
     /// How.
     pub method: Method,
-    /// The pest.
-    pub pest: String,
-    /// The label's id.
-    pub label: String,
-    /// The product's name.
-    pub product: String,
-    /// Registration number as printed on the label.
-    pub registration_number: Option<String>,
-    /// The use row of the label.
-    pub use_row: String,
+    /// The product that it names.
+    pub product: TaskProduct,
+    /// What else goes into the same tank; empty for most tasks.
+    pub partners: Vec<TaskProduct>,
     /// Treated ground.
     pub ground: Area,
     /// Treated wall.
     pub wall: Area,
+    /// Spray, for sprayed methods.
+    pub spray: Option<Volume>,
+    /// Spray per area that the calibration gives.
+    pub output: Option<VolumePerArea>,
+    /// Variation of the calibration's runs, where there are runs.
+    pub output_variation: Option<f64>,
+    /// Mixing order for one tank.
+    pub mixing: Vec<MixStep>,
+    /// The sprayer or spreader.
+    pub equipment: String,
+    /// Time for this task, refills included.
+    pub duration: Duration,
+    /// Verdicts on this task.
+    pub verdicts: Vec<Verdict>,
+    /// How its figures were reached.
+    pub working: Vec<Working>,
+}
+
+impl Task {
+    /// The product that the task names, then its partners in the tank.
+    pub fn products(&self) -> impl Iterator<Item = &TaskProduct> {
+        std::iter::once(&self.product).chain(&self.partners)
+    }
+
+    /// Tanks or hopper loads filled.
+    pub fn loads(&self) -> usize {
+        self.product.batches.len()
+    }
+
+    /// First date on which the labels of all its products allow them again.
+    pub fn earliest_repeat(&self) -> Option<Date> {
+        self.products().filter_map(|product| product.earliest_repeat).max()
+    }
+}
+
+/// One product of a task: its rate, its amounts, and what its label still allows.
+#[derive(Debug, Clone)]
+pub struct TaskProduct {
+    /// The label's id.
+    pub label: String,
+    /// The product's name.
+    pub name: String,
+    /// Registration number as printed on the label.
+    pub registration_number: Option<String>,
+    /// The use row of the label.
+    pub use_row: String,
+    /// The pest.
+    pub pest: String,
     /// Rate, in the label's own unit and basis.
     pub rate: Rate,
     /// Where that rate comes from.
@@ -216,37 +258,21 @@ pub struct Task {
     /// For a rate by dilution or by piece: what it comes to per area.
     pub area_rate: Option<Rate>,
     /// Product, unrounded.
-    pub product_amount: Amount,
+    pub amount: Amount,
     /// Product as measured, over all batches.
-    pub measured_amount: Amount,
-    /// Spray, for sprayed methods.
-    pub spray: Option<Volume>,
-    /// Spray per area that the calibration gives.
-    pub output: Option<VolumePerArea>,
-    /// Variation of the calibration's runs, where there are runs.
-    pub output_variation: Option<f64>,
+    pub measured: Amount,
     /// Exact and measured product in a full tank, even when none is filled.
     pub full_load: Option<Batch>,
-    /// The tanks or hopper loads, in order.
+    /// The tanks or hopper loads, in order; the same for every product of a task.
     pub batches: Vec<Batch>,
-    /// Mixing order for one tank.
-    pub mixing: Vec<MixStep>,
-    /// The sprayer or spreader.
-    pub equipment: String,
     /// Smallest mark of the measure.
     pub graduation: Amount,
-    /// Time for this task, refills included.
-    pub duration: Duration,
     /// What the year still allows, place by place.
     pub remaining: Vec<Remaining>,
-    /// Days since the place was last treated with this product or active ingredient.
+    /// Days since the place was last treated with this product.
     pub days_since_previous: Option<i32>,
     /// First lawful date to apply again.
     pub earliest_repeat: Option<Date>,
-    /// Verdicts on this task.
-    pub verdicts: Vec<Verdict>,
-    /// How its figures were reached.
-    pub working: Vec<Working>,
     /// Named figures, such as the ceiling of a dilution or the highest lawful rate today.
     pub measures: Vec<Measure>,
 }

@@ -1,13 +1,14 @@
 //! How the figures of a task were reached, input by input.
 
 use crate::dose::{Extent, figure};
+use crate::product_amounts::Reckoned;
 use crate::resolve::Resolved;
 use crate::verdict::{Figure, Origin, Working};
 use quantity::{
     Amount, AmountUnit, Area, AreaUnit, Basis, MassUnit, Rate, System, Volume, VolumePerArea, VolumePerAreaUnit,
     VolumeUnit,
 };
-use sprayer::{BatchPlan, Calibration};
+use sprayer::Calibration;
 
 /// Whether a rate was written in metric units: its working is shown in the same.
 pub(crate) fn is_metric(rate: &Rate) -> bool {
@@ -53,13 +54,11 @@ pub(crate) fn product_as_written(amount: Amount, rate: &Rate) -> Figure {
 pub(crate) fn of_task(
     task: &Resolved<'_>,
     extent: &Extent,
-    rate: &Rate,
-    product: Amount,
+    reckoned: &[Reckoned],
     output: Option<VolumePerArea>,
     calibration: Option<&Calibration>,
-    batches: Option<&BatchPlan>,
 ) -> Vec<Working> {
-    let metric = is_metric(rate);
+    let metric = reckoned.first().is_some_and(|plan| is_metric(&plan.product.rate));
     let mut working = Vec::new();
     let mut add = |figure: &str,
                    formula: &str,
@@ -69,7 +68,6 @@ pub(crate) fn of_task(
         working.push(Working { figure: figure.to_owned(), formula: formula.to_owned(), inputs, result, rounding });
     };
     let surface = ("treated ground and wall".to_owned(), area(extent.surface, metric), Origin::Measured);
-    let asked = ("rate".to_owned(), figure(rate), Origin::Business);
     if extent.surface > extent.ground {
         add(
             "treated ground and wall",
@@ -102,40 +100,56 @@ pub(crate) fn of_task(
             _ => add("spray", "as asked for the plants", Vec::new(), spray(total, metric), None),
         }
     }
-    let (formula, on) = match rate.basis() {
-        Basis::Area(..) => ("rate × treated ground and wall", vec![asked.clone(), surface.clone()]),
+    for plan in reckoned {
+        working.extend(of_product(task, extent, plan, metric));
+    }
+    working
+}
+
+/// The working of one product of a task.
+fn of_product(task: &Resolved<'_>, extent: &Extent, plan: &Reckoned, metric: bool) -> Vec<Working> {
+    let Reckoned { product, batches, .. } = plan;
+    let rate = &product.rate;
+    // With one product in the tank its name would only be noise.
+    let what = if task.partners.is_empty() { "product".to_owned() } else { product.name.clone() };
+    let surface = ("treated ground and wall".to_owned(), area(extent.surface, metric), Origin::Measured);
+    let asked = ("rate".to_owned(), figure(rate), product.rate_origin);
+    let (formula, inputs) = match rate.basis() {
+        Basis::Area(..) => ("rate × treated ground and wall", vec![asked, surface]),
         Basis::SprayVolume(..) => {
             let spray = extent.spray.map(|total| ("spray".to_owned(), spray(total, metric), Origin::Measured));
-            ("rate × spray", std::iter::once(asked.clone()).chain(spray).collect())
+            ("rate × spray", std::iter::once(asked).chain(spray).collect())
         }
-        Basis::Length(..) => ("rate × length of wall", vec![asked.clone()]),
+        Basis::Length(..) => ("rate × length of wall", vec![asked]),
         _ => {
             let count = ("number".to_owned(), Figure::count(f64::from(extent.places)), Origin::Measured);
-            ("rate × number", vec![asked.clone(), count])
+            ("rate × number", vec![asked, count])
         }
     };
-    add("product", formula, on, product_as_written(product, rate), None);
-    if let Some(plan) = batches {
-        let step = product_figure(plan.graduation.step()).show();
-        for (name, batch) in [("full tank", plan.full), ("last tank", plan.last)] {
-            let Some(batch) = batch else { continue };
-            let mut inputs = vec![("product in all".to_owned(), product_figure(product), Origin::Measured)];
-            if let (Some(own), Some(all)) = (batch.spray, extent.spray) {
-                inputs.push(("spray in it".to_owned(), spray(own, metric), Origin::Measured));
-                inputs.push(("spray in all".to_owned(), spray(all, metric), Origin::Measured));
-            }
-            let rounding = format!(
-                "{} on a measure marked every {step}: never over a limit",
-                product_figure(batch.measured).show()
-            );
-            add(
-                &format!("product in the {name}"),
-                "product × spray in it / spray in all",
-                inputs,
-                product_figure(batch.product),
-                Some(rounding),
-            );
+    let mut working = vec![Working {
+        figure: what.clone(),
+        formula: formula.to_owned(),
+        inputs,
+        result: product_as_written(product.amount, rate),
+        rounding: None,
+    }];
+    let Some(batches) = batches else { return working };
+    let step = product_figure(batches.graduation.step()).show();
+    for (name, batch) in [("full tank", batches.full), ("last tank", batches.last())] {
+        let Some(batch) = batch else { continue };
+        let mut inputs = vec![(format!("{what} in all"), product_figure(product.amount), Origin::Measured)];
+        if let (Some(own), Some(all)) = (batch.spray, extent.spray) {
+            inputs.push(("spray in it".to_owned(), spray(own, metric), Origin::Measured));
+            inputs.push(("spray in all".to_owned(), spray(all, metric), Origin::Measured));
         }
+        let measured = product_figure(batch.measured).show();
+        working.push(Working {
+            figure: format!("{what} in the {name}"),
+            formula: format!("{what} × spray in it / spray in all"),
+            inputs,
+            result: product_figure(batch.product),
+            rounding: Some(format!("{measured} on a measure marked every {step}: never over a limit")),
+        });
     }
     working
 }

@@ -20,7 +20,7 @@ fn task<'a>(visit: &'a Visit, id: &str) -> &'a Task {
 }
 
 fn measure(visit: &Visit, name: &str) -> f64 {
-    let of_tasks = visit.tasks.iter().flat_map(|task| &task.measures);
+    let of_tasks = visit.tasks.iter().flat_map(|task| &task.product.measures);
     let found = visit.measures.iter().chain(of_tasks).find(|measure| measure.name == name);
     found.unwrap_or_else(|| panic!("no measure {name}")).figure.value
 }
@@ -56,21 +56,21 @@ fn areas() {
 fn amounts_and_tanks() {
     let visit = planned();
     let lawn = task(&visit, "lawn");
-    close(lawn.product_amount.to(MILLILITRE).unwrap(), 94.493_581_639_588_16);
+    close(lawn.product.amount.to(MILLILITRE).unwrap(), 94.493_581_639_588_16);
     close(lawn.spray.unwrap().to(VolumeUnit::UsGallon), 13.479_784_234_057_217);
-    assert_eq!(lawn.batches.len(), 7);
-    close(lawn.batches[6].spray.unwrap().to(VolumeUnit::UsGallon), 1.479_784_234_057_216_7);
-    close(lawn.batches[0].product.to(MILLILITRE).unwrap(), 14.020_043_644_444_444);
-    assert_eq!(lawn.batches[0].measured.to(MILLILITRE).map(|ml| format!("{ml:.3}")).as_deref(), Some("14.000"));
-    assert_eq!(lawn.batches[6].measured.to(MILLILITRE).map(|ml| format!("{ml:.3}")).as_deref(), Some("10.200"));
-    close(lawn.rate_after_rounding.value(), 0.399_428_143_165_520_44);
+    assert_eq!(lawn.product.batches.len(), 7);
+    close(lawn.product.batches[6].spray.unwrap().to(VolumeUnit::UsGallon), 1.479_784_234_057_216_7);
+    close(lawn.product.batches[0].product.to(MILLILITRE).unwrap(), 14.020_043_644_444_444);
+    assert_eq!(lawn.product.batches[0].measured.to(MILLILITRE).map(|ml| format!("{ml:.3}")).as_deref(), Some("14.000"));
+    assert_eq!(lawn.product.batches[6].measured.to(MILLILITRE).map(|ml| format!("{ml:.3}")).as_deref(), Some("10.200"));
+    close(lawn.product.rate_after_rounding.value(), 0.399_428_143_165_520_44);
     let perimeter = task(&visit, "perimeter");
-    close(perimeter.product_amount.to(MILLILITRE).unwrap(), 13.115_522_455_303_154);
-    assert_eq!(perimeter.batches.len(), 1);
-    let full = perimeter.full_load.unwrap();
+    close(perimeter.product.amount.to(MILLILITRE).unwrap(), 13.115_522_455_303_154);
+    assert_eq!(perimeter.product.batches.len(), 1);
+    let full = perimeter.product.full_load.unwrap();
     close(full.product.to(MILLILITRE).unwrap(), 16.265_441_259_375);
     assert_eq!(full.measured.to(MILLILITRE).map(|ml| format!("{ml:.3}")).as_deref(), Some("16.200"));
-    close(perimeter.rate_after_rounding.value(), 0.547_787_167_769_856_6);
+    close(perimeter.product.rate_after_rounding.value(), 0.547_787_167_769_856_6);
     assert_eq!((visit.tanks, visit.tasks.len()), (9, 3));
     close(visit.spray.to(VolumeUnit::UsGallon), 16.292_469_957_875_95);
     close(visit.duration.to(DurationUnit::Minute), 99.308_233_192_919_84);
@@ -79,7 +79,7 @@ fn amounts_and_tanks() {
 #[test]
 fn dilution() {
     let visit = planned();
-    close(task(&visit, "hedge").area_rate.unwrap().value(), 0.681_818_181_818_181_8);
+    close(task(&visit, "hedge").product.area_rate.unwrap().value(), 0.681_818_181_818_181_8);
     close(measure(&visit, "dilution-ceiling"), 0.058_666_666_666_666_67);
     close(measure(&visit, "area-rate-at-top-dilution"), 1.090_909_090_909_091);
 }
@@ -94,18 +94,19 @@ fn the_year() {
         ("perimeter", 1.35, 0.060_468_319_559_228_38, 0, 0),
         ("hedge", 0.681_818_181_818_181_8, 0.728_650_137_741_046_7, 1, 1),
     ] {
-        let remaining = &task(&visit, id).remaining[0];
+        let remaining = &task(&visit, id).product.remaining[0];
         close(remaining.total.value, total);
         close(remaining.left.value, left);
         assert_eq!((remaining.more_at_lowest, remaining.more_at_todays), (at_lowest, at_todays), "{id}");
     }
     let perimeter = task(&visit, "perimeter");
-    let highest = perimeter.measures.iter().find(|measure| measure.name == "highest-lawful-rate-today").unwrap();
+    let highest =
+        perimeter.product.measures.iter().find(|measure| measure.name == "highest-lawful-rate-today").unwrap();
     close(highest.figure.value, 0.610_468_319_559_228_4);
-    let doubled = perimeter.measures.iter().find(|measure| measure.name == "if-overlapped").unwrap();
+    let doubled = perimeter.product.measures.iter().find(|measure| measure.name == "if-overlapped").unwrap();
     close(doubled.figure.value, 0.95);
-    assert_eq!(perimeter.days_since_previous, Some(96));
-    assert_eq!(perimeter.earliest_repeat.map(|date| date.to_string()).as_deref(), Some("2026-07-28"));
+    assert_eq!(perimeter.product.days_since_previous, Some(96));
+    assert_eq!(perimeter.product.earliest_repeat.map(|date| date.to_string()).as_deref(), Some("2026-07-28"));
 }
 
 #[test]

@@ -148,11 +148,11 @@ proptest! {
         let lawn = visit.tasks.iter().find(|task| task.id == "lawn").unwrap();
         let highest = 0.4;
         let cap = 0.48 / 0.340_312_5;
-        if lawn.rate.value() <= highest && before + lawn.rate.value() <= cap {
-            for batch in &lawn.batches {
+        if lawn.product.rate.value() <= highest && before + lawn.product.rate.value() <= cap {
+            for batch in &lawn.product.batches {
                 let share = batch.measured.ratio(batch.product).unwrap();
-                prop_assert!(lawn.rate.value() * share <= highest * (1.0 + 1e-9));
-                prop_assert!(before + lawn.rate.value() * share <= cap * (1.0 + 1e-9));
+                prop_assert!(lawn.product.rate.value() * share <= highest * (1.0 + 1e-9));
+                prop_assert!(before + lawn.product.rate.value() * share <= cap * (1.0 + 1e-9));
             }
         } else {
             prop_assert_eq!(visit.verdict(), Status::Refused);
@@ -232,19 +232,19 @@ proptest! {
         let visit = planned(&lot.request());
         for task in &visit.tasks {
             let Some(spray) = task.spray else { continue };
-            if task.batches.is_empty() {
+            if task.product.batches.is_empty() {
                 // A last tank too small for the measure: refused, and said so.
                 prop_assert!(task.verdicts.iter().any(|verdict| verdict.rule == "mix::measure" && verdict.status == Status::Refused));
                 continue;
             }
-            let sum: f64 = task.batches.iter().filter_map(|batch| batch.spray).map(|spray| spray.to(VolumeUnit::UsGallon)).sum();
+            let sum: f64 = task.product.batches.iter().filter_map(|batch| batch.spray).map(|spray| spray.to(VolumeUnit::UsGallon)).sum();
             prop_assert!((sum - spray.to(VolumeUnit::UsGallon)).abs() < 1e-9 * sum.max(1.0));
-            prop_assert!(task.batches.iter().all(|batch| batch.spray.unwrap().to(VolumeUnit::UsGallon) <= 2.0 + 1e-9));
+            prop_assert!(task.product.batches.iter().all(|batch| batch.spray.unwrap().to(VolumeUnit::UsGallon) <= 2.0 + 1e-9));
             let unit = AmountUnit::Volume(VolumeUnit::Millilitre);
-            let covered: Area = task.batches.iter().map(|batch| batch.covers).sum();
+            let covered: Area = task.product.batches.iter().map(|batch| batch.covers).sum();
             prop_assert!((covered.ratio(task.ground + task.wall) - 1.0).abs() < 1e-9);
-            let measured: f64 = task.batches.iter().filter_map(|batch| batch.measured.to(unit)).sum();
-            prop_assert!((measured - task.measured_amount.to(unit).unwrap()).abs() < 1e-6);
+            let measured: f64 = task.product.batches.iter().filter_map(|batch| batch.measured.to(unit)).sum();
+            prop_assert!((measured - task.product.measured.to(unit).unwrap()).abs() < 1e-6);
         }
         let has_turf = visit.zones.iter().any(|zone| zone.use_of == ZoneUse::Treated("lawn".to_owned()));
         prop_assert!(has_turf || visit.verdict() == Status::Refused);

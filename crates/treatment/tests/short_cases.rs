@@ -151,7 +151,7 @@ fn the_top_dilution_breaks_the_area_maximum() {
     request.tasks[2].rate = RateWish::HighestLawful;
     let visit = planned(&request);
     let hedge = visit.tasks.iter().find(|task| task.id == "hedge").unwrap();
-    assert!((hedge.rate.value() - 0.058_666_67).abs() < 1e-6);
+    assert!((hedge.product.rate.value() - 0.058_666_67).abs() < 1e-6);
 }
 
 /// At 0.80 today the band would reach 1.60, over the 1.41 that the active ingredient allows.
@@ -164,7 +164,7 @@ fn the_band_at_its_single_maximum_passes_the_year() {
     request.tasks[1].rate = RateWish::HighestLawful;
     let visit = planned(&request);
     let band = visit.tasks.iter().find(|task| task.id == "perimeter").unwrap();
-    assert!((band.rate.value() - 0.610_468).abs() < 1e-5);
+    assert!((band.product.rate.value() - 0.610_468).abs() < 1e-5);
     assert_ne!(visit.verdict(), Status::Refused);
 }
 
@@ -237,11 +237,11 @@ fn granules_over_a_lawn() {
     request.equipment = vec![sprayer::Sprayer::new(spreader).unwrap()];
     let visit = planned(&request);
     let granules = &visit.tasks[0];
-    let total = granules.product_amount.to(AmountUnit::Mass(MassUnit::Pound)).unwrap();
+    let total = granules.product.amount.to(AmountUnit::Mass(MassUnit::Pound)).unwrap();
     assert!((total - 14.54).abs() < 0.005, "{total}");
-    let active = granules.measures.iter().find(|measure| measure.name == "active-ingredient-per-area").unwrap();
+    let active = granules.product.measures.iter().find(|measure| measure.name == "active-ingredient-per-area").unwrap();
     assert!((active.figure.value - 0.2004).abs() < 5e-5, "{active:?}");
-    assert_eq!(granules.batches.len(), 2);
+    assert_eq!(granules.product.batches.len(), 2);
 }
 
 #[test]

@@ -67,7 +67,8 @@ fn words(choices: &[Choice]) -> String {
                     Status::Allowed => "within the stated limits",
                     _ => "within the stated limits, with cautions",
                 };
-                let rate = choice.planned.as_ref().map(|task| format!(", at {}", task.rate)).unwrap_or_default();
+                let rate =
+                    choice.planned.as_ref().map(|task| format!(", at {}", task.product.rate)).unwrap_or_default();
                 let _ = writeln!(out, "  {rank}. {} ({}): {status}{rate}", choice.product, choice.label);
             }
             for reason in choice.reasons.iter().filter(|_| choice.status != Status::Refused) {

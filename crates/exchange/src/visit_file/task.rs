@@ -7,7 +7,7 @@ use crate::toml_source::{Field, Table};
 use geometry::LocalPlane;
 use label::Method;
 use problem::Problem;
-use treatment::{Overlap, RateWish, TaskRequest};
+use treatment::{Overlap, PartnerRequest, RateWish, TaskRequest};
 
 /// Reads one task; `before` are the names of those read before it.
 pub(super) fn read_task(
@@ -38,6 +38,7 @@ pub(super) fn read_task(
     let rate = table
         .required_as("rate", "a rate with its basis, `\"lowest\"`, or `\"highest lawful\"`")
         .and_then(|field| read_rate(&field));
+    let partners = table.tables("partner").into_iter().map(|table| read_partner(table, known)).collect::<Vec<_>>();
     let equipment = table.required_as("equipment", "the id of a sprayer or spreader");
     let calibration = table.optional("calibration");
     let (equipment, calibration) = read_equipment(equipment.as_ref(), calibration.as_ref(), known);
@@ -66,12 +67,28 @@ pub(super) fn read_task(
         pest,
         label: label?,
         rate: rate?,
+        partners: partners.into_iter().collect::<Option<Vec<_>>>()?,
         equipment: equipment?,
         calibration,
         spray: spray.map_or(Some(None), |spray| spray.map(Some))?,
         target: target?,
         overlap: overlap?,
     })
+}
+
+/// What else goes into the same tank.
+fn read_partner(table: Table<'_>, known: &Known<'_>) -> Option<PartnerRequest> {
+    let label = table.required_as("label", "the id of a label on the shelf").and_then(|field| {
+        let label = field.text()?;
+        known.check_label(&field, label);
+        Some(label.to_owned())
+    });
+    let rate = table
+        .required_as("rate", "a rate with its basis, `\"lowest\"`, or `\"highest lawful\"`")
+        .and_then(|field| read_rate(&field));
+    let pest = table.optional("pest").and_then(|field| field.text()).map(str::to_lowercase);
+    table.finish();
+    Some(PartnerRequest { label: label?, rate: rate?, pest })
 }
 
 fn read_rate(field: &Field<'_>) -> Option<RateWish> {

@@ -7,7 +7,7 @@ use quantity::{Amount, AreaUnit, DurationUnit, MassUnit, VolumePerAreaUnit, Volu
 use schemars::JsonSchema;
 use serde::Serialize;
 use sprayer::{MixOrigin, MixStep};
-use treatment::{Batch, Remaining, Task};
+use treatment::{Batch, Remaining, Task, TaskProduct};
 
 /// An amount of product: either by volume or by mass.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -32,8 +32,64 @@ pub struct TaskJson {
     pub id: String,
     /// How, such as `broadcast`, `perimeter`, `foliar`.
     pub method: String,
-    /// The pest.
-    pub pest: String,
+    /// The product that it names.
+    #[serde(flatten)]
+    pub product: TaskProductJson,
+    /// What else goes into the same tank; empty for most tasks.
+    pub partners: Vec<TaskProductJson>,
+    /// Treated ground, square metres.
+    pub ground_m2: f64,
+    /// Treated wall, square metres.
+    pub wall_m2: f64,
+    /// Spray, litres; null for dry products.
+    pub spray_l: Option<f64>,
+    /// Spray per area that the calibration gives, litres per square metre.
+    pub output_l_per_m2: Option<f64>,
+    /// Variation of the calibration's runs, sample standard deviation over mean.
+    pub output_variation: Option<f64>,
+    /// Mixing order for one tank.
+    pub mixing: Vec<MixStepJson>,
+    /// The sprayer or spreader.
+    pub equipment: String,
+    /// Time for this task, refills included, minutes.
+    pub duration_min: f64,
+    /// The hours of the forecast, judged for the whole job.
+    pub hours: Vec<HourJson>,
+    /// When the whole job may start.
+    pub start_window: Option<StartWindowJson>,
+    /// Verdicts on this task.
+    pub verdicts: Vec<VerdictJson>,
+    /// How its figures were reached.
+    pub working: Vec<WorkingJson>,
+}
+
+impl TaskJson {
+    pub(super) fn new(task: &Task, hours: &[HourJson], start_window: Option<&StartWindowJson>) -> Self {
+        Self {
+            id: task.id.clone(),
+            method: task.method.word().to_owned(),
+            product: TaskProductJson::from(&task.product),
+            partners: task.partners.iter().map(TaskProductJson::from).collect(),
+            ground_m2: task.ground.to(AreaUnit::SquareMetre),
+            wall_m2: task.wall.to(AreaUnit::SquareMetre),
+            spray_l: task.spray.map(|spray| spray.to(VolumeUnit::Litre)),
+            // A litre per square metre is ten thousand litres per hectare.
+            output_l_per_m2: task.output.map(|output| output.to(VolumePerAreaUnit::LitrePerHectare) / 10_000.0),
+            output_variation: task.output_variation,
+            mixing: task.mixing.iter().map(MixStepJson::from).collect(),
+            equipment: task.equipment.clone(),
+            duration_min: task.duration.to(DurationUnit::Minute),
+            hours: hours.to_vec(),
+            start_window: start_window.cloned(),
+            verdicts: task.verdicts.iter().map(VerdictJson::from).collect(),
+            working: task.working.iter().map(WorkingJson::from).collect(),
+        }
+    }
+}
+
+/// One product of a task: its rate, its amounts, and what its label still allows.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct TaskProductJson {
     /// The label's id.
     pub label: String,
     /// The product's name.
@@ -42,10 +98,8 @@ pub struct TaskJson {
     pub registration_number: Option<String>,
     /// The use row of the label.
     pub use_row: String,
-    /// Treated ground, square metres.
-    pub ground_m2: f64,
-    /// Treated wall, square metres.
-    pub wall_m2: f64,
+    /// The pest.
+    pub pest: String,
     /// Rate, in the label's own unit and basis.
     pub rate: FigureJson,
     /// Where that rate comes from.
@@ -66,61 +120,37 @@ pub struct TaskJson {
     /// Product as measured over all batches, grams.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub measured_g: Option<f64>,
-    /// Spray, litres; null for dry products.
-    pub spray_l: Option<f64>,
-    /// Spray per area that the calibration gives, litres per square metre.
-    pub output_l_per_m2: Option<f64>,
-    /// Variation of the calibration's runs, sample standard deviation over mean.
-    pub output_variation: Option<f64>,
     /// What goes into a full tank, even when none is filled.
     pub full_load: Option<BatchJson>,
-    /// The tanks or hopper loads, in order.
+    /// The tanks or hopper loads, in order; the same for every product of a task.
     pub batches: Vec<BatchJson>,
-    /// Mixing order for one tank.
-    pub mixing: Vec<MixStepJson>,
-    /// The sprayer or spreader.
-    pub equipment: String,
     /// Smallest mark of the measure, millilitres.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub graduation_ml: Option<f64>,
     /// Smallest mark of the measure, grams.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub graduation_g: Option<f64>,
-    /// Time for this task, refills included, minutes.
-    pub duration_min: f64,
-    /// The hours of the forecast, judged for the whole job.
-    pub hours: Vec<HourJson>,
-    /// When the whole job may start.
-    pub start_window: Option<StartWindowJson>,
     /// What the year still allows, place by place.
     pub remaining: Vec<RemainingJson>,
-    /// Days since the place was last treated with this product or active ingredient.
+    /// Days since the place was last treated with this product.
     pub days_since_previous: Option<i32>,
     /// First lawful date to apply again.
     pub earliest_repeat: Option<String>,
-    /// Verdicts on this task.
-    pub verdicts: Vec<VerdictJson>,
-    /// How its figures were reached.
-    pub working: Vec<WorkingJson>,
-    /// Named figures of the task.
+    /// Named figures of the product on this task.
     pub measures: Vec<MeasureJson>,
 }
 
-impl TaskJson {
-    pub(super) fn new(task: &Task, hours: &[HourJson], start_window: Option<&StartWindowJson>) -> Self {
-        let product = AmountParts::from(task.product_amount);
-        let measured = AmountParts::from(task.measured_amount);
+impl From<&TaskProduct> for TaskProductJson {
+    fn from(task: &TaskProduct) -> Self {
+        let product = AmountParts::from(task.amount);
+        let measured = AmountParts::from(task.measured);
         let graduation = AmountParts::from(task.graduation);
         Self {
-            id: task.id.clone(),
-            method: task.method.word().to_owned(),
-            pest: task.pest.clone(),
             label: task.label.clone(),
-            product: task.product.clone(),
+            product: task.name.clone(),
             registration_number: task.registration_number.clone(),
             use_row: task.use_row.clone(),
-            ground_m2: task.ground.to(AreaUnit::SquareMetre),
-            wall_m2: task.wall.to(AreaUnit::SquareMetre),
+            pest: task.pest.clone(),
             rate: FigureJson::of_rate(&task.rate),
             rate_origin: task.rate_origin.into(),
             rate_after_rounding: FigureJson::of_rate(&task.rate_after_rounding),
@@ -129,24 +159,13 @@ impl TaskJson {
             product_g: product.grams,
             measured_ml: measured.millilitres,
             measured_g: measured.grams,
-            spray_l: task.spray.map(|spray| spray.to(VolumeUnit::Litre)),
-            // A litre per square metre is ten thousand litres per hectare.
-            output_l_per_m2: task.output.map(|output| output.to(VolumePerAreaUnit::LitrePerHectare) / 10_000.0),
-            output_variation: task.output_variation,
             full_load: task.full_load.as_ref().map(BatchJson::from),
             batches: task.batches.iter().map(BatchJson::from).collect(),
-            mixing: task.mixing.iter().map(MixStepJson::from).collect(),
-            equipment: task.equipment.clone(),
             graduation_ml: graduation.millilitres,
             graduation_g: graduation.grams,
-            duration_min: task.duration.to(DurationUnit::Minute),
-            hours: hours.to_vec(),
-            start_window: start_window.cloned(),
             remaining: task.remaining.iter().map(RemainingJson::from).collect(),
             days_since_previous: task.days_since_previous,
             earliest_repeat: task.earliest_repeat.map(|date| date.to_string()),
-            verdicts: task.verdicts.iter().map(VerdictJson::from).collect(),
-            working: task.working.iter().map(WorkingJson::from).collect(),
             measures: task.measures.iter().map(MeasureJson::from).collect(),
         }
     }

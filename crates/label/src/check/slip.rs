@@ -24,13 +24,15 @@ pub(super) fn times(one: &Rate, other: &Rate) -> Option<f64> {
     let amounts = one.amount().ratio(other.amount())?;
     // The first rate's basis, in the second's: more per the same amount is less.
     let bases = match (one.basis(), other.basis()) {
-        (Basis::Area(n, unit), Basis::Area(per, per_unit)) => Area::new(per, per_unit).ratio(Area::new(n, unit)),
+        (Basis::Area(n, unit), Basis::Area(per, per_unit)) => {
+            Area::new(per.get(), per_unit).ratio(Area::new(n.get(), unit))
+        }
         (Basis::Length(n, unit), Basis::Length(per, per_unit))
         | (Basis::TrunkDiameter(n, unit), Basis::TrunkDiameter(per, per_unit)) => {
-            Length::new(per, per_unit).ratio(Length::new(n, unit))
+            Length::new(per.get(), per_unit).ratio(Length::new(n.get(), unit))
         }
         (Basis::SprayVolume(n, unit), Basis::SprayVolume(per, per_unit)) => {
-            Volume::new(per, per_unit).ratio(Volume::new(n, unit))
+            Volume::new(per.get(), per_unit).ratio(Volume::new(n.get(), unit))
         }
         (Basis::Plant, Basis::Plant) | (Basis::Mound, Basis::Mound) | (Basis::Station, Basis::Station) => 1.0,
         _ => return None,
@@ -46,7 +48,7 @@ pub(super) fn slip(times: f64) -> Option<&'static str> {
 
 /// The slips that a rate's unit allows and that would explain a rate `excess` times too high.
 pub(super) fn likely_slips(rate: &Rate, excess: f64) -> Vec<&'static str> {
-    let per_thousand = matches!(rate.basis(), Basis::Area(count, AreaUnit::SquareFoot) if count > 1.0);
+    let per_thousand = matches!(rate.basis(), Basis::Area(count, AreaUnit::SquareFoot) if count.get() > 1.0);
     let fits = |fold: f64| match rate.unit().symbol() {
         _ if fold == ACRE => per_thousand,
         "gal" => fold == GALLON,

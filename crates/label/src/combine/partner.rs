@@ -1,40 +1,34 @@
 //! Partners that a label forbids to mix with.
 
+use super::Conflict;
 use crate::clause::{Statement, Strength};
 use crate::product::Label;
 use crate::use_row::UseRow;
-use problem::{Problem, Problems};
 
 /// Every pair of which one forbids the other. A label names its partners in words; a word that is
 /// the partner's name, one of its active ingredients, its formulation code or its mode-of-action
 /// group (`group 3A`) is understood, any other is left for the person to read.
-pub(super) fn prohibited(parts: &[(&Label, &UseRow)]) -> Problems {
-    let mut problems = Problems::new();
-    for (index, (label, row)) in parts.iter().enumerate() {
+pub(super) fn prohibited(parts: &[(&Label, &UseRow)]) -> Vec<Conflict> {
+    let mut found = Vec::new();
+    for (label, row) in parts {
         let statements = label.restraints.prohibited_partners.iter().chain(&row.constraints.prohibited_partners);
         for statement in statements {
             let Statement::Stated { value, clause } = statement else { continue };
-            for (other_index, (other, _)) in parts.iter().enumerate() {
-                if other_index == index || other.id == label.id || !names(value, other) {
-                    continue;
-                }
-                let problem = match clause.strength {
-                    Strength::Mandatory => Problem::error(
-                        "label::prohibited-partner",
-                        format!("label `{}` forbids mixing with `{}`", label.id, other.product.name),
-                    ),
-                    _ => continue,
-                };
-                problems.push(
-                    problem
-                        .expected(format!("“{}” to be kept", clause.text))
-                        .mend("apply the products separately")
-                        .at("prohibited_partner"),
-                );
+            if clause.strength != Strength::Mandatory {
+                continue;
+            }
+            let others = parts.iter().map(|(other, _)| other).filter(|other| other.id != label.id);
+            for other in others.filter(|other| names(value, other)) {
+                found.push(Conflict {
+                    rule: "mix::prohibited-partner",
+                    text: format!("label `{}` forbids mixing with {}", label.id, other.product.name),
+                    sentences: vec![clause.clone()],
+                    mend: "apply the products separately",
+                });
             }
         }
     }
-    problems
+    found
 }
 
 fn names(words: &str, partner: &Label) -> bool {

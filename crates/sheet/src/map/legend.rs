@@ -73,12 +73,16 @@ fn done(visit: &Visit, use_of: &ZoneUse, units: Units) -> String {
             let Some(task) = visit.tasks.iter().find(|task| task.id == *id) else { return id.clone() };
             let method = task.method.word().replace('-', " ");
             if task.wall.is_positive() {
-                format!("{method} with {}; also {} of wall", task.product, units.area(task.wall))
+                format!("{method} with {}; also {} of wall", products(task), units.area(task.wall))
             } else {
-                format!("{method} with {}", task.product)
+                format!("{method} with {}", products(task))
             }
         }
     }
+}
+
+fn products(task: &treatment::Task) -> String {
+    task.products().map(|product| product.name.as_str()).collect::<Vec<_>>().join(" and ")
 }
 
 /// A, B, … Z, AA, AB, …

@@ -371,7 +371,9 @@ fn digits(figure: &Figure) -> String {
 }
 
 fn measures(visit: &Visit) -> Vec<Value> {
-    let tasks = visit.tasks.iter().flat_map(|task| task.measures.iter().map(move |measure| (Some(&task.id), measure)));
+    let tasks = visit.tasks.iter().flat_map(|task| {
+        task.products().flat_map(move |product| product.measures.iter().map(move |measure| (Some(&task.id), measure)))
+    });
     visit
         .measures
         .iter()

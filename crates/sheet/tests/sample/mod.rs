@@ -54,7 +54,7 @@ pub fn hostile() -> Visit {
         zone.id = format!("{HOSTILE} {}", zone.id);
     }
     for task in &mut visit.tasks {
-        task.product = format!("{HOSTILE} {long}");
+        task.product.name = format!("{HOSTILE} {long}");
         task.equipment.clone_from(&long);
     }
     for hour in &mut visit.hours {

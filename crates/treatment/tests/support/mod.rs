@@ -377,6 +377,7 @@ pub fn task(id: &str, method: Method, rate_text: &str, calibration: Option<&str>
         pest: None,
         label: "concentrate".to_owned(),
         rate: RateWish::Stated(rate(rate_text)),
+        partners: Vec::new(),
         equipment: "hand".to_owned(),
         calibration: calibration.map(str::to_owned),
         spray: None,

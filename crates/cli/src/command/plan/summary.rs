@@ -7,7 +7,7 @@ use jiff::civil::DateTime;
 use label::PpeTask;
 use sheet::Units;
 use std::fmt::Write;
-use treatment::{Batch, Status, Task, Verdict, Visit, ZoneUse};
+use treatment::{Batch, Status, Task, TaskProduct, Verdict, Visit, ZoneUse};
 
 /// The summary of a visit.
 pub(crate) fn summary(visit: &Visit, look: Look) -> String {
@@ -110,15 +110,11 @@ fn ground(out: &mut String, visit: &Visit, units: Units) {
 }
 
 fn one_task(out: &mut String, task: &Task, units: Units) {
-    let _ = writeln!(out, "\nTask {}: {} against {}", task.id, task.method.word(), task.pest);
-    let number = task.registration_number.as_ref().map(|number| format!(", reg. no. {number}")).unwrap_or_default();
-    let _ = writeln!(out, "  product    {}{number}, use row {}", task.product, task.use_row);
+    let _ = writeln!(out, "\nTask {}: {} against {}", task.id, task.method.word(), task.product.pest);
     if task.ground.is_positive() || task.wall.is_positive() {
         let wall = if task.wall.is_positive() { format!(", wall {}", area(task.wall, units)) } else { String::new() };
         let _ = writeln!(out, "  treated    ground {}{wall}", area(task.ground, units));
     }
-    let per_area = task.area_rate.map(|rate| format!(" (comes to {})", rate.show())).unwrap_or_default();
-    let _ = writeln!(out, "  rate       {}{per_area}; {} after rounding", task.rate, task.rate_after_rounding.show());
     if let Some(all) = task.spray {
         let spread = task
             .output_variation
@@ -128,9 +124,20 @@ fn one_task(out: &mut String, task: &Task, units: Units) {
     } else {
         let _ = writeln!(out, "  spreader   {}", task.equipment);
     }
-    let _ = writeln!(out, "  measure    {} in all", amount(task.measured_amount, units));
-    batches(out, task, units);
-    for left in &task.remaining {
+    for product in task.products() {
+        one_product(out, task, product, units);
+    }
+}
+
+fn one_product(out: &mut String, task: &Task, product: &TaskProduct, units: Units) {
+    let number = product.registration_number.as_ref().map(|number| format!(", reg. no. {number}")).unwrap_or_default();
+    let _ = writeln!(out, "  product    {}{number}, use row {}", product.name, product.use_row);
+    let per_area = product.area_rate.map(|rate| format!(" (comes to {})", rate.show())).unwrap_or_default();
+    let rounded = product.rate_after_rounding.show();
+    let _ = writeln!(out, "  rate       {}{per_area}; {rounded} after rounding", product.rate);
+    let _ = writeln!(out, "  measure    {} in all", amount(product.measured, units));
+    batches(out, task, product, units);
+    for left in &product.remaining {
         let _ = writeln!(
             out,
             "  left       {}: {} until {}; {} more at this rate, {} at the lowest ({})",
@@ -142,25 +149,25 @@ fn one_task(out: &mut String, task: &Task, units: Units) {
             left.limit
         );
     }
-    if let Some(date) = task.earliest_repeat {
+    if let Some(date) = product.earliest_repeat {
         let _ = writeln!(out, "  repeat     not before {date}");
     }
 }
 
-fn batches(out: &mut String, task: &Task, units: Units) {
+fn batches(out: &mut String, task: &Task, product: &TaskProduct, units: Units) {
     let vessel = if task.spray.is_some() { "tank" } else { "load" };
-    let mut rest = task.batches.as_slice();
+    let mut rest = product.batches.as_slice();
     while let Some(first) = rest.first() {
         let count = rest.iter().take_while(|batch| *batch == first).count();
-        let Batch { spray: in_it, product, measured, .. } = first;
+        let Batch { spray: in_it, product: exact, measured, .. } = first;
         let of = in_it.map(|volume| format!(" of {}", spray(volume, units))).unwrap_or_default();
         let many = if count == 1 { format!("1 {vessel}") } else { format!("{count} {vessel}s") };
         let each = if count == 1 { "" } else { " each" };
         let _ = writeln!(
             out,
             "             {many}{of}: {}{each} (unrounded {})",
-            on_the_measure(*measured, task.graduation),
-            unrounded(*product)
+            on_the_measure(*measured, product.graduation),
+            unrounded(*exact)
         );
         rest = &rest[count..];
     }
