@@ -32,7 +32,7 @@ pub use parse::{
     parse_mass_per_area, parse_rate, parse_speed, parse_temperature, parse_volume, parse_volume_per_area,
 };
 pub use print::significant;
-pub use rate::{AmountPerArea, Basis, Rate, Substance};
+pub use rate::{AmountPerArea, Basis, BasisCount, Rate, Substance};
 pub use unit::{
     AreaUnit, DensityUnit, DurationUnit, FlowUnit, LengthUnit, MassPerAreaUnit, MassUnit, SpeedUnit, System,
     TemperatureUnit, VolumePerAreaUnit, VolumeUnit,

@@ -187,9 +187,9 @@ impl Rate {
             Substance::ActiveIngredient => "{a.i.}",
         };
         let per = match self.basis() {
-            Basis::Area(count, unit) => ucum_times(count, unit.ucum()),
-            Basis::Length(count, unit) | Basis::TrunkDiameter(count, unit) => ucum_times(count, unit.ucum()),
-            Basis::SprayVolume(count, unit) => ucum_times(count, unit.ucum()),
+            Basis::Area(count, unit) => ucum_times(count.get(), unit.ucum()),
+            Basis::Length(count, unit) | Basis::TrunkDiameter(count, unit) => ucum_times(count.get(), unit.ucum()),
+            Basis::SprayVolume(count, unit) => ucum_times(count.get(), unit.ucum()),
             Basis::Plant => "{plant}".to_owned(),
             Basis::Mound => "{mound}".to_owned(),
             Basis::Station => "{station}".to_owned(),

@@ -15,16 +15,38 @@ pub enum Substance {
     ActiveIngredient,
 }
 
+/// The number in a basis, such as the 1,000 of 1,000 sq ft: finite and above nothing.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct BasisCount(f64);
+
+impl BasisCount {
+    /// One of the unit.
+    pub const ONE: Self = Self(1.0);
+    /// A hundred of the unit.
+    pub const HUNDRED: Self = Self(100.0);
+    /// A thousand of the unit.
+    pub const THOUSAND: Self = Self(1000.0);
+
+    /// So many of the unit; `None` for NaN, infinity, nothing and below.
+    pub const fn new(count: f64) -> Option<Self> {
+        if count.is_finite() && count > 0.0 { Some(Self(count)) } else { None }
+    }
+
+    /// The number.
+    pub const fn get(self) -> f64 {
+        self.0
+    }
+}
+
 /// Per what a rate is meant. Two rates with different bases are never compared by their numbers.
-/// The number is finite and above nothing in every rate.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
 pub enum Basis {
     /// Per so many of a unit of area, such as 1,000 sq ft.
-    Area(f64, AreaUnit),
+    Area(BasisCount, AreaUnit),
     /// Per so many of a unit of length, such as 100 ft of foundation.
-    Length(f64, LengthUnit),
+    Length(BasisCount, LengthUnit),
     /// Per so many of a unit of finished spray, such as 1 gal; `% v/v` is 1 per 100 of the same.
-    SprayVolume(f64, VolumeUnit),
+    SprayVolume(BasisCount, VolumeUnit),
     /// Per plant.
     Plant,
     /// Per mound.
@@ -32,7 +54,7 @@ pub enum Basis {
     /// Per bait station.
     Station,
     /// Per so many of a unit of trunk diameter.
-    TrunkDiameter(f64, LengthUnit),
+    TrunkDiameter(BasisCount, LengthUnit),
 }
 
 impl Basis {
@@ -42,7 +64,7 @@ impl Basis {
             Self::Area(count, _)
             | Self::Length(count, _)
             | Self::TrunkDiameter(count, _)
-            | Self::SprayVolume(count, _) => count,
+            | Self::SprayVolume(count, _) => count.get(),
             Self::Plant | Self::Mound | Self::Station => 1.0,
         }
     }
@@ -50,11 +72,11 @@ impl Basis {
     /// In SI units of its kind: square metres, metres, cubic metres, or so many.
     fn size(self) -> f64 {
         match self {
-            Self::Area(count, unit) => Area::new(count, unit).to(AreaUnit::SquareMetre),
+            Self::Area(count, unit) => Area::new(count.get(), unit).to(AreaUnit::SquareMetre),
             Self::Length(count, unit) | Self::TrunkDiameter(count, unit) => {
-                Length::new(count, unit).to(LengthUnit::Metre)
+                Length::new(count.get(), unit).to(LengthUnit::Metre)
             }
-            Self::SprayVolume(count, unit) => Volume::new(count, unit).to(VolumeUnit::CubicMetre),
+            Self::SprayVolume(count, unit) => Volume::new(count.get(), unit).to(VolumeUnit::CubicMetre),
             Self::Plant | Self::Mound | Self::Station => 1.0,
         }
     }
@@ -73,8 +95,7 @@ impl Rate {
     /// A rate of the product.
     ///
     /// # Panics
-    /// When `value` is NaN, infinite or below nothing, or the number of the basis is not finite and
-    /// above nothing.
+    /// When `value` is NaN, infinite or below nothing.
     pub fn product(value: f64, unit: AmountUnit, basis: Basis) -> Self {
         Self::of(value, unit, Substance::Product, basis)
     }
@@ -84,18 +105,19 @@ impl Rate {
     /// # Panics
     /// When `percent` is NaN, infinite or below nothing.
     pub fn percent_by_volume(percent: f64) -> Self {
-        Self::product(percent, AmountUnit::Volume(VolumeUnit::Litre), Basis::SprayVolume(100.0, VolumeUnit::Litre))
+        Self::product(
+            percent,
+            AmountUnit::Volume(VolumeUnit::Litre),
+            Basis::SprayVolume(BasisCount::HUNDRED, VolumeUnit::Litre),
+        )
     }
 
     /// A rate of product or active ingredient.
     ///
     /// # Panics
-    /// When `value` is NaN, infinite or below nothing, or the number of the basis is not finite and
-    /// above nothing.
+    /// When `value` is NaN, infinite or below nothing.
     pub fn of(value: f64, unit: AmountUnit, substance: Substance, basis: Basis) -> Self {
         assert!(value.is_finite() && value >= 0.0, "Rate must be a finite number, nothing or more");
-        let count = basis.count();
-        assert!(count.is_finite() && count > 0.0, "Basis must be a finite number above nothing");
         Self { value, unit, substance, basis }
     }
 
@@ -136,7 +158,7 @@ impl Rate {
     /// The rate per area; `None` for any other basis.
     pub fn per_area(&self) -> Option<AmountPerArea> {
         match self.basis {
-            Basis::Area(count, unit) => Some(self.amount().per_area(Area::new(count, unit))),
+            Basis::Area(count, unit) => Some(self.amount().per_area(Area::new(count.get(), unit))),
             _ => None,
         }
     }
@@ -144,7 +166,7 @@ impl Rate {
     /// The amount in so much finished spray; `None` for any other basis.
     pub fn in_spray(&self, spray: Volume) -> Option<Amount> {
         match self.basis {
-            Basis::SprayVolume(count, unit) => Some(self.amount().scaled(spray.ratio(Volume::new(count, unit)))),
+            Basis::SprayVolume(count, unit) => Some(self.amount().scaled(spray.ratio(Volume::new(count.get(), unit)))),
             _ => None,
         }
     }
@@ -292,8 +314,10 @@ mod tests {
     }
 
     #[test]
-    #[should_panic(expected = "Basis must be a finite number above nothing")]
-    fn a_basis_of_nothing_is_a_fault() {
-        let _ = Rate::product(1.0, AmountUnit::Mass(MassUnit::Gram), Basis::Area(0.0, AreaUnit::Hectare));
+    fn a_basis_counts_more_than_nothing() {
+        for count in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+            assert_eq!(BasisCount::new(count), None);
+        }
+        assert_eq!(BasisCount::new(2.5).map(BasisCount::get), Some(2.5));
     }
 }

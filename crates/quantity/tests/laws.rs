@@ -72,7 +72,8 @@ fn amount_unit() -> impl Strategy<Value = AmountUnit> {
 }
 
 fn basis() -> impl Strategy<Value = Basis> {
-    let count = || prop_oneof![Just(1.0), Just(1000.0), written()];
+    let written = || written().prop_map(|count| BasisCount::new(count).unwrap());
+    let count = || prop_oneof![Just(BasisCount::ONE), Just(BasisCount::THOUSAND), written()];
     prop_oneof![
         (count(), prop::sample::select(AreaUnit::ALL)).prop_map(|(count, unit)| Basis::Area(count, unit)),
         (count(), prop::sample::select(LengthUnit::ALL)).prop_map(|(count, unit)| Basis::Length(count, unit)),

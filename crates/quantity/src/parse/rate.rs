@@ -7,7 +7,7 @@ use super::ratio::{basis_count, one_system};
 use super::token::{Per, Scanner};
 use super::words;
 use crate::amount::AmountUnit;
-use crate::rate::{Basis, Rate, Substance};
+use crate::rate::{Basis, BasisCount, Rate, Substance};
 use crate::unit::{AreaUnit, LengthUnit, System, VolumeUnit};
 
 /// A rate as labels and people write it: `0.4 fl oz/1,000 sq ft`, `1,6 L/ha`, `2 tbsp per gal`,
@@ -109,14 +109,14 @@ fn basis(scanner: &mut Scanner<'_>, per: Per) -> Result<Basis, ParseError> {
     let start = scanner.here();
     let count = basis_count(scanner, per)?;
     if let Some(counted) = each(scanner) {
-        if count.is_none_or(|count| count == 1.0) {
+        if count.is_none_or(|count| count == BasisCount::ONE) {
             return Ok(counted);
         }
         let span = start..scanner.here();
         let found = format!("a rate per {}", piece(text[span.clone()].trim_end()));
         return Err(ParseError::new(text, span, found).expected("a rate per one of them").mend("divide the amount"));
     }
-    let count = count.unwrap_or(1.0);
+    let count = count.unwrap_or(BasisCount::ONE);
     let under_power = per == Per::Power;
     let linear = !under_power && scanner.take_any(&[&["linear"], &["lin"], &["lineal"], &["running"]]);
     if !linear {

@@ -6,6 +6,7 @@ use super::plain::first_number;
 use super::token::{Per, Scanner};
 use super::words::{self, Dimension};
 use crate::dimension::{Density, Flow, MassPerArea, Speed, VolumePerArea};
+use crate::rate::BasisCount;
 use crate::unit::{
     AreaUnit, DensityUnit, DurationUnit, FlowUnit, LengthUnit, MassPerAreaUnit, MassUnit, SpeedUnit, System,
     VolumePerAreaUnit, VolumeUnit,
@@ -174,7 +175,7 @@ fn value<N: Part, D: Part, Q: Quotient>(text: &str, named: impl Fn(&str) -> Opti
         };
         return Err(ParseError::new(text, span, found).expected(expected()));
     };
-    let count = basis_count(&mut scanner, per)?.unwrap_or(1.0);
+    let count = basis_count(&mut scanner, per)?.unwrap_or(BasisCount::ONE).get();
     let below = words::unit::<D>(&mut scanner, per == Per::Power)?;
     scanner.end()?;
     refuse_two_ways(text, &place, above.comma_system())?;
@@ -187,21 +188,21 @@ fn value<N: Part, D: Part, Q: Quotient>(text: &str, named: impl Fn(&str) -> Opti
 }
 
 /// The number in a basis, if one stands there.
-pub(super) fn basis_count(scanner: &mut Scanner<'_>, per: Per) -> Result<Option<f64>, ParseError> {
+pub(super) fn basis_count(scanner: &mut Scanner<'_>, per: Per) -> Result<Option<BasisCount>, ParseError> {
     if per == Per::Power {
         return Ok(None);
     }
     if scanner.take_keys(&["thousand"]) {
-        return Ok(Some(1000.0));
+        return Ok(Some(BasisCount::THOUSAND));
     }
     if !scanner.number_ahead() {
         return Ok(None);
     }
     let (count, place) = scanner.number(Position::Basis)?;
-    if count == 0.0 {
-        return Err(ParseError::new(scanner.text(), place, "a rate per nothing").expected("a number above 0"));
+    match BasisCount::new(count) {
+        Some(count) => Ok(Some(count)),
+        None => Err(ParseError::new(scanner.text(), place, "a rate per nothing").expected("a number above 0")),
     }
-    Ok(Some(count))
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@ use super::*;
 use crate::unit::MassUnit;
 
 const FL_OZ: AmountUnit = AmountUnit::Volume(VolumeUnit::UsFluidOunce);
-const PER_1000: Basis = Basis::Area(1000.0, AreaUnit::SquareFoot);
+const PER_1000: Basis = Basis::Area(BasisCount::THOUSAND, AreaUnit::SquareFoot);
 
 fn check(texts: &[&str], expected: Rate) {
     for text in texts {
@@ -45,7 +45,7 @@ fn per_area() {
         ],
         Rate::product(0.4, FL_OZ, PER_1000),
     );
-    let hectare = Basis::Area(1.0, AreaUnit::Hectare);
+    let hectare = Basis::Area(BasisCount::ONE, AreaUnit::Hectare);
     check(
         &["1.6 L/ha", "1,6 l/ha", "1.6 litres per hectare", "1.6 L·ha⁻¹", "1.6 L ha-1", "1.6 ℓ/HA"],
         Rate::product(1.6, volume(VolumeUnit::Litre), hectare),
@@ -55,7 +55,7 @@ fn per_area() {
     check(&["0,125 L/ha"], Rate::product(0.125, volume(VolumeUnit::Litre), hectare));
     check(&["1.250 L/ha", "1,25 L/ha", "1,2500 L/ha"], Rate::product(1.25, volume(VolumeUnit::Litre), hectare));
     check(&["1,250 fl oz/ha"], Rate::product(1250.0, FL_OZ, hectare));
-    let acre = Basis::Area(1.0, AreaUnit::Acre);
+    let acre = Basis::Area(BasisCount::ONE, AreaUnit::Acre);
     check(
         &["1 1/2 lb/acre", "1.5 lb per acre", "1½ lbs/A", "1-1/2 pounds per ac."],
         Rate::product(1.5, mass(MassUnit::Pound), acre),
@@ -72,7 +72,7 @@ fn per_area() {
     );
     check(
         &["20 g/100 m²", "20 g/100 m2", "20 G/100 M2", "20 grams per 100 square metres"],
-        Rate::product(20.0, mass(MassUnit::Gram), Basis::Area(100.0, AreaUnit::SquareMetre)),
+        Rate::product(20.0, mass(MassUnit::Gram), Basis::Area(BasisCount::HUNDRED, AreaUnit::SquareMetre)),
     );
     check(&["1 gal/1,000 sq ft"], Rate::product(1.0, volume(VolumeUnit::UsGallon), PER_1000));
     check(
@@ -91,11 +91,15 @@ fn per_area() {
 fn per_spray() {
     check(
         &["2 tbsp per gal", "2 Tbsp./gal.", "2 tablespoons per gallon of water", "2 tbsp per gal of finished spray"],
-        Rate::product(2.0, volume(VolumeUnit::UsTablespoon), Basis::SprayVolume(1.0, VolumeUnit::UsGallon)),
+        Rate::product(2.0, volume(VolumeUnit::UsTablespoon), Basis::SprayVolume(BasisCount::ONE, VolumeUnit::UsGallon)),
     );
     check(
         &["5 mL/10 L", "5 ml per 10 litres", "5 ML/10 L", "5 cc/10 l"],
-        Rate::product(5.0, volume(VolumeUnit::Millilitre), Basis::SprayVolume(10.0, VolumeUnit::Litre)),
+        Rate::product(
+            5.0,
+            volume(VolumeUnit::Millilitre),
+            Basis::SprayVolume(BasisCount::new(10.0).unwrap(), VolumeUnit::Litre),
+        ),
     );
     check(
         &["0.06 % v/v", "0.06% v/v", "0,06 % (v/v)", "0.06 percent by volume", "0.06 per cent vol/vol"],
@@ -103,7 +107,11 @@ fn per_spray() {
     );
     check(
         &["2 imp fl oz/imp gal", "2 imperial fluid ounces per imperial gallon", "2 UK fl oz per gal (imp)"],
-        Rate::product(2.0, volume(VolumeUnit::ImperialFluidOunce), Basis::SprayVolume(1.0, VolumeUnit::ImperialGallon)),
+        Rate::product(
+            2.0,
+            volume(VolumeUnit::ImperialFluidOunce),
+            Basis::SprayVolume(BasisCount::ONE, VolumeUnit::ImperialGallon),
+        ),
     );
 }
 
@@ -119,7 +127,7 @@ fn per_anything_else() {
             "0.8 fl oz per 100 ft",
             "0.8 fl oz per 100 ft of foundation",
         ],
-        Rate::product(0.8, FL_OZ, Basis::Length(100.0, LengthUnit::Foot)),
+        Rate::product(0.8, FL_OZ, Basis::Length(BasisCount::HUNDRED, LengthUnit::Foot)),
     );
     check(
         &[
@@ -128,7 +136,7 @@ fn per_anything_else() {
             "0.1 fl oz/inch DBH",
             "0.1 fl oz per in. DBH",
         ],
-        Rate::product(0.1, FL_OZ, Basis::TrunkDiameter(1.0, LengthUnit::Inch)),
+        Rate::product(0.1, FL_OZ, Basis::TrunkDiameter(BasisCount::ONE, LengthUnit::Inch)),
     );
 }
 
