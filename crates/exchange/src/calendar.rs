@@ -74,8 +74,7 @@ fn entries(visit: &Visit) -> Vec<Entry> {
     }
     if let Some(not_before) = visit.keep_off.not_before {
         let mut description = vec![format!(
-            "People and pets stay off until {} at the earliest, for a start at the first lawful minute; a later start \
-             moves it by as much.",
+            "People and pets stay off until {}, for a finish at the latest lawful minute.",
             moment(not_before)
         )];
         description.extend(visit.keep_off.conditions.iter().map(|condition| format!("And not before: {condition}.")));
@@ -88,7 +87,8 @@ fn entries(visit: &Visit) -> Vec<Entry> {
         });
     }
     if let Some(first) = visit.irrigation.first_permitted {
-        let mut description = vec![format!("No irrigation before {}.", moment(first))];
+        let mut description =
+            vec![format!("No irrigation before {}, for a finish at the latest lawful minute.", moment(first))];
         description.extend(visit.irrigation.sentences.iter().map(quoted));
         entries.push(Entry {
             subject: "first-irrigation".to_owned(),
@@ -110,12 +110,15 @@ fn entries(visit: &Visit) -> Vec<Entry> {
         });
     }
     for task in &visit.tasks {
-        let Some(date) = task.earliest_repeat() else { continue };
+        let Some(date) = task.next_lawful() else { continue };
         entries.push(Entry {
             subject: format!("earliest-repeat-{}", task.id),
             summary: format!("{}: {} may be repeated", visit.name, task.id),
             description: vec![
-                format!("First date on which the label allows {} again here: {date}.", product_names(task)),
+                format!(
+                    "First date on which interval, number and what is left of the label allow {} again here: {date}.",
+                    product_names(task)
+                ),
                 "A date is no reason to treat: count first, and treat only where the count calls for it.".to_owned(),
             ],
             when: When::On(date),

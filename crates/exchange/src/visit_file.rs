@@ -101,9 +101,9 @@ fn read(source: &Source<'_>, shelf: &mut Shelf<'_>) -> Option<VisitRequest> {
     Some(VisitRequest {
         name: name?.to_owned(),
         date: date?,
+        labels: labels.whole()?.iter().map(|label| label::for_state(label, state.as_deref())).collect(),
         state,
         property: property?,
-        labels: labels.whole()?,
         equipment: equipment.whole()?,
         applicator,
         forecast: forecast.ok()?,

@@ -16,7 +16,8 @@ mod task;
 mod verdict;
 
 pub use advice::{
-    ApplicatorJson, CautionJson, CautionSubjectJson, FindingJson, PpeJson, ProductTotalJson, SentenceJson, WaterInJson,
+    ApplicatorJson, CautionJson, CautionSubjectJson, DirectionJson, FindingJson, PpeJson, ProductTotalJson,
+    SentenceJson, WaterInJson,
 };
 pub use figure::{FigureJson, MeasureJson, OriginJson};
 pub use ground::{PropertyJson, SetbackJson, ZoneJson};
@@ -76,20 +77,26 @@ pub struct VisitJson {
     pub products: Vec<ProductTotalJson>,
     /// Protective equipment for the whole job.
     pub ppe: Vec<PpeJson>,
-    /// When people and pets may come back at the earliest, for a start at the first lawful minute.
+    /// When people and pets may come back, for a finish at the latest lawful minute.
     pub keep_off_until: Option<String>,
+    /// So long after the finish at least, minutes, when a label states a time.
+    pub keep_off_at_least_min: Option<f64>,
     /// And not before all of this is so as well.
     pub keep_off_conditions: Vec<String>,
     /// The sentences behind both.
     pub keep_off_sentences: Vec<SentenceJson>,
-    /// First time at which irrigation is permitted.
+    /// First time at which irrigation is permitted, for a finish at the latest lawful minute.
     pub first_irrigation: Option<String>,
+    /// No irrigation for so long after the finish, minutes, when a label says so.
+    pub irrigation_prohibited_for_min: Option<f64>,
     /// Water that must be given.
     pub water_in: Vec<WaterInJson>,
     /// The sentences on water.
     pub irrigation_sentences: Vec<SentenceJson>,
     /// Text and conditions to post.
     pub posting: Vec<SentenceJson>,
+    /// Sentences of the labels that no figure proves: a person on the spot keeps them.
+    pub directions: Vec<DirectionJson>,
     /// Precautions, first aid, storage and spill advice.
     pub cautions: Vec<CautionJson>,
     /// Verdicts on the visit as a whole; the tasks carry their own.
@@ -126,12 +133,15 @@ impl From<&Visit> for VisitJson {
             products: visit.products.iter().map(ProductTotalJson::from).collect(),
             ppe: visit.ppe.iter().map(PpeJson::from).collect(),
             keep_off_until: visit.keep_off.not_before.map(|time| instant(time, offset)),
+            keep_off_at_least_min: visit.keep_off.at_least.map(|time| time.to(DurationUnit::Minute)),
             keep_off_conditions: visit.keep_off.conditions.clone(),
             keep_off_sentences: visit.keep_off.sentences.iter().map(SentenceJson::from).collect(),
             first_irrigation: visit.irrigation.first_permitted.map(|time| instant(time, offset)),
+            irrigation_prohibited_for_min: visit.irrigation.prohibited_for.map(|time| time.to(DurationUnit::Minute)),
             water_in: advice::water_in(&visit.irrigation, offset),
             irrigation_sentences: visit.irrigation.sentences.iter().map(SentenceJson::from).collect(),
             posting: visit.posting.iter().map(SentenceJson::from).collect(),
+            directions: visit.directions.iter().map(DirectionJson::from).collect(),
             cautions: visit.cautions.iter().map(CautionJson::from).collect(),
             verdicts: visit.verdicts.iter().map(VerdictJson::from).collect(),
             working: visit.working.iter().map(WorkingJson::from).collect(),

@@ -26,8 +26,8 @@ pub struct WateringIn {
 /// What the labels in hand require of one application, each with its sentence. What belongs to one
 /// product alone (its rate, its most per application) stays in its use row.
 ///
-/// A statement for one state is taken like any other, since a state may only tighten; use
-/// [`crate::for_state`] first to leave out those of other states.
+/// A statement for one state is taken like any other; use [`crate::for_state`] first to leave out
+/// those of other states.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Requirements {
     /// Spray volume per area.
@@ -208,9 +208,10 @@ impl Requirements {
     }
 
     fn add_wind(&mut self, from: &Constraints, label: &str) {
-        self.wind.at_least.heed(&from.wind);
-        self.wind.at_most.heed(&from.wind);
-        self.gusts_at_most.heed(&from.wind);
+        // An end that a sentence leaves open is as silent as before.
+        self.wind.at_least.heed_if(&from.wind, |limit| limit.at_least.is_some());
+        self.wind.at_most.heed_if(&from.wind, |limit| limit.at_most.is_some());
+        self.gusts_at_most.heed_if(&from.wind, |limit| limit.at_most.is_some());
         let Statement::Stated { value, clause } = &from.wind else { return };
         if let Some(speed) = value.at_least {
             self.wind.at_least.take(speed, clause, label, |new, held| new > held);
@@ -263,16 +264,24 @@ impl Requirements {
     }
 }
 
-/// The label without the statements that are made for other states or provinces.
+/// The label as it holds in one state or province: without the statements made for others. Where the
+/// state is not known, what binds in any is kept, and a use that only one permits is none.
 #[must_use]
-pub fn for_state(label: &Label, state: &str) -> Label {
-    let elsewhere =
-        |clause: &Clause| matches!(&clause.scope, Scope::State(other) if !other.eq_ignore_ascii_case(state));
+pub fn for_state(label: &Label, state: Option<&str>) -> Label {
+    let made_for_other = |clause: &Clause| match (&clause.scope, state) {
+        (Scope::State(other), Some(state)) => !other.eq_ignore_ascii_case(state),
+        _ => false,
+    };
+    let permitted_elsewhere = |clause: &Clause| match (&clause.scope, state) {
+        (Scope::State(other), Some(state)) => !other.eq_ignore_ascii_case(state),
+        (Scope::State(_), None) => true,
+        _ => false,
+    };
     let mut label = label.clone();
-    label.restraints.forget(elsewhere);
-    label.uses.retain(|row| !elsewhere(&row.clause));
+    label.restraints.forget(made_for_other);
+    label.uses.retain(|row| !permitted_elsewhere(&row.clause));
     for row in &mut label.uses {
-        row.constraints.forget(elsewhere);
+        row.constraints.forget(made_for_other);
     }
     label
 }

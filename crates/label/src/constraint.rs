@@ -260,6 +260,20 @@ macro_rules! subjects {
 pub(crate) use subjects;
 
 impl Constraints {
+    /// Every sentence with the key of its subject in a label file: none can be passed over.
+    pub fn sentences(&self) -> Vec<(&'static str, &Clause)> {
+        let mut found: Vec<(&'static str, &Clause)> = Vec::new();
+        macro_rules! each {
+            (($all:ident $found:ident) one: $($one:ident),+; many: $($many:ident $key:literal),+;) => {
+                $($found.extend($all.$one.clause().map(|clause| (stringify!($one), clause)));)+
+                $($found.extend($all.$many.iter().filter_map(Statement::clause).map(|clause| ($key, clause)));)+
+            };
+        }
+        let all = self;
+        subjects!(each(all found));
+        found
+    }
+
     /// Turns every statement silent whose sentence `is_foreign`.
     pub(crate) fn forget(&mut self, is_foreign: impl Fn(&Clause) -> bool) {
         macro_rules! each {

@@ -120,9 +120,14 @@ fn statements_for_other_states_can_be_left_out() {
     let mut kansas = clause("In Kansas keep 48 hours.");
     kansas.scope = Scope::State("KS".to_owned());
     label.restraints.rain_free = Statement::Stated { value: hours(48.0), clause: kansas };
-    assert!(for_state(&label, "ks").restraints.rain_free.value().is_some());
-    assert!(for_state(&label, "NC").restraints.rain_free.is_silent());
-    assert_eq!(for_state(&label, "NC").restraints.wind, label.restraints.wind);
+    assert!(for_state(&label, Some("ks")).restraints.rain_free.value().is_some());
+    assert!(for_state(&label, Some("NC")).restraints.rain_free.is_silent());
+    assert_eq!(for_state(&label, Some("NC")).restraints.wind, label.restraints.wind);
+    assert!(for_state(&label, None).restraints.rain_free.value().is_some());
+    // A use that one state permits is none in another, nor where the state is not known.
+    label.uses[0].clause.scope = Scope::State("KS".to_owned());
+    assert_eq!(for_state(&label, Some("KS")).uses.len(), 1);
+    assert!(for_state(&label, Some("NC")).uses.is_empty() && for_state(&label, None).uses.is_empty());
 }
 
 proptest! {

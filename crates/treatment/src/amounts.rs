@@ -199,7 +199,7 @@ fn calibration<'a>(
         fewest_runs: 3,
     };
     let person = request.applicator.as_ref().map(|applicator| applicator.name.as_str());
-    for found in calibration.findings(&rules, Some(request.date), person) {
+    for found in task.equipment.findings(calibration, &rules, Some(request.date), person) {
         let status = if found.refuses() { Status::Refused } else { Status::Caution };
         let problem = found.problem(calibration.name());
         let verdict = Verdict::new(found.code(), status, Origin::Measured, problem.found.clone()).on(id);

@@ -42,7 +42,7 @@ fn add(sentences: &mut Vec<Sentence>, new: Sentence) {
     }
 }
 
-/// When people and pets may come back, for a job that ends at `finish`.
+/// When people and pets may come back, for a job that ends at `finish` at the latest.
 pub(crate) fn keep_off(tasks: &[Resolved<'_>], finish: Option<DateTime>) -> KeepOffAdvice {
     let mut longest = None;
     let mut conditions = Vec::new();
@@ -66,7 +66,13 @@ pub(crate) fn keep_off(tasks: &[Resolved<'_>], finish: Option<DateTime>) -> Keep
             condition("it has been watered in and the surface has dried");
             add(&mut sentences, sentence(watered));
         }
+        // The interval of agricultural uses is kept on a residence too: it is the longer care.
+        for time in required.restricted_entry.iter() {
+            longest = Some(longest.map_or(time.value, |held: Duration| held.max(time.value)));
+            add(&mut sentences, sentence(time));
+        }
         let silent = required.keep_off_at_least.silent
+            && required.restricted_entry.binding().is_none()
             && required.keep_off_until_dry.silent
             && required.keep_off_until_watered_in.silent;
         if silent {
@@ -74,12 +80,21 @@ pub(crate) fn keep_off(tasks: &[Resolved<'_>], finish: Option<DateTime>) -> Keep
             condition("the surface is dry (the label states no time)");
         }
     }
+    if let Some(time) = longest {
+        let hours = quantity::significant(time.to(DurationUnit::Hour), 3);
+        conditions.insert(0, format!("{hours} h have passed since the finish"));
+    }
     let not_before = finish.map(|finish| later(finish, longest.unwrap_or(Duration::ZERO)));
-    KeepOffAdvice { not_before, conditions, sentences }
+    KeepOffAdvice { not_before, at_least: longest, conditions, sentences }
 }
 
-/// When water may or must be given, for a job that ends at `finish`.
-pub(crate) fn irrigation(tasks: &[Resolved<'_>], finish: Option<DateTime>) -> IrrigationAdvice {
+/// When water may or must be given: not before the job's latest finish has its time, and within the
+/// deadline even where the job ends at its first.
+pub(crate) fn irrigation(
+    tasks: &[Resolved<'_>],
+    first_finish: Option<DateTime>,
+    latest_finish: Option<DateTime>,
+) -> IrrigationAdvice {
     let mut prohibited: Option<Duration> = None;
     let mut water_in = Vec::new();
     let mut sentences = Vec::new();
@@ -89,7 +104,7 @@ pub(crate) fn irrigation(tasks: &[Resolved<'_>], finish: Option<DateTime>) -> Ir
             add(&mut sentences, sentence(time));
         }
         for watering in &task.requirements.watering_in {
-            let deadline = finish.map(|finish| later(finish, watering.value.within));
+            let deadline = first_finish.map(|finish| later(finish, watering.value.within));
             let new = (watering.value.depth, deadline);
             if !water_in.contains(&new) {
                 water_in.push(new);
@@ -97,11 +112,11 @@ pub(crate) fn irrigation(tasks: &[Resolved<'_>], finish: Option<DateTime>) -> Ir
             add(&mut sentences, sentence(watering));
         }
     }
-    let first_permitted = match (finish, prohibited) {
+    let first_permitted = match (latest_finish, prohibited) {
         (Some(finish), Some(prohibited)) => Some(to_minute_up(later(finish, prohibited))),
         _ => None,
     };
-    IrrigationAdvice { first_permitted, water_in, sentences }
+    IrrigationAdvice { first_permitted, prohibited_for: prohibited, water_in, sentences }
 }
 
 /// A prohibition is not over before its last minute.

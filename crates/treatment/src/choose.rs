@@ -3,7 +3,7 @@
 
 use crate::plan::plan;
 use crate::request::{History, RateWish, TaskRequest, VisitRequest};
-use crate::verdict::{Status, Verdict};
+use crate::verdict::{Origin, Status, Verdict};
 use crate::visit::Task;
 use label::{Label, SignalWord};
 use problem::Problems;
@@ -27,35 +27,69 @@ pub struct Choice {
     pub rejections: Vec<Verdict>,
 }
 
-/// Tries every label of the shelf on every task of the request, at the label's lowest rate, by the
-/// methods that its formulation serves, and ranks them: lawful first; then the pest named; then
-/// another mode-of-action group than last time; then the milder signal word; then the fewest other
-/// cautions.
+/// Tries every label of the shelf on every task of the request, by the task's own method: the label
+/// that the task names at the rate asked, any other at its lowest. Ranks them: lawful first; then the
+/// pest named; then another mode-of-action group than last time; then the milder signal word; then
+/// the most applications left; then the fewest other cautions. A label with which the task cannot be
+/// planned is rejected with the reason.
 ///
 /// # Errors
 /// As [`plan`], where the request itself leads nowhere whatever the label.
 pub fn choose(request: &VisitRequest) -> Result<Vec<Choice>, Problems> {
     let mut choices = Vec::new();
+    let mut planned_any = false;
     let mut last_problems = None;
     for task in &request.tasks {
         let mut ranked: Vec<(Rank, Choice)> = Vec::new();
         for label in &request.labels {
             match try_label(request, task, label) {
-                Ok(choice) => ranked.push(choice),
-                Err(problems) => last_problems = Some(problems),
+                Ok(choice) => {
+                    planned_any = true;
+                    ranked.push(choice);
+                }
+                Err(problems) => {
+                    ranked.push(unplanned(task, label, &problems));
+                    last_problems = Some(problems);
+                }
             }
         }
         ranked.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.label.cmp(&b.1.label)));
         choices.extend(ranked.into_iter().map(|(_, choice)| choice));
     }
     match last_problems {
-        Some(problems) if choices.is_empty() => Err(problems),
+        Some(problems) if !planned_any => Err(problems),
         _ => Ok(choices),
     }
 }
 
+/// A label with which the task cannot be planned at all, with every reason.
+fn unplanned(task: &TaskRequest, label: &Label, problems: &Problems) -> (Rank, Choice) {
+    let rejections: Vec<Verdict> = problems
+        .iter()
+        .map(|problem| {
+            let verdict = Verdict::new("choose::no-plan", Status::Refused, Origin::Measured, problem.found.clone());
+            let verdict = verdict.on(&task.id);
+            match &problem.mend {
+                Some(mend) => verdict.mend(mend.clone()),
+                None => verdict,
+            }
+        })
+        .collect();
+    let rank = (Status::Refused, true, true, label.product.signal_word, std::cmp::Reverse(0), rejections.len());
+    let choice = Choice {
+        task: task.id.clone(),
+        label: label.id.clone(),
+        product: label.product.name.clone(),
+        status: Status::Refused,
+        planned: None,
+        reasons: Vec::new(),
+        rejections,
+    };
+    (rank, choice)
+}
+
 /// Smaller is better.
-type Rank = (Status, bool, bool, SignalWord, usize);
+type Rank = (Status, bool, bool, SignalWord, std::cmp::Reverse<u32>, usize);
 
 fn try_label(request: &VisitRequest, task: &TaskRequest, label: &Label) -> Result<(Rank, Choice), Problems> {
     let mut one = request.clone();
@@ -69,7 +103,9 @@ fn try_label(request: &VisitRequest, task: &TaskRequest, label: &Label) -> Resul
     }
     let visit = plan(&one)?;
     let planned = visit.tasks.into_iter().find(|planned| planned.id == task.id);
-    let concerns_task = |verdict: &&Verdict| verdict.concerns.as_deref() == Some(task.id.as_str());
+    // A date without a lawful start is no lawful use either.
+    let concerns_task =
+        |verdict: &&Verdict| verdict.concerns.as_deref() == Some(task.id.as_str()) || verdict.rule == "hours::no-start";
     let verdicts: Vec<Verdict> = visit
         .verdicts
         .iter()
@@ -103,7 +139,9 @@ fn try_label(request: &VisitRequest, task: &TaskRequest, label: &Label) -> Resul
         }
     }
     let rejections = verdicts.iter().filter(|verdict| verdict.status == Status::Refused).cloned().collect();
-    let rank = (status, unlisted, same_group, label.product.signal_word, cautions);
+    let left = planned.as_ref().and_then(|planned| planned.product.remaining.first().map(|left| left.more_at_lowest));
+    let left = std::cmp::Reverse(left.unwrap_or(0));
+    let rank = (status, unlisted, same_group, label.product.signal_word, left, cautions);
     let choice = Choice {
         task: task.id.clone(),
         label: label.id.clone(),

@@ -202,10 +202,18 @@ fn over_rate_mend(times: f64, highest: &Rate) -> String {
 }
 
 /// Holds what a rate comes to per area against the most that one application may put on a place.
-pub(crate) fn judge_single(per_area: AmountPerArea, row: &UseRow, ground_words: &str, task: &str) -> Option<Verdict> {
+pub(crate) fn judge_single(
+    rate: &Rate,
+    per_area: Option<AmountPerArea>,
+    row: &UseRow,
+    ground_words: &str,
+    task: &str,
+) -> Option<Verdict> {
     let maximum = row.maximum_single.value()?;
     let clause = row.maximum_single.clause().unwrap_or(&row.clause);
-    let limit = maximum.per_area()?;
+    let (Some(limit), Some(per_area)) = (maximum.per_area(), per_area) else {
+        return Some(judge_single_of_its_basis(rate, maximum).by(clause).on(task));
+    };
     let measured = area_figure(per_area, maximum);
     let times = per_area.ratio(limit);
     let verdict = match times {
@@ -233,6 +241,34 @@ pub(crate) fn judge_single(per_area: AmountPerArea, row: &UseRow, ground_words: 
         .comparing(measured, figure(maximum)),
     };
     Some(verdict.by(clause).on(task))
+}
+
+/// A maximum per mound, plant or volume of spray, or one per area without a mapped area.
+fn judge_single_of_its_basis(rate: &Rate, maximum: &Rate) -> Verdict {
+    match rate.ratio(maximum) {
+        Some(times) if times > 1.0 + HAIR => Verdict::new(
+            "rate::maximum-single",
+            Status::Refused,
+            Origin::Label,
+            format!("{rate} is over the maximum of {maximum} for one application"),
+        )
+        .comparing(figure(rate), figure(maximum))
+        .mend(format!("at most {maximum}")),
+        Some(_) => Verdict::new(
+            "rate::maximum-single",
+            Status::Allowed,
+            Origin::Label,
+            format!("{rate} is within the maximum of {maximum} for one application"),
+        )
+        .comparing(figure(rate), figure(maximum)),
+        None => Verdict::new(
+            "rate::maximum-single",
+            Status::Caution,
+            Origin::Assumed,
+            format!("the label's maximum of {maximum} for one application cannot be held against {rate} here"),
+        )
+        .mend("draw the places on the map, or give the rate on the basis of the maximum"),
+    }
 }
 
 /// Holds the spray per area against the label's range of carrier.

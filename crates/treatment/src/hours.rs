@@ -61,14 +61,24 @@ pub(crate) struct HourLimits {
     pub practice: Practice,
 }
 
+/// What one task asks of the hours.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Asked<'a> {
+    /// What its labels require.
+    pub requirements: &'a Requirements,
+    /// Whether it goes out as spray.
+    pub sprayed: bool,
+}
+
 impl HourLimits {
     /// The limits of all tasks of a visit together, with good practice where every label is silent.
-    pub(crate) fn of(requirements: &[&Requirements], practice: &Practice, sectors: Vec<SensitiveSector>) -> Self {
+    pub(crate) fn of(asked: &[Asked<'_>], practice: &Practice, sectors: Vec<SensitiveSector>) -> Self {
+        let requirements: Vec<&Requirements> = asked.iter().map(|task| task.requirements).collect();
         let mut wind = Vec::new();
         let mut temperature = Vec::new();
         let mut relative_humidity = Vec::new();
         let mut rain_free = Vec::new();
-        for required in requirements {
+        for required in &requirements {
             ends(&required.wind, &mut wind, |at_least, at_most| WindLimit { at_least, at_most, gusts_count: false });
             wind.extend(required.gusts_at_most.iter().map(|most| {
                 let limit = WindLimit { at_least: None, at_most: Some(most.value), gusts_count: true };
@@ -78,26 +88,27 @@ impl HourLimits {
             ends(&required.relative_humidity, &mut relative_humidity, |at_least, at_most| Range { at_least, at_most });
             rain_free.extend(required.rain_free.iter().map(|limit| Sourced::label(limit.value, &limit.clause)));
         }
-        let low_is_stated = wind.iter().any(|limit| limit.value.at_least.is_some());
-        let high_is_stated = wind.iter().any(|limit| limit.value.at_most.is_some());
-        if !low_is_stated {
+        // Each label is silent for itself: what another states is no permission for this one. What is
+        // put down dry does not drift as spray does, and no practice of spraying is held against it.
+        let silent = |of: fn(&Requirements) -> bool| asked.iter().any(|task| task.sprayed && of(task.requirements));
+        if silent(|required| required.wind.at_least.silent) {
             let limit = WindLimit { at_least: Some(practice.wind_at_least), at_most: None, gusts_count: false };
             wind.push(Sourced::practice(limit));
         }
-        if !high_is_stated {
+        if silent(|required| required.wind.at_most.silent) {
             let limit = WindLimit { at_least: None, at_most: Some(practice.wind_at_most), gusts_count: false };
             wind.push(Sourced::practice(limit));
         }
-        if rain_free.is_empty() {
+        if silent(|required| required.rain_free.silent) {
             rain_free.push(Sourced::practice(practice.rain_free));
         }
         Self {
             wind,
             temperature,
             relative_humidity,
-            not_during_rain: flag(requirements, |required| &required.not_during_rain),
-            not_on_saturated_soil: flag(requirements, |required| &required.not_on_saturated_soil),
-            not_during_inversion: flag(requirements, |required| &required.not_during_inversion),
+            not_during_rain: flag(&requirements, |required| &required.not_during_rain),
+            not_on_saturated_soil: flag(&requirements, |required| &required.not_on_saturated_soil),
+            not_during_inversion: flag(&requirements, |required| &required.not_during_inversion),
             rain_free,
             sectors,
             practice: practice.clone(),
@@ -228,6 +239,9 @@ fn wind(reading: &HourlyReading, limits: &HourLimits, reasons: &mut Vec<HourReas
             add(reasons, reason("hour::wind-low", limit.breach(), &text, detail, limit));
         }
         if let Some(most) = limit.value.at_most {
+            if limit.value.gusts_count && reading.wind_gust.is_none() {
+                missing(reasons, "gust");
+            }
             let gust = reading.wind_gust.filter(|_| limit.value.gusts_count);
             let highest = gust.map_or(speed, |gust| gust.max(speed));
             if highest > most * (1.0 + HAIR) {
@@ -340,8 +354,9 @@ fn direction(reading: &HourlyReading, limits: &HourLimits, reasons: &mut Vec<Hou
 fn inversion(reading: &HourlyReading, limits: &HourLimits, sun: &SunTimes, reasons: &mut Vec<HourReason>) {
     let limit = &limits.not_during_inversion;
     let Some(speed) = reading.wind_speed else { return };
-    let low_wind_said = reasons.iter().any(|reason| reason.rule == "hour::wind-low");
-    if speed >= calm() || low_wind_said || !sun_is_low(reading.start, sun) {
+    let low_wind_refuses =
+        reasons.iter().any(|reason| reason.rule == "hour::wind-low" && reason.status == Status::Refused);
+    if speed >= calm() || low_wind_refuses || !sun_is_low(reading.start, sun) {
         return;
     }
     let detail = format!("wind {} with the sun low or down", mph(speed));
@@ -423,6 +438,13 @@ fn open_runs(hours: &[Hour], date: jiff::civil::Date) -> Vec<(DateTime, DateTime
         }
     }
     runs
+}
+
+/// Hours before a start of which the forecast tells no rain, when soil is judged; none when it reaches
+/// back far enough.
+pub(crate) fn soil_hours_unknown(series: &HourlySeries, start: DateTime) -> u32 {
+    let sum = series.rain_sum_before(next_hour(start), Duration::new(SOIL_MEMORY_HOURS, DurationUnit::Hour));
+    u32::try_from(sum.hours_missing).unwrap_or(u32::MAX)
 }
 
 /// The rain-free limit in force for an advisory or a default, checked on the finish: `true` when the

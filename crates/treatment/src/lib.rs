@@ -7,11 +7,13 @@ mod amounts;
 mod care;
 mod cautions;
 mod choose;
+mod directions;
 mod dose;
 mod finding;
 mod hours;
 mod limits;
 mod measures;
+mod next_lawful;
 mod plan;
 mod product_amounts;
 mod rate_measures;
@@ -33,7 +35,7 @@ pub use request::{
 };
 pub use verdict::{Figure, Origin, Status, Verdict, Working};
 pub use visit::{
-    Applicator, Batch, Caution, CautionSubject, DrawnSetback, Finding, Hour, HourReason, IrrigationAdvice,
+    Applicator, Batch, Caution, CautionSubject, Direction, DrawnSetback, Finding, Hour, HourReason, IrrigationAdvice,
     KeepOffAdvice, Measure, Ppe, ProductTotal, Remaining, Sentence, StartWindow, Task, TaskProduct, Visit, Zone,
     ZoneKind, ZoneUse,
 };

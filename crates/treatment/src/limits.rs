@@ -63,8 +63,10 @@ pub(crate) fn pieces<'a>(
             }
             Place::Turf | Place::Band => {}
             Place::Feature(id) => {
-                if let Some(region) = places.feature.ground(id) {
-                    split(&mut pieces, application, region);
+                match places.feature.ground(id) {
+                    Some(region) => split(&mut pieces, application, region),
+                    // No ground is known of it: it might lie here, so it counts.
+                    None => cover_all(&mut pieces, application),
                 }
             }
             Place::Ground(region) => split(&mut pieces, application, region),
@@ -143,7 +145,8 @@ pub(crate) struct Shelf<'a>(pub &'a [Label]);
 impl<'a> Shelf<'a> {
     /// The label of an application of the past, by label id or product name.
     pub(crate) fn label_of(self, application: &Application) -> Option<&'a Label> {
-        self.0.iter().find(|label| label.id == application.product || label.product.name == application.product)
+        let named = |name: &str| same_name(name, &application.product);
+        self.0.iter().find(|label| named(&label.id) || named(&label.product.name))
     }
 
     /// How much of one active ingredient an application put down per area. `None` when nobody can
@@ -155,17 +158,18 @@ impl<'a> Shelf<'a> {
         }
         let label = self.label_of(application)?;
         match label.product.active_ingredients.iter().find(|ingredient| same_name(&ingredient.name, name)) {
-            Some(ingredient) => quantity::active_ingredient_per_area(application.per_area, ingredient.content),
+            Some(ingredient) => label.product.ingredient_per_area(ingredient, application.per_area),
             None => Some(MassPerArea::ZERO),
         }
     }
 
-    /// The mode-of-action group of an application, when it is known.
-    pub(crate) fn group(self, application: &'a Application) -> Option<&'a str> {
+    /// The mode-of-action groups of an application; none when nobody knows them.
+    pub(crate) fn groups(self, application: &'a Application) -> Vec<&'a str> {
         if let Some(group) = &application.group {
-            return Some(group);
+            return vec![group];
         }
-        self.label_of(application)?.product.active_ingredients.first()?.group.as_deref()
+        let known = self.label_of(application).map(|label| label.product.active_ingredients.as_slice());
+        known.unwrap_or_default().iter().filter_map(|ingredient| ingredient.group.as_deref()).collect()
     }
 }
 
@@ -182,8 +186,7 @@ impl Beside {
     /// A product at so much per area.
     pub(crate) fn of(label: &Label, per_area: Option<AmountPerArea>) -> Self {
         let put_down = |ingredient: &ActiveIngredient| {
-            let mass = quantity::active_ingredient_per_area(per_area?, ingredient.content);
-            mass
+            per_area.and_then(|per_area| label.product.ingredient_per_area(ingredient, per_area))
         };
         let ingredients = &label.product.active_ingredients;
         Self {
@@ -237,15 +240,14 @@ pub(crate) fn cap_state(
         CapAmount::Product(amount) => {
             let mut before = amount.scaled(0.0);
             for application in counted {
-                let same_product =
-                    shelf.label_of(application).is_some_and(|known| known.product.name == label.product.name)
-                        || application.product == label.product.name
-                        || application.product == label.id;
-                if same_product {
+                if is_product(label, application, shelf) {
                     match before.checked_add(application.per_area) {
                         Some(sum) => before = sum,
                         None => unknown.push(application.product.clone()),
                     }
+                } else if shelf.label_of(application).is_none() && application.active_ingredients.is_empty() {
+                    // A name that nobody knows may be this product under another.
+                    unknown.push(application.product.clone());
                 }
             }
             Some(CapState {
@@ -260,7 +262,7 @@ pub(crate) fn cap_state(
         CapAmount::ActiveIngredient(mass) => {
             let ingredient = capped_ingredient(&cap.value, label)?;
             let one = one_product_unit(label);
-            let mass_of_one = quantity::active_ingredient_per_area(one, ingredient.content)?;
+            let mass_of_one = label.product.ingredient_per_area(ingredient, one)?;
             let mut before = MassPerArea::ZERO;
             for application in counted {
                 let own = shelf.label_of(application).is_some_and(|known| known.product.name == label.product.name);
@@ -354,8 +356,8 @@ pub(crate) fn last_application(
 
 /// Whether an application of the past was of this label's product.
 pub(crate) fn is_product(label: &Label, application: &Application, shelf: Shelf<'_>) -> bool {
-    application.product == label.id
-        || application.product == label.product.name
+    same_name(&application.product, &label.id)
+        || same_name(&application.product, &label.product.name)
         || shelf.label_of(application).is_some_and(|known| known.product.name == label.product.name)
 }
 

@@ -3,8 +3,9 @@
 use crate::amounts::{Planned, plan_task};
 use crate::care;
 use crate::cautions::cautions;
+use crate::directions;
 use crate::finding;
-use crate::hours::{self, Dryness, HourLimits, Sourced};
+use crate::hours::{self, Asked, Dryness, HourLimits, Sourced};
 use crate::limits::{FeatureGround, GroundKind, NamedPlaces, Shelf, applications, pieces};
 use crate::measures;
 use crate::request::{Overlap, Target, VisitRequest};
@@ -69,10 +70,21 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
 
     let treated = Region::union_all(zoning.grounds.iter().map(|ground| &ground.region));
     let near = sectors(&request.property, &treated, request.practice.sensitive_reach);
-    let requirements: Vec<_> = resolved.iter().map(|task| &task.requirements).collect();
-    let limits = HourLimits::of(&requirements, &request.practice, near);
+    let asked: Vec<Asked<'_>> = resolved
+        .iter()
+        .map(|task| Asked { requirements: &task.requirements, sprayed: task.request.method.is_sprayed() })
+        .collect();
+    let limits = HourLimits::of(&asked, &request.practice, near);
     let offset = request.forecast.as_ref().map_or(jiff::tz::Offset::UTC, weather::HourlySeries::offset);
-    let sun = weather::sun_times(request.date, offset, site(&request.property)?);
+    // Without a forecast nobody has said which clock the place keeps.
+    let sun = match &request.forecast {
+        Some(_) => weather::sun_times(request.date, offset, site(&request.property)?),
+        None => weather::SunTimes {
+            rise: None,
+            set: None,
+            ..weather::sun_times(request.date, offset, site(&request.property)?)
+        },
+    };
     let (hours, windows) = match &request.forecast {
         Some(series) => {
             let hours = hours::judge(series, &limits, &sun);
@@ -82,7 +94,8 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
         None => (Vec::new(), Vec::new()),
     };
     let start_window = windows.first().copied();
-    verdicts.extend(weather_verdicts(request, &hours, start_window, &limits.rain_free));
+    verdicts.extend(weather_verdicts(request, &hours, &windows, &limits.rain_free));
+    verdicts.extend(weather_gaps(request, start_window, &limits));
     verdicts.extend(silent_weather(&resolved, &limits));
     verdicts.extend(states::judge(request, &resolved, &zoning));
     let found = finding::judge(request, &resolved);
@@ -90,7 +103,10 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
     let mut measures = measures::of_ground(&request.property, &zoning, &resolved, &tasks);
     measures.extend(found.measures);
 
-    let finish = start_window.map(|window| window.finish_if_first);
+    let directions = directions::directions(&resolved);
+    verdicts.extend(directions::judge(request, &resolved, &directions));
+    let first_finish = start_window.map(|window| window.finish_if_first);
+    let latest_finish = windows.iter().map(|window| window.finish_if_last).max();
     let labels = labels_used(&resolved);
     let working = measures::visit_working(request, &tasks, duration);
     Ok(Visit {
@@ -113,9 +129,10 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
         start_windows: windows,
         duration,
         ppe: care::protective_equipment(&resolved),
-        keep_off: care::keep_off(&resolved, finish),
-        irrigation: care::irrigation(&resolved, finish),
+        keep_off: care::keep_off(&resolved, latest_finish),
+        irrigation: care::irrigation(&resolved, first_finish, latest_finish),
         posting: care::posting(&resolved),
+        directions,
         cautions: cautions(&labels),
         verdicts,
         working,
@@ -243,7 +260,7 @@ fn product_totals(tasks: &[Task]) -> Vec<ProductTotal> {
 fn weather_verdicts(
     request: &VisitRequest,
     hours: &[Hour],
-    window: Option<StartWindow>,
+    windows: &[StartWindow],
     rain_free: &[Sourced<Duration>],
 ) -> Vec<Verdict> {
     let mut verdicts = Vec::new();
@@ -259,7 +276,7 @@ fn weather_verdicts(
         );
         return verdicts;
     };
-    let Some(window) = window else {
+    let Some(last) = windows.last() else {
         let open = hours.iter().any(|hour| hour.status != Status::Refused && hour.start.date() == request.date);
         let text = if open {
             "no run of lawful hours on this date is long enough for the whole job and the rain-free time after it"
@@ -276,7 +293,14 @@ fn weather_verdicts(
         "hours::start",
         Status::Allowed,
         Origin::Label,
-        format!("starts from {} to {} end within the limits", clock(window.first), clock(window.last)),
+        format!(
+            "starts {} end within the limits",
+            windows
+                .iter()
+                .map(|window| format!("from {} to {}", clock(window.first), clock(window.last)))
+                .collect::<Vec<_>>()
+                .join(" and ")
+        ),
     ));
     for limit in rain_free {
         let (status, clause) = match &limit.clause {
@@ -284,7 +308,7 @@ fn weather_verdicts(
             None => (Status::Caution, None),
         };
         let hours_needed = quantity::significant(limit.value.to(quantity::DurationUnit::Hour), 3);
-        let verdict = match hours::dry_after(series, window.finish_if_last, limit.value) {
+        let verdict = match hours::dry_after(series, last.finish_if_last, limit.value) {
             Dryness::Dry => Verdict::new(
                 "hours::rain-free",
                 Status::Allowed,
@@ -318,6 +342,32 @@ fn clock(time: jiff::civil::DateTime) -> String {
     format!("{:02}:{:02}", time.hour(), time.minute())
 }
 
+/// What the forecast does not tell of the start.
+fn weather_gaps(request: &VisitRequest, window: Option<StartWindow>, limits: &HourLimits) -> Vec<Verdict> {
+    let mut verdicts = Vec::new();
+    let Some(series) = &request.forecast else { return verdicts };
+    if let Some(problem) = request.property.clock_problem(series.offset()) {
+        let verdict = Verdict::new("hours::clock", Status::Caution, Origin::Measured, problem.found);
+        verdicts.push(match problem.mend {
+            Some(mend) => verdict.mend(mend),
+            None => verdict,
+        });
+    }
+    let (Some(window), Some(clause)) = (window, &limits.not_on_saturated_soil.clause) else { return verdicts };
+    let unknown = hours::soil_hours_unknown(series, window.first);
+    if unknown > 0 {
+        let text = format!(
+            "the forecast tells no rain of {unknown} of the 24 hours before the start: the soil is not shown to be drained"
+        );
+        verdicts.push(
+            Verdict::new("hours::soil-unknown", Status::Caution, Origin::Label, text)
+                .by(clause)
+                .mend("look at the soil before starting: no water stands on it or is pressed out by a foot"),
+        );
+    }
+    verdicts
+}
+
 /// Silence of the labels on weather, said once.
 fn silent_weather(resolved: &[Resolved<'_>], limits: &HourLimits) -> Vec<Verdict> {
     let mut verdicts = Vec::new();
@@ -325,6 +375,7 @@ fn silent_weather(resolved: &[Resolved<'_>], limits: &HourLimits) -> Vec<Verdict
     if let Some(limit) = limits.wind.iter().find(by_default) {
         let labels: Vec<&str> = resolved
             .iter()
+            .filter(|task| task.request.method.is_sprayed())
             .filter(|task| task.requirements.wind.at_most.silent || task.requirements.wind.at_least.silent)
             .flat_map(Resolved::products)
             .map(|product| product.label.id.as_str())

@@ -70,7 +70,7 @@ fn active_ingredient(
     let unit = if metric { KilogramPerHectare } else { PoundPerAcre };
     for ingredient in &product.label.product.active_ingredients {
         let Some(per_area) = per_area else { continue };
-        let Some(mass) = quantity::active_ingredient_per_area(per_area, ingredient.content) else { continue };
+        let Some(mass) = product.label.product.ingredient_per_area(ingredient, per_area) else { continue };
         let name = &ingredient.name;
         add(
             "active-ingredient-per-area",
@@ -79,7 +79,7 @@ fn active_ingredient(
         );
         let one = product.row.maximum_single.value().copied().filter(|_| rate.per_area().is_none()).unwrap_or(*rate);
         let Some(one) = one.with_value(1.0).per_area() else { continue };
-        if let Some(mass) = quantity::active_ingredient_per_area(one, ingredient.content) {
+        if let Some(mass) = product.label.product.ingredient_per_area(ingredient, one) {
             add(
                 "active-ingredient-of-one",
                 &format!("{name} in one unit of the rate per area"),

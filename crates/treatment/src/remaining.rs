@@ -10,6 +10,7 @@ use crate::resolve::{Product, Resolved};
 use crate::verdict::{Figure, Origin, Status, Verdict};
 use crate::visit::{Measure, Remaining};
 use jiff::civil::Date;
+use label::{Strength, Window};
 use quantity::{AmountPerArea, Rate};
 
 /// What the limits over a window say of one task.
@@ -66,7 +67,8 @@ pub(crate) fn most_today(
 ) -> Option<AmountPerArea> {
     let mut least: Option<AmountPerArea> = None;
     for piece in pieces {
-        for state in cap_states(product, piece, shelf, date, beside).0 {
+        let (states, _) = cap_states(product, piece, shelf, date, beside);
+        for state in states.iter().filter(|state| state.clause.strength == Strength::Mandatory) {
             let Some(left) = state.cap.checked_sub(state.before) else { continue };
             if least.is_none_or(|held| is_less(left, held)) {
                 least = Some(left);
@@ -116,6 +118,7 @@ pub(crate) fn judge(case: &Case<'_>, history: &History) -> WindowLimits {
     number(case, &mut limits);
     interval(case, &mut limits);
     rotation(case, &mut limits);
+    forget_unproved(history, &mut limits);
     limits
 }
 
@@ -126,8 +129,15 @@ fn known_history(case: &Case<'_>, history: &History, limits: &mut WindowLimits) 
         .caps
         .iter()
         .map(|cap| cap.value.window)
-        .chain(required.maximum_applications.iter().map(|count| count.value.window));
-    let Some(earliest) = windows.map(|window| window_around(window, date).0).min() else { return };
+        .chain(required.maximum_applications.iter().map(|count| count.value.window))
+        .map(|window| window_around(window, date).0);
+    let interval = required
+        .minimum_interval_days
+        .iter()
+        .map(|days| date.checked_sub(jiff::Span::new().days(i64::from(days.value))).unwrap_or(Date::MIN));
+    // Applications in a row are counted over the last twelve months at the least.
+    let row = required.consecutive_same_group.iter().map(|_| window_around(Window::TwelveMonths, date).0);
+    let Some(earliest) = windows.chain(interval).chain(row).min() else { return };
     let gap = match history {
         History::Unknown => Some("what was applied here before is not known".to_owned()),
         History::Known { complete_since: Some(since), .. } if *since > earliest => {
@@ -147,6 +157,28 @@ fn known_history(case: &Case<'_>, history: &History, limits: &mut WindowLimits) 
             .mend("ask the client and any former applicator, and enter what was applied, or state that nothing was"),
         );
     }
+    let mut later: Vec<Date> =
+        crate::limits::applications(history).iter().map(|past| past.date).filter(|past| *past > date).collect();
+    later.sort_unstable();
+    if let Some(first) = later.first() {
+        limits.verdicts.push(
+            Verdict::new(
+                "limit::later-record",
+                Status::Caution,
+                Origin::Measured,
+                format!(
+                    "the record holds {} of a date after the visit ({first} first): not counted",
+                    count_words(later.len())
+                ),
+            )
+            .on(&task.request.id)
+            .mend("correct the date of the record or of the visit"),
+        );
+    }
+}
+
+fn count_words(count: usize) -> String {
+    if count == 1 { "one application".to_owned() } else { format!("{count} applications") }
 }
 
 /// A place in words: the task, or the part of it with its own past.
@@ -222,6 +254,7 @@ fn caps(case: &Case<'_>, limits: &mut WindowLimits) {
         }
         let binding = states
             .iter()
+            .filter(|state| state.clause.strength == Strength::Mandatory)
             .filter_map(|state| {
                 let total = state.before.checked_add(today.planned)?;
                 let left = state.cap.checked_sub(total)?;
@@ -250,6 +283,14 @@ fn caps(case: &Case<'_>, limits: &mut WindowLimits) {
         });
     }
     limits.remaining.sort_by(|a, b| a.left.value.total_cmp(&b.left.value));
+}
+
+/// What is left is only told where the past is known.
+fn forget_unproved(history: &History, limits: &mut WindowLimits) {
+    if *history == History::Unknown {
+        limits.remaining.clear();
+        limits.most_today = None;
+    }
 }
 
 fn cap_words(state: &CapState) -> String {
@@ -294,7 +335,7 @@ fn cap_verdict(state: &CapState, today: Today, rate: &Rate, place: &str) -> Verd
         );
         Verdict::new(
             rule,
-            Status::Refused,
+            crate::verdict::breach(state.clause.strength),
             Origin::Label,
             format!("{place} would have {} in the window, over the cap of {} on {words}", shown.show(), cap.show()),
         )
@@ -399,19 +440,29 @@ fn interval(case: &Case<'_>, limits: &mut WindowLimits) {
 
 fn rotation(case: &Case<'_>, limits: &mut WindowLimits) {
     let Case { task, product, pieces, shelf, date, .. } = *case;
-    let Some(group) = product.label.product.active_ingredients.first().and_then(|first| first.group.as_deref()) else {
+    let groups: Vec<&str> =
+        product.label.product.active_ingredients.iter().filter_map(|ingredient| ingredient.group.as_deref()).collect();
+    if groups.is_empty() {
         return;
-    };
+    }
+    let group = groups.join(", ");
     let mut in_a_row = 0;
+    let mut unknown = None;
     for piece in pieces {
         let mut past: Vec<_> = piece.applications.iter().filter(|application| application.date <= date).collect();
         past.sort_by_key(|application| std::cmp::Reverse(application.date));
-        let same = past
-            .iter()
-            .take_while(|application| {
-                is_product(product.label, application, shelf) || shelf.group(application) == Some(group)
-            })
-            .count();
+        let mut same = 0;
+        for application in past {
+            let known = shelf.groups(application);
+            if is_product(product.label, application, shelf) || known.iter().any(|known| groups.contains(known)) {
+                same += 1;
+            } else {
+                if known.is_empty() {
+                    unknown = Some(application.product.clone());
+                }
+                break;
+            }
+        }
         in_a_row = in_a_row.max(same);
     }
     let with_today = u32::try_from(in_a_row).unwrap_or(u32::MAX).saturating_add(1);
@@ -427,6 +478,14 @@ fn rotation(case: &Case<'_>, limits: &mut WindowLimits) {
                     .by(&most.clause)
                     .on(&task.request.id)
                     .mend("choose a product of another mode-of-action group"),
+            );
+        } else if let Some(unknown) = &unknown {
+            let text = format!("the mode-of-action group of {unknown}, applied here before, is not known");
+            limits.verdicts.push(
+                Verdict::new("limit::rotation-unknown", Status::Caution, Origin::Assumed, text)
+                    .by(&most.clause)
+                    .on(&task.request.id)
+                    .mend("add its label to the shelf, or its group to the record"),
             );
         }
     }

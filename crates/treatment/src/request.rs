@@ -20,7 +20,8 @@ pub struct VisitRequest {
     pub state: Option<String>,
     /// The mapped property.
     pub property: Property,
-    /// The labels on the shelf: those that tasks name, and those that might be chosen instead.
+    /// The labels on the shelf, as they hold in the state ([`label::for_state`]): those that tasks name,
+    /// and those that might be chosen instead.
     pub labels: Vec<Label>,
     /// Sprayers and spreaders.
     pub equipment: Vec<Sprayer>,

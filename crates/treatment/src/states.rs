@@ -4,6 +4,7 @@ use crate::request::{Target, VisitRequest};
 use crate::resolve::{Product, Resolved};
 use crate::verdict::{Figure, Origin, Status, Verdict, breach};
 use crate::zones::{Zoning, bloom_of, feet_words, guarded_words};
+use geometry::Region;
 use label::{BufferedFeature, Method};
 use property::{Feature, Kind};
 use quantity::{Area, AreaUnit, Length, LengthUnit};
@@ -12,7 +13,7 @@ use quantity::{Area, AreaUnit, Length, LengthUnit};
 pub(crate) fn judge(request: &VisitRequest, tasks: &[Resolved<'_>], zoning: &Zoning) -> Vec<Verdict> {
     let mut verdicts = Vec::new();
     for (task, ground) in tasks.iter().zip(&zoning.grounds) {
-        bloom(request, task, &mut verdicts);
+        bloom(request, task, &ground.region, &mut verdicts);
         for product in task.products() {
             band(task, product, &mut verdicts);
             spot(task, product, ground.region.area(), &mut verdicts);
@@ -65,26 +66,33 @@ fn targets<'a>(request: &'a VisitRequest, task: &Resolved<'_>) -> Vec<&'a Featur
     }
 }
 
-fn bloom(request: &VisitRequest, task: &Resolved<'_>, verdicts: &mut Vec<Verdict>) {
-    let plants =
-        targets(request, task).into_iter().filter(|feature| feature.is(Kind::Ornamental) || feature.is(Kind::Tree));
-    for feature in plants {
-        let rule = task.requirements.bloom.first();
+fn bloom(request: &VisitRequest, task: &Resolved<'_>, treated: &Region, verdicts: &mut Vec<Verdict>) {
+    let named = targets(request, task);
+    let may_bloom = request.property.features().iter().filter(|feature| feature.kind().kind().may_bloom());
+    for feature in may_bloom {
+        let is_named = named.iter().any(|target| target.id() == feature.id());
+        let is_treated = is_named || feature.region().is_some_and(|region| !region.intersection(treated).is_empty());
+        if !is_treated {
+            continue;
+        }
         match bloom_of(feature) {
             Some(bloom) if bloom.in_bloom() => {
-                // Nobody sprays flowers that bees visit, whatever a label leaves unsaid.
-                let status = rule.map_or(Status::Refused, |rule| breach(rule.clause.strength).max(Status::Caution));
+                // Nobody sprays flowers that bees visit, whatever a label leaves unsaid; an advisory
+                // sentence is no milder than silence.
+                let rules = &task.requirements.bloom;
+                let rule = rules.iter().min_by_key(|rule| rule.clause.strength);
                 let text = format!("`{}` is in bloom", feature.id());
-                let verdict = Verdict::new("ground::in-bloom", status, Origin::Measured, text)
+                let verdict = Verdict::new("ground::in-bloom", Status::Refused, Origin::Measured, text)
                     .on(&task.request.id)
-                    .mend("leave it out until the petals have fallen");
+                    .mend("leave it out until the petals have fallen; mow a lawn in bloom first");
                 verdicts.push(match rule {
                     Some(rule) => verdict.by(&rule.clause),
                     None => verdict,
                 });
             }
             Some(_) => {}
-            None => verdicts.push(
+            // What is looked at is written down; a lawn or a tree is only told of when it was looked at.
+            None if feature.is(Kind::Ornamental) || is_named && !feature.is(Kind::Turf) => verdicts.push(
                 Verdict::new(
                     "ground::bloom-unknown",
                     Status::Caution,
@@ -94,18 +102,20 @@ fn bloom(request: &VisitRequest, task: &Resolved<'_>, verdicts: &mut Vec<Verdict
                 .on(&task.request.id)
                 .mend("look before spraying, and write the state and its date down"),
             ),
+            None => {}
         }
     }
 }
 
-/// States that were seen too long ago.
+/// States that were seen too long ago, or not at all.
 fn old_bloom(request: &VisitRequest, verdicts: &mut Vec<Verdict>) {
-    let plants = request.property.features().iter().filter(|feature| feature.is(Kind::Ornamental));
-    for feature in plants {
+    for feature in request.property.features().iter().filter(|feature| feature.kind().kind().may_bloom()) {
         let Some(bloom) = bloom_of(feature) else { continue };
-        let age = bloom.seen_on().map(|seen| crate::limits::days_between(seen, request.date));
-        let text = match age {
+        let text = match bloom.age_days(request.date) {
             None => format!("the bloom state of `{}` carries no date", feature.id()),
+            Some(days) if days < 0 => {
+                format!("the bloom state of `{}` carries a date {} days after the visit", feature.id(), -days)
+            }
             Some(days) if days > request.practice.bloom_valid_days => {
                 format!("the bloom state of `{}` was seen {days} days ago", feature.id())
             }

@@ -53,6 +53,8 @@ pub struct Visit {
     pub irrigation: IrrigationAdvice,
     /// Text and conditions to post.
     pub posting: Vec<Sentence>,
+    /// Sentences of the labels that no figure of the plan proves: a person on the spot keeps them.
+    pub directions: Vec<Direction>,
     /// Precautions, first aid, storage and spill advice from the labels, and the general cautions.
     pub cautions: Vec<Caution>,
     /// Verdicts on the visit as a whole (the tasks carry their own).
@@ -231,8 +233,8 @@ impl Task {
     }
 
     /// First date on which the labels of all its products allow them again.
-    pub fn earliest_repeat(&self) -> Option<Date> {
-        self.products().filter_map(|product| product.earliest_repeat).max()
+    pub fn next_lawful(&self) -> Option<Date> {
+        self.products().filter_map(|product| product.next_lawful).max()
     }
 }
 
@@ -255,6 +257,8 @@ pub struct TaskProduct {
     pub rate_origin: Origin,
     /// Rate after rounding to the measure, of a full load (or the only one).
     pub rate_after_rounding: Rate,
+    /// Rate that the product measured for the whole task comes to.
+    pub rate_as_measured: Rate,
     /// For a rate by dilution or by piece: what it comes to per area.
     pub area_rate: Option<Rate>,
     /// Product, unrounded.
@@ -271,8 +275,11 @@ pub struct TaskProduct {
     pub remaining: Vec<Remaining>,
     /// Days since the place was last treated with this product.
     pub days_since_previous: Option<i32>,
-    /// First lawful date to apply again.
+    /// First date to apply again by the label's interval alone.
     pub earliest_repeat: Option<Date>,
+    /// First date to apply again by everything the label counts: interval, number and what is left at its
+    /// lowest rate. `None` when the past is not known, or nothing is counted.
+    pub next_lawful: Option<Date>,
     /// Named figures, such as the ceiling of a dilution or the highest lawful rate today.
     pub measures: Vec<Measure>,
 }
@@ -397,8 +404,10 @@ pub struct Ppe {
 /// When people and pets may come back.
 #[derive(Debug, Clone, PartialEq)]
 pub struct KeepOffAdvice {
-    /// Not before, for a start at the first lawful minute; `None` when no hour is known.
+    /// Not before, for a finish at the latest lawful minute; `None` when no hour is known.
     pub not_before: Option<DateTime>,
+    /// So long after the finish at least, when a label states a time.
+    pub at_least: Option<Duration>,
     /// And not before this is so as well.
     pub conditions: Vec<String>,
     /// The sentences behind it.
@@ -408,8 +417,11 @@ pub struct KeepOffAdvice {
 /// When water may or must be given.
 #[derive(Debug, Clone, PartialEq)]
 pub struct IrrigationAdvice {
-    /// First time at which irrigation is permitted; `None` when no prohibition is stated or no hour known.
+    /// First time at which irrigation is permitted, for a finish at the latest lawful minute; `None` when
+    /// no prohibition is stated or no hour known.
     pub first_permitted: Option<DateTime>,
+    /// None for so long after the finish, when a label says so.
+    pub prohibited_for: Option<Duration>,
     /// Depth to water in, and by when.
     pub water_in: Vec<(Length, Option<DateTime>)>,
     /// The sentences behind it.
@@ -425,6 +437,17 @@ pub struct Sentence {
     pub page: Option<u32>,
     /// Label id; `None` for a general caution.
     pub label: Option<String>,
+}
+
+/// A sentence of a label that only a person can keep.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Direction {
+    /// Its subject, by the key of a label file.
+    pub subject: &'static str,
+    /// How far it binds.
+    pub strength: label::Strength,
+    /// The sentence.
+    pub sentence: Sentence,
 }
 
 /// What a caution is about.

@@ -3,12 +3,15 @@
 use super::figure::FigureJson;
 use super::hour::instant;
 use super::task::AmountParts;
+use super::verdict::StrengthJson;
 use jiff::tz::Offset;
 use label::PpeTask;
 use quantity::LengthUnit;
 use schemars::JsonSchema;
 use serde::Serialize;
-use treatment::{Applicator, Caution, CautionSubject, Finding, IrrigationAdvice, Ppe, ProductTotal, Sentence};
+use treatment::{
+    Applicator, Caution, CautionSubject, Direction, Finding, IrrigationAdvice, Ppe, ProductTotal, Sentence,
+};
 
 /// A sentence with the place where it stands.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -102,6 +105,33 @@ pub(super) fn water_in(advice: &IrrigationAdvice, offset: Offset) -> Vec<WaterIn
         .iter()
         .map(|(depth, by)| WaterInJson { depth_m: depth.to(LengthUnit::Metre), by: by.map(|by| instant(by, offset)) })
         .collect()
+}
+
+/// A sentence of a label that only a person can keep.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct DirectionJson {
+    /// Its subject, by the key of a label file.
+    pub subject: String,
+    /// How far it binds.
+    pub strength: StrengthJson,
+    /// Verbatim.
+    pub text: String,
+    /// Page.
+    pub page: Option<u32>,
+    /// Label id.
+    pub label: Option<String>,
+}
+
+impl From<&Direction> for DirectionJson {
+    fn from(direction: &Direction) -> Self {
+        Self {
+            subject: direction.subject.to_owned(),
+            strength: direction.strength.into(),
+            text: direction.sentence.text.clone(),
+            page: direction.sentence.page,
+            label: direction.sentence.label.clone(),
+        }
+    }
 }
 
 /// What a caution is about.

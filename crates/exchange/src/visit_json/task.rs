@@ -106,6 +106,8 @@ pub struct TaskProductJson {
     pub rate_origin: OriginJson,
     /// Rate after rounding to the measure, of a full load or the only one.
     pub rate_after_rounding: FigureJson,
+    /// Rate that the product measured for the whole task comes to.
+    pub rate_as_measured: FigureJson,
     /// What a rate by dilution or by piece comes to per area.
     pub area_rate: Option<FigureJson>,
     /// Product, millilitres, unrounded; absent when it is weighed.
@@ -134,8 +136,11 @@ pub struct TaskProductJson {
     pub remaining: Vec<RemainingJson>,
     /// Days since the place was last treated with this product.
     pub days_since_previous: Option<i32>,
-    /// First lawful date to apply again.
+    /// First date to apply again by the label's interval alone.
     pub earliest_repeat: Option<String>,
+    /// First date to apply again by everything the label counts: interval, number, and what is left at
+    /// its lowest rate. Null when the past is not known or nothing is counted.
+    pub next_lawful: Option<String>,
     /// Named figures of the product on this task.
     pub measures: Vec<MeasureJson>,
 }
@@ -154,6 +159,7 @@ impl From<&TaskProduct> for TaskProductJson {
             rate: FigureJson::of_rate(&task.rate),
             rate_origin: task.rate_origin.into(),
             rate_after_rounding: FigureJson::of_rate(&task.rate_after_rounding),
+            rate_as_measured: FigureJson::of_rate(&task.rate_as_measured),
             area_rate: task.area_rate.as_ref().map(FigureJson::of_rate),
             product_ml: product.millilitres,
             product_g: product.grams,
@@ -166,6 +172,7 @@ impl From<&TaskProduct> for TaskProductJson {
             remaining: task.remaining.iter().map(RemainingJson::from).collect(),
             days_since_previous: task.days_since_previous,
             earliest_repeat: task.earliest_repeat.map(|date| date.to_string()),
+            next_lawful: task.next_lawful.map(|date| date.to_string()),
             measures: task.measures.iter().map(MeasureJson::from).collect(),
         }
     }

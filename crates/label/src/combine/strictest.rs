@@ -55,6 +55,13 @@ impl<T> Bound<T> {
         }
     }
 
+    /// As [`Bound::heed`], where a stated sentence speaks of this bound only if `speaks`.
+    pub(super) fn heed_if<S>(&mut self, statement: &Statement<S>, speaks: impl Fn(&S) -> bool) {
+        if statement.value().is_none_or(speaks) {
+            self.heed(statement);
+        }
+    }
+
     pub(super) fn heed<S>(&mut self, statement: &Statement<S>) {
         let informs = statement.clause().is_some_and(|clause| clause.strength == Strength::Descriptive);
         if !statement.is_silent() && !informs {
@@ -119,8 +126,9 @@ pub(super) fn add_flag(bound: &mut Bound<bool>, statement: &Statement<bool>, lab
 }
 
 pub(super) fn add_range<T: Copy + PartialOrd>(bound: &mut RangeBound<T>, statement: &Statement<Range<T>>, label: &str) {
-    bound.at_least.heed(statement);
-    bound.at_most.heed(statement);
+    // An end that a sentence leaves open is as silent as before.
+    bound.at_least.heed_if(statement, |range| range.at_least.is_some());
+    bound.at_most.heed_if(statement, |range| range.at_most.is_some());
     if let Statement::Stated { value, clause } = statement {
         if let Some(least) = value.at_least {
             bound.at_least.take(least, clause, label, |new, held| new > held);

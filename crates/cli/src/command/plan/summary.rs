@@ -26,6 +26,7 @@ pub(crate) fn summary(visit: &Visit, look: Look) -> String {
     }
     job(&mut out, visit, units);
     care(&mut out, visit);
+    directions(&mut out, visit);
     verdicts(&mut out, "Cautions", visit, Status::Caution);
     out.push('\n');
     out.push_str(&wrapped("", REMINDER));
@@ -133,8 +134,8 @@ fn one_product(out: &mut String, task: &Task, product: &TaskProduct, units: Unit
     let number = product.registration_number.as_ref().map(|number| format!(", reg. no. {number}")).unwrap_or_default();
     let _ = writeln!(out, "  product    {}{number}, use row {}", product.name, product.use_row);
     let per_area = product.area_rate.map(|rate| format!(" (comes to {})", rate.show())).unwrap_or_default();
-    let rounded = product.rate_after_rounding.show();
-    let _ = writeln!(out, "  rate       {}{per_area}; {rounded} after rounding", product.rate);
+    let rounded = product.rate_as_measured.show();
+    let _ = writeln!(out, "  rate       {}{per_area}; {rounded} as measured", product.rate);
     let _ = writeln!(out, "  measure    {} in all", amount(product.measured, units));
     batches(out, task, product, units);
     for left in &product.remaining {
@@ -149,8 +150,17 @@ fn one_product(out: &mut String, task: &Task, product: &TaskProduct, units: Unit
             left.limit
         );
     }
-    if let Some(date) = product.earliest_repeat {
-        let _ = writeln!(out, "  repeat     not before {date}");
+    match (product.next_lawful, product.earliest_repeat) {
+        (Some(date), Some(interval)) if date > interval => {
+            let _ = writeln!(
+                out,
+                "  repeat     interval ends {interval}; with all that the label counts not before {date}"
+            );
+        }
+        (Some(date), _) | (None, Some(date)) => {
+            let _ = writeln!(out, "  repeat     not before {date}");
+        }
+        (None, None) => {}
     }
 }
 
@@ -195,7 +205,7 @@ fn care(out: &mut String, visit: &Visit) {
     out.push_str("\nKeep people and pets off\n");
     match visit.keep_off.not_before {
         Some(time) => {
-            let _ = writeln!(out, "  not back before {}, for a start at the first minute", moment(time));
+            let _ = writeln!(out, "  not back before {}, for a finish at the latest lawful minute", moment(time));
         }
         None => out.push_str("  until the conditions below are met\n"),
     }
@@ -205,7 +215,7 @@ fn care(out: &mut String, visit: &Visit) {
     if visit.irrigation.first_permitted.is_some() || !visit.irrigation.water_in.is_empty() {
         out.push_str("\nWater\n");
         if let Some(first) = visit.irrigation.first_permitted {
-            let _ = writeln!(out, "  no irrigation before {}", moment(first));
+            let _ = writeln!(out, "  no irrigation before {}, for a finish at the latest lawful minute", moment(first));
         }
         for (depth, by) in &visit.irrigation.water_in {
             let depth = depth.show(quantity::LengthUnit::Inch);
@@ -218,6 +228,20 @@ fn care(out: &mut String, visit: &Visit) {
                 }
             }
         }
+    }
+}
+
+/// What only a person on the spot can keep.
+fn directions(out: &mut String, visit: &Visit) {
+    if visit.directions.is_empty() {
+        return;
+    }
+    out.push_str("\nThe labels say\n");
+    for direction in &visit.directions {
+        let sentence = &direction.sentence;
+        let label = sentence.label.as_deref().unwrap_or_default();
+        let page = sentence.page.map(|page| format!(", page {page}")).unwrap_or_default();
+        out.push_str(&wrapped("  ", &format!("“{}” ({label}{page})", sentence.text)));
     }
 }
 
