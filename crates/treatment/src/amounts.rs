@@ -62,7 +62,7 @@ pub(crate) fn plan_task(
     let (wall, wall_length) = walls(request, task, ground);
     let surface = ground_area + wall;
     let places = match task.request.target {
-        Target::Places { count } => count,
+        Target::Places { count, .. } => count,
         _ => 0,
     };
     let calibration = calibration(request, task, &mut verdicts, &mut problems);
@@ -146,18 +146,30 @@ fn beside(task: &Resolved<'_>, rates: &[Option<Rate>], extent: &Extent, index: u
         .collect()
 }
 
-/// Wall treated and its length.
+/// Wall or entry points treated, and their length.
+///
+/// Where part of a wall is kept free, its openings count in proportion to the part that is treated,
+/// since a map does not say where in the wall they are. An entry point is its line times the width, or,
+/// drawn as a point, a square of that side.
 fn walls(request: &VisitRequest, task: &Resolved<'_>, ground: &TaskGround) -> (Area, Length) {
-    let Target::Structures { wall_height, .. } = &task.request.target else { return (Area::ZERO, Length::ZERO) };
-    let structures = ground.structures.iter().filter_map(|id| request.property.feature(id));
-    let (mut wall, mut length) = (Area::ZERO, Length::ZERO);
-    for structure in structures {
-        if let Some(strip) = property::structure_wall_area(structure, *wall_height) {
-            wall += strip.net();
-            length += structure.perimeter();
+    let (mut surface, mut length) = (Area::ZERO, Length::ZERO);
+    for line in &ground.lines {
+        let Some(feature) = request.property.feature(&line.feature) else { continue };
+        match &task.request.target {
+            Target::Structures { wall_height, .. } => {
+                let Some(strip) = property::structure_wall_area(feature, *wall_height) else { continue };
+                surface += strip.net() * line.length().ratio(feature.perimeter());
+                length += line.length();
+            }
+            Target::EntryPoints { width, .. } => {
+                let along = line.length_or(*width);
+                surface += along * *width;
+                length += along;
+            }
+            _ => {}
         }
     }
-    (wall, length)
+    (surface, length)
 }
 
 /// The calibration that a task stands on, with what speaks against it.

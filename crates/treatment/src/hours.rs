@@ -337,7 +337,7 @@ fn direction(reading: &HourlyReading, limits: &HourLimits, reasons: &mut Vec<Hou
     };
     for sector in &limits.sectors {
         let angle = from.opposite().angle_to(sector.bearing);
-        if angle <= limits.practice.sensitive_angle + HAIR {
+        if angle <= sector.within_degrees + HAIR {
             let detail = format!(
                 "wind from {:.0}° carries towards {} at {:.0}°, {} away",
                 from.degrees(),

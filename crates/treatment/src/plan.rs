@@ -14,9 +14,9 @@ use crate::sensitive::sectors;
 use crate::states;
 use crate::verdict::{Origin, Status, Verdict, breach};
 use crate::visit::{Hour, ProductTotal, StartWindow, Task, Visit};
-use crate::zones::{Claim, KeptDistance, TaskGround, Zoning, zone};
+use crate::zones::{Claim, KeptDistance, TaskGround, Zoning, is_put_on_paving, zone};
 use geometry::{ArcFineness, Region};
-use label::{BufferedFeature, Strength};
+use label::{BufferedFeature, Site, Strength};
 use problem::{Problem, Problems};
 use property::Property;
 use quantity::{Duration, Volume};
@@ -52,7 +52,8 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
     let mut problems = Problems::new();
     let mut planned: Vec<Planned> = Vec::new();
     for (task, ground) in resolved.iter().zip(&zoning.grounds) {
-        let drawn = (!matches!(task.request.target, Target::Places { .. })).then_some(&ground.region);
+        let has_ground = !matches!(task.request.target, Target::Places { .. } | Target::EntryPoints { .. });
+        let drawn = has_ground.then_some(&ground.region);
         let pieces = pieces(drawn, ground_kind(&task.request.target), history, &places);
         match plan_task(request, task, ground, &pieces, shelf) {
             Ok(plan) => planned.push(plan),
@@ -68,8 +69,8 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
     let tasks: Vec<Task> = planned.into_iter().map(|plan| plan.task).collect();
     let duration = whole_duration(request, &resolved, &tasks);
 
-    let treated = Region::union_all(zoning.grounds.iter().map(|ground| &ground.region));
-    let near = sectors(&request.property, &treated, request.practice.sensitive_reach);
+    let reaches: Vec<Region> = zoning.grounds.iter().map(|ground| ground.reach(arcs)).collect();
+    let near = sectors(&request.property, &Region::union_all(&reaches), &request.practice, arcs);
     let asked: Vec<Asked<'_>> = resolved
         .iter()
         .map(|task| Asked { requirements: &task.requirements, sprayed: task.request.method.is_sprayed() })
@@ -141,9 +142,11 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
 
 fn ground_kind(target: &Target) -> GroundKind {
     match target {
-        Target::Turf | Target::Ground(_) | Target::Places { .. } => GroundKind::Turf,
-        Target::Structures { .. } => GroundKind::Band,
-        Target::Features(_) => GroundKind::Features,
+        Target::Turf | Target::Ground(_) | Target::Places { site: Site::Turf, .. } => GroundKind::Turf,
+        Target::Structures { .. }
+        | Target::EntryPoints { .. }
+        | Target::Places { site: Site::StructurePerimeter | Site::EntryPoint, .. } => GroundKind::Band,
+        Target::Features(_) | Target::Places { .. } => GroundKind::Features,
     }
 }
 
@@ -156,7 +159,7 @@ fn zones_of(request: &VisitRequest, resolved: &[Resolved<'_>], arcs: ArcFineness
             target: &task.request.target,
             kept: kept_by(request, task),
             overlap: task.request.overlap,
-            on_paving: matches!(task.request.method, label::Method::Spot | label::Method::CrackAndCrevice),
+            on_paving: is_put_on_paving(task.request.method),
         })
         .collect();
     zone(&request.property, &claims, arcs)

@@ -3,7 +3,7 @@
 use crate::visit::Applicator;
 use geometry::Region;
 use jiff::civil::Date;
-use label::{BufferedFeature, Label, Method};
+use label::{BufferedFeature, Label, Method, Site};
 use property::Property;
 use quantity::{AmountPerArea, Duration, Graduation, Length, Rate, Speed, Volume};
 use sprayer::Sprayer;
@@ -199,10 +199,19 @@ pub enum Target {
     /// This ground, as drawn for the visit.
     Ground(Region),
     /// So many places of one kind (mounds, stations), not drawn.
+    /// Entry points of the map: the lines and points where insects get into a building.
+    EntryPoints {
+        /// Feature ids; every entry point when empty.
+        features: Vec<String>,
+        /// Width of the treated line; an entry point drawn as a point is a square of this side.
+        width: Length,
+    },
     Places {
         /// How many.
         count: u32,
     },
+        /// What they lie on.
+        site: Site,
 }
 
 /// A distance that the business keeps.

@@ -1,11 +1,11 @@
 //! From a task as asked to the use row of the label that governs it.
 
 use crate::request::{PartnerRequest, RateWish, Target, TaskRequest, VisitRequest};
+use crate::sites::{TaskSite, sites_of};
+use crate::targets::{check_kept_free, check_target};
 use crate::verdict::{Origin, Status, Verdict};
-use geometry::Shape;
-use label::{Conflict, Fit, Label, Method, Reason, Requirements, RowMatch, Site, UseClass, UseRow};
+use label::{Conflict, Fit, Label, Method, Reason, Requirements, RowMatch, UseClass, UseRow};
 use problem::{Problem, Problems};
-use property::{Kind, Property};
 use sprayer::Sprayer;
 
 /// A task with everything that it names looked up.
@@ -107,7 +107,7 @@ pub(crate) fn resolve(request: &VisitRequest) -> Result<(Vec<Resolved<'_>>, Vec<
             );
             continue;
         };
-        check_features(&request.property, task, &at, &mut problems);
+        check_target(&request.property, task, &at, &mut problems);
         let partners = partner_labels(request, task, &at, &mut problems);
         let (Some(label), Some(equipment)) = (label, equipment) else { continue };
         let asked = std::iter::once((label, pest, task.rate)).chain(
@@ -115,16 +115,15 @@ pub(crate) fn resolve(request: &VisitRequest) -> Result<(Vec<Resolved<'_>>, Vec<
         );
         let mut products = Vec::new();
         let (mut verdicts, mut refusals) = (Vec::new(), Vec::new());
-        let site = site_of(&request.property, task);
+        let sites = sites_of(&request.property, task);
         for (label, pest, rate) in asked {
-            let rows = label::rows_for(label, site, pest, task.method);
-            match rows.first() {
-                Some(first) if first.is_permitted() => {
-                    let requirements = label::requirements(label, first.row);
-                    products.push(Product { label, row: first.row, requirements, pest, rate });
-                    verdicts.extend(row_verdicts(request, task, label, first, pest));
+            match governing(task, label, &sites, pest) {
+                Ok(found) => {
+                    let requirements = label::requirements(label, found.row);
+                    products.push(Product { label, row: found.row, requirements, pest, rate });
+                    verdicts.extend(row_verdicts(request, task, label, &found, pest));
                 }
-                _ => refusals.extend(rejection(task, label, &rows, site, pest)),
+                Err(refused) => refusals.extend(refused),
             }
         }
         if !refusals.is_empty() {
@@ -145,6 +144,7 @@ pub(crate) fn resolve(request: &VisitRequest) -> Result<(Vec<Resolved<'_>>, Vec<
             verdicts,
         });
     }
+    check_kept_free(request, &resolved, &mut problems);
     if problems.has_errors() {
         return Err(problems);
     }
@@ -242,7 +242,7 @@ fn mixture_verdicts(
     verdicts
 }
 
-fn unknown(code: &'static str, what: &str, name: &str, known: &[String]) -> Problem {
+pub(crate) fn unknown(code: &'static str, what: &str, name: &str, known: &[String]) -> Problem {
     let list = if known.is_empty() { "none".to_owned() } else { known.join("`, `") };
     Problem::error(code, format!("no {what} is called `{name}`"))
         .expected(format!("one of `{list}`"))
@@ -253,46 +253,13 @@ fn label_names(request: &VisitRequest) -> Vec<String> {
     request.labels.iter().map(|label| label.id.clone()).collect()
 }
 
-fn check_features(property: &Property, task: &TaskRequest, at: &impl Fn(&str) -> String, problems: &mut Problems) {
-    let (ids, structures) = match &task.target {
-        Target::Features(ids) => (ids, false),
-        Target::Structures { features, .. } => (features, true),
-        _ => return,
-    };
-    for id in ids {
-        match property.feature(id) {
-            None => {
-                let known: Vec<String> = property.features().iter().map(|feature| feature.id().to_owned()).collect();
-                problems.push(unknown("visit::unknown-feature", "feature of the map", id, &known).at(at("features")));
-            }
-            Some(feature) if structures && !feature.is(Kind::Structure) => problems.push(
-                Problem::error(
-                    "visit::not-a-structure",
-                    format!("`{id}` is mapped as {}, and a band runs round a structure", feature.kind().word()),
-                )
-                .mend("name a structure, or correct the kind on the map")
-                .at(at("features")),
-            ),
-            Some(feature) if !structures && !matches!(feature.shape(), Shape::Region(_)) => problems.push(
-                Problem::error(
-                    "visit::no-ground",
-                    format!("`{id}` is drawn as a point or a line and has no ground to treat"),
-                )
-                .mend("draw it as an area, or count it as a place")
-                .at(at("features")),
-            ),
-            Some(_) => {}
-        }
-    }
-}
-
 /// The order of the work: entry points, walls and band, ornamentals, single places, then the rest.
 ///
 /// # Source
 /// Common practice, no source.
 fn order(task: &TaskRequest) -> u8 {
     match (&task.target, task.method) {
-        (_, Method::CrackAndCrevice) => 0,
+        (_, Method::CrackAndCrevice) | (Target::EntryPoints { .. }, _) => 0,
         (Target::Structures { .. }, _) => 1,
         (Target::Features(_), _) => 2,
         (Target::Ground(_), _) => 3,
@@ -301,50 +268,59 @@ fn order(task: &TaskRequest) -> u8 {
     }
 }
 
-/// The kind of site that a target is.
-fn site_of(property: &Property, task: &TaskRequest) -> Site {
-    match &task.target {
-        Target::Turf | Target::Places { .. } => Site::Turf,
-        Target::Structures { .. } => Site::StructurePerimeter,
-        Target::Features(ids) => ids
-            .iter()
-            .filter_map(|id| property.feature(id))
-            .map(|feature| site_of_kind(feature.kind().kind()))
-            // Food plants among them decide: what may not be sprayed on one may not be sprayed on all.
-            .max_by_key(|site| *site == Site::FoodCrop)
-            .unwrap_or(Site::Turf),
-        Target::Ground(region) => {
-            let mut best = (Site::Turf, region.area() * 0.5);
-            for feature in property.features() {
-                let Some(ground) = feature.region() else { continue };
-                let common = ground.intersection(region).area();
-                let site = site_of_kind(feature.kind().kind());
-                if common.is_positive() && site == Site::FoodCrop {
-                    return Site::FoodCrop;
-                }
-                if common > best.1 {
-                    best = (site, common);
-                }
+/// The use row of a label that permits a task on every one of its sites.
+///
+/// # Errors
+/// What refuses it: no row for the main site, none for another one, or no single row for all of them:
+/// rates and distances of different rows cannot govern one task.
+fn governing<'a>(
+    task: &TaskRequest,
+    label: &'a Label,
+    sites: &[TaskSite],
+    pest: &str,
+) -> Result<RowMatch<'a>, Vec<Verdict>> {
+    let Some((main, others)) = sites.split_first() else { return Err(Vec::new()) };
+    let rows = label::rows_for(label, main.site, pest, task.method);
+    let Some(first) = rows.iter().find(|row| row.is_permitted()) else {
+        return Err(rejection(task, label, &rows, main, pest));
+    };
+    let elsewhere: Vec<(&TaskSite, Vec<RowMatch<'a>>)> =
+        others.iter().map(|other| (other, label::rows_for(label, other.site, pest, task.method))).collect();
+    let permits = |rows: &[RowMatch<'a>], row: &UseRow| {
+        rows.iter().any(|other| other.is_permitted() && std::ptr::eq(other.row, row))
+    };
+    let of_all =
+        rows.iter().find(|found| found.is_permitted() && elsewhere.iter().all(|(_, rows)| permits(rows, found.row)));
+    if let Some(found) = of_all {
+        return Ok(found.clone());
+    }
+    let mut refusals = Vec::new();
+    for (other, rows) in &elsewhere {
+        match rows.iter().find(|row| row.is_permitted()) {
+            None => refusals.extend(rejection(task, label, rows, other, pest)),
+            Some(row) if !permits(rows, first.row) => {
+                let text = format!(
+                    "{} is under use `{}` of `{}`, and {} under use `{}`: their rates and distances differ",
+                    main.words(),
+                    first.row.id,
+                    label.product.name,
+                    other.words(),
+                    row.row.id
+                );
+                refusals.push(
+                    Verdict::new("use::site", Status::Refused, Origin::Label, text)
+                        .by(&row.row.clause)
+                        .on(task.id.clone())
+                        .mend("make a task of its own for each site"),
+                );
             }
-            best.0
+            Some(_) => {}
         }
     }
+    Err(refusals)
 }
 
-fn site_of_kind(kind: Kind) -> Site {
-    match kind {
-        Kind::Ornamental => Site::Ornamental,
-        Kind::Edible => Site::FoodCrop,
-        Kind::Structure => Site::StructurePerimeter,
-        Kind::Paved => Site::Impervious,
-        Kind::BareSoil => Site::BareSoil,
-        Kind::Tree => Site::Tree,
-        Kind::EntryPoint => Site::EntryPoint,
-        _ => Site::Turf,
-    }
-}
-
-fn rejection(task: &TaskRequest, label: &Label, rows: &[RowMatch<'_>], site: Site, pest: &str) -> Vec<Verdict> {
+fn rejection(task: &TaskRequest, label: &Label, rows: &[RowMatch<'_>], site: &TaskSite, pest: &str) -> Vec<Verdict> {
     let nearest = rows
         .iter()
         .filter_map(|row| match &row.fit {
@@ -354,9 +330,9 @@ fn rejection(task: &TaskRequest, label: &Label, rows: &[RowMatch<'_>], site: Sit
         .min_by_key(|(row, rejection)| {
             let forbidden = matches!(rejection.reason, Reason::SiteProhibited | Reason::MethodProhibited);
             let forbidden_pest = matches!(rejection.reason, Reason::PestExcluded | Reason::OnlyListedPests);
-            (!forbidden, !forbidden_pest, row.row.method != task.method, !row.row.sites.contains(&site))
+            (!forbidden, !forbidden_pest, row.row.method != task.method, !row.row.sites.contains(&site.site))
         });
-    let what = format!("{} on {} against {pest}", task.method.word(), site.word());
+    let what = format!("{} on {} against {pest}", task.method.word(), site.words());
     let verdict = match nearest {
         Some((_, rejection)) => {
             let rule = match rejection.reason {

@@ -1,8 +1,10 @@
 //! Where spray must not be carried: directions from the treated ground to sensitive features.
 
-use geometry::Region;
+use crate::request::Practice;
+use geometry::offset::{ArcFineness, setback};
+use geometry::{Region, Shape};
 use property::{Feature, Kind, Property};
-use quantity::{Bearing, Length, LengthUnit};
+use quantity::{Area, Bearing, Length, LengthUnit};
 
 /// A direction in which a sensitive feature lies.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,6 +15,8 @@ pub(crate) struct SensitiveSector {
     pub name: String,
     /// Direction from the treated ground at its nearest approach.
     pub bearing: Bearing,
+    /// Up to what angle from there wind counts as blowing toward it, in degrees.
+    pub within_degrees: f64,
     /// Distance there.
     pub distance: Length,
 }
@@ -28,9 +32,18 @@ impl SensitiveSector {
 ///
 /// The direction is taken where treated ground and feature come nearest to each other, since the
 /// drift that arrives falls off with distance. Food plants and plants in bloom are guarded by
-/// setbacks, not by the wind's direction; a feature that is itself inside the treated ground has no
-/// direction and is left to the setbacks too.
-pub(crate) fn sectors(property: &Property, treated: &Region, reach: Length) -> Vec<SensitiveSector> {
+/// setbacks, not by the wind's direction.
+///
+/// A feature that touches the treated ground has no nearest direction. What lies beside it counts:
+/// the direction is that from the middle of the treated ground within a foot of it to the middle of the
+/// feature, and the whole half of the horizon round it. Where more than half of that foot is treated,
+/// or nothing tells a direction, every wind carries toward it.
+pub(crate) fn sectors(
+    property: &Property,
+    treated: &Region,
+    practice: &Practice,
+    arcs: ArcFineness,
+) -> Vec<SensitiveSector> {
     if treated.is_empty() {
         return Vec::new();
     }
@@ -39,15 +52,41 @@ pub(crate) fn sectors(property: &Property, treated: &Region, reach: Length) -> V
         .filter_map(|feature| {
             let (from, to) = treated.nearest_approach(feature.shape())?;
             let distance = from.distance_to(to);
-            let near_enough = distance.is_positive() && distance <= reach;
-            near_enough.then(|| SensitiveSector {
+            if distance > practice.sensitive_reach {
+                return None;
+            }
+            let (bearing, within_degrees) = if distance > touching() {
+                (from.bearing_to(to), practice.sensitive_angle)
+            } else {
+                let beside = beside(feature.shape(), treated, arcs);
+                beside.map_or((Bearing::from_degrees(0.0), 180.0), |bearing| (bearing, 90.0))
+            };
+            Some(SensitiveSector {
                 feature: feature.id().to_owned(),
                 name: in_words(feature),
-                bearing: from.bearing_to(to),
+                bearing,
+                within_degrees: practice.sensitive_angle.max(within_degrees),
                 distance,
             })
         })
         .collect()
+}
+
+/// What is this near touches: maps are drawn no finer.
+fn touching() -> Length {
+    Length::new(1.0, LengthUnit::Centimetre)
+}
+
+/// The direction from the treated ground beside a shape to the shape; `None` where it lies all round.
+fn beside(shape: &Shape, treated: &Region, arcs: ArcFineness) -> Option<Bearing> {
+    let near = setback(shape, Length::new(1.0, LengthUnit::Foot), arcs);
+    let touched = near.intersection(treated);
+    let own = shape.region().map_or(Area::ZERO, Region::area);
+    if touched.area() > (near.area() - own) * 0.5 {
+        return None;
+    }
+    let (from, to) = (touched.centroid()?, near.centroid()?);
+    (from.distance_to(to) > touching()).then(|| from.bearing_to(to))
 }
 
 /// The kinds that the wind must not blow toward.

@@ -1,13 +1,13 @@
 //! The state of the ground on the day: bloom, sites that must not be treated, methods on paving.
 
 use crate::request::{Target, VisitRequest};
-use crate::resolve::{Product, Resolved};
-use crate::verdict::{Figure, Origin, Status, Verdict, breach};
+use crate::resolve::Resolved;
+use crate::sizes;
+use crate::verdict::{Origin, Status, Verdict, breach};
 use crate::zones::{Zoning, bloom_of, feet_words, guarded_words};
 use geometry::Region;
-use label::{BufferedFeature, Method};
+use label::BufferedFeature;
 use property::{Feature, Kind};
-use quantity::{Area, AreaUnit, Length, LengthUnit};
 
 /// Holds the state of the ground against every task.
 pub(crate) fn judge(request: &VisitRequest, tasks: &[Resolved<'_>], zoning: &Zoning) -> Vec<Verdict> {
@@ -15,17 +15,24 @@ pub(crate) fn judge(request: &VisitRequest, tasks: &[Resolved<'_>], zoning: &Zon
     for (task, ground) in tasks.iter().zip(&zoning.grounds) {
         bloom(request, task, &ground.region, &mut verdicts);
         for product in task.products() {
-            band(task, product, &mut verdicts);
-            spot(task, product, ground.region.area(), &mut verdicts);
+            sizes::judge(task, product, ground, &mut verdicts);
         }
-        let empty = ground.region.is_empty() && !matches!(task.request.target, Target::Places { .. });
-        if empty {
+        if !ground.doubled_lines.is_empty() {
+            let text = format!("an earlier task treats the walls or entry points of `{}` too", ground.doubled_lines.join("`, `"));
+            verdicts.push(
+                Verdict::new("ground::treated-twice", Status::Refused, Origin::Measured, text)
+                    .on(&task.request.id)
+                    .mend("cut the overlap: let the first task have the wall"),
+            );
+        }
+        let is_counted = matches!(task.request.target, Target::Places { .. });
+        if ground.is_empty() && !is_counted {
             verdicts.push(
                 Verdict::new(
                     "ground::nothing-left",
                     Status::Refused,
                     Origin::Measured,
-                    "after setbacks and earlier tasks no ground is left to treat",
+                    "after setbacks and earlier tasks nothing is left to treat",
                 )
                 .on(&task.request.id)
                 .mend(
@@ -127,58 +134,4 @@ fn old_bloom(request: &VisitRequest, verdicts: &mut Vec<Verdict>) {
                 .mend("look at it again on the day, before starting"),
         );
     }
-}
-
-fn length_figure(length: Length) -> Figure {
-    Figure::new(length.to(LengthUnit::Foot), LengthUnit::Foot.symbol(), LengthUnit::Foot.ucum())
-}
-
-fn band(task: &Resolved<'_>, product: &Product<'_>, verdicts: &mut Vec<Verdict>) {
-    let Target::Structures { band_width, wall_height, .. } = &task.request.target else { return };
-    let mut judge = |rule: &'static str, what: &str, planned: Length, limit: &label::Statement<Length>| {
-        let (Some(most), Some(clause)) = (limit.value(), limit.clause()) else {
-            let text = format!("the label states no {what}: silence is no permission for any");
-            verdicts.push(
-                Verdict::new(rule, Status::Caution, Origin::Label, text)
-                    .on(&task.request.id)
-                    .mend("read the label in hand again, and ask the registrant or the state's office"),
-            );
-            return;
-        };
-        let over = planned.ratio(*most) > 1.0 + crate::dose::HAIR;
-        let status = if over { breach(clause.strength) } else { Status::Allowed };
-        let (planned, most) = (length_figure(planned), length_figure(*most));
-        let text = format!("{what} of {} against the label's {}", planned.show(), most.show());
-        let verdict = Verdict::new(rule, status, Origin::Label, text)
-            .comparing(planned, most.clone())
-            .by(clause)
-            .on(&task.request.id);
-        verdicts.push(if over { verdict.mend(format!("at most {}", most.show())) } else { verdict });
-    };
-    judge("ground::band-width", "band width", *band_width, &product.row.band_width);
-    if wall_height.is_positive() {
-        judge("ground::wall-height", "wall height", *wall_height, &product.row.wall_height);
-    }
-}
-
-fn spot(task: &Resolved<'_>, product: &Product<'_>, area: Area, verdicts: &mut Vec<Verdict>) {
-    if task.request.method != Method::Spot {
-        return;
-    }
-    let (Some(most), Some(clause)) = (product.row.spot_area.value(), product.row.spot_area.clause()) else { return };
-    let over = area.ratio(*most) > 1.0 + crate::dose::HAIR;
-    let shown = |area: Area| {
-        Figure::new(area.to(AreaUnit::SquareFoot), AreaUnit::SquareFoot.symbol(), AreaUnit::SquareFoot.ucum())
-    };
-    let status = if over { breach(clause.strength) } else { Status::Allowed };
-    let text = format!("a spot of {} against the label's {}", shown(area).show(), shown(*most).show());
-    let verdict = Verdict::new("ground::spot-area", status, Origin::Label, text)
-        .comparing(shown(area), shown(*most))
-        .by(clause)
-        .on(&task.request.id);
-    verdicts.push(if over {
-        verdict.mend("treat a smaller spot, or the gap alone as crack-and-crevice")
-    } else {
-        verdict
-    });
 }

@@ -4,26 +4,22 @@
 //! paving, beds), then band, beds, single places, and the turf that remains. Each piece of ground
 //! goes to the first that claims it, so nothing is treated twice and nothing is left out.
 
+mod kept;
+mod lines;
+
+pub(crate) use kept::{KeptDistance, feet_words, guarded_words};
+pub(crate) use lines::TreatedLine;
+
 use crate::request::{Overlap, Target};
-use crate::sensitive::in_words;
 use crate::verdict::Origin;
 use crate::visit::{DrawnSetback, Zone, ZoneKind, ZoneUse};
-use geometry::offset::{ArcFineness, band, setback};
-use geometry::{Line, Region, Shape};
-use label::BufferedFeature;
+use geometry::offset::{ArcFineness, band};
+use geometry::{Region, Shape};
+use kept::{Kept, kept_distances, wants};
+use label::{BufferedFeature, Method};
+use lines::Lines;
 use property::{Feature, Kind, Property};
-use quantity::{Area, Length, LengthUnit};
-
-/// A distance that a task keeps, from whom and why.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct KeptDistance {
-    /// From what.
-    pub feature: BufferedFeature,
-    /// How far.
-    pub distance: Length,
-    /// Who asks for it.
-    pub origin: Origin,
-}
+use quantity::Area;
 
 /// What the zones must know of a task.
 #[derive(Debug, Clone)]
@@ -49,8 +45,24 @@ pub struct TaskGround {
     pub doubled: Vec<(String, Region)>,
     /// The ring round structures before anything was cut from it.
     pub ring: Option<Region>,
-    /// Structures whose walls are treated.
-    pub structures: Vec<String>,
+    /// The walls or entry points that it treats.
+    pub lines: Vec<TreatedLine>,
+    /// Walls and entry points that an earlier task treats too; empty unless the overlap is left unresolved.
+    pub doubled_lines: Vec<String>,
+}
+
+impl TaskGround {
+    /// Whether the task treats nothing, neither ground nor wall nor entry point.
+    pub fn is_empty(&self) -> bool {
+        self.region.is_empty() && self.lines.is_empty()
+    }
+
+    /// The ground, with a strip of no size to speak of along the walls and entry points: where
+    /// something is sprayed.
+    pub(crate) fn reach(&self, arcs: ArcFineness) -> Region {
+        let strips: Vec<Region> = self.lines.iter().flat_map(|line| line.strips(arcs)).collect();
+        Region::union_all(std::iter::once(&self.region).chain(&strips))
+    }
 }
 
 /// The zones of a visit.
@@ -88,17 +100,11 @@ struct Piece {
     region: Region,
 }
 
-/// One setback that some task keeps.
-struct Kept {
-    feature: BufferedFeature,
-    distance: Length,
-    words: String,
-    region: Region,
-}
-
 /// Hands out the ground. `claims` come in the order in which the work is done.
 pub(crate) fn zone(property: &Property, claims: &[Claim<'_>], arcs: ArcFineness) -> Zoning {
-    let mut parts = parts(property, claims);
+    let kept_free = kept_free(property);
+    let mut parts = parts(property, claims, &kept_free);
+    let mut lines = Lines::of(property, &kept_free, arcs);
     let turf = parts
         .iter()
         .filter(|part| part.kind == ZoneKind::Turf)
@@ -123,10 +129,14 @@ pub(crate) fn zone(property: &Property, claims: &[Claim<'_>], arcs: ArcFineness)
                 claimed.push((part.kind, part.feature.clone(), Region::union_all(&taken)));
             }
         }
-        if claim.overlap == Overlap::Unresolved {
-            let excluded: Vec<&Kept> = excluded.iter().map(|index| &kept[*index]).collect();
+        let excluded: Vec<&Region> = excluded.iter().map(|index| &kept[*index].region).collect();
+        let again = claim.overlap == Overlap::Unresolved;
+        if again {
             double(&grounds, claims, reach.as_ref(), &excluded, &mut ground);
         }
+        let taken = lines.take(property, claim.target, &excluded, again);
+        ground.lines = taken.lines;
+        ground.doubled_lines = taken.doubled;
         ground.region = Region::union_all(claimed.iter().map(|(_, _, region)| region));
         grounds.push(ground);
         push_claimed(&mut zones, claim, claimed);
@@ -180,34 +190,96 @@ fn take(
     }
 }
 
+/// Ground on which nothing is ever applied, whatever lies there: play areas, pet areas, no-go areas.
+pub(crate) fn kept_free(property: &Property) -> Region {
+    let free =
+        property.features().iter().filter(|feature| zone_kind(feature.kind().kind()) == Some(ZoneKind::KeptFree));
+    Region::union_all(free.filter_map(|feature| feature.region())).intersection(property.boundary())
+}
+
 /// The ground as drawn, and the rest of the lot as turf.
-fn parts(property: &Property, claims: &[Claim<'_>]) -> Vec<Part> {
-    let mut parts = Vec::new();
-    for feature in property.features() {
-        let (Some(kind), Shape::Region(region)) = (zone_kind(feature.kind().kind()), feature.shape()) else { continue };
-        let own_task = claims.iter().any(|claim| match claim.target {
+///
+/// Areas that class no ground lie over others: play areas, pet areas and no-go areas are taken out of
+/// whatever lies there first, then the trees and mounds that a task names.
+fn parts(property: &Property, claims: &[Claim<'_>], kept_free: &Region) -> Vec<Part> {
+    let is_named = |feature: &Feature| {
+        claims.iter().any(|claim| match claim.target {
             Target::Features(ids) => ids.iter().any(|id| id == feature.id()),
             _ => false,
-        });
-        let may_be_banded = match kind {
-            ZoneKind::Turf | ZoneKind::BareSoil | ZoneKind::Mulch => true,
-            ZoneKind::Ornamental => !own_task && bloom_of(feature).is_some_and(|bloom| !bloom.in_bloom()),
-            _ => false,
+        })
+    };
+    let lot = property.boundary();
+    let (mut over, mut under) = (Vec::new(), Vec::new());
+    let mut taken = kept_free.clone();
+    let mut free_so_far = Region::empty();
+    for feature in property.features() {
+        let Shape::Region(region) = feature.shape() else { continue };
+        let feature_kind = feature.kind().kind();
+        let named = is_named(feature);
+        let Some(kind) = zone_kind(feature_kind).or_else(|| standing_kind(feature_kind).filter(|_| named)) else {
+            continue;
         };
-        let inside = region.intersection(property.boundary());
-        parts.push(Part { kind, feature: Some(feature.id().to_owned()), may_be_banded, pieces: vec![whole(inside)] });
+        let inside = region.intersection(lot);
+        let (inside, may_be_banded) = match kind {
+            ZoneKind::KeptFree => {
+                let mine = inside.difference(&free_so_far);
+                free_so_far = free_so_far.union(&mine);
+                (mine, false)
+            }
+            ZoneKind::Turf | ZoneKind::BareSoil | ZoneKind::Mulch => (inside.difference(kept_free), true),
+            ZoneKind::Ornamental => (inside.difference(kept_free), !named && is_known_out_of_bloom(feature)),
+            _ => (inside.difference(kept_free), false),
+        };
+        let part = Part { kind, feature: Some(feature.id().to_owned()), may_be_banded, pieces: vec![whole(inside)] };
+        if feature.kind().is_ground() { under.push(part) } else { over.push(part) }
+    }
+    // Trees and mounds stand on open ground: a roof, paving or water under a crown stays what it is.
+    let hard = under.iter().filter(|part| !is_open(part.kind)).flat_map(|part| &part.pieces).map(|piece| &piece.region);
+    let hard = Region::union_all(hard);
+    for piece in over.iter_mut().filter(|part| part.kind != ZoneKind::KeptFree).flat_map(|part| &mut part.pieces) {
+        piece.region = piece.region.difference(&taken).difference(&hard);
+        taken = taken.union(&piece.region);
+    }
+    for piece in under.iter_mut().filter(|part| is_open(part.kind)).flat_map(|part| &mut part.pieces) {
+        piece.region = piece.region.difference(&taken);
     }
     // Without drawn turf the property's own lawn is what nothing else covers.
     let rest = if property.lawn_is_drawn() {
-        let drawn = parts.iter().flat_map(|part| &part.pieces).map(|piece| &piece.region);
-        property.boundary().difference(&Region::union_all(drawn))
+        let drawn = under.iter().flat_map(|part| &part.pieces).map(|piece| &piece.region);
+        lot.difference(&Region::union_all(drawn)).difference(&taken)
     } else {
-        property.lawn().clone()
+        property.lawn().difference(&taken)
     };
+    let mut parts = under;
+    parts.append(&mut over);
     if !rest.is_empty() {
         parts.push(Part { kind: ZoneKind::Turf, feature: None, may_be_banded: true, pieces: vec![whole(rest)] });
     }
     parts
+}
+
+/// Whether trees and mounds may stand on ground of a kind.
+fn is_open(kind: ZoneKind) -> bool {
+    matches!(kind, ZoneKind::Turf | ZoneKind::BareSoil | ZoneKind::Mulch | ZoneKind::Ornamental)
+}
+
+/// The zone of what stands on the ground, where a task names it.
+fn standing_kind(kind: Kind) -> Option<ZoneKind> {
+    match kind {
+        Kind::Tree => Some(ZoneKind::Ornamental),
+        Kind::Mound => Some(ZoneKind::Turf),
+        _ => None,
+    }
+}
+
+/// Whether plants were looked at and were not in bloom.
+pub(crate) fn is_known_out_of_bloom(feature: &Feature) -> bool {
+    bloom_of(feature).is_some_and(|bloom| !bloom.in_bloom())
+}
+
+/// Whether a method may be used on paving that lies within ground drawn for the visit.
+pub(crate) fn is_put_on_paving(method: Method) -> bool {
+    matches!(method, Method::Spot | Method::CrackAndCrevice)
 }
 
 fn whole(region: Region) -> Piece {
@@ -234,87 +306,12 @@ fn zone_kind(kind: Kind) -> Option<ZoneKind> {
     })
 }
 
-/// Whether a feature is of the kind that a distance is kept from, on the date of its last look.
-fn is_guarded(feature: &Feature, guarded: BufferedFeature) -> bool {
-    match (guarded, feature.kind().kind()) {
-        (BufferedFeature::BloomingPlants, _) => feature.kind().is_in_bloom(),
-        (BufferedFeature::Water, Kind::Water)
-        | (BufferedFeature::Drain, Kind::Drain)
-        | (BufferedFeature::Well, Kind::Well)
-        | (BufferedFeature::Hive, Kind::Hive)
-        | (BufferedFeature::FoodPlants, Kind::Edible)
-        | (BufferedFeature::PlayArea, Kind::PlayArea | Kind::PetArea) => true,
-        _ => false,
-    }
-}
-
-/// A distance as a person writes it: 25, 6.5.
-pub(crate) fn feet_words(distance: Length) -> String {
-    let feet = (distance.to(LengthUnit::Foot) * 100.0).round() / 100.0;
-    feet.to_string()
-}
-
-/// A kind of guarded feature in plain words.
-pub(crate) fn guarded_words(feature: BufferedFeature) -> &'static str {
-    match feature {
-        BufferedFeature::Water => "water",
-        BufferedFeature::Drain => "a drain",
-        BufferedFeature::Well => "a well",
-        BufferedFeature::Hive => "hives",
-        BufferedFeature::FoodPlants => "food plants",
-        BufferedFeature::BloomingPlants => "plants in bloom",
-        BufferedFeature::PropertyLine => "the property line",
-        BufferedFeature::PlayArea => "a play area",
-    }
-}
-
-/// Each distance that some task keeps, once, with the ground within it that can touch the property.
-fn kept_distances(property: &Property, claims: &[Claim<'_>], arcs: ArcFineness) -> Vec<Kept> {
-    let mut all: Vec<Kept> = Vec::new();
-    for want in claims.iter().flat_map(|claim| &claim.kept) {
-        if all.iter().any(|kept| wants(want, kept)) {
-            continue;
-        }
-        let mut words = Vec::new();
-        let mut regions = Vec::new();
-        if want.feature == BufferedFeature::PropertyLine {
-            for outline in property.boundary().outlines() {
-                let ring = outline.exterior();
-                if let Ok(line) = Line::new(ring.iter().chain(ring.first()).copied()) {
-                    regions.push(setback(&Shape::Line(line), want.distance, arcs));
-                }
-            }
-            words.push("the property line".to_owned());
-        }
-        for feature in property.features().iter().filter(|feature| is_guarded(feature, want.feature)) {
-            let region = setback(feature.shape(), want.distance, arcs);
-            let reaches = match (region.bounds(), property.boundary().bounds()) {
-                (Some(within), Some(lot)) => within.touches(&lot),
-                _ => false,
-            };
-            if reaches {
-                regions.push(region);
-                words.push(in_words(feature));
-            }
-        }
-        if !regions.is_empty() {
-            let region = Region::union_all(&regions);
-            all.push(Kept { feature: want.feature, distance: want.distance, words: words.join(", "), region });
-        }
-    }
-    all
-}
-
-fn wants(want: &KeptDistance, kept: &Kept) -> bool {
-    want.feature == kept.feature && want.distance == kept.distance
-}
-
 /// The ground that a target reaches over; `None` when it is bounded by its parts alone.
 fn reach_of(property: &Property, target: &Target, arcs: ArcFineness, ground: &mut TaskGround) -> Option<Region> {
     match target {
         Target::Turf | Target::Features(_) => None,
         Target::Ground(region) => Some(region.clone()),
-        Target::Places { .. } => Some(Region::empty()),
+        Target::Places { .. } | Target::EntryPoints { .. } => Some(Region::empty()),
         Target::Structures { features, band_width, .. } => {
             let structures: Vec<&Feature> = property
                 .features()
@@ -324,7 +321,6 @@ fn reach_of(property: &Property, target: &Target, arcs: ArcFineness, ground: &mu
                 .collect();
             let walls = Region::union_all(structures.iter().filter_map(|feature| feature.region()));
             let ring = band(&walls, *band_width, arcs);
-            ground.structures = structures.iter().map(|feature| feature.id().to_owned()).collect();
             ground.ring = Some(ring.clone());
             Some(ring)
         }
@@ -342,7 +338,7 @@ fn is_wanted(part: &Part, claim: &Claim<'_>) -> bool {
             ZoneKind::Paved => claim.on_paving,
             _ => false,
         },
-        Target::Places { .. } => false,
+        Target::Places { .. } | Target::EntryPoints { .. } => false,
     }
 }
 
@@ -351,7 +347,7 @@ fn double(
     earlier: &[TaskGround],
     claims: &[Claim<'_>],
     reach: Option<&Region>,
-    excluded: &[&Kept],
+    excluded: &[&Region],
     ground: &mut TaskGround,
 ) {
     for (other, claim) in earlier.iter().zip(claims) {
@@ -360,7 +356,7 @@ fn double(
             None => other.region.clone(),
         };
         for kept in excluded {
-            common = common.difference(&kept.region);
+            common = common.difference(kept);
         }
         if !common.is_empty() {
             ground.doubled.push((claim.task.to_owned(), common));

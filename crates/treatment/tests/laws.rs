@@ -19,6 +19,7 @@ struct Lot {
     notch: f64,
     creek: f64,
     hive: (f64, f64),
+    free: (f64, f64),
     lie: Lie,
 }
 
@@ -33,6 +34,7 @@ prop_compose! {
         notch in 0.0..0.5f64,
         creek in -40.0..-1.0f64,
         hive in (5.0..80.0f64, 0.1..0.9f64),
+        free in (-6.0..1.0f64, 0.05..0.9f64),
         longitude in -179.0..179.0f64,
         latitude in -60.0..60.0f64,
         turned in 0.0..360.0f64,
@@ -44,6 +46,7 @@ prop_compose! {
             notch,
             creek,
             hive: (width + hive.0, depth * hive.1),
+            free,
             lie: Lie { longitude, latitude, turned },
         }
     }
@@ -77,6 +80,10 @@ impl Lot {
                 points: vec![(self.creek, -20.0), (self.creek, self.depth + 20.0)],
             },
             Drawn { id: "hives", kind: "hive", shape: Drawing::Point, points: vec![self.hive] },
+            // Kept free whatever lies there: against or over the house, over the lot's corner, over each other.
+            rectangle("sandbox", "play-area", x + w + self.free.0, y + d * self.free.1, 8.0, 6.0),
+            rectangle("kennel", "pet-area", 0.0, 0.0, self.width * 0.1, self.depth * 0.05),
+            rectangle("power-line", "no-go", self.width * 0.05, -5.0, 6.0, self.depth * self.free.1),
         ]
     }
 
@@ -108,6 +115,31 @@ proptest! {
                 prop_assert!(!reason.is_empty());
             }
         }
+    }
+
+    /// Nothing is treated where play, pets or a no-go keep the ground free.
+    #[test]
+    fn what_is_kept_free_is_never_treated(lot in lots(), lawn_drawn: bool) {
+        let mut drawn = lot.drawn();
+        if lawn_drawn {
+            // A strip of lawn behind the house, the rest of the lot is left to be what it is.
+            drawn.push(rectangle("back", "turf", 0.0, lot.house.1 + lot.house.3 + 1.0, lot.width, 6.0));
+            drawn.retain(|feature| feature.id != "sandbox");
+            drawn.push(rectangle("sandbox", "play-area", 5.0, lot.house.1 + lot.house.3 + 2.0, 8.0, 3.0));
+        }
+        let Ok((property, _)) = property::Property::new("lot", &lot.lie.map(&drawn)) else {
+            return Err(TestCaseError::reject("the strip crosses a bed"));
+        };
+        let visit = planned(&request(property, lot.lie.turned));
+        for id in ["sandbox", "kennel", "power-line"] {
+            let free = visit.property.feature(id).unwrap().region().unwrap();
+            for zone in visit.zones.iter().filter(|zone| matches!(zone.use_of, ZoneUse::Treated(_))) {
+                let common = zone.region.intersection(free).area();
+                prop_assert!(common.ratio(free.area()) < 1e-6, "{} lies on {id}", zone.id);
+            }
+        }
+        let sum: Area = visit.zones.iter().map(|zone| zone.area).sum();
+        prop_assert!((sum.ratio(visit.property.boundary().area()) - 1.0).abs() < 1e-6);
     }
 
     /// Law 2: no treated corner lies nearer to water, food or bloom than is kept.
