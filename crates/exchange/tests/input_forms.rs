@@ -220,7 +220,7 @@ fn practice_and_places_as_the_request_says() {
     assert_eq!((visit.practice.bloom_valid_days, visit.practice.calibration_variation), (3, 0.05));
     assert!((visit.practice.wind_at_most.to(SpeedUnit::MilePerHour) - 10.0).abs() < 1e-12);
     assert_eq!(visit.practice.wind_at_least, usual.wind_at_least);
-    assert_eq!(visit.tasks[2].target, Target::Places { count: 12 });
+    assert_eq!(visit.tasks[2].target, Target::Places { count: 12, site: label::Site::Turf });
     assert_eq!(visit.tasks[2].overlap, treatment::Overlap::Unresolved);
 }
 
@@ -253,4 +253,24 @@ fn a_history_names_features_of_the_map() {
     let problem = problems.iter().next().unwrap();
     assert_eq!((problem.code, problem.place.line, problems.len()), ("visit::unknown-feature", Some(7), 1));
     assert_eq!(problem.place.file.as_deref(), Some("history.toml"));
+}
+
+#[test]
+fn entry_points_and_places_on_a_site() {
+    let target = |target: &str| DEMO.replace("target = { site = \"turf\" }", &format!("target = {{ {target} }}"));
+    let asked = visit(&target("entry_points = \"all\", width = \"1 in\""));
+    let width = quantity::Length::new(1.0, quantity::LengthUnit::Inch);
+    assert_eq!(asked.tasks[2].target, Target::EntryPoints { features: Vec::new(), width });
+    let asked = visit(&target("places = 12, site = \"structure-perimeter\""));
+    assert_eq!(asked.tasks[2].target, Target::Places { count: 12, site: label::Site::StructurePerimeter });
+    for (text, code) in [
+        ("entry_points = [\"nothing\"], width = \"1 in\"", "visit::unknown-feature"),
+        ("entry_points = \"all\", width = \"2 ft\"", "visit::entry-point-size"),
+        ("site = \"turf\", width = \"1 in\"", "visit::width-without-entry-points"),
+        ("entry_points = [], width = \"1 in\"", "visit::no-place"),
+        ("places = 12, site = \"structure-perimeter\", features = [\"hedge\"]", "visit::target"),
+    ] {
+        let problems = parse_visit("v", &target(text), &mut demo_file).unwrap_err();
+        assert!(problems.iter().any(|problem| problem.code == code), "{code} in {problems}");
+    }
 }

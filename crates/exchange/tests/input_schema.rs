@@ -154,6 +154,8 @@ fn schema_and_types_know_the_same_words() {
     let kinds: Vec<&str> = sprayer::EquipmentKind::ALL.iter().map(|kind| kind.word()).collect();
     assert_eq!(words("/$defs/equipment/properties/kind/enum"), kinds);
     let mut features: Vec<&str> = label::BufferedFeature::ALL.iter().map(|feature| feature.word()).collect();
+    let sites: Vec<&str> = label::Site::ALL.iter().map(|site| site.word()).collect();
+    assert_eq!(words("/$defs/target/properties/site/enum"), sites);
     features.sort_unstable();
     let setbacks = schema.pointer("/properties/setbacks/properties").and_then(Value::as_object).unwrap();
     let mut listed: Vec<&str> = setbacks.keys().map(String::as_str).collect();

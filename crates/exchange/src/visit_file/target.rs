@@ -5,16 +5,19 @@ use crate::history_file::read_ground;
 use crate::quantity_field as quantity_of;
 use crate::toml_source::{Field, Table};
 use geometry::LocalPlane;
+use label::Site;
 use problem::Problem;
 use quantity::Length;
 use treatment::Target;
 
 /// The fields of which a target has exactly one.
-const WAYS: [&str; 5] = ["site", "structures", "features", "ground", "places"];
+const WAYS: [&str; 6] = ["site", "structures", "features", "ground", "entry_points", "places"];
 
 pub(super) fn read_target(field: &Field<'_>, plane: Option<&LocalPlane>, known: &Known<'_>) -> Option<Target> {
     let table = field.table()?;
     let given: Vec<&str> = WAYS.iter().copied().filter(|way| table.has(way)).collect();
+    // Beside `places` the site says what they lie on.
+    let given = if given == ["site", "places"] { vec!["places"] } else { given };
     let target = match given.as_slice() {
         ["site"] => table.optional("site").and_then(|site| site.word(&["turf"], |word| word)).map(|_| Target::Turf),
         ["structures"] => read_structures(&table, known),
@@ -27,14 +30,8 @@ pub(super) fn read_target(field: &Field<'_>, plane: Option<&LocalPlane>, known: 
             Some(Target::Features(ids))
         }),
         ["ground"] => table.optional("ground").and_then(|ground| read_ground(&ground, plane)).map(Target::Ground),
-        ["places"] => table.optional("places").and_then(|places| {
-            let count = places.whole()?;
-            if count == 0 {
-                places.report(Problem::error("visit::no-place", "nothing is to be treated").expected("`1` or more"));
-                return None;
-            }
-            Some(Target::Places { count })
-        }),
+        ["entry_points"] => read_entry_points(&table, known),
+        ["places"] => read_places(&table),
         _ => {
             let found = if given.is_empty() {
                 "the target says no place".to_owned()
@@ -43,7 +40,7 @@ pub(super) fn read_target(field: &Field<'_>, plane: Option<&LocalPlane>, known: 
             };
             table.report(
                 Problem::error("visit::target", found)
-                    .expected("exactly one of `site = \"turf\"`, `structures`, `features`, `ground`, `places`")
+                    .expected("exactly one of `site = \"turf\"`, `structures`, `features`, `ground`, `entry_points`, `places`")
                     .mend(if given.is_empty() { "add one of them" } else { "make a task of its own for each" }),
             );
             None
@@ -65,8 +62,62 @@ pub(super) fn read_target(field: &Field<'_>, plane: Option<&LocalPlane>, known: 
             }
         }
     }
+    if given != ["entry_points"] && table.has("width") {
+        table.know("width");
+        table.report(
+            Problem::error("visit::width-without-entry-points", "`width` belongs to `entry_points` alone")
+                .expected("`entry_points` beside it")
+                .mend("delete it, or write `entry_points = \"all\"`")
+                .at(table.path_of("width")),
+        );
+    }
     table.finish();
     target
+}
+
+fn read_places(table: &Table<'_>) -> Option<Target> {
+    let places = table.optional("places")?;
+    let words: Vec<&str> = Site::ALL.iter().map(|site| site.word()).collect();
+    let site = match table.optional("site") {
+        Some(field) => field.word(&words, |word| word).and_then(Site::from_word),
+        None => Some(Site::Turf),
+    };
+    let count = places.whole()?;
+    if count == 0 {
+        places.report(Problem::error("visit::no-place", "nothing is to be treated").expected("`1` or more"));
+        return None;
+    }
+    Some(Target::Places { count, site: site? })
+}
+
+fn read_entry_points(table: &Table<'_>, known: &Known<'_>) -> Option<Target> {
+    let entry_points = table.optional("entry_points")?;
+    let features = if entry_points.is_text() {
+        entry_points.word(&["all"], |word| word).map(|_| Vec::new())
+    } else {
+        let ids = names(&entry_points, |name| known.check_feature(name));
+        if ids.as_ref().is_some_and(Vec::is_empty) {
+            entry_points.report(
+                Problem::error("visit::no-place", "no entry point is named")
+                    .expected("`\"all\"`, or a list of features"),
+            );
+            return None;
+        }
+        ids
+    };
+    let width = table.required_as("width", "how wide the treated line is, such as `1 in`").and_then(|field| {
+        let width = quantity_of::length(&field)?;
+        if width > Length::new(1.0, quantity::LengthUnit::Foot) || !width.is_positive() {
+            field.report(
+                Problem::error("visit::entry-point-size", "the line along an entry point is no line")
+                    .expected("above 0, and at most 1 ft (30 cm)")
+                    .mend("check the unit"),
+            );
+            return None;
+        }
+        Some(width)
+    });
+    Some(Target::EntryPoints { features: features?, width: width? })
 }
 
 fn read_structures(table: &Table<'_>, known: &Known<'_>) -> Option<Target> {
