@@ -146,23 +146,24 @@ fn read_place(field: &Field<'_>, plane: Option<&LocalPlane>, check: &mut dyn FnM
         return field.word(&["everywhere", "turf", "band"], |word| word).map(|word| match word {
             "everywhere" => Place::Everywhere,
             "turf" => Place::Turf,
-            _ => Place::Band,
+            _ => Place::Band(None),
         });
     }
     let table = field.table()?;
     let feature = table.optional("feature");
     let ground = table.optional("ground");
-    let place = match (feature, ground) {
-        (Some(feature), None) => feature.text().map(|id| {
+    let band = table.optional("band");
+    let place = match (feature, ground, band) {
+        (None, None, Some(band)) => crate::quantity_field::length(&band).map(|width| Place::Band(Some(width))),
+        (Some(feature), None, None) => feature.text().map(|id| {
             check(&feature);
             Place::Feature(id.to_owned())
         }),
-        (None, Some(ground)) => read_ground(&ground, plane).map(Place::Ground),
+        (None, Some(ground), None) => read_ground(&ground, plane).map(Place::Ground),
         _ => {
-            table.report(
-                Problem::error("history::place", "the place is not told in one way")
-                    .expected("`turf`, `band`, `everywhere`, `{ feature = \"…\" }` or `{ ground = … }`"),
-            );
+            table.report(Problem::error("history::place", "the place is not told in one way").expected(
+                "`turf`, `band`, `everywhere`, `{ band = \"3 ft\" }`, `{ feature = \"…\" }` or `{ ground = … }`",
+            ));
             None
         }
     };

@@ -4,6 +4,7 @@ pub mod aftercare_file;
 pub mod calendar;
 pub mod calibration_json;
 pub mod choice_json;
+pub mod difference_json;
 pub mod equipment_file;
 pub mod forecast_csv;
 mod format_line;

@@ -37,7 +37,7 @@ fn nothing_of_the_demonstration_is_lost() {
     assert_eq!(visit.setbacks.len(), 2);
     let History::Known { applications, complete_since: Some(_) } = &visit.history else { panic!("no history") };
     let places: Vec<&Place> = applications.iter().map(|application| &application.place).collect();
-    assert_eq!(places, [&Place::Turf, &Place::Band]);
+    assert_eq!(places, [&Place::Turf, &Place::Band(Some(quantity::Length::new(3.0, quantity::LengthUnit::Foot)))]);
 }
 
 #[test]

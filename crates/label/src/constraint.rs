@@ -238,6 +238,9 @@ pub struct Constraints {
     pub posting: Statement<String>,
     /// Endangered-species bulletin to be looked up (`true`).
     pub endangered_species_bulletin: Statement<bool>,
+    /// Whatever else is printed, each with its subject in words (`time of day`): nothing on a label has
+    /// no place.
+    pub others: Vec<Statement<String>>,
 }
 
 /// Hands every subject of [`Constraints`] to a macro: `one` for those with one statement, `many`
@@ -253,7 +256,8 @@ macro_rules! subjects {
                 not_during_inversion, relative_humidity, impervious_spot_only, slope, bloom, adjuvant, mixing_order,
                 water_ph, use_within, agitation, droplet_class, certified_only, posting, endangered_species_bulletin;
             many: caps "cap", buffers "buffer", ppe "ppe", prohibited_methods "prohibited_method",
-                prohibited_sites "prohibited_site", prohibited_partners "prohibited_partner";
+                prohibited_sites "prohibited_site", prohibited_partners "prohibited_partner",
+                others "other";
         }
     };
 }

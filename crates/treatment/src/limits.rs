@@ -4,7 +4,7 @@ use crate::request::{Application, History, Place};
 use geometry::Region;
 use jiff::civil::Date;
 use label::{ActiveIngredient, ApplicationCount, Cap, CapAmount, Clause, Label, Required, Window};
-use quantity::{AmountPerArea, MassPerArea};
+use quantity::{AmountPerArea, Length, MassPerArea};
 
 /// A part of a task's ground on which the same applications of the past lie.
 #[derive(Debug, Clone)]
@@ -20,6 +20,8 @@ pub(crate) struct Piece<'a> {
 pub(crate) struct NamedPlaces<'a> {
     /// The band next to structures, as treated today; `None` when no task treats one.
     pub band: Option<&'a Region>,
+    /// Bands of other widths, as records name them.
+    pub bands: &'a [(Length, Region)],
     /// The ground of a feature.
     pub feature: &'a dyn FeatureGround,
 }
@@ -56,12 +58,16 @@ pub(crate) fn pieces<'a>(
         match &application.place {
             Place::Everywhere => cover_all(&mut pieces, application),
             Place::Turf if ground_is == GroundKind::Turf => cover_all(&mut pieces, application),
-            Place::Band
+            Place::Band(Some(width)) => match places.bands.iter().find(|(known, _)| known == width) {
+                Some((_, region)) => split(&mut pieces, application, region),
+                None => cover_all(&mut pieces, application),
+            },
+            Place::Band(None)
                 if ground_is == GroundKind::Band || (ground_is == GroundKind::Turf && places.band.is_none()) =>
             {
                 cover_all(&mut pieces, application);
             }
-            Place::Turf | Place::Band => {}
+            Place::Turf | Place::Band(_) => {}
             Place::Feature(id) => {
                 match places.feature.ground(id) {
                     Some(region) => split(&mut pieces, application, region),

@@ -2,8 +2,9 @@
 //! still allows.
 
 use crate::amounts::OnGround;
-use crate::dose::{Extent, HAIR, judge_range, judge_single};
+use crate::dose::{Extent, HAIR, area_figure, figure, judge_range, judge_single};
 use crate::limits::Beside;
+use crate::next_lawful::next_lawful;
 use crate::plan::task_problem;
 use crate::rate_measures::rate_measures;
 use crate::remaining::{Case, Today, judge as judge_windows, most_today};
@@ -42,21 +43,9 @@ pub(crate) fn plan_product(
     let id = &task.request.id;
     let mut problems = Problems::new();
     let mut verdicts = judge_range(rate, product.row, id);
+    verdicts.extend(spreader_output(case, product, rate));
     let per_area = extent.per_area(rate);
-    if let Some(per_area) = per_area {
-        verdicts.extend(judge_single(per_area, product.row, id, id));
-    } else if product.row.maximum_single.value().is_some() && matches!(rate.basis(), Basis::SprayVolume(..)) {
-        verdicts.push(
-            Verdict::new(
-                "rate::maximum-single",
-                Status::Caution,
-                Origin::Assumed,
-                "the label caps the amount per area, and no area is mapped for this task",
-            )
-            .on(id)
-            .mend("draw the places on the map"),
-        );
-    }
+    verdicts.extend(judge_single(rate, per_area, product.row, id, id));
     let Some(amount) = extent.product(rate) else {
         problems.push(task_problem(
             request,
@@ -102,7 +91,7 @@ pub(crate) fn plan_product(
     let share = batches.as_ref().and_then(|plan| plan.full.or(plan.last())).map_or(1.0, |batch| batch.measured_share());
     let highest_share = listed.iter().filter_map(|batch| batch.measured.ratio(batch.product)).fold(0.0, f64::max);
     let today = per_area.map(|planned| Today { planned, highest: planned.scaled(highest_share) });
-    over_mixed(amount, &listed, id, &mut verdicts);
+    rounding(amount, &listed, id, &mut verdicts);
 
     let windows = Case { task, product, rate, extent, today, pieces, shelf, date: request.date, beside };
     let limits = judge_windows(&windows, &request.history);
@@ -120,6 +109,7 @@ pub(crate) fn plan_product(
         _ => per_area
             .and_then(|per_area| product.row.maximum_single.value().and_then(|most| most.like_per_area(per_area))),
     };
+    let measured = batches.as_ref().map_or_else(|| amount.scaled(0.0), BatchPlan::measured);
     let planned = TaskProduct {
         label: product.label.id.clone(),
         name: product.label.product.name.clone(),
@@ -132,18 +122,67 @@ pub(crate) fn plan_product(
             RateWish::Lowest | RateWish::HighestLawful => Origin::Label,
         },
         rate_after_rounding: rate.with_value((rate.value() * share).max(0.0)),
+        rate_as_measured: rate.with_value(rate.value() * measured.ratio(amount).unwrap_or(0.0).max(0.0)),
         area_rate,
         amount,
-        measured: batches.as_ref().map_or_else(|| amount.scaled(0.0), BatchPlan::measured),
+        measured,
         full_load,
         batches: listed,
         graduation: graduation.step(),
         remaining: limits.remaining,
         days_since_previous: limits.days_since_previous,
         earliest_repeat: limits.earliest_repeat,
+        next_lawful: next_lawful(&windows, &request.history),
         measures,
     };
     Ok(Reckoned { product: planned, per_area, batches, verdicts })
+}
+
+/// What a calibrated spreader puts down is the rate, whatever is asked of it.
+///
+/// # Source
+/// Within 5 % of the target: UMass Extension, spreader calibration.
+fn spreader_output(case: &OnGround<'_>, product: &Product<'_>, rate: &Rate) -> Vec<Verdict> {
+    let OnGround { task, .. } = *case;
+    let mut verdicts = Vec::new();
+    if task.request.method.is_sprayed() {
+        return verdicts;
+    }
+    let wanted = task.request.calibration.as_deref();
+    let calibration = task.equipment.calibration(wanted).ok();
+    let Some(output) = calibration.and_then(|known| known.output().mass()) else { return verdicts };
+    let Some(asked) = rate.per_area().and_then(AmountPerArea::mass) else { return verdicts };
+    let shown = area_figure(AmountPerArea::Mass(output), rate);
+    let highest = product.row.maximum_single.value().or(product.row.rate.value().map(|range| &range.highest));
+    let most = highest.and_then(|highest| Some((highest, highest.per_area().and_then(AmountPerArea::mass)?)));
+    if let Some((highest, _)) = most.filter(|(_, most)| output.ratio(*most) > 1.0 + HAIR) {
+        let verdict = Verdict::new(
+            "rate::spreader-output",
+            Status::Refused,
+            Origin::Measured,
+            format!("the spreader as calibrated puts down {}, over the label's {highest}", shown.show()),
+        )
+        .comparing(shown.clone(), figure(highest));
+        let clause = product.row.maximum_single.clause().or(product.row.rate.clause());
+        verdicts.push(match clause {
+            Some(clause) => verdict.by(clause),
+            None => verdict,
+        });
+    } else if (output.ratio(asked) - 1.0).abs() > 0.05 {
+        verdicts.push(
+            Verdict::new(
+                "rate::spreader-output",
+                Status::Caution,
+                Origin::Measured,
+                format!("the spreader as calibrated puts down {}, more than 5 % off {}", shown.show(), rate.show()),
+            )
+            .comparing(shown, figure(rate)),
+        );
+    }
+    verdicts
+        .into_iter()
+        .map(|verdict| verdict.on(&task.request.id).mend("set the spreader anew and catch its output again"))
+        .collect()
 }
 
 /// The rate at which a product goes out; `None`, with its problem, when none can be chosen.
@@ -338,20 +377,25 @@ fn task_batches(plan: Option<&BatchPlan>, extent: &Extent) -> Vec<Batch> {
     plan.batches().map(|batch| to_batch(batch, extent, product)).collect()
 }
 
-/// More mix than needed is left over in the tank.
-fn over_mixed(product: Amount, batches: &[Batch], id: &str, verdicts: &mut Vec<Verdict>) {
+/// Rounding that takes more product than planned leaves mix over; rounding that takes much less may
+/// not control the pest.
+///
+/// # Source
+/// Over 2 % and under 5 %: common practice, no source.
+fn rounding(product: Amount, batches: &[Batch], id: &str, verdicts: &mut Vec<Verdict>) {
+    let caution = |text: String| {
+        Verdict::new("mix::rounding", Status::Caution, Origin::Measured, text)
+            .on(id)
+            .mend("a finer measure comes closer")
+    };
     let measured: f64 = batches.iter().filter_map(|batch| batch.measured.ratio(product)).sum();
     if measured > 1.02 {
         let percent = quantity::significant((measured - 1.0) * 100.0, 2);
-        verdicts.push(
-            Verdict::new(
-                "mix::rounding",
-                Status::Caution,
-                Origin::Measured,
-                format!("rounding to the measure takes {percent} % more product than planned"),
-            )
-            .on(id)
-            .mend("a finer measure comes closer"),
-        );
+        verdicts.push(caution(format!("rounding to the measure takes {percent} % more product than planned")));
+    }
+    let least = batches.iter().filter_map(|batch| batch.measured.ratio(batch.product)).fold(1.0, f64::min);
+    if least < 0.95 {
+        let percent = quantity::significant((1.0 - least) * 100.0, 2);
+        verdicts.push(caution(format!("rounding to the measure leaves a load {percent} % under the rate planned")));
     }
 }

@@ -5,7 +5,7 @@ use crate::limits::{
     Beside, CapState, Piece, Shelf, cap_state, days_between, is_product, last_application, made_in_window,
     more_applications, window_around, window_words,
 };
-use crate::request::History;
+use crate::request::{History, Place};
 use crate::resolve::{Product, Resolved};
 use crate::verdict::{Figure, Origin, Status, Verdict};
 use crate::visit::{Measure, Remaining};
@@ -155,6 +155,16 @@ fn known_history(case: &Case<'_>, history: &History, limits: &mut WindowLimits) 
             )
             .on(&task.request.id)
             .mend("ask the client and any former applicator, and enter what was applied, or state that nothing was"),
+        );
+    }
+    let untold = case.pieces.iter().flat_map(|piece| &piece.applications).find(|past| past.place == Place::Band(None));
+    if let Some(past) = untold {
+        let text =
+            format!("the record of {} names no width of its band: it is taken to be as wide as today's", past.date);
+        limits.verdicts.push(
+            Verdict::new("limit::band-width-unknown", Status::Caution, Origin::Assumed, text)
+                .on(&task.request.id)
+                .mend("write the width into the record: `place = { band = \"3 ft\" }`"),
         );
     }
     let mut later: Vec<Date> =

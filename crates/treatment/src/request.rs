@@ -80,8 +80,9 @@ pub enum Place {
     Everywhere,
     /// On the turf outside the band.
     Turf,
-    /// On the band next to the structures and their walls.
-    Band,
+    /// On the band next to the structures and their walls, of this width; where no width is recorded, it
+    /// is taken to be as wide as today's.
+    Band(Option<Length>),
     /// On one feature of the map.
     Feature(String),
     /// On this ground.
@@ -198,7 +199,6 @@ pub enum Target {
     Features(Vec<String>),
     /// This ground, as drawn for the visit.
     Ground(Region),
-    /// So many places of one kind (mounds, stations), not drawn.
     /// Entry points of the map: the lines and points where insects get into a building.
     EntryPoints {
         /// Feature ids; every entry point when empty.
@@ -206,12 +206,13 @@ pub enum Target {
         /// Width of the treated line; an entry point drawn as a point is a square of this side.
         width: Length,
     },
+    /// So many places of one kind (mounds, stations), not drawn.
     Places {
         /// How many.
         count: u32,
-    },
         /// What they lie on.
         site: Site,
+    },
 }
 
 /// A distance that the business keeps.

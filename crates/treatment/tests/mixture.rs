@@ -103,11 +103,12 @@ fn one_active_ingredient_counts_from_both() {
 #[test]
 fn a_forbidden_partner_refuses_the_task() {
     let request = with_partner(|label| {
-        label.restraints.prohibited_partners = vec![stated("exampthrin".to_owned(), "Do not mix with exampthrin.")];
+        label.restraints.prohibited_partners =
+            vec![stated(label.product.active_ingredients[0].name.clone(), "Do not mix with it.")];
     });
     let visit = plan(&request).unwrap();
     let found = visit.all_verdicts().find(|verdict| verdict.rule == "mix::prohibited-partner").unwrap();
-    assert_eq!((found.status, found.clause.as_deref()), (Status::Refused, Some("Do not mix with exampthrin.")));
+    assert_eq!((found.status, found.clause.as_deref()), (Status::Refused, Some("Do not mix with it.")));
 }
 
 #[test]

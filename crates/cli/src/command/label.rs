@@ -1,4 +1,5 @@
-//! `tussock label check`: what is missing, contradictory or implausible in a label file.
+//! `tussock label`: what is missing, contradictory or implausible in a label file, and what changed
+//! between two versions of one label.
 
 use crate::care::examples_and_care;
 use crate::console::{complain, say};
@@ -33,11 +34,80 @@ enum What {
         #[arg(long)]
         json: bool,
     },
+    /// Say what a newer label says otherwise than an older one
+    ///
+    /// The label on the container in hand governs it: an older container keeps its older text, and the
+    /// two are never blended.
+    #[command(after_long_help = examples_and_care!(
+        "tussock label compare demo/labels/brackwater-sc.toml my-newer-label.toml",
+    ))]
+    Compare {
+        /// The older label (TOML)
+        older: PathBuf,
+        /// The newer label (TOML)
+        newer: PathBuf,
+        /// Print one JSON document on standard output, and nothing else there
+        #[arg(long)]
+        json: bool,
+    },
 }
 
 /// Carries the command out.
 pub(crate) fn run(args: &LabelArgs) -> Outcome {
-    let What::Check { files, json } = &args.what;
+    match &args.what {
+        What::Check { files, json } => check_all(files, *json),
+        What::Compare { older, newer, json } => compare(older, newer, *json),
+    }
+}
+
+fn compare(older: &Path, newer: &Path, json: bool) -> Outcome {
+    let mut all = Problems::new();
+    let mut read = |file: &Path| {
+        let text = match read_text(file, "a label file (TOML)") {
+            Ok(text) => text,
+            Err(problem) => {
+                all.push(problem);
+                return None;
+            }
+        };
+        let (label, problems) = check_label(&file.display().to_string(), &text);
+        // What is missing from either is `label check`'s to say.
+        let errors = problems.into_iter().filter(|problem| problem.severity == problem::Severity::Error);
+        let errors: Vec<problem::Problem> = errors.collect();
+        let sound = errors.is_empty();
+        all.extend(errors);
+        label.filter(|_| sound)
+    };
+    let (older, newer) = (read(older), read(newer));
+    complain(&all);
+    let (Some(older), Some(newer)) = (older, newer) else {
+        if json {
+            say(&write_problems(&all));
+        }
+        return Outcome::BadInput;
+    };
+    let differences = label::differences(&older, &newer);
+    if json {
+        say(&exchange::difference_json::write_differences(&older, &newer, &differences));
+        return Outcome::Done;
+    }
+    let mut out = match differences.len() {
+        0 => "the two labels say the same\n".to_owned(),
+        1 => "1 difference\n".to_owned(),
+        many => format!("{many} differences\n"),
+    };
+    for difference in &differences {
+        let said = |text: &Option<String>| text.clone().unwrap_or_else(|| "says nothing".to_owned());
+        out.push_str(&format!("\n{}\n", difference.subject));
+        out.push_str(&super::plan::wrapped("  older: ", &said(&difference.older)));
+        out.push_str(&super::plan::wrapped("  newer: ", &said(&difference.newer)));
+    }
+    out.push_str("\nEach container is governed by its own label.\n");
+    say(&out);
+    Outcome::Done
+}
+
+fn check_all(files: &[PathBuf], json: bool) -> Outcome {
     let mut all = Problems::new();
     let mut out = String::new();
     for file in files {
@@ -47,7 +117,7 @@ pub(crate) fn run(args: &LabelArgs) -> Outcome {
         all.extend(problems);
     }
     complain(&all);
-    say(&if *json { write_problems(&all) } else { out });
+    say(&if json { write_problems(&all) } else { out });
     if all.has_errors() { Outcome::BadInput } else { Outcome::Done }
 }
 

@@ -55,6 +55,11 @@ pub(super) fn read(table: &Table<'_>, scope: &Scope) -> Constraints {
         prohibited_partners: statements(table, "prohibited_partner", scope, |t| {
             t.required("value").and_then(|field| field.text()).map(str::to_owned)
         }),
+        others: statements(table, "other", scope, |t| {
+            t.required_as("value", "the subject in words, such as `time of day`")
+                .and_then(|field| field.text())
+                .map(str::to_owned)
+        }),
         adjuvant: words("adjuvant"),
         mixing_order: words("mixing_order"),
         water_ph: statement(table, "water_ph", scope, |t| range(t, |field| field.number_between(0.0, 14.0))),

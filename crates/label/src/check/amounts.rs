@@ -16,8 +16,6 @@ use super::use_path;
 /// Above so much active ingredient per area in one application a slip is likely.
 /// Common practice, no source.
 const UNUSUAL_LB_PER_ACRE: f64 = 5.0;
-/// Above so much it is certain.
-const IMPOSSIBLE_LB_PER_ACRE: f64 = 25.0;
 /// Room for the rounding of printed figures.
 const ROUNDING: f64 = 1.0 + 1e-6;
 
@@ -298,13 +296,9 @@ impl Row<'_> {
         let hint =
             if hints.is_empty() { "compare the unit with the printed label".to_owned() } else { hints.join("; ") };
         let found = format!("`{highest}` puts `{} lb` of active ingredient on an acre", significant(pounds, 3));
-        let problem = if pounds > IMPOSSIBLE_LB_PER_ACRE {
-            Problem::error("label::rate-implausible", found)
-        } else {
-            Problem::warning("label::rate-implausible", found)
-        };
+        // Mineral dusts and soaps go far above: unusual is a warning, never proof.
         list.push(
-            problem
+            Problem::warning("label::rate-implausible", found)
                 .expected(format!("rarely above {UNUSUAL_LB_PER_ACRE} lb of active ingredient per acre"))
                 .mend(hint)
                 .at(path),
@@ -391,21 +385,46 @@ fn is_powder(formulation: Formulation) -> bool {
 }
 
 /// US and imperial measures of volume in one label.
+/// A US and an imperial measure in one label: in one use they cannot both be right, since a maximum
+/// would be held against a rate of another ounce.
 fn systems(label: &Label, list: &mut Vec<Problem>) {
     let system = |rate: &Rate| match rate.unit() {
         AmountUnit::Volume(unit) => Some(unit.system()),
         AmountUnit::Mass(_) => None,
     };
-    let rates: Vec<(usize, &Rate)> =
-        label.uses.iter().enumerate().filter_map(|(index, row)| Some((index, &row.rate.value()?.highest))).collect();
-    let us = rates.iter().find(|(_, rate)| system(rate) == Some(System::UsCustomary));
-    let imperial = rates.iter().find(|(_, rate)| system(rate) == Some(System::Imperial));
-    if let (Some((_, us)), Some((index, imperial))) = (us, imperial) {
+    let mend = "an imperial fluid ounce is 4 % less than a US one, an imperial gallon 20 % more: compare with the printed label";
+    let mut all: Vec<(String, &Rate)> = Vec::new();
+    for (index, row) in label.uses.iter().enumerate() {
+        let path = use_path(index);
+        let rates = row.rate.value();
+        let own: Vec<(String, &Rate)> = [
+            ("rate.highest", rates.map(|rates| &rates.highest)),
+            ("rate.lowest", rates.and_then(|rates| rates.lowest.as_ref())),
+            ("maximum_single", row.maximum_single.value()),
+        ]
+        .into_iter()
+        .filter_map(|(key, rate)| Some((format!("{path}.{key}"), rate?)))
+        .collect();
+        let of = |wanted: System| own.iter().find(|(_, rate)| system(rate) == Some(wanted));
+        if let (Some((_, us)), Some((place, imperial))) = (of(System::UsCustomary), of(System::Imperial)) {
+            let found = format!("use `{}` has `{us}` and `{imperial}`", row.id);
+            list.push(
+                Problem::error("label::mixed-systems", found)
+                    .expected("one system of measures in one use")
+                    .mend(mend)
+                    .at(place.clone()),
+            );
+            continue;
+        }
+        all.extend(own);
+    }
+    let of = |wanted: System| all.iter().find(|(_, rate)| system(rate) == Some(wanted));
+    if let (Some((_, us)), Some((place, imperial))) = (of(System::UsCustomary), of(System::Imperial)) {
         list.push(
             Problem::warning("label::mixed-systems", format!("one use has `{us}` and another `{imperial}`"))
                 .expected("one system of measures in one label")
-                .mend("an imperial fluid ounce is 4 % less than a US one, an imperial gallon 20 % more: compare with the printed label")
-                .at(format!("{}.rate.highest", use_path(*index))),
+                .mend(mend)
+                .at(place.clone()),
         );
     }
 }

@@ -419,7 +419,7 @@ pub fn request(property: Property, turned: f64) -> VisitRequest {
         forecast: Some(forecast(turned)),
         history: History::Known {
             complete_since: None,
-            applications: vec![past(0.4, Place::Turf), past(0.8, Place::Band)],
+            applications: vec![past(0.4, Place::Turf), past(0.8, Place::Band(Some(feet(3.0))))],
         },
         finding: Some(FindingRequest {
             pest: "grasshopper".to_owned(),
