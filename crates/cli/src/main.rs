@@ -81,7 +81,7 @@ fn main() -> ExitCode {
         Command::Completions(args) => Ok(completions::run::<Cli>(args)),
         Command::Man(args) => man::run::<Cli>(args),
     };
-    match result {
+    let code = match result {
         Ok(outcome) => outcome.code(),
         Err(Failure(problems)) => {
             console::complain(&problems);
@@ -90,5 +90,6 @@ fn main() -> ExitCode {
             }
             Outcome::BadInput.code()
         }
-    }
+    };
+    if console::is_lost() { Outcome::BadInput.code() } else { code }
 }

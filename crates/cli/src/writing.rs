@@ -3,6 +3,7 @@
 use problem::Problem;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicU64, Ordering};
 
 /// Writes a file and the folders on its way.
 ///
@@ -20,11 +21,12 @@ pub(crate) fn write_file(path: &Path, bytes: &[u8]) -> Result<(), Problem> {
     if let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty()) {
         fs::create_dir_all(folder).map_err(fail)?;
     }
+    // A name of its own: several runs may write one place at the same time.
+    static NUMBER: AtomicU64 = AtomicU64::new(0);
     let mut name = path.file_name().unwrap_or_default().to_os_string();
-    name.push(".part");
+    name.push(format!(".{}-{}.part", std::process::id(), NUMBER.fetch_add(1, Ordering::Relaxed)));
     let beside = path.with_file_name(name);
-    fs::write(&beside, bytes).map_err(fail)?;
-    fs::rename(&beside, path).map_err(|error| {
+    fs::write(&beside, bytes).and_then(|()| fs::rename(&beside, path)).map_err(|error| {
         let _ = fs::remove_file(&beside);
         fail(error)
     })
@@ -52,6 +54,24 @@ impl OutFolder {
         write_file(&path, bytes)?;
         self.written.push((path, what));
         Ok(())
+    }
+
+    /// Takes away what an earlier run left under a name that this one does not write: it would stand
+    /// beside answers that it does not belong to.
+    ///
+    /// # Errors
+    /// `file::unwritable` when the file is there and cannot be taken away.
+    pub(crate) fn without(&self, name: &str) -> Result<(), Problem> {
+        let path = self.folder.join(name);
+        match fs::remove_file(&path) {
+            Err(error) if error.kind() != std::io::ErrorKind::NotFound => Err(Problem::error(
+                "file::unwritable",
+                format!("`{}` is of an earlier run and cannot be taken away: {error}", path.display()),
+            )
+            .mend("take it away by hand, or name another place with --out")
+            .in_file(path.display().to_string())),
+            _ => Ok(()),
+        }
     }
 
     /// What was written, in order.

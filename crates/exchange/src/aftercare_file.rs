@@ -37,7 +37,16 @@ fn report_all(table: &Table<'_>, problems: Problems) {
 /// The counts of one field, one a station, added up.
 fn total(table: &Table<'_>, key: &'static str) -> Option<u32> {
     let counts: Option<Vec<u32>> = table.required(key)?.each(Field::whole);
-    counts?.into_iter().try_fold(0_u32, u32::checked_add)
+    let total: u64 = counts?.into_iter().map(u64::from).sum();
+    let fits = u32::try_from(total).ok();
+    if fits.is_none() {
+        table.report(
+            Problem::error("visit::count", format!("the counts add up to {total}"))
+                .expected(format!("at most {}", u32::MAX))
+                .at(table.path_of(key)),
+        );
+    }
+    fits
 }
 
 fn efficacy(table: Table<'_>) -> Option<EfficacyCounts> {
@@ -66,13 +75,13 @@ fn watering(table: Table<'_>) -> Option<Watering> {
         None => Some(quantity::Length::ZERO),
     };
     let runoff = table.required("time_to_runoff").and_then(|field| quantity_of::duration(&field));
-    let cans = match CatchCans::new(cans?, run?) {
+    let cans = cans.zip(run).and_then(|(cans, run)| match CatchCans::new(cans, run) {
         Ok(cans) => Some(cans),
         Err(problems) => {
             report_all(&table, problems);
             None
         }
-    };
+    });
     table.finish();
     Some(Watering { cans: cans?, target: target?, effective_rain: rain?, time_to_runoff: runoff? })
 }
@@ -80,13 +89,14 @@ fn watering(table: Table<'_>) -> Option<Watering> {
 fn joint(table: Table<'_>) -> Option<Joint> {
     let size = |key| table.required(key).and_then(|field| quantity_of::length(&field));
     let (length, width, depth) = (size("length"), size("width"), size("depth"));
-    let joint = match Joint::new(length?, width?, depth?) {
+    let sizes = length.zip(width).zip(depth);
+    let joint = sizes.and_then(|((length, width), depth)| match Joint::new(length, width, depth) {
         Ok(joint) => Some(joint),
         Err(problems) => {
             report_all(&table, problems);
             None
         }
-    };
+    });
     table.finish();
     joint
 }

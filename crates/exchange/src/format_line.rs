@@ -1,7 +1,7 @@
 //! The line `format = "…"` with which every file of the project begins.
 
-use crate::toml_source::{Table, shown};
-use problem::Problem;
+use crate::toml_source::{Source, Table, shown};
+use problem::{Problem, Problems};
 
 /// Reports a file that does not say that it is what it is read as. `false` when it says that it is
 /// something else: whatever else its reader would find wrong means nothing.
@@ -33,4 +33,20 @@ pub(crate) fn check(root: &Table<'_>, format: &'static str) -> bool {
     };
     field.report(problem);
     false
+}
+
+/// What a TOML file says that it is; `None` when it states no format.
+///
+/// # Errors
+/// The text is no TOML, or its `format` is no text.
+pub fn format_stated(file: &str, text: &str) -> Result<Option<String>, Problems> {
+    let source = Source::parse(file, text)?;
+    let stated = source.root().optional("format").and_then(|field| field.text()).map(str::to_owned);
+    source.into_problems().unless_errors(stated).map(|(stated, _)| stated)
+}
+
+/// Whether a format is one of the project's files.
+pub fn is_known_format(format: &str) -> bool {
+    [crate::visit_file::FORMAT, crate::label_file::FORMAT, crate::equipment_file::FORMAT, crate::history_file::FORMAT]
+        .contains(&format)
 }

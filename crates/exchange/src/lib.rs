@@ -1,4 +1,7 @@
-//! Every outside format, one file each
+//! Every outside format, one file each: texts in, checked types out, and back. Readers report all
+//! that is wrong at once, with line and field.
+//!
+//! This crate must not know: the file system, clocks, the network. Who calls it reads and writes.
 
 pub mod aftercare_file;
 pub mod calendar;
@@ -7,7 +10,7 @@ pub mod choice_json;
 pub mod difference_json;
 pub mod equipment_file;
 pub mod forecast_csv;
-mod format_line;
+pub mod format_line;
 pub mod geojson_map;
 pub mod history_file;
 mod json_place;

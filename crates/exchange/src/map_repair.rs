@@ -16,14 +16,22 @@ pub fn repaired_map(file: &str, text: &str) -> Result<(String, Vec<Change>), Pro
     let (mended, changes) = property::repair(&map.features);
     let mut document: Value = serde_json::from_str(text.trim_start_matches('\u{feff}'))
         .map_err(|error| in_file(Problem::error("map::not-json", error.to_string())))?;
+    // Only members of type `Feature` are features of the map; a bare geometry among them is none.
+    let is_feature = |value: &Value| value.get("type").and_then(Value::as_str) == Some("Feature");
     let mut members: Vec<&mut Value> = match document.get_mut("features") {
-        Some(Value::Array(features)) => features.iter_mut().filter(|feature| feature.is_object()).collect(),
+        Some(Value::Array(features)) => features.iter_mut().filter(|feature| is_feature(feature)).collect(),
         _ => vec![&mut document],
     };
-    if members.len() == map.features.len() && mended.len() == map.features.len() {
-        for ((member, before), after) in members.iter_mut().zip(&map.features).zip(&mended) {
-            patch(member, before, after);
-        }
+    if members.len() != map.features.len() || mended.len() != map.features.len() {
+        let found = format!("{} of {} features can be told apart in the file", members.len(), map.features.len());
+        return Err(in_file(
+            Problem::error("map::unmendable", found)
+                .expected("a feature collection whose members are all of type `Feature`")
+                .mend("take out what is no feature, then mend again"),
+        ));
+    }
+    for ((member, before), after) in members.iter_mut().zip(&map.features).zip(&mended) {
+        patch(member, before, after);
     }
     Ok((crate::json_text::pretty(&document), changes))
 }
@@ -68,6 +76,20 @@ mod tests {
             (serde_json::from_str(text).expect("JSON"), serde_json::from_str(&copy).expect("JSON"));
         assert_eq!(before, after);
         assert!(changes.is_empty());
+    }
+
+    /// A bare geometry among the features is none: what is mended beside it is written all the same.
+    #[test]
+    fn a_stranger_among_the_features_hinders_no_mending() {
+        let text = r#"{"type": "FeatureCollection", "features": [
+            {"type": "Polygon", "coordinates": [[[0.0, 0.0], [0.001, 0.0], [0.001, 0.001], [0.0, 0.0]]]},
+            {"type": "Feature", "id": "lot", "properties": {"kind": "boundary"}, "geometry":
+            {"type": "Polygon", "coordinates": [[[0.0, 0.0], [0.001, 0.0], [0.001, 0.001], [0.0, 0.001]]]}}]}"#;
+        let (copy, changes) = repaired_map("lot.geojson", text).expect("a map");
+        assert!(!changes.is_empty());
+        let after: Value = serde_json::from_str(&copy).expect("JSON");
+        let ring = after["features"][1]["geometry"]["coordinates"][0].as_array().expect("a ring");
+        assert_eq!((ring.len(), &ring[0]), (5, &ring[4]));
     }
 
     #[test]

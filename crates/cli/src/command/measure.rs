@@ -111,15 +111,23 @@ fn map(path: &Path, args: &MeasureArgs) -> CommandResult {
     let file = path.display().to_string();
     let text = read_text(path, "a map (GeoJSON)")?;
     if let Some(copy) = &args.repaired {
+        let same = |a: &Path, b: &Path| matches!((a.canonicalize(), b.canonicalize()), (Ok(a), Ok(b)) if a == b);
+        if same(path, copy) {
+            return Err(Problem::error("measure::same-file", format!("`{file}` would be written over"))
+                .expected("another name for the mended copy")
+                .mend("name another file with --repaired")
+                .into());
+        }
         let (mended, changes) = repaired_map(&file, &text)?;
         for change in &changes {
             remark(&format!("mended {}: {}", change.feature, change.what));
         }
         if changes.is_empty() {
-            remark("nothing could be mended in one way only; the copy has the shapes of the map");
+            remark("nothing could be mended in one way only; no copy is written");
+        } else {
+            write_file(copy, mended.as_bytes())?;
+            remark(&format!("written {}", copy.display()));
         }
-        write_file(copy, mended.as_bytes())?;
-        remark(&format!("written {}", copy.display()));
     }
     let (property, warnings) = parse_property(&file, &text)?;
     complain(&warnings);

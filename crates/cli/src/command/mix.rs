@@ -33,10 +33,10 @@ pub(crate) struct MixArgs {
     #[arg(long, value_parser = argument::area)]
     area: Option<Area>,
     /// Spray per area, from a calibration
-    #[arg(long, value_parser = argument::output)]
+    #[arg(long, value_parser = argument::output, conflicts_with_all = ["spray", "hopper"])]
     output: Option<VolumePerArea>,
     /// All the spray, instead of area times output
-    #[arg(long, value_parser = argument::volume)]
+    #[arg(long, value_parser = argument::volume, conflicts_with = "hopper")]
     spray: Option<Volume>,
     /// The tank
     #[arg(long, value_parser = argument::volume, conflicts_with = "hopper", required_unless_present = "hopper")]

@@ -78,12 +78,11 @@ pub(super) fn area_of(figure: Figure, text: &str) -> Result<(String, String, Are
         Figure::Offsets => {
             let Some((offsets, spacing)) = text.split_once(" at ") else { return Err(at(wrong())) };
             let spacing = lengths(&[spacing]).map_err(at)?;
-            let offsets: Vec<&str> = offsets.split(',').collect();
-            let offsets = lengths(&offsets).map_err(at)?;
+            let offsets = lengths(&listed(offsets).map_err(|problem| at(problem.into()))?).map_err(at)?;
             measure::by_offsets(&offsets, spacing[0])
         }
         Figure::Radii => {
-            let radii: Vec<&str> = text.split(',').collect();
+            let radii = listed(text).map_err(|problem| at(problem.into()))?;
             measure::by_radii(&lengths(&radii).map_err(at)?)
         }
         _ => {
@@ -116,7 +115,35 @@ const fn option(figure: Figure) -> &'static str {
     }
 }
 
-/// The parts between signs of multiplication: `x` between blanks or after a figure, or `×`.
+/// The parts of a list: between semicolons, or else between commas. A comma of a list has a blank
+/// after it, unless every entry is a plain short number: `1,200` may be one length or two.
+fn listed(text: &str) -> Result<Vec<&str>, Problem> {
+    if text.contains(';') {
+        return Ok(text.split(';').collect());
+    }
+    let close = |(at, _): &(usize, &str)| {
+        let digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
+        digit(text[..*at].chars().next_back()) && digit(text[at + 1..].chars().next())
+    };
+    let joined: Vec<(usize, &str)> = text.match_indices(',').filter(close).collect();
+    // `20,24,30` can only be a list: no number has two commas that close.
+    let spaced = text.matches(", ").count();
+    let plain = spaced == 0
+        && joined.len() == text.matches(',').count()
+        && joined.len() > 1
+        && text.split(',').all(|part| part.trim().chars().take_while(char::is_ascii_digit).count() < 3);
+    if joined.is_empty() || plain {
+        return Ok(text.split(',').collect());
+    }
+    Err(Problem::error(
+        "measure::list",
+        format!("a comma between figures in `{text}` may part two lengths or belong to one"),
+    )
+    .expected("a list such as `20, 24, 30 ft` or `20,5; 24; 30,2 m`")
+    .mend("write a number of four digits without a comma (`1200 ft`), or part the list with semicolons"))
+}
+
+/// The parts between signs of multiplication, `x` or `×`.
 fn by_times(text: &str) -> Vec<&str> {
     text.split(['x', 'X', '\u{d7}']).collect()
 }
@@ -171,6 +198,18 @@ mod tests {
     fn offsets_at_an_even_spacing() {
         close(square_feet(Figure::Offsets, "20, 24, 30, 26, 18 ft at 10 ft"), 1180.0);
         close(square_feet(Figure::Offsets, "20,24,30,26,18 ft at 10 ft"), 1180.0);
+        close(square_feet(Figure::Offsets, "1200 ft, 800 ft at 10 ft"), 20_000.0);
+        close(square_feet(Figure::Offsets, "1,200 ft; 800 ft at 10 ft"), 20_000.0);
+        let metric = area_of(Figure::Offsets, "20,5 m; 24 m at 10 m").unwrap().2;
+        close(metric.to(AreaUnit::SquareMetre), 445.0);
+    }
+
+    #[test]
+    fn a_comma_that_may_mean_two_things_is_refused() {
+        for text in ["1,200 ft, 800 ft at 10 ft", "20,5 m, 24 m at 10 m", "1,200 ft at 10 ft"] {
+            let problems = area_of(Figure::Offsets, text).expect_err(text);
+            assert_eq!(problems.iter().next().map(|problem| problem.code), Some("measure::list"), "{text}");
+        }
     }
 
     #[test]

@@ -18,7 +18,9 @@ use treatment::Visit;
 pub(crate) fn write_files(visit: &Visit, folder: &Path, look: Look) -> Result<OutFolder, Problems> {
     let mut out = OutFolder::new(folder);
     let (colour, units) = (!look.black_and_white, look.units());
-    if !look.no_pdf {
+    if look.no_pdf {
+        out.without("work-sheet.pdf")?;
+    } else {
         let options =
             WorkSheetOptions { paper: look.paper(), units, black_and_white: look.black_and_white, fonts: Vec::new() };
         let pdf = work_sheet_pdf(visit, &options)?;

@@ -7,6 +7,7 @@
 use super::{Look, read_and_plan, summary::verdict_words, write_files};
 use crate::console::{complain, remark, say};
 use crate::outcome::{CommandResult, Outcome};
+use crate::reading::read_text;
 use indicatif::{ProgressBar, ProgressStyle};
 use problem::{Problem, Problems};
 use rayon::prelude::*;
@@ -60,11 +61,13 @@ pub(super) fn run(root: &Path, out: Option<&Path>, json: bool, look: Look) -> Co
         let answers: Vec<Option<Answer>> = bundle
             .into_par_iter()
             .map(|path| {
-                let answer = is_request(&path).then(|| plan_one(root, path, out, look));
-                if answer.is_some() {
-                    progress.inc(1);
-                }
-                answer
+                let answer = match is_request(&path) {
+                    Ok(false) => return None,
+                    Ok(true) => plan_one(root, path, out, look),
+                    Err(problems) => Answer { path, planned: Err(problems), warnings: Problems::new() },
+                };
+                progress.inc(1);
+                Some(answer)
             })
             .collect();
         progress.suspend(|| {
@@ -133,7 +136,7 @@ fn tell(answer: &Answer, json: bool, first: bool, counts: &mut Counts) {
                 "start_first": planned.starts.as_ref().map(|(first, _)| first),
                 "start_last": planned.starts.as_ref().map(|(_, last)| last),
                 "out": planned.out.as_ref().map(|out| out.display().to_string()),
-                "problems": [],
+                "problems": exchange::problems_json::ProblemsJson::from(&answer.warnings).problems,
             }),
             Err(problems) => serde_json::json!({
                 "file": shown,
@@ -191,14 +194,28 @@ fn finish(root: &Path, json: bool, counts: &Counts, walk_failed: bool) -> Outcom
 }
 
 /// Whether a TOML file asks for a visit: by its name, or by the format it states.
-fn is_request(path: &Path) -> bool {
+///
+/// # Errors
+/// A file that cannot be read or is no TOML, or one that states a format of ours which is none: a
+/// visit that was meant must not be passed over.
+fn is_request(path: &Path) -> Result<bool, Problems> {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     if name == "visit.toml" || name.ends_with(".visit.toml") {
-        return true;
+        return Ok(true);
     }
-    let Ok(text) = fs::read_to_string(path) else { return false };
-    let stated = text.lines().map(str::trim).find(|line| line.starts_with("format"));
-    stated.is_some_and(|line| line.contains(exchange::visit_file::FORMAT))
+    let shown = path.display().to_string();
+    let text = read_text(path, "a visit request (TOML)")?;
+    match exchange::format_line::format_stated(&shown, &text)? {
+        Some(format) if format == exchange::visit_file::FORMAT => Ok(true),
+        // Files that requests name, and files of other makers.
+        Some(format) if exchange::format_line::is_known_format(&format) || !format.starts_with("tussock") => Ok(false),
+        Some(format) => Err(Problem::error("plan::format", format!("`{format}` is no format that is known"))
+            .expected(format!("`{}` for a visit request", exchange::visit_file::FORMAT))
+            .mend("correct the word, or take the file out of the folder")
+            .in_file(shown)
+            .into()),
+        None => Ok(false),
+    }
 }
 
 /// Where the answers of a request go, below the folder for all: the place of the request below the
