@@ -18,9 +18,13 @@ need-rust:
 	  echo "missing: a C linker (cc was not found)."; \
 	  echo "  mend: apt-get install build-essential, and call make again."; exit 1; }
 
+# Naming an example takes the dependencies of tests into the choice of features: demo, bench and test
+# then share one build of the type-setter.
+BUILD := $(CARGO) build --release --locked --workspace --bin tussock --example visit_schema
+
 demo: need-rust ## build, plan the invented demo property into out/demo/, say where to look
 	@echo "building tussock (the first build takes about ten minutes on two cores: it includes a type-setter)"
-	$(CARGO) build --release --locked -p cli
+	$(BUILD)
 	$(TUSSOCK) demo --out out/demo
 
 test: need-rust ## build, and pass every test
@@ -31,7 +35,7 @@ check: need-rust ## formatting and lints
 	$(CARGO) clippy --workspace --all-targets --release --locked -- -D warnings
 
 bench: need-rust $(PEERS)/bin/python ## the benchmarks, side by side with their peers
-	$(CARGO) build --release --locked -p cli -p bench
+	$(BUILD) --bin bench
 	$(PEERS)/bin/python crates/bench/peers/compare.py
 
 $(PEERS)/bin/python:

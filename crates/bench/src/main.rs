@@ -32,7 +32,7 @@ fn main() {
     let whole = median(|| {
         let visit = treatment::plan(&parse()).expect("the demo plans");
         exchange::visit_json::write_visit(&visit).len()
-            + exchange::calendar::write_calendar(&visit).len()
+            + exchange::calendar::write_calendar(&visit).map_or(0, |text| text.len())
             + sheet::svg_map(&visit, sheet::MapOptions::default()).len()
     });
     let pdf =

@@ -35,10 +35,28 @@ fn a_map_is_measured() {
 #[test]
 fn a_copy_of_the_map_is_written_when_asked() {
     let yard = Yard::with_demo();
-    let ran = yard.run(&["measure", "demo/alder-bend/property.geojson", "--repaired", "copy.geojson"]);
+    let map = "demo/alder-bend/property.geojson";
+    let ran = yard.run(&["measure", map, "--repaired", "copy.geojson"]);
     assert_eq!(ran.code, 0, "{}", ran.stderr);
+    assert!(!yard.path("copy.geojson").exists(), "nothing was to be mended");
+    let before = yard.read(map);
+    let ran = yard.run(&["measure", map, "--repaired", map]);
+    assert!(ran.code == 1 && ran.stderr.contains("measure::same-file"), "{}", ran.told());
+    assert_eq!(yard.read(map), before);
+    // A ring that was not closed is closed in the copy, and nothing else changes.
+    let mut open: serde_json::Value = serde_json::from_str(&before).expect("JSON");
+    let features = open["features"].as_array_mut().expect("a list");
+    let ring = features
+        .iter_mut()
+        .find_map(|feature| feature.pointer_mut("/geometry/coordinates/0"))
+        .and_then(|ring| ring.as_array_mut())
+        .expect("a ring");
+    ring.pop();
+    yard.write("open.geojson", open.to_string());
+    let ran = yard.run(&["measure", "open.geojson", "--repaired", "copy.geojson"]);
+    assert!(ran.stderr.contains("written copy.geojson"), "{}", ran.told());
     let again = yard.run(&["measure", "copy.geojson", "--json"]).json();
-    let first = yard.run(&["measure", "demo/alder-bend/property.geojson", "--json"]).json();
+    let first = yard.run(&["measure", map, "--json"]).json();
     assert_eq!(again["features"], first["features"]);
 }
 

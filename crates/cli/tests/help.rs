@@ -20,6 +20,7 @@ const COMMANDS: &[&[&str]] = &[
     &["choose"],
     &["label"],
     &["label", "check"],
+    &["label", "compare"],
     &["completions"],
     &["man"],
 ];

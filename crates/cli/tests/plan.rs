@@ -132,6 +132,66 @@ fn a_folder_is_planned_whole_whatever_is_wrong_in_it() {
     assert!(visits[0]["problems"].as_array().is_some_and(|problems| !problems.is_empty()));
 }
 
+/// A visit that was meant is never passed over because its file cannot be understood.
+#[test]
+fn what_cannot_be_told_for_a_request_is_reported() {
+    let yard = Yard::with_demo();
+    let request = yard.read(VISIT);
+    yard.write("demo/alder-bend/monday.toml", format!("\u{feff}{request}"));
+    yard.write("demo/alder-bend/tuesday.toml", request.replace("tussock.visit-request/1", "tussock.visit-reqest/1"));
+    let latin = request.replace("J. Example", "J. Ex\u{e4}mple").chars().map(|c| c as u32 as u8).collect::<Vec<_>>();
+    std::fs::write(yard.path("demo/alder-bend/wednesday.toml"), latin).expect("a file");
+    let ran = yard.run(&["plan", "demo/alder-bend", "--out", "all", "--no-pdf"]);
+    assert_eq!(ran.code, 1, "{}", ran.told());
+    let summary = ran.stdout.lines().last().expect("a line");
+    assert!(summary.starts_with("4 visits") && summary.contains("2 with bad input"), "{summary}");
+    for name in ["tuesday.toml", "wednesday.toml"] {
+        assert!(ran.stderr.contains(name), "{}", ran.stderr);
+    }
+    assert!(yard.path("all/monday/visit.json").is_file());
+}
+
+/// A lawful sheet of an earlier run never lies beside a later refusal.
+#[test]
+fn nothing_of_an_earlier_run_is_left_beside_a_refusal() {
+    let yard = Yard::with_demo();
+    assert_eq!(yard.run(&["plan", VISIT, "--out", "here"]).code, 0);
+    refuse(&yard);
+    assert_eq!(yard.run(&["plan", VISIT, "--out", "here", "--no-pdf"]).code, 3);
+    assert!(!yard.path("here/work-sheet.pdf").exists() && !yard.path("here/calendar.ics").exists());
+}
+
+#[test]
+fn an_answer_that_is_lost_is_told() {
+    let Ok(full) = std::fs::OpenOptions::new().write(true).open("/dev/full") else { return };
+    let yard = Yard::with_demo();
+    let ran = std::process::Command::new(env!("CARGO_BIN_EXE_tussock"))
+        .args(["plan", VISIT, "--json"])
+        .current_dir(yard.path(""))
+        .stdout(full)
+        .output()
+        .expect("a run");
+    assert_eq!(ran.status.code(), Some(1));
+    assert!(String::from_utf8_lossy(&ran.stderr).contains("could not be written"));
+}
+
+#[test]
+fn two_versions_of_a_label_are_compared() {
+    let yard = Yard::with_demo();
+    let older = "demo/labels/brackwater-sc.toml";
+    let newer = yard
+        .read(older)
+        .replace("Do not irrigate treated areas for 24 hours", "Do not irrigate treated areas for 48 hours");
+    yard.write("newer.toml", newer.replace("prohibited_for = \"24 h\"", "prohibited_for = \"48 h\""));
+    let ran = yard.run(&["label", "compare", older, "newer.toml"]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    assert!(ran.stdout.starts_with("1 difference\n") && ran.stdout.contains("for 48 hours"), "{}", ran.stdout);
+    let json = yard.run(&["label", "compare", older, "newer.toml", "--json"]).json();
+    assert_eq!(json["differences"][0]["subject"], "restraints.irrigation");
+    assert!(yard.run(&["label", "compare", older, older]).stdout.starts_with("the two labels say the same"));
+    assert_eq!(yard.run(&["label", "compare", older, "none.toml"]).code, 1);
+}
+
 #[test]
 fn the_worst_visit_of_a_folder_gives_the_code() {
     let yard = Yard::with_demo();

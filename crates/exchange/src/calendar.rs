@@ -18,19 +18,24 @@ use treatment::{Sentence, Status, Visit};
 
 const PRODUCER: &str = "-//tussock//visit//EN";
 
-/// The calendar of a visit. A refused visit has no start window: the rest of its entries are left
-/// out as well, since nothing is to be applied.
-pub fn write_calendar(visit: &Visit) -> String {
+/// The calendar of a visit; `None` when there is nothing to put into one, since RFC 5545, section 3.6,
+/// asks for an entry at the least. A refused visit has none: nothing is to be applied.
+///
+/// It is a file, not a message between calendars, and so has no `METHOD` (RFC 5546 would ask for an
+/// organizer). An entry planned anew keeps its identifier.
+pub fn write_calendar(visit: &Visit) -> Option<String> {
+    let entries = entries(visit);
+    if entries.is_empty() {
+        return None;
+    }
     let mut calendar = Calendar::empty();
     calendar.append_property(Property::new("VERSION", "2.0"));
     calendar.append_property(Property::new("PRODID", PRODUCER));
     calendar.append_property(Property::new("CALSCALE", "GREGORIAN"));
-    calendar.append_property(Property::new("METHOD", "PUBLISH"));
-    calendar.name(&plain(&format!("{}: visit of {}", visit.name, visit.date)));
-    for entry in entries(visit) {
+    for entry in entries {
         calendar.push(entry.event(visit));
     }
-    calendar.to_string()
+    Some(calendar.to_string())
 }
 
 enum When {

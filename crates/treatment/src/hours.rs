@@ -351,6 +351,39 @@ fn direction(reading: &HourlyReading, limits: &HourLimits, reasons: &mut Vec<Hou
     }
 }
 
+/// Plants that the wind of the hours of work carries toward: setbacks keep the spray off them, and the
+/// strip beside them still asks for care.
+pub(crate) fn drift_cautions(
+    hours: &[Hour],
+    windows: &[StartWindow],
+    planted: &[SensitiveSector],
+) -> Vec<crate::verdict::Verdict> {
+    let in_work = |hour: &&Hour| {
+        windows.iter().any(|window| hour.start < window.finish_if_last && next_hour(hour.start) > window.first)
+    };
+    let mut verdicts = Vec::new();
+    for sector in planted {
+        let mut toward = hours.iter().filter(in_work).filter(|hour| {
+            hour.wind_from.is_some_and(|from| from.opposite().angle_to(sector.bearing) <= sector.within_degrees + HAIR)
+        });
+        let Some(first) = toward.next() else { continue };
+        let last = toward.next_back().unwrap_or(first);
+        let text = format!(
+            "between {:02}:00 and {:02}:00 the wind carries toward {}, {} from the treated ground",
+            first.start.hour(),
+            next_hour(last.start).hour(),
+            sector.name,
+            sector.distance_words()
+        );
+        verdicts.push(
+            crate::verdict::Verdict::new("hours::carries-toward", Status::Caution, Origin::Default, text)
+                .on(&sector.feature)
+                .mend("treat the strip beside it when the wind is off it, with low pressure and large droplets, or leave it out"),
+        );
+    }
+    verdicts
+}
+
 fn inversion(reading: &HourlyReading, limits: &HourLimits, sun: &SunTimes, reasons: &mut Vec<HourReason>) {
     let limit = &limits.not_during_inversion;
     let Some(speed) = reading.wind_speed else { return };

@@ -10,7 +10,7 @@ use crate::limits::{FeatureGround, GroundKind, NamedPlaces, Shelf, applications,
 use crate::measures;
 use crate::request::{Application, Overlap, Place, Target, VisitRequest};
 use crate::resolve::{Resolved, resolve};
-use crate::sensitive::sectors;
+use crate::sensitive::{asks_care, refuses_wind, sectors};
 use crate::states;
 use crate::verdict::{Origin, Status, Verdict, breach};
 use crate::visit::{Hour, ProductTotal, StartWindow, Task, Visit};
@@ -71,7 +71,8 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
     let duration = whole_duration(request, &resolved, &tasks);
 
     let reaches: Vec<Region> = zoning.grounds.iter().map(|ground| ground.reach(arcs)).collect();
-    let near = sectors(&request.property, &Region::union_all(&reaches), &request.practice, arcs);
+    let reached = Region::union_all(&reaches);
+    let near = sectors(&request.property, &reached, &request.practice, arcs, refuses_wind);
     let asked: Vec<Asked<'_>> = resolved
         .iter()
         .map(|task| Asked { requirements: &task.requirements, sprayed: task.request.method.is_sprayed() })
@@ -98,6 +99,10 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
     let start_window = windows.first().copied();
     verdicts.extend(weather_verdicts(request, &hours, &windows, &limits.rain_free));
     verdicts.extend(weather_gaps(request, start_window, &limits));
+    if asked.iter().any(|task| task.sprayed) {
+        let planted = sectors(&request.property, &reached, &request.practice, arcs, asks_care);
+        verdicts.extend(hours::drift_cautions(&hours, &windows, &planted));
+    }
     verdicts.extend(silent_weather(&resolved, &limits));
     verdicts.extend(states::judge(request, &resolved, &zoning));
     let found = finding::judge(request, &resolved);

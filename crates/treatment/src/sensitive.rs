@@ -28,11 +28,10 @@ impl SensitiveSector {
     }
 }
 
-/// The sectors of all features that wind may reach from the treated ground, by feature order.
+/// The sectors of the features asked for that wind may reach from the treated ground, by feature order.
 ///
 /// The direction is taken where treated ground and feature come nearest to each other, since the
-/// drift that arrives falls off with distance. Food plants and plants in bloom are guarded by
-/// setbacks, not by the wind's direction.
+/// drift that arrives falls off with distance.
 ///
 /// A feature that touches the treated ground has no nearest direction. What lies beside it counts:
 /// the direction is that from the middle of the treated ground within a foot of it to the middle of the
@@ -43,11 +42,12 @@ pub(crate) fn sectors(
     treated: &Region,
     practice: &Practice,
     arcs: ArcFineness,
+    asked: fn(&Feature) -> bool,
 ) -> Vec<SensitiveSector> {
     if treated.is_empty() {
         return Vec::new();
     }
-    let guarded = property.features().iter().filter(|feature| carries_drift(feature.kind().kind()));
+    let guarded = property.features().iter().filter(|feature| asked(feature));
     guarded
         .filter_map(|feature| {
             let (from, to) = treated.nearest_approach(feature.shape())?;
@@ -89,9 +89,14 @@ fn beside(shape: &Shape, treated: &Region, arcs: ArcFineness) -> Option<Bearing>
     (from.distance_to(to) > touching()).then(|| from.bearing_to(to))
 }
 
-/// The kinds that the wind must not blow toward.
-fn carries_drift(kind: Kind) -> bool {
-    matches!(kind, Kind::Hive | Kind::Water | Kind::PlayArea | Kind::PetArea)
+/// What the wind must not blow toward in any hour.
+pub(crate) fn refuses_wind(feature: &Feature) -> bool {
+    matches!(feature.kind().kind(), Kind::Hive | Kind::Water | Kind::PlayArea | Kind::PetArea)
+}
+
+/// Food plants and plants in bloom: setbacks guard them, and wind toward them asks for care.
+pub(crate) fn asks_care(feature: &Feature) -> bool {
+    feature.is(Kind::Edible) || feature.kind().is_in_bloom()
 }
 
 /// A feature in words: its own name, or its kind.

@@ -18,7 +18,10 @@ pub(crate) fn judge(request: &VisitRequest, tasks: &[Resolved<'_>], zoning: &Zon
             sizes::judge(task, product, ground, &mut verdicts);
         }
         if !ground.doubled_lines.is_empty() {
-            let text = format!("an earlier task treats the walls or entry points of `{}` too", ground.doubled_lines.join("`, `"));
+            let text = format!(
+                "an earlier task treats the walls or entry points of `{}` too",
+                ground.doubled_lines.join("`, `")
+            );
             verdicts.push(
                 Verdict::new("ground::treated-twice", Status::Refused, Origin::Measured, text)
                     .on(&task.request.id)
@@ -36,7 +39,7 @@ pub(crate) fn judge(request: &VisitRequest, tasks: &[Resolved<'_>], zoning: &Zon
                 )
                 .on(&task.request.id)
                 .mend(
-                    "look at the map: the setbacks cover it all; choose a product with smaller ones, or no treatment",
+                    "look at the map: setbacks or an earlier task hold all of it; treat it at another visit, or not at all",
                 ),
             );
         }

@@ -33,7 +33,10 @@ pub(crate) fn write_files(visit: &Visit, folder: &Path, look: Look) -> Result<Ou
     out.write("visit.json", "the visit as data", write_visit(visit).as_bytes())?;
     let zones = write_zones(visit, ZoneLayers::Zones);
     out.write("zones.geojson", "the zones, for any map program", zones.as_bytes())?;
-    out.write("calendar.ics", "the times, for any calendar", write_calendar(visit).as_bytes())?;
+    match write_calendar(visit) {
+        Some(calendar) => out.write("calendar.ics", "the times, for any calendar", calendar.as_bytes())?,
+        None => out.without("calendar.ics")?,
+    }
     Ok(out)
 }
 
