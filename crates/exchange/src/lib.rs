@@ -4,6 +4,7 @@
 //! This crate must not know: the file system, clocks, the network. Who calls it reads and writes.
 
 pub mod aftercare_file;
+pub mod answer_schema;
 pub mod calendar;
 pub mod calibration_json;
 pub mod choice_json;

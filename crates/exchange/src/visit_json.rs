@@ -157,9 +157,5 @@ pub fn write_visit(visit: &Visit) -> String {
 
 /// The JSON Schema of `visit.json` as text, as it stands in `schema/visit.schema.json`.
 pub fn visit_schema() -> String {
-    let settings = schemars::generate::SchemaSettings::draft2020_12()
-        // The schema of what is written, where a field that may be left out is not required.
-        .for_serialize();
-    let schema = settings.into_generator().into_root_schema_for::<VisitJson>();
-    crate::json_text::pretty(&schema)
+    crate::answer_schema::of::<VisitJson>()
 }

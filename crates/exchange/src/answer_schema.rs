@@ -1,0 +1,28 @@
+//! The JSON Schemas of the answers that commands print with `--json`, apart from `visit.json`.
+
+use crate::calibration_json::CalibrationJson;
+use crate::choice_json::ChoicesJson;
+use crate::difference_json::DifferencesJson;
+use crate::measure_json::{MeasureDocumentJson, PaperJson};
+use crate::mix_json::MixJson;
+use crate::problems_json::ProblemsJson;
+use schemars::JsonSchema;
+
+/// Every answer: the name of its schema's file in `schema/answers`, and the schema as text.
+pub fn answer_schemas() -> Vec<(&'static str, String)> {
+    vec![
+        ("problems.schema.json", of::<ProblemsJson>()),
+        ("measure.schema.json", of::<MeasureDocumentJson>()),
+        ("measure-figure.schema.json", of::<PaperJson>()),
+        ("calibration.schema.json", of::<CalibrationJson>()),
+        ("mix.schema.json", of::<MixJson>()),
+        ("choice.schema.json", of::<ChoicesJson>()),
+        ("label-differences.schema.json", of::<DifferencesJson>()),
+    ]
+}
+
+/// The schema of what is written, where a field that may be left out is not required.
+pub(crate) fn of<T: JsonSchema>() -> String {
+    let settings = schemars::generate::SchemaSettings::draft2020_12().for_serialize();
+    crate::json_text::pretty(&settings.into_generator().into_root_schema_for::<T>())
+}
