@@ -320,38 +320,48 @@ fn governing<'a>(
     Err(refusals)
 }
 
+/// Every use row with the sentence that rejects it, the nearest to what was asked first.
 fn rejection(task: &TaskRequest, label: &Label, rows: &[RowMatch<'_>], site: &TaskSite, pest: &str) -> Vec<Verdict> {
-    let nearest = rows
+    let what = format!("{} on {} against {pest}", task.method.word(), site.words());
+    let mend = "choose a product whose label lists this use (`tussock choose`)";
+    let mut rejected: Vec<_> = rows
         .iter()
         .filter_map(|row| match &row.fit {
             Fit::Rejected(rejection) => Some((row, rejection)),
             _ => None,
         })
-        .min_by_key(|(row, rejection)| {
-            let forbidden = matches!(rejection.reason, Reason::SiteProhibited | Reason::MethodProhibited);
-            let forbidden_pest = matches!(rejection.reason, Reason::PestExcluded | Reason::OnlyListedPests);
-            (!forbidden, !forbidden_pest, row.row.method != task.method, !row.row.sites.contains(&site.site))
-        });
-    let what = format!("{} on {} against {pest}", task.method.word(), site.words());
-    let verdict = match nearest {
-        Some((_, rejection)) => {
-            let rule = match rejection.reason {
-                Reason::SiteProhibited | Reason::SiteNotListed => "use::site",
-                Reason::FoodPlants => "use::food-plants",
-                Reason::MethodProhibited | Reason::MethodNotListed => "use::method",
-                Reason::PestExcluded | Reason::OnlyListedPests => "use::pest",
-            };
-            let text = format!("`{}` permits no {what}: {}", label.product.name, rejection.why);
-            Verdict::new(rule, Status::Refused, Origin::Label, text).by(&rejection.clause)
+        .collect();
+    rejected.sort_by_key(|(row, rejection)| {
+        let forbidden = matches!(rejection.reason, Reason::SiteProhibited | Reason::MethodProhibited);
+        let forbidden_pest = matches!(rejection.reason, Reason::PestExcluded | Reason::OnlyListedPests);
+        (!forbidden, !forbidden_pest, row.row.method != task.method, !row.row.sites.contains(&site.site))
+    });
+    if rejected.is_empty() {
+        let text = format!("`{}` lists no use at all, so no {what}", label.product.name);
+        return vec![Verdict::new("use::site", Status::Refused, Origin::Label, text).on(task.id.clone()).mend(mend)];
+    }
+    let mut verdicts: Vec<Verdict> = Vec::new();
+    for (row, rejection) in rejected {
+        let rule = match rejection.reason {
+            Reason::SiteProhibited | Reason::SiteNotListed => "use::site",
+            Reason::FoodPlants => "use::food-plants",
+            Reason::MethodProhibited | Reason::MethodNotListed => "use::method",
+            Reason::PestExcluded | Reason::OnlyListedPests => "use::pest",
+        };
+        let text = if verdicts.is_empty() {
+            format!("`{}` permits no {what}: {}", label.product.name, rejection.why)
+        } else {
+            format!("nor does its use `{}`: {}", row.row.id, rejection.why)
+        };
+        // One sentence that forbids it all is said once.
+        let said =
+            verdicts.iter().any(|held| held.rule == rule && held.clause.as_ref() == Some(&rejection.clause.text));
+        if !said {
+            let verdict = Verdict::new(rule, Status::Refused, Origin::Label, text).by(&rejection.clause);
+            verdicts.push(verdict.on(task.id.clone()).mend(mend));
         }
-        None => Verdict::new(
-            "use::site",
-            Status::Refused,
-            Origin::Label,
-            format!("`{}` lists no use at all, so no {what}", label.product.name),
-        ),
-    };
-    vec![verdict.on(task.id.clone()).mend("choose a product whose label lists this use (`tussock choose`)")]
+    }
+    verdicts
 }
 
 fn row_verdicts(
