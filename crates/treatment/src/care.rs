@@ -81,7 +81,7 @@ pub(crate) fn keep_off(tasks: &[Resolved<'_>], finish: Option<DateTime>) -> Keep
         }
     }
     if let Some(time) = longest {
-        let hours = quantity::significant(time.to(DurationUnit::Hour), 3);
+        let hours = crate::hours::hours_words(time);
         conditions.insert(0, format!("{hours} h have passed since the finish"));
     }
     let not_before = finish.map(|finish| later(finish, longest.unwrap_or(Duration::ZERO)));

@@ -413,6 +413,11 @@ fn next_hour(start: DateTime) -> DateTime {
     start.checked_add(jiff::Span::new().hours(1)).unwrap_or(DateTime::MAX)
 }
 
+/// Hours as a person writes them: 4, 1.5.
+pub(crate) fn hours_words(time: Duration) -> String {
+    ((time.to(DurationUnit::Hour) * 100.0).round() / 100.0).to_string()
+}
+
 /// A local time so much later; the last time of all when it lies beyond.
 pub(crate) fn later(start: DateTime, by: Duration) -> DateTime {
     // Whole seconds, rounded up: a job is not over before its last second.

@@ -330,7 +330,7 @@ fn weather_verdicts(
             Some(clause) => (breach(clause.strength), Some(clause)),
             None => (Status::Caution, None),
         };
-        let hours_needed = quantity::significant(limit.value.to(quantity::DurationUnit::Hour), 3);
+        let hours_needed = hours::hours_words(limit.value);
         let verdict = match hours::dry_after(series, last.finish_if_last, limit.value) {
             Dryness::Dry => Verdict::new(
                 "hours::rain-free",

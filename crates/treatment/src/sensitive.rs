@@ -24,7 +24,9 @@ pub(crate) struct SensitiveSector {
 impl SensitiveSector {
     /// The distance in words.
     pub(crate) fn distance_words(&self) -> String {
-        format!("{} ft", quantity::significant(self.distance.to(LengthUnit::Foot), 2))
+        let feet = self.distance.to(LengthUnit::Foot);
+        let digits = if feet < 10.0 { (feet * 10.0).round() / 10.0 } else { feet.round() };
+        format!("{digits} ft")
     }
 }
 
