@@ -4,6 +4,7 @@
 use crate::Units;
 use crate::markup::{FONT, Markup, coordinate, text_width, wrap};
 use crate::number::direction;
+use crate::words::plain;
 use jiff::civil::DateTime;
 use quantity::{Length, Speed, SpeedUnit};
 use treatment::{Hour, Status, Visit};
@@ -33,11 +34,21 @@ const LINE: f64 = 20.0;
 /// The hours of the visit's date as an SVG document (all hours of the forecast when it has none on
 /// that date). Words and hatches say what the tints say.
 pub fn hours_svg(visit: &Visit, options: HoursOptions) -> String {
+    let reasons = reasons(&hours_shown(visit));
+    with_reasons(visit, options, &reasons)
+}
+
+/// The same without the rows of reasons, for a page on which these stand in words.
+pub(crate) fn hours_strip(visit: &Visit, options: HoursOptions) -> String {
+    with_reasons(visit, options, &[])
+}
+
+fn with_reasons(visit: &Visit, options: HoursOptions, reasons: &[&str]) -> String {
     let hours = hours_shown(visit);
-    let reasons = reasons(&hours);
     let width = f64::from(options.width.max(480));
     let chart = Chart::new(&hours, width, options);
-    let reason_lines: Vec<Vec<String>> = reasons.iter().map(|reason| wrap(reason, TEXT, chart.left - 12.0)).collect();
+    let reason_lines: Vec<Vec<String>> =
+        reasons.iter().map(|reason| wrap(&plain(visit, reason), TEXT, chart.left - 12.0)).collect();
     let reasons_top = chart.reasons_top();
     let height = reasons_top
         + reason_lines.iter().map(|lines| row_height(lines)).sum::<f64>()
@@ -58,7 +69,7 @@ pub fn hours_svg(visit: &Visit, options: HoursOptions) -> String {
         ],
     );
     svg.text("title", &[("id", "hours-title")], &format!("Hours of {} for {}", visit.date, visit.name));
-    svg.text("desc", &[("id", "hours-description")], &description(visit, &hours));
+    svg.text("desc", &[("id", "hours-description")], &description(visit, &hours, options.units));
     write_patterns(&mut svg, options.colour);
     svg.empty("rect", &[("width", &coordinate(width)), ("height", &coordinate(height)), ("fill", "#ffffff")]);
     if hours.is_empty() {
@@ -104,24 +115,19 @@ fn row_height(lines: &[String]) -> f64 {
     (lines.len() as f64 * (TEXT + 2.0) + 5.0).max(LINE)
 }
 
-fn description(visit: &Visit, hours: &[&Hour]) -> String {
+fn description(visit: &Visit, hours: &[&Hour], units: Units) -> String {
     let mut parts: Vec<String> = hours
         .iter()
         .map(|hour| {
             let reasons: Vec<&str> = hour.reasons.iter().map(|reason| reason.text.as_str()).collect();
             let why = if reasons.is_empty() { String::new() } else { format!(" ({})", reasons.join("; ")) };
-            format!("{}: {}{why}", clock(hour.start), hour.status.word())
+            format!("{}: {}{why}", units.hour(hour.start), hour.status.word())
         })
         .collect();
     if let Some(window) = visit.start_window {
-        parts.push(format!("Start between {} and {}", clock(window.first), clock(window.last)));
+        parts.push(format!("Start between {} and {}", units.clock(window.first), units.clock(window.last)));
     }
     parts.join(". ") + "."
-}
-
-/// `07:00`.
-pub(crate) fn clock(time: DateTime) -> String {
-    format!("{:02}:{:02}", time.hour(), time.minute())
 }
 
 fn write_patterns(svg: &mut Markup, colour: bool) {
@@ -254,6 +260,7 @@ impl Chart {
 
     /// The bracket of start times and the finish, and sunrise and sunset.
     fn write_start(&self, svg: &mut Markup, visit: &Visit) {
+        let units = self.options.units;
         let y = Self::START - 6.0;
         let mut words = (f64::INFINITY, f64::NEG_INFINITY);
         if let Some(window) = visit.start_window {
@@ -267,9 +274,9 @@ impl Chart {
             );
             let text = format!(
                 "start {}–{}, done by {}",
-                clock(window.first),
-                clock(window.last),
-                clock(window.finish_if_last)
+                units.clock(window.first),
+                units.clock(window.last),
+                units.clock(window.finish_if_last)
             );
             let wide = text_width(&text, TEXT);
             let x = from.min(self.x(self.count) - wide).max(self.left);
@@ -279,7 +286,7 @@ impl Chart {
         for (word, time) in [("sunrise", visit.sun.rise), ("sunset", visit.sun.set)] {
             let Some(time) = time.filter(|time| time.date() == self.first.date()) else { continue };
             let x = self.at(time);
-            let text = format!("{word} {}", clock(time));
+            let text = format!("{word} {}", units.clock(time));
             let wide = text_width(&text, TEXT);
             if x <= self.left || x >= self.x(self.count) {
                 continue;
@@ -309,7 +316,7 @@ impl Chart {
             self.label(svg, &text, below + row as f64 * LINE);
         }
         for (column, hour) in hours.iter().enumerate() {
-            self.centred(svg, column, Self::NUMBERS, &clock(hour.start), "bold");
+            self.centred(svg, column, Self::NUMBERS, &units.hour(hour.start), "bold");
             self.cell(svg, column, Self::VERDICTS, 26.0, hour.status);
             let middle = self.x(column) + self.column / 2.0;
             if self.column >= WORDS {

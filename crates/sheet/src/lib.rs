@@ -12,6 +12,7 @@ mod number;
 #[cfg(test)]
 #[path = "../tests/sample/mod.rs"]
 mod sample;
+mod words;
 mod work_sheet;
 
 pub use hours::{HoursOptions, hours_svg};

@@ -10,13 +10,14 @@ mod symbol;
 
 use crate::Units;
 use crate::markup::{FONT, Markup, coordinate, rings_path, shortened, text_width};
+use crate::words::zone_name;
 use frame::{Frame, Polygon};
 use geometry::Region;
 use hatch::Look;
 use legend::Entry;
 use place::{Rect, Taken};
 use property::Kind;
-use treatment::{Visit, ZoneKind, ZoneUse};
+use treatment::{Visit, Zone, ZoneKind, ZoneUse};
 
 /// How the map is drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,7 +46,7 @@ pub fn svg_map(visit: &Visit, options: MapOptions) -> String {
     let width = f64::from(options.width.max(480));
     let entries = legend::entries(visit, options.units);
     let frame = Frame::around(visit, width);
-    let legend = legend::Legend::arranged(&entries, &frame, width, visit.verdict());
+    let legend = legend::Legend::arranged(&entries, &legend::headings(visit), &frame, width, visit.verdict());
     let height = frame.bottom().max(legend.bottom()) + 4.0;
     let mut svg = Markup::default();
     svg.open(
@@ -75,6 +76,7 @@ pub fn svg_map(visit: &Visit, options: MapOptions) -> String {
     draw_ground(&mut svg, visit, &entries, &frame, options);
     frame.write_rect(&mut svg, &[("fill", "none"), ("stroke", "#111111"), ("stroke-width", "1")]);
     frame.write_scale_and_north(&mut svg, options.units);
+    frame.write_wind(&mut svg, visit, options.units);
     legend.write(&mut svg, &entries, options.colour);
     svg.finish()
 }
@@ -138,6 +140,7 @@ fn draw_ground(svg: &mut Markup, visit: &Visit, entries: &[Entry], frame: &Frame
             dimension::sides(svg, region, frame, options.units, dimension::Side::Inside, &mut taken);
         }
     }
+    dimension::distances(svg, visit, frame, options.units, &mut taken);
     for symbol in &symbols {
         symbol.write(svg, options.colour);
     }
@@ -158,7 +161,7 @@ fn label_zones(svg: &mut Markup, visit: &Visit, entry: &Entry, frame: &Frame, ta
         let mut polygons = visible_polygons(&zone.region, frame);
         polygons.sort_by(|one, other| place::area(other).total_cmp(&place::area(one)));
         for (number, polygon) in polygons.iter().enumerate() {
-            let name = shortened(&zone.id, NAME, 150.0);
+            let name = shortened(&zone_name(visit, zone), NAME, 150.0);
             let with_name = Rect::sized(KEY + 10.0 + text_width(&name, NAME), KEY + 7.0);
             let alone = Rect::sized(KEY + 5.0, KEY + 5.0);
             if number == 0
@@ -235,15 +238,30 @@ fn write_name(svg: &mut Markup, name: &str, x: f64, y: f64, anchor: &str, fill: 
     svg.text("text", &[&place[..], &ink[..]].concat(), name);
 }
 
-/// The look of a zone: by its task's method when it is treated, else by its kind.
-fn look_of(visit: &Visit, zone: &treatment::Zone) -> Look {
-    let ZoneUse::Treated(id) = &zone.use_of else { return Look::Left(left_kind(zone.kind)) };
-    let Some(task) = visit.tasks.iter().position(|task| task.id == *id) else {
-        return Look::Left(left_kind(zone.kind));
+/// The look of a zone: by its task's method when it is treated, else by its kind, and among setbacks by
+/// the reason too.
+fn look_of(visit: &Visit, zone: &Zone) -> Look {
+    let task = match &zone.use_of {
+        ZoneUse::Treated(id) => visit.tasks.iter().position(|task| task.id == *id),
+        ZoneUse::NotTreated(_) => None,
     };
+    let Some(task) = task else { return Look::Left(left_kind(zone.kind), reason_number(visit, zone)) };
     let method = visit.tasks[task].method;
     let number = visit.tasks[..task].iter().filter(|earlier| earlier.method == method).count();
     Look::Treated(method, number)
+}
+
+/// The place of its reason among the reasons of all untreated zones that would look the same.
+fn reason_number(visit: &Visit, zone: &Zone) -> usize {
+    let mut reasons: Vec<&ZoneUse> = Vec::new();
+    let is_left =
+        |other: &&Zone| matches!(other.use_of, ZoneUse::NotTreated(_)) && left_kind(other.kind) == left_kind(zone.kind);
+    for other in visit.zones.iter().filter(is_left) {
+        if !reasons.contains(&&other.use_of) {
+            reasons.push(&other.use_of);
+        }
+    }
+    reasons.iter().position(|reason| **reason == zone.use_of).unwrap_or(0)
 }
 
 /// A band that is not treated looks like the turf that it is left as.

@@ -1,5 +1,6 @@
 //! How numbers are printed on paper: the unit a person measures in, digits that can be measured.
 
+use jiff::civil::{Date, DateTime};
 use quantity::{
     Amount, Area, AreaUnit, Bearing, Duration, DurationUnit, Length, LengthUnit, MassUnit, Speed, SpeedUnit,
     Temperature, TemperatureUnit, Volume, VolumePerArea, VolumePerAreaUnit, VolumeUnit,
@@ -87,13 +88,42 @@ impl Units {
         format!("{} ({})", self.spray(volume), other.spray(volume))
     }
 
-    /// Spray per area.
+    /// Spray per area, to the three digits that a calibration can show.
     pub(crate) fn output(self, output: VolumePerArea) -> String {
         let unit = match self {
             Self::UsCustomary => VolumePerAreaUnit::UsGallonPer1000SquareFeet,
             Self::Metric => VolumePerAreaUnit::LitrePer100SquareMetres,
         };
-        format!("{} {}", fixed(output.to(unit), 3), unit.symbol())
+        format!("{} {}", significant3(output.to(unit)), unit.symbol())
+    }
+
+    /// A time of day: `7:05 am`, `07:05`.
+    pub(crate) fn clock(self, time: DateTime) -> String {
+        match self {
+            Self::UsCustomary => time.strftime("%-I:%M %P").to_string(),
+            Self::Metric => time.strftime("%H:%M").to_string(),
+        }
+    }
+
+    /// A whole hour of the day: `7 am`, `07:00`.
+    pub(crate) fn hour(self, time: DateTime) -> String {
+        match self {
+            Self::UsCustomary if time.minute() == 0 => time.strftime("%-I %P").to_string(),
+            _ => self.clock(time),
+        }
+    }
+
+    /// A date: `July 7, 2026`, `2026-07-07`.
+    pub(crate) fn date(self, date: Date) -> String {
+        match self {
+            Self::UsCustomary => date.strftime("%B %-d, %Y").to_string(),
+            Self::Metric => date.to_string(),
+        }
+    }
+
+    /// A date with its day of the week: `Tuesday, July 7, 2026`.
+    pub(crate) fn long_date(self, date: Date) -> String {
+        format!("{}, {}", date.strftime("%A"), self.date(date))
     }
 
     /// The number of a wind speed.
@@ -154,7 +184,7 @@ pub(crate) fn measured(amount: Amount, graduation: Amount) -> String {
     format!("{first} ({second})")
 }
 
-/// An unrounded amount, two decimals more than the measure can show.
+/// An unrounded amount, one decimal more than the measure can show.
 pub(crate) fn exact(amount: Amount, graduation: Amount) -> String {
     in_units(amount, graduation, false).0
 }
@@ -174,7 +204,7 @@ pub(crate) fn amount(amount: Amount) -> String {
 }
 
 fn in_units(amount: Amount, graduation: Amount, rounded: bool) -> (String, String) {
-    let extra = if rounded { 0 } else { 2 };
+    let extra = usize::from(!rounded);
     match (amount, graduation) {
         (Amount::Volume(volume), mark) => {
             let [metric, ounce] = [VolumeUnit::Millilitre, VolumeUnit::UsFluidOunce];
@@ -241,7 +271,23 @@ mod tests {
         let oz = |value| Amount::Volume(Volume::new(value, VolumeUnit::UsFluidOunce));
         assert_eq!(measured(ml(14.0), ml(0.2)), "14.0 mL (0.473 fl oz)");
         assert_eq!(measured(oz(1.25), oz(0.25)), "1.25 fl oz (37.0 mL)");
-        assert_eq!(exact(ml(14.020_043_6), ml(0.2)), "14.020 mL");
+        assert_eq!(exact(ml(14.020_043_6), ml(0.2)), "14.02 mL");
+    }
+
+    #[test]
+    fn dates_and_times_are_those_of_the_place() {
+        let time = jiff::civil::date(2026, 7, 7).at(13, 5, 0, 0);
+        assert_eq!(Units::UsCustomary.clock(time), "1:05 pm");
+        assert_eq!(Units::Metric.clock(time), "13:05");
+        assert_eq!(Units::UsCustomary.hour(jiff::civil::date(2026, 7, 7).at(0, 0, 0, 0)), "12 am");
+        assert_eq!(Units::UsCustomary.long_date(time.date()), "Tuesday, July 7, 2026");
+        assert_eq!(Units::Metric.long_date(time.date()), "Tuesday, 2026-07-07");
+    }
+
+    #[test]
+    fn a_setting_has_three_digits() {
+        let output = VolumePerArea::new(1.6875, VolumePerAreaUnit::UsGallonPer1000SquareFeet);
+        assert_eq!(Units::UsCustomary.output(output), "1.69 gal/1,000 sq ft");
     }
 
     #[test]

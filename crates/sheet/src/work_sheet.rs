@@ -3,7 +3,8 @@
 mod content;
 mod world;
 
-use crate::{HoursOptions, MapOptions, Units, hours_svg, svg_map};
+use crate::hours::hours_strip;
+use crate::{HoursOptions, MapOptions, Units, svg_map};
 use problem::{Problem, Problems};
 use treatment::Visit;
 
@@ -48,7 +49,7 @@ pub struct WorkSheetOptions {
 /// `sheet::font` for a font file that cannot be read.
 pub fn work_sheet_pdf(visit: &Visit, options: &WorkSheetOptions) -> Result<Vec<u8>, Problems> {
     let map = svg_map(visit, MapOptions { colour: !options.black_and_white, units: options.units, width: 840 });
-    let hours = hours_svg(visit, HoursOptions { colour: !options.black_and_white, units: options.units, width: 800 });
+    let hours = hours_strip(visit, HoursOptions { colour: !options.black_and_white, units: options.units, width: 800 });
     let fonts = world::Fonts::with(&options.fonts)?;
     let mut content = content::of(visit, options);
     let missing = fonts.missing(&(content.all_text() + &map + &hours));

@@ -20,14 +20,14 @@ fn pages(bytes: &[u8]) -> (usize, (f32, f32)) {
 
 #[test]
 fn a_sheet_has_few_pages_of_the_paper_asked_for() {
-    for visit in [sample::visit(), sample::crowded(), sample::refused()] {
+    for (visit, most) in [(sample::visit(), 4), (sample::crowded(), 4), (sample::refused(), 2)] {
         let (count, size) = pages(&pdf(&visit, &WorkSheetOptions::default()));
-        assert!((2..=6).contains(&count), "{count} pages");
+        assert!((1..=most).contains(&count), "{count} pages");
         assert_eq!(size, (612.0, 792.0));
     }
     let a4 = WorkSheetOptions { paper: Paper::A4, units: Units::Metric, ..WorkSheetOptions::default() };
     let (count, (width, height)) = pages(&pdf(&sample::visit(), &a4));
-    assert!((2..=6).contains(&count), "{count} pages");
+    assert!((2..=4).contains(&count), "{count} pages");
     // ISO 216: 210 by 297 mm, in points of 1/72 inch.
     assert!((width - 595.28).abs() < 0.01 && (height - 841.89).abs() < 0.01);
 }

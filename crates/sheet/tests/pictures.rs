@@ -28,9 +28,11 @@ fn every_piece_of_ground_is_drawn_with_a_hatch_that_exists() {
             .collect();
         assert_eq!(fills.len(), visit.zones.len());
         assert!(fills.iter().all(|fill| patterns.contains(*fill)), "{fills:?} {patterns:?}");
-        // Treated by three methods, left as building, paving, food, bloom and three setbacks.
+        // Treated by three methods, left as building, paving, food and bloom, and three setbacks that
+        // differ from one another.
         let looks: BTreeSet<&str> = fills.into_iter().collect();
-        assert!(looks.len() >= 8, "{looks:?}");
+        assert!(looks.len() >= 10, "{looks:?}");
+        assert_eq!(looks.iter().filter(|look| look.contains("map-left-setback")).count(), 3, "{looks:?}");
     }
 }
 
@@ -51,6 +53,26 @@ fn the_legend_tells_every_area_and_what_is_done_there() {
     for words in ["33.53 m", "116 m²"] {
         assert!(text.contains(words), "{words} is not in {text}");
     }
+}
+
+#[test]
+fn every_distance_kept_is_told_on_its_line() {
+    let svg = svg_map(&sample::visit(), MapOptions::default());
+    let document = Document::parse(&svg).unwrap();
+    let told: BTreeSet<&str> =
+        document.descendants().filter(|node| node.tag_name().name() == "text").filter_map(|node| node.text()).collect();
+    for distance in ["25 ft", "6 ft", "5 ft"] {
+        assert!(told.contains(distance), "{distance} is not in {told:?}");
+    }
+}
+
+#[test]
+fn the_wind_of_the_first_hour_stands_on_the_map_unless_nothing_may_start() {
+    let mut visit = sample::visit();
+    assert!(svg_map(&visit, MapOptions::default()).contains("forecast for 7 am"));
+    assert!(!svg_map(&sample::refused(), MapOptions::default()).contains("wind from"));
+    visit.start_window = None;
+    assert!(!svg_map(&visit, MapOptions::default()).contains("wind from"));
 }
 
 #[test]
@@ -97,13 +119,21 @@ fn the_hours_tell_every_verdict_and_reason() {
     let document = Document::parse(&svg).unwrap();
     let text = text_of(&document);
     for hour in &visit.hours {
-        assert!(text.contains(&format!("{:02}:00: {}", hour.start.hour(), hour.status.word())));
+        let (number, half) = match hour.start.hour() {
+            0 => (12, "am"),
+            morning @ 1..=11 => (morning, "am"),
+            12 => (12, "pm"),
+            evening => (evening - 12, "pm"),
+        };
+        assert!(text.contains(&format!("{number} {half}: {}", hour.status.word())));
         for reason in &hour.reasons {
             let first = reason.text.split(' ').next().unwrap();
             assert!(text.contains(first));
         }
     }
-    assert!(text.contains("start 07:00–09:20"), "{text}");
+    assert!(text.contains("start 7:00 am–9:20 am"), "{text}");
+    let metric = hours_svg(&visit, HoursOptions { units: Units::Metric, ..HoursOptions::default() });
+    assert!(metric.contains("start 07:00–09:20"), "{metric}");
 }
 
 #[test]

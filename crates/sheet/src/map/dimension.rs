@@ -5,6 +5,8 @@ use crate::map::frame::Frame;
 use crate::map::place::{Rect, Taken};
 use crate::markup::{Markup, coordinate, text_width};
 use geometry::{Point, Region};
+use quantity::LengthUnit;
+use treatment::Visit;
 
 /// On which side of an edge its length is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -71,6 +73,51 @@ pub(crate) fn sides(svg: &mut Markup, region: &Region, frame: &Frame, units: Uni
         }
     }
 }
+
+/// Writes on the line of every distance kept how far it lies, once for each: on its longest straight side
+/// on the property.
+pub(crate) fn distances(svg: &mut Markup, visit: &Visit, frame: &Frame, units: Units, taken: &mut Taken) {
+    const SIZE: f64 = 11.0;
+    for setback in &visit.setbacks {
+        let text = units.side(setback.distance);
+        let rect = Rect::sized(text_width(&text, SIZE) + 4.0, SIZE + 2.0);
+        let rings = setback.region.outlines().flat_map(|outline| straight_sides(outline.exterior()));
+        let mut sides: Vec<(Point, Point)> = rings.collect();
+        sides.sort_by(|a, b| b.0.distance_to(b.1).to(METRE).total_cmp(&a.0.distance_to(a.1).to(METRE)));
+        let places = sides.iter().flat_map(|(from, to)| {
+            // In the middle, or else nearer to an end.
+            [0.5, 0.35, 0.65, 0.2, 0.8].map(|along| {
+                let ((x1, y1), (x2, y2)) = (from.metres(), to.metres());
+                Point::from_metres(x1 + (x2 - x1) * along, y1 + (y2 - y1) * along)
+            })
+        });
+        let free = places
+            .filter(|place| visit.property.boundary().contains(*place))
+            .map(|place| frame.point(place))
+            .map(|(x, y)| rect.at(x, y))
+            .find(|rect| frame.shows(rect.centre(), SIZE) && taken.is_free(rect));
+        let Some(rect) = free else { continue };
+        taken.add(rect);
+        let (x, y) = rect.centre();
+        let place = [rect.left, rect.top, rect.right - rect.left, rect.bottom - rect.top].map(coordinate);
+        svg.empty(
+            "rect",
+            &[("x", &place[0]), ("y", &place[1]), ("width", &place[2]), ("height", &place[3]), ("fill", "#ffffff")],
+        );
+        svg.text(
+            "text",
+            &[
+                ("x", &coordinate(x)),
+                ("y", &coordinate(y + SIZE * 0.35)),
+                ("font-size", &coordinate(SIZE)),
+                ("text-anchor", "middle"),
+            ],
+            &text,
+        );
+    }
+}
+
+const METRE: LengthUnit = LengthUnit::Metre;
 
 /// Sides of a ring; corners that turn less than a degree do not end one, unless it all is a curve.
 fn straight_sides(ring: &[Point]) -> Vec<(Point, Point)> {

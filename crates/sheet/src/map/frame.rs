@@ -2,10 +2,11 @@
 
 use crate::Units;
 use crate::markup::{Attributes, Markup, coordinate};
+use crate::number::direction;
 use geometry::{Bounds, Point, Region, Shape};
 use quantity::{Length, LengthUnit};
 use std::fmt::Write as _;
-use treatment::Visit;
+use treatment::{Status, Visit};
 
 /// A polygon of the picture: its outer ring, then its holes.
 pub(crate) type Polygon = Vec<Vec<(f64, f64)>>;
@@ -96,7 +97,7 @@ impl Frame {
             Units::Metric => LengthUnit::Metre,
         };
         let one = Length::new(1.0, unit).to(LengthUnit::Metre) * self.scale;
-        let step = round_step(self.width * 0.32 / one / 4.0);
+        let step = round_step(self.width * 0.28 / one / 4.0);
         let (x, y) = (self.left + 8.0, self.top + self.height + 10.0);
         for part in 0..4_u32 {
             let fill = if part.is_multiple_of(2) { "#111111" } else { "#ffffff" };
@@ -150,6 +151,39 @@ impl Frame {
             ],
             "N",
         );
+    }
+    /// Writes where the wind blows at the earliest start, in the strip below the window; nothing for a
+    /// visit that may not start, or when the forecast does not tell it.
+    pub(crate) fn write_wind(&self, svg: &mut Markup, visit: &Visit, units: Units) {
+        let Some(start) = visit.start_window.filter(|_| visit.verdict() != Status::Refused) else { return };
+        let hour = visit.hours.iter().rfind(|hour| hour.start <= start.first);
+        let Some((hour, from)) = hour.and_then(|hour| hour.wind_from.map(|from| (hour, from))) else { return };
+        let speed =
+            hour.wind.map_or_else(String::new, |wind| format!(", {} {}", units.wind(wind), units.wind_symbol()));
+        let name = direction(from);
+        let from_words = name.split(' ').next().unwrap_or(&name);
+        let lines = [format!("wind from {from_words}{speed}"), format!("forecast for {}", units.hour(hour.start))];
+        let (x, y) = (self.left + self.width - 170.0, self.top + self.height + 20.0);
+        // The arrow points the way the wind blows; at no turn it points north.
+        let place = format!(
+            "translate({} {}) rotate({})",
+            coordinate(x),
+            coordinate(y),
+            coordinate((from.degrees() + 180.0) % 360.0)
+        );
+        svg.empty(
+            "path",
+            &[
+                ("d", "M0 13V-8M-6 -4L0 -13L6 -4"),
+                ("transform", &place),
+                ("fill", "none"),
+                ("stroke", "#111111"),
+                ("stroke-width", "2.6"),
+            ],
+        );
+        for (line, down) in lines.iter().zip([-3.0, 11.0]) {
+            svg.text("text", &[("x", &coordinate(x + 18.0)), ("y", &coordinate(y + down)), ("font-size", "11")], line);
+        }
     }
 }
 

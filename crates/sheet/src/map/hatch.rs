@@ -9,8 +9,8 @@ use treatment::ZoneKind;
 /// What a piece of ground looks like.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Look {
-    /// Ground on which nothing is done.
-    Left(ZoneKind),
+    /// Ground on which nothing is done, and the number of its reason among those for the same kind.
+    Left(ZoneKind, usize),
     /// Treated ground: how, and the number of the task among those of the same method.
     Treated(Method, usize),
 }
@@ -37,24 +37,26 @@ impl Look {
     /// The name of the pattern, unique in the picture.
     pub(crate) fn id(self) -> String {
         match self {
-            Self::Left(kind) => format!("map-left-{}", kind.word()),
+            Self::Left(kind, number) => format!("map-left-{}-{}", kind.word(), number + 1),
             Self::Treated(method, number) => format!("map-treated-{}-{}", method.word(), number + 1),
         }
     }
 
     /// Whether labels on it must be white.
     pub(crate) fn is_dark(self) -> bool {
-        self == Self::Left(ZoneKind::Structure)
+        matches!(self, Self::Left(ZoneKind::Structure, _))
     }
 
     /// Writes the `<pattern>`.
     pub(crate) fn write(self, svg: &mut Markup, colour: bool) {
         let hatch = self.hatch();
-        // A second task of the same method: the same strokes, half as far apart again and turned.
-        let (stretch, turn) = match self {
-            Self::Treated(_, number) => (1.0 + 0.45 * number as f64, hatch.turn + 60.0 * number as f64),
-            Self::Left(_) => (1.0, hatch.turn),
+        // A second task of the same method, or reason for the same kind of ground: the same strokes, half
+        // as far apart again and turned. Setbacks have strokes of their own for the first few.
+        let number = match self {
+            Self::Left(ZoneKind::Setback, number) => number / SETBACKS,
+            Self::Left(_, number) | Self::Treated(_, number) => number,
         };
+        let (stretch, turn) = (1.0 + 0.45 * number as f64, hatch.turn + 60.0 * number as f64);
         let (paper, ink) = self.inks(&hatch, colour);
         let (wide, high) = (hatch.tile.0 * stretch, hatch.tile.1 * stretch);
         let (wide, high) = (coordinate(wide), coordinate(high));
@@ -124,7 +126,8 @@ impl Look {
     fn hatch(self) -> Hatch {
         let new = |paper, ink, tile, turn, width, strokes| Hatch { paper, ink, tile, turn, width, strokes };
         match self {
-            Self::Left(kind) => match kind {
+            Self::Left(ZoneKind::Setback, number) => setback(number % SETBACKS),
+            Self::Left(kind, _) => match kind {
                 ZoneKind::Structure => new("#3f4347", "#3f4347", (8.0, 8.0), 0.0, 0.0, vec![]),
                 ZoneKind::Paved => new(
                     "#e6e4e0",
@@ -167,15 +170,7 @@ impl Look {
                 ZoneKind::KeptFree => {
                     new("#ffffff", "#555555", (14.0, 14.0), 0.0, 0.8, vec![Path("M4 4L10 10M10 4L4 10")])
                 }
-                ZoneKind::Setback => new(
-                    "#fdf0ee",
-                    "#a3271b",
-                    (12.0, 9.0),
-                    0.0,
-                    1.0,
-                    vec![Line(1.0, 2.2, 8.0, 2.2), Line(7.0, 6.7, 12.0, 6.7), Line(0.0, 6.7, 2.0, 6.7)],
-                ),
-                ZoneKind::Turf | ZoneKind::Band => {
+                ZoneKind::Turf | ZoneKind::Band | ZoneKind::Setback => {
                     new("#f4f6ec", "#5c6e43", (16.0, 16.0), 0.0, 0.9, vec![Path("M2 6L4 2L6 6M10 14L12 10L14 14")])
                 }
             },
@@ -232,4 +227,18 @@ impl Look {
             },
         }
     }
+}
+
+/// How many setbacks have strokes of their own.
+const SETBACKS: usize = 4;
+
+fn setback(number: usize) -> Hatch {
+    let (tile, strokes) = match number {
+        // Dashes, upright ticks, chevrons, and dashes with a dot between.
+        0 => ((12.0, 9.0), vec![Line(1.0, 2.2, 8.0, 2.2), Line(7.0, 6.7, 12.0, 6.7), Line(0.0, 6.7, 2.0, 6.7)]),
+        1 => ((10.0, 10.0), vec![Line(2.5, 1.0, 2.5, 4.5), Line(7.5, 6.0, 7.5, 9.5)]),
+        2 => ((12.0, 8.0), vec![Path("M1 6L6 2L11 6")]),
+        _ => ((14.0, 8.0), vec![Line(1.0, 4.0, 7.0, 4.0), Dot(10.5, 4.0, 1.1)]),
+    };
+    Hatch { paper: "#fdf0ee", ink: "#a3271b", tile, turn: 0.0, width: 1.0, strokes }
 }

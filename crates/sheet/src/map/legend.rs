@@ -5,8 +5,9 @@ use crate::map::frame::Frame;
 use crate::map::hatch::Look;
 use crate::map::{look_of, write_disc};
 use crate::markup::{Markup, coordinate, shortened, text_width, wrap};
+use crate::words::{plain, zone_name};
 use quantity::Area;
-use treatment::{Status, Visit, ZoneUse};
+use treatment::{Status, Task, Visit, ZoneUse};
 
 /// One look with the zones that have it for one reason.
 pub(crate) struct Entry {
@@ -21,6 +22,7 @@ pub(crate) struct Entry {
     done: String,
     /// Its area, in words.
     area: String,
+    is_treated: bool,
 }
 
 /// The entries in the order in which their ground comes first in the visit, treated ground before
@@ -34,20 +36,25 @@ pub(crate) fn entries(visit: &Visit, units: Units) -> Vec<Entry> {
             None => groups.push((look, &zone.use_of, vec![index])),
         }
     }
-    groups.sort_by_key(|(look, _, _)| matches!(look, Look::Left(_)));
+    groups.sort_by_key(|(look, _, _)| matches!(look, Look::Left(..)));
     groups
         .into_iter()
         .enumerate()
         .map(|(index, (look, use_of, zones))| {
             let area: Area = zones.iter().map(|zone| visit.zones[*zone].area).sum();
-            let names: Vec<&str> = zones.iter().map(|zone| visit.zones[*zone].id.as_str()).collect();
+            let names: Vec<String> = zones.iter().map(|zone| zone_name(visit, &visit.zones[*zone])).collect();
+            let area = match task_of(visit, use_of).filter(|task| task.wall.is_positive()) {
+                Some(task) => format!("{} and {} of wall", units.area(area), units.area(task.wall)),
+                None => units.area(area),
+            };
             Entry {
                 key: key(index),
                 look,
                 names: names.join(", "),
-                done: done(visit, use_of, units),
+                done: done(visit, use_of, &names),
                 zones,
-                area: units.area(area),
+                area,
+                is_treated: matches!(look, Look::Treated(..)),
             }
         })
         .collect()
@@ -57,7 +64,11 @@ pub(crate) fn entries(visit: &Visit, units: Units) -> Vec<Entry> {
 pub(crate) fn description(entries: &[Entry], status: Status) -> String {
     let lines: Vec<String> = entries
         .iter()
-        .map(|entry| format!("{}: {}: {}, {}.", entry.key, entry.names, entry.done, entry.area))
+        .map(|entry| {
+            let what = if entry.is_treated { "treated" } else { "not treated" };
+            let done = [what, &entry.done].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(": ");
+            format!("{}: {}: {done}, {}.", entry.key, entry.names, entry.area)
+        })
         .collect();
     format!(
         "Plan of the ground, north up, with the ground of each task hatched. Verdict: {}. {}",
@@ -66,22 +77,55 @@ pub(crate) fn description(entries: &[Entry], status: Status) -> String {
     )
 }
 
-fn done(visit: &Visit, use_of: &ZoneUse, units: Units) -> String {
-    match use_of {
-        ZoneUse::NotTreated(reason) => format!("not treated: {reason}"),
-        ZoneUse::Treated(id) => {
-            let Some(task) = visit.tasks.iter().find(|task| task.id == *id) else { return id.clone() };
-            let method = task.method.word().replace('-', " ");
-            if task.wall.is_positive() {
-                format!("{method} with {}; also {} of wall", products(task), units.area(task.wall))
-            } else {
-                format!("{method} with {}", products(task))
-            }
-        }
-    }
+fn task_of<'a>(visit: &'a Visit, use_of: &ZoneUse) -> Option<&'a Task> {
+    let ZoneUse::Treated(id) = use_of else { return None };
+    visit.tasks.iter().find(|task| task.id == *id)
 }
 
-fn products(task: &treatment::Task) -> String {
+/// What is done, without what the names and the headings of the legend tell already.
+fn done(visit: &Visit, use_of: &ZoneUse, names: &[String]) -> String {
+    let id = match use_of {
+        ZoneUse::NotTreated(reason) => return plain(visit, reason),
+        ZoneUse::Treated(id) => id,
+    };
+    let Some(task) = task_of(visit, use_of) else { return id.clone() };
+    let mut parts = Vec::new();
+    let method = task.method.word().replace('-', " ");
+    if !names.contains(&method) {
+        parts.push(method);
+    }
+    for (rule, words) in [("ground::band-width", "wide"), ("ground::wall-height", "up the wall")] {
+        let held = visit.all_verdicts().find(|verdict| {
+            verdict.rule == rule && verdict.concerns.as_ref().is_none_or(|concerned| *concerned == task.id)
+        });
+        if let Some(figure) = held.and_then(|verdict| verdict.measured.as_ref()) {
+            let number = quantity::significant(figure.value, 3);
+            let number =
+                if number.contains('.') { number.trim_end_matches('0').trim_end_matches('.') } else { &number };
+            parts.push(format!("{number} {} {words}", figure.unit));
+        }
+    }
+    if common_products(visit).is_none() {
+        parts.push(format!("with {}", products(task)));
+    }
+    parts.join(", ")
+}
+
+/// The products, where every task has the same.
+fn common_products(visit: &Visit) -> Option<String> {
+    let (first, others) = visit.tasks.split_first()?;
+    let all = products(first);
+    others.iter().all(|task| products(task) == all).then_some(all)
+}
+
+/// What stands over the treated ground, and over the rest.
+pub(crate) fn headings(visit: &Visit) -> [String; 2] {
+    let with = common_products(visit).map_or_else(String::new, |all| format!(" with {all}"));
+    let planned = if visit.verdict() == Status::Refused { "Planned, and refused" } else { "Treated" };
+    [format!("{planned}{with}"), "Not treated".to_owned()]
+}
+
+fn products(task: &Task) -> String {
     task.products().map(|product| product.name.as_str()).collect::<Vec<_>>().join(" and ")
 }
 
@@ -101,6 +145,8 @@ pub(crate) struct Legend {
 
 struct Row {
     at: (f64, f64),
+    /// The heading of the group that it begins, and where that stands.
+    heading: Option<(Vec<String>, f64)>,
     /// Lines of text, and whether each is bold.
     lines: Vec<(String, bool)>,
 }
@@ -113,7 +159,13 @@ const INDENT: f64 = SWATCH.0 + 30.0;
 
 impl Legend {
     /// Beside the map in one column, or under it in two.
-    pub(crate) fn arranged(entries: &[Entry], frame: &Frame, picture: f64, status: Status) -> Self {
+    pub(crate) fn arranged(
+        entries: &[Entry],
+        headings: &[String; 2],
+        frame: &Frame,
+        picture: f64,
+        status: Status,
+    ) -> Self {
         let (left, top, columns) = if frame.legend_beside {
             (frame.left + frame.width + 16.0, frame.top, 1.0)
         } else {
@@ -145,10 +197,17 @@ impl Legend {
                 x += column + 20.0;
                 y = start;
             }
+            let treated = entries[index].is_treated;
+            let begins = index == 0 || entries[index - 1].is_treated != treated;
+            let heading = begins.then(|| {
+                let words = shortened(&headings[usize::from(!treated)], SIZE, column * 2.0);
+                (wrap(&words, SIZE, column), y)
+            });
+            y += heading.as_ref().map_or(0.0, |(lines, _)| lines.len() as f64 * LINE + 4.0);
             let at = (x, y);
             y += height(&lines);
             bottom = bottom.max(y);
-            rows.push(Row { at, lines });
+            rows.push(Row { at, heading, lines });
         }
         Self { rows, bottom: bottom + 34.0, title: (left, top + 12.0), refused: status == Status::Refused }
     }
@@ -188,6 +247,12 @@ impl Legend {
         }
         for (row, entry) in self.rows.iter().zip(entries) {
             let (x, y) = row.at;
+            if let Some((heading, top)) = &row.heading {
+                for (index, line) in heading.iter().enumerate() {
+                    let down = coordinate(top + 10.0 + index as f64 * LINE);
+                    svg.text("text", &[("x", &coordinate(x)), ("y", &down), ("font-size", &coordinate(SIZE))], line);
+                }
+            }
             write_disc(svg, &entry.key, x + 9.0, y + SWATCH.1 / 2.0);
             let place = [x + 22.0, y, SWATCH.0, SWATCH.1].map(coordinate);
             let [left, top, wide, high] = [&place[0], &place[1], &place[2], &place[3]];

@@ -4,6 +4,7 @@ use crate::map::frame::Frame;
 use crate::map::place::{Rect, Taken};
 use crate::map::{NAME, write_name};
 use crate::markup::{Markup, coordinate, line_path, rings_path, shortened, text_width};
+use crate::words::feature_name;
 use geometry::Shape;
 use property::{Feature, Kind};
 use treatment::{Visit, ZoneKind};
@@ -68,8 +69,8 @@ pub(crate) fn of<'a>(visit: &'a Visit, frame: &Frame) -> Vec<Symbol<'a>> {
 /// The name, and the kind too where the name does not tell it.
 fn name_of(feature: &Feature) -> String {
     let kind = feature.kind().word().replace('-', " ");
-    let label = feature.label();
-    if label.to_lowercase().contains(&kind) { label.to_owned() } else { format!("{label} ({kind})") }
+    let label = feature_name(feature);
+    if label.to_lowercase().contains(&kind) { label } else { format!("{label} ({kind})") }
 }
 
 fn is_shown_as_zone(visit: &Visit, feature: &Feature, centre: geometry::Point) -> bool {

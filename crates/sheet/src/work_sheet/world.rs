@@ -180,18 +180,42 @@ mod tests {
     #[test]
     fn hostile_text_is_set_letter_by_letter() {
         let text = text_set(&sample::hostile());
-        // As name, product, reason against an hour and verdict.
-        assert!(text.matches(&plain(sample::HOSTILE)).count() >= 4);
+        // As name and product; and where identifiers stand between backticks, with quotes in their place.
+        assert!(text.matches(&plain(sample::HOSTILE)).count() >= 2);
+        let quoted = sample::HOSTILE.replace("`r`", "“r”");
+        // As reason against an hour and verdict.
+        assert!(text.matches(&plain(&quoted)).count() >= 2);
         assert!(text.contains(&"x".repeat(300)));
     }
 
     #[test]
     fn a_refused_visit_says_so_in_words_with_sentence_and_mend() {
-        let text = text_set(&sample::refused());
-        // On the first page, and over every other.
-        assert!(text.matches(&plain("REFUSED: DO NOT APPLY")).count() >= 2);
+        let visit = sample::refused();
+        let text = text_set(&visit);
+        assert!(text.contains(&plain("REFUSED: DO NOT APPLY")));
         assert!(text.contains(&plain("Do not apply more than 0.48 lb a.i. per acre per calendar year")));
-        assert!(text.contains(&plain("To mend:")));
+        assert!(text.contains(&plain("Do instead:")));
+    }
+
+    #[test]
+    fn a_refused_sheet_is_no_recipe() {
+        let text = text_set(&sample::refused());
+        let planned = text_set(&sample::visit());
+        for words in ["Mixing and measuring", "Done", "As applied", "7:00 am to 9:20 am", "14.0 mL"] {
+            assert!(planned.contains(&plain(words)), "{words}");
+            assert!(!text.contains(&plain(words)), "{words}");
+        }
+    }
+
+    #[test]
+    fn paper_has_no_sign_of_the_screen_and_no_figure_too_fine_to_measure() {
+        let text = text_set(&sample::visit());
+        assert!(!text.contains('`'), "{text}");
+        // Equal tanks share a row; what was computed has one digit more than the measure's mark of 0.2 mL.
+        for words in ["3–8, each", "14.02 mL", "1.69 gal/1,000 sq ft", "CHECK BEFORE STARTING"] {
+            assert!(text.contains(&plain(words)), "{words} is not in {text}");
+        }
+        assert!(!text.contains("CAUTION:") && !text.contains("−"), "{text}");
     }
 
     #[test]

@@ -1,0 +1,132 @@
+//! The first page: when, what to keep off until when, what was found, who applies.
+
+use super::number;
+use crate::Units;
+use crate::number::{amount, duration};
+use crate::words::{plain, time};
+use serde_json::{Value, json};
+use std::fmt::Write as _;
+use treatment::{Finding, StartWindow, Status, Visit};
+
+/// Pairs of a heading and its words: the work on the left, what comes after it on the right, and below
+/// both what led to the visit.
+pub(super) fn of(visit: &Visit, units: Units) -> Value {
+    let is_refused = visit.verdict() == Status::Refused;
+    let first = if is_refused { Vec::new() } else { work(visit, units) };
+    let second = if is_refused { Vec::new() } else { afterwards(visit, units) };
+    json!({ "first": pairs(first), "second": pairs(second), "below": pairs(before(visit)) })
+}
+
+fn pairs(list: Vec<(&str, String)>) -> Vec<Value> {
+    list.into_iter().map(|(head, text)| json!([head, text])).collect()
+}
+
+fn work(visit: &Visit, units: Units) -> Vec<(&'static str, String)> {
+    let mut facts = Vec::new();
+    let each =
+        |window: &StartWindow| format!("{} to {}", time(visit, window.first, units), time(visit, window.last, units));
+    let windows: Vec<String> = if visit.start_windows.is_empty() {
+        visit.start_window.iter().map(each).collect()
+    } else {
+        visit.start_windows.iter().map(each).collect()
+    };
+    let start =
+        if windows.is_empty() { "no lawful start is known on this date".to_owned() } else { windows.join("; ") };
+    facts.push(("Start", start));
+    let end = visit.start_window.map_or_else(String::new, |window| {
+        format!(
+            "; done by {} to {}",
+            time(visit, window.finish_if_first, units),
+            time(visit, window.finish_if_last, units)
+        )
+    });
+    facts.push(("Duration", format!("{}{end}", duration(visit.duration))));
+    if let (Some(rise), Some(set)) = (visit.sun.rise, visit.sun.set) {
+        facts.push(("Sun", format!("up {}, down {}", time(visit, rise, units), time(visit, set, units))));
+    }
+    for product in &visit.products {
+        facts.push(("Product", format!("{}: {} in all", product.product, amount(product.measured))));
+    }
+    if visit.spray.is_positive() {
+        let tanks = if visit.tanks == 1 { "1 tank".to_owned() } else { format!("{} tanks", visit.tanks) };
+        facts.push(("Spray", format!("{} in {tanks}", units.spray_both(visit.spray))));
+    }
+    facts
+}
+
+/// A line to fill in on the spot.
+const BLANK: &str = "________";
+
+fn afterwards(visit: &Visit, units: Units) -> Vec<(&'static str, String)> {
+    let mut facts = Vec::new();
+    let latest = visit
+        .start_window
+        .map_or_else(String::new, |window| format!(" for the latest start, {}", time(visit, window.last, units)));
+    let mut until: Vec<String> = visit.keep_off.conditions.iter().map(|text| plain(visit, text)).collect();
+    if let (Some(time), Some(first)) = (visit.keep_off.at_least, until.first_mut()) {
+        // The first condition is that time.
+        *first = format!("{} have passed since the finish", duration(time));
+    }
+    if let Some(at) = visit.keep_off.not_before {
+        until.push(format!("not before {}{latest}", time(visit, at, units)));
+    }
+    if until.is_empty() {
+        until.push("not known: ask before anyone returns".to_owned());
+    }
+    facts.push(("Keep off until", format!("{}.", until.join("; "))));
+    facts.push(("", format!("Finished at {BLANK}, so keep off until {BLANK}")));
+    let mut water = Vec::new();
+    if let Some(time) = visit.irrigation.prohibited_for {
+        water.push(format!("none for {} after the finish", duration(time)));
+    }
+    if let Some(first) = visit.irrigation.first_permitted {
+        water.push(format!("not before {}{latest}", time(visit, first, units)));
+    }
+    if !water.is_empty() {
+        facts.push(("Watering", format!("{}.", water.join("; "))));
+    }
+    for (depth, by) in &visit.irrigation.water_in {
+        let by = by.map_or_else(String::new, |by| {
+            format!(" by {}, or as long after an earlier finish", time(visit, by, units))
+        });
+        facts.push(("Water in", format!("{}{by}", units.depth(*depth))));
+    }
+    if visit.posting.is_empty() {
+        facts.push(("Posting", "the labels state nothing; check state and local rules".to_owned()));
+    } else {
+        facts.push(("Posting", "as the labels say, on the next page; check state and local rules too".to_owned()));
+    }
+    facts
+}
+
+fn before(visit: &Visit) -> Vec<(&'static str, String)> {
+    let mut facts = Vec::new();
+    if let Some(finding) = &visit.finding {
+        facts.push(("Found", found(finding)));
+    }
+    if let Some(applicator) = &visit.applicator {
+        let number = applicator.certification.as_ref().map_or_else(String::new, |number| format!(", {number}"));
+        let word = if applicator.certified { "certified for this category" } else { "not certified for this category" };
+        facts.push(("Applicator", format!("{}{number}, {word}", applicator.name)));
+    }
+    facts
+}
+
+fn found(finding: &Finding) -> String {
+    let stage = finding.stage.as_ref().map_or_else(String::new, |stage| format!(", {stage}"));
+    let who = finding.identified_by.as_ref().map_or_else(String::new, |who| format!(" by {who}"));
+    let mut text = format!("{}{stage}; {}{who}", finding.pest, finding.basis);
+    if let Some((mean, error)) = &finding.density {
+        let _ = write!(
+            text,
+            "; {} ± {} per sq yd (mean and standard error of {} counts)",
+            number(mean),
+            number(error),
+            finding.counts
+        );
+    }
+    if let Some((threshold, source)) = &finding.threshold {
+        let _ = write!(text, "; threshold {} ({source})", threshold.show());
+    }
+    text
+}
