@@ -481,8 +481,7 @@ fn open_runs(hours: &[Hour], date: jiff::civil::Date) -> Vec<(DateTime, DateTime
 /// Hours before a start of which the forecast tells no rain, when soil is judged; none when it reaches
 /// back far enough.
 pub(crate) fn soil_hours_unknown(series: &HourlySeries, start: DateTime) -> u32 {
-    let sum = series.rain_sum_before(next_hour(start), Duration::new(SOIL_MEMORY_HOURS, DurationUnit::Hour));
-    u32::try_from(sum.hours_missing).unwrap_or(u32::MAX)
+    series.rain_sum_before(next_hour(start), Duration::new(SOIL_MEMORY_HOURS, DurationUnit::Hour)).hours_missing
 }
 
 /// The rain-free limit in force for an advisory or a default, checked on the finish: `true` when the

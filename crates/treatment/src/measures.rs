@@ -83,15 +83,19 @@ pub(crate) fn of_ground(
 pub(crate) fn overlaps(resolved: &[Resolved<'_>], zoning: &Zoning, planned: &mut [Planned]) {
     for later in 0..planned.len() {
         for earlier in 0..later {
+            let meets = is_doubled(&zoning.grounds[later], resolved[later].request.overlap)
+                && zoning.grounds[later].doubled.iter().any(|(id, _)| *id == planned[earlier].task.id);
+            if meets {
+                let verdicts = different_products(&resolved[earlier], &resolved[later]);
+                planned[later].task.verdicts.extend(verdicts);
+            }
             for (of_first, first) in resolved[earlier].products().enumerate() {
                 let same = resolved[later].products().position(|second| second.label.id == first.label.id);
                 let Some(of_second) = same else { continue };
                 let both = planned[earlier].per_area[of_first].zip(planned[later].per_area[of_second]);
                 let Some(sum) = both.and_then(|(first, second)| first.checked_add(second)) else { continue };
                 would_overlap(resolved, planned, (earlier, later), (of_first, sum));
-                if is_doubled(&zoning.grounds[later], resolved[later].request.overlap)
-                    && zoning.grounds[later].doubled.iter().any(|(id, _)| *id == planned[earlier].task.id)
-                {
+                if meets {
                     let maximums = [first, resolved[later].products().nth(of_second).unwrap_or(first)];
                     let verdict = does_overlap(maximums, planned, (earlier, later), sum);
                     planned[later].task.verdicts.extend(verdict);
@@ -120,6 +124,44 @@ fn would_overlap(
         let origin = Origin::Measured;
         product.measures.push(Measure { name: "if-overlapped".to_owned(), words, figure, origin });
     }
+}
+
+/// Ground that two products lie on: what they hold of one active ingredient is not proved to be within
+/// any label's cap.
+fn different_products(first: &Resolved<'_>, second: &Resolved<'_>) -> Vec<Verdict> {
+    let mut verdicts = Vec::new();
+    for one in first.products() {
+        for other in second.products().filter(|other| other.label.id != one.label.id) {
+            let holds = |name: &str| {
+                let mut own = other.label.product.active_ingredients.iter();
+                own.any(|ingredient| crate::limits::same_name(&ingredient.name, name))
+            };
+            let shared = one.label.product.active_ingredients.iter().find(|ingredient| holds(&ingredient.name));
+            let names = format!("{} and {}", one.label.product.name, other.label.product.name);
+            let (status, text) = match shared {
+                Some(ingredient) => (
+                    Status::Refused,
+                    format!(
+                        "ground treated by both `{}` and `{}` would get {} from {names}",
+                        first.request.id, second.request.id, ingredient.name
+                    ),
+                ),
+                None => (
+                    Status::Caution,
+                    format!(
+                        "ground is treated by both `{}` and `{}`, with {names}",
+                        first.request.id, second.request.id
+                    ),
+                ),
+            };
+            verdicts.push(
+                Verdict::new("ground::treated-twice", status, Origin::Label, text)
+                    .on(&second.request.id)
+                    .mend("cut the overlap: let the first task have the ground, or mix the two in one tank"),
+            );
+        }
+    }
+    verdicts
 }
 
 /// The sum stands on ground of the first task's site: its own maximum is the one to keep.

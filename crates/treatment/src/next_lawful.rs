@@ -15,7 +15,7 @@ use quantity::AmountPerArea;
 ///
 /// `None` when the past is not known, the task has no area, or no label counts anything.
 pub(crate) fn next_lawful(case: &Case<'_>, history: &History) -> Option<Date> {
-    let Case { product, rate, extent, today, date, .. } = *case;
+    let Case { product, extent, today, date, .. } = *case;
     let required = &product.requirements;
     let counts = !required.caps.is_empty() || !required.maximum_applications.is_empty();
     let interval = required.minimum_interval_days.binding().copied();
@@ -24,7 +24,7 @@ pub(crate) fn next_lawful(case: &Case<'_>, history: &History) -> Option<Date> {
     }
     let range = product.row.rate.value()?;
     let lowest = extent.per_area(&range.lowest.unwrap_or(range.highest))?;
-    let planned = extent.per_area(rate).and_then(|_| today)?.planned;
+    let planned = today?.planned;
     let mut done = vec![Application {
         date,
         product: product.label.id.clone(),

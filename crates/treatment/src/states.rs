@@ -100,7 +100,6 @@ fn bloom(request: &VisitRequest, task: &Resolved<'_>, treated: &Region, verdicts
                     None => verdict,
                 });
             }
-            Some(_) => {}
             // What is looked at is written down; a lawn or a tree is only told of when it was looked at.
             None if feature.is(Kind::Ornamental) || is_named && !feature.is(Kind::Turf) => verdicts.push(
                 Verdict::new(
@@ -112,7 +111,7 @@ fn bloom(request: &VisitRequest, task: &Resolved<'_>, treated: &Region, verdicts
                 .on(&task.request.id)
                 .mend("look before spraying, and write the state and its date down"),
             ),
-            None => {}
+            _ => {}
         }
     }
 }

@@ -86,7 +86,7 @@ fn an_inversion_is_looked_for_where_low_wind_only_cautions() {
 fn a_missing_gust_is_no_calm() {
     let mut request = whole();
     let series = request.forecast.take().unwrap();
-    let hours = series.hours().iter().cloned().map(|mut hour| {
+    let hours = series.hours().iter().copied().map(|mut hour| {
         hour.wind_gust = None;
         hour
     });
