@@ -5,6 +5,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU64, Ordering};
 
+/// Numbers the files written: several runs, and several threads of one, may write one place at once.
+static NUMBER: AtomicU64 = AtomicU64::new(0);
+
 /// Writes a file and the folders on its way.
 ///
 /// The file is written beside its place and then moved onto it, so that a stop half-way leaves the
@@ -21,8 +24,6 @@ pub(crate) fn write_file(path: &Path, bytes: &[u8]) -> Result<(), Problem> {
     if let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty()) {
         fs::create_dir_all(folder).map_err(fail)?;
     }
-    // A name of its own: several runs may write one place at the same time.
-    static NUMBER: AtomicU64 = AtomicU64::new(0);
     let mut name = path.file_name().unwrap_or_default().to_os_string();
     name.push(format!(".{}-{}.part", std::process::id(), NUMBER.fetch_add(1, Ordering::Relaxed)));
     let beside = path.with_file_name(name);

@@ -9,7 +9,7 @@ use treatment::{Visit, Zone, ZoneKind};
 /// other goes between quotes.
 pub(crate) fn plain(visit: &Visit, text: &str) -> String {
     let pieces: Vec<&str> = text.split('`').collect();
-    if pieces.len() % 2 == 0 {
+    if pieces.len().is_multiple_of(2) {
         // A backtick without its partner marks nothing.
         return text.to_owned();
     }

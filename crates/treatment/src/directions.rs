@@ -37,23 +37,24 @@ const HELD: &[&str] = &[
 pub(crate) fn directions(tasks: &[Resolved<'_>]) -> Vec<Direction> {
     let mut all: Vec<Direction> = Vec::new();
     for product in tasks.iter().flat_map(Resolved::products) {
-        let mut add = |subject, clause: &Clause, text: String| {
+        let mut add = |subject, strength, clause: &Clause, text: String| {
             let sentence = Sentence { text, page: clause.page, label: Some(product.label.id.clone()) };
-            let new = Direction { subject, strength: clause.strength, sentence };
+            let new = Direction { subject, strength, sentence };
             if !all.contains(&new) {
                 all.push(new);
             }
         };
         let stated = product.label.restraints.sentences().into_iter().chain(product.row.constraints.sentences());
         for (subject, clause) in stated.filter(|(subject, _)| !HELD.contains(subject)) {
-            add(subject, clause, clause.text.clone());
+            add(subject, clause.strength, clause, clause.text.clone());
         }
         for excluded in &product.row.excluded {
-            add("excluded", &product.row.clause, format!("Not on: {excluded}"));
+            add("excluded", product.row.clause.strength, &product.row.clause, format!("Not on: {excluded}"));
         }
         let choice = product.row.rate.value().and_then(|range| range.choice.as_ref());
         if let (Some(words), Some(clause)) = (choice, product.row.rate.clause()) {
-            add("rate", clause, words.clone());
+            // Which rate to take is for the practitioner to judge.
+            add("rate", Strength::Advisory, clause, words.clone());
         }
     }
     all.sort_by_key(|direction| direction.strength);

@@ -16,8 +16,8 @@ fn whole() -> VisitRequest {
 fn with_partner(change: impl FnOnce(&mut Label)) -> VisitRequest {
     let mut request = whole();
     let mut other = request.labels[0].clone();
-    other.id = "partner".to_owned();
-    other.product.name = "Invented Partner".to_owned();
+    "partner".clone_into(&mut other.id);
+    "Invented Partner".clone_into(&mut other.product.name);
     change(&mut other);
     request.labels.push(other);
     let lawn = request.tasks.iter_mut().find(|task| task.id == "lawn").unwrap();

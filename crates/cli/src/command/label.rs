@@ -9,6 +9,7 @@ use clap::{Args, Subcommand};
 use exchange::label_file::check_label;
 use exchange::problems_json::write_problems;
 use problem::Problems;
+use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 /// Work with label files
@@ -98,7 +99,7 @@ fn compare(older: &Path, newer: &Path, json: bool) -> Outcome {
     };
     for difference in &differences {
         let said = |text: &Option<String>| text.clone().unwrap_or_else(|| "says nothing".to_owned());
-        out.push_str(&format!("\n{}\n", difference.subject));
+        let _ = writeln!(out, "\n{}", difference.subject);
         out.push_str(&super::plan::wrapped("  older: ", &said(&difference.older)));
         out.push_str(&super::plan::wrapped("  newer: ", &said(&difference.newer)));
     }

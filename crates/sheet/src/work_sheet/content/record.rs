@@ -24,7 +24,10 @@ pub(super) fn of(visit: &Visit, units: Units) -> Value {
     for task in &visit.tasks {
         for measure in task.products().flat_map(|product| &product.measures) {
             if measure.name == "active-ingredient-per-area" {
-                ingredients.push(format!("{}: {} {}", task.id, measure.words, measure.figure.show()));
+                ingredients.push({
+                    let name = measure.words.strip_suffix(" put down by this task").unwrap_or(&measure.words);
+                    format!("{} {name} {}", task.id, measure.figure.show())
+                });
             }
         }
     }

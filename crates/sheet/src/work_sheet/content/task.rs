@@ -87,8 +87,8 @@ fn in_all(product: &TaskProduct) -> String {
 
 fn rate(product: &TaskProduct) -> String {
     let mut rate = format!("{} ({}), use {}", product.rate.show(), product.rate_origin.word(), product.use_row);
-    if product.rate_after_rounding.value() != product.rate.value() {
-        let _ = write!(rate, "; {} after rounding to the measure", product.rate_after_rounding.show());
+    if product.rate_as_measured.show() != product.rate.show() {
+        let _ = write!(rate, "; {} as measured", product.rate_as_measured.show());
     }
     if let Some(per_area) = &product.area_rate {
         let _ = write!(rate, "; comes to {}", per_area.show());

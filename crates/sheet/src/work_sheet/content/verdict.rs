@@ -27,7 +27,10 @@ pub(super) fn banner(visit: &Visit) -> Value {
             ("REFUSED: DO NOT APPLY".to_owned(), format!("Outside the stated limits in {}.", points(&refused)))
         }
     };
-    let (reasons, also) = if status == Status::Refused { (refused, cautions) } else { (cautions, Vec::new()) };
+    // A refused sheet prints no sentences to keep, so it does not send anyone to them.
+    let to_look_at = grouped(visit, |verdict| verdict.status == Status::Caution && verdict.rule != "label::directions");
+    let to_look_at = || to_look_at.iter().map(|(held, concerned)| self::verdict(visit, held, concerned)).collect();
+    let (reasons, also) = if status == Status::Refused { (refused, to_look_at()) } else { (cautions, Vec::new()) };
     json!({ "status": status.word(), "word": word, "line": line, "reasons": reasons, "also": also })
 }
 
