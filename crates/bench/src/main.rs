@@ -77,7 +77,7 @@ fn folder_run(count: usize) -> serde_json::Value {
     let top = std::env::temp_dir().join(format!("tussock-bench-{}-{count}", std::process::id()));
     generate(&top, count);
     let one = {
-        // One property alone on one core: the command on a folder of a hundredth, without threads.
+        // One property alone on one core: the command on a folder of a twentieth, on one thread.
         let small = top.with_extension("one");
         let size = (count / 20).max(20);
         generate(&small, size);
@@ -107,18 +107,23 @@ fn run(folder: &Path, threads: Option<usize>) -> (f64, f64) {
     let mut child = command.spawn().expect("target/release/tussock runs: `make bench` builds it");
     let status = PathBuf::from(format!("/proc/{}/status", child.id()));
     let mut peak = 0.0_f64;
-    while child.try_wait().expect("the command can be waited for").is_none() {
+    let ended = loop {
+        if let Some(ended) = child.try_wait().expect("the command can be waited for") {
+            break ended;
+        }
         let line = std::fs::read_to_string(&status).unwrap_or_default();
         let held = line
             .lines()
             .find_map(|line| line.strip_prefix("VmHWM:")?.trim().strip_suffix("kB")?.trim().parse::<f64>().ok());
         peak = peak.max(held.unwrap_or(0.0) / 1024.0);
         std::thread::sleep(Duration::from_millis(20));
-    }
+    };
+    // A folder that could not be planned would be fast.
+    assert!(ended.success(), "`tussock plan` ended with {ended}");
     (start.elapsed().as_secs_f64(), peak)
 }
 
-/// Properties like the demo, each turned and shifted a little, with the same labels and equipment.
+/// Properties like the demo, each moved a little, with the same labels and equipment.
 fn generate(top: &Path, count: usize) {
     let demo = Path::new("demo/alder-bend");
     let visit = read(&demo.join("visit.toml"));

@@ -115,24 +115,17 @@ const fn option(figure: Figure) -> &'static str {
     }
 }
 
-/// The parts of a list: between semicolons, or else between commas. A comma of a list has a blank
-/// after it, unless every entry is a plain short number: `1,200` may be one length or two.
+/// The parts of a list: between semicolons, or else between commas. A comma with a digit on either
+/// side is refused in a list without semicolons: `1,200` may be one length or two, and so may `20,5`.
 fn listed(text: &str) -> Result<Vec<&str>, Problem> {
     if text.contains(';') {
         return Ok(text.split(';').collect());
     }
-    let close = |(at, _): &(usize, &str)| {
+    let between_digits = |at: usize| {
         let digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
-        digit(text[..*at].chars().next_back()) && digit(text[at + 1..].chars().next())
+        digit(text[..at].chars().next_back()) && digit(text[at + 1..].chars().next())
     };
-    let joined: Vec<(usize, &str)> = text.match_indices(',').filter(close).collect();
-    // `20,24,30` can only be a list: no number has two commas that close.
-    let spaced = text.matches(", ").count();
-    let plain = spaced == 0
-        && joined.len() == text.matches(',').count()
-        && joined.len() > 1
-        && text.split(',').all(|part| part.trim().chars().take_while(char::is_ascii_digit).count() < 3);
-    if joined.is_empty() || plain {
+    if !text.match_indices(',').any(|(at, _)| between_digits(at)) {
         return Ok(text.split(',').collect());
     }
     Err(Problem::error(
@@ -140,7 +133,7 @@ fn listed(text: &str) -> Result<Vec<&str>, Problem> {
         format!("a comma between figures in `{text}` may part two lengths or belong to one"),
     )
     .expected("a list such as `20, 24, 30 ft` or `20,5; 24; 30,2 m`")
-    .mend("write a number of four digits without a comma (`1200 ft`), or part the list with semicolons"))
+    .mend("put a blank after a comma that parts, write 1200 ft for 1,200 ft, or part the list with `;`"))
 }
 
 /// The parts between signs of multiplication, `x` or `×`.
@@ -197,7 +190,8 @@ mod tests {
     #[test]
     fn offsets_at_an_even_spacing() {
         close(square_feet(Figure::Offsets, "20, 24, 30, 26, 18 ft at 10 ft"), 1180.0);
-        close(square_feet(Figure::Offsets, "20,24,30,26,18 ft at 10 ft"), 1180.0);
+        close(square_feet(Figure::Offsets, "20; 24;30; 26; 18 ft at 10 ft"), 1180.0);
+        close(square_feet(Figure::Offsets, "20 ft,24 ft,30 ft,26 ft,18 ft at 10 ft"), 1180.0);
         close(square_feet(Figure::Offsets, "1200 ft, 800 ft at 10 ft"), 20_000.0);
         close(square_feet(Figure::Offsets, "1,200 ft; 800 ft at 10 ft"), 20_000.0);
         let metric = area_of(Figure::Offsets, "20,5 m; 24 m at 10 m").unwrap().2;
@@ -206,8 +200,15 @@ mod tests {
 
     #[test]
     fn a_comma_that_may_mean_two_things_is_refused() {
-        for text in ["1,200 ft, 800 ft at 10 ft", "20,5 m, 24 m at 10 m", "1,200 ft at 10 ft"] {
-            let problems = area_of(Figure::Offsets, text).expect_err(text);
+        for (figure, text) in [
+            (Figure::Offsets, "1,200 ft, 800 ft at 10 ft"),
+            (Figure::Offsets, "20,5 m, 24 m at 10 m"),
+            (Figure::Offsets, "1,200 ft at 10 ft"),
+            (Figure::Offsets, "20,5,24,5 m at 10 m"),
+            (Figure::Radii, "20,22,25,24,21,19,18,19 ft"),
+            (Figure::Radii, "1,200, 1,210, 1,190, 1,200, 1,205, 1,200, 1,195, 1,200 ft"),
+        ] {
+            let problems = area_of(figure, text).expect_err(text);
             assert_eq!(problems.iter().next().map(|problem| problem.code), Some("measure::list"), "{text}");
         }
     }
