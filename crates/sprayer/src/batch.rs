@@ -1,5 +1,6 @@
 //! Tanks, and the product measured into each.
 
+use crate::refusal::{ABOVE_HIGHEST_DOSE, BELOW_LOWEST_DOSE, FINER_MEASURE};
 use problem::{Problem, Problems};
 use quantity::{
     Amount, AmountPerArea, AmountUnit, Area, AreaUnit, Graduation, MeasureError, Rate, Volume, VolumePerArea,
@@ -262,14 +263,14 @@ fn check(order: &MixOrder) -> Result<(), Problems> {
     };
     if dose.at_most.is_some_and(|at_most| over(dose.wanted, at_most)) {
         problems.push(
-            Problem::error("sprayer::above-highest-dose", "the dose wanted is above the highest")
+            Problem::error(ABOVE_HIGHEST_DOSE, "the dose wanted is above the highest")
                 .expected("a dose up to the highest")
                 .mend("lower the rate, or raise the spray per area within the label"),
         );
     }
     if dose.at_least.is_some_and(|at_least| over(at_least, dose.wanted)) {
         problems.push(
-            Problem::error("sprayer::below-lowest-dose", "the dose wanted is below the lowest")
+            Problem::error(BELOW_LOWEST_DOSE, "the dose wanted is below the lowest")
                 .expected("a dose from the lowest up"),
         );
     }
@@ -316,7 +317,7 @@ pub(crate) fn on_the_measure(
         return Ok(above.amount());
     }
     Err(Box::new(match exact_fails {
-        MeasureError::NeedsFinerMeasure(needs) => needs.into_problem("sprayer::finer-measure"),
+        MeasureError::NeedsFinerMeasure(needs) => needs.into_problem(FINER_MEASURE),
         MeasureError::DimensionDiffers => dimension_differs("dose", graduation),
     }))
 }

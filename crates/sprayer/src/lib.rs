@@ -11,6 +11,7 @@ mod mixing;
 mod nozzle;
 mod pace;
 mod pressure;
+mod refusal;
 mod spreader;
 mod travel;
 
@@ -23,5 +24,6 @@ pub use mixing::{Adjuvant, MixAction, MixGroup, MixOrigin, MixPartner, MixStep, 
 pub use nozzle::{NozzleSize, NozzleWear, flow_at_pressure, tips_off_the_mean};
 pub use pace::{TankCheck, check_after_tank, job_duration, spreading_duration};
 pub use pressure::{Pressure, PressureUnit};
+pub use refusal::is_refusal;
 pub use spreader::{SpreaderRange, effective_swath, half_rate, spreader_range};
 pub use travel::{course_length, effective_width, flow_needed, output_of, speed_needed, speed_over};

@@ -4,6 +4,7 @@ use problem::{Problem, Problems};
 use quantity::{Amount, Area, AreaUnit, Graduation, Mass, MassPerArea};
 
 use crate::batch::{Batch, BatchPlan, dimension_differs, on_the_measure, shares};
+use crate::refusal::{ABOVE_HIGHEST_DOSE, BELOW_LOWEST_DOSE};
 
 /// The product wanted per area, and the bounds that rounding must keep.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -89,14 +90,14 @@ fn check(order: &LoadOrder) -> Result<Mass, Problems> {
     }
     if dose.at_most.is_some_and(|at_most| dose.wanted.ratio(at_most) > 1.0 + 1e-9) {
         problems.push(
-            Problem::error("sprayer::above-highest-dose", "the dose wanted is above the highest")
+            Problem::error(ABOVE_HIGHEST_DOSE, "the dose wanted is above the highest")
                 .expected("a dose up to the highest")
                 .mend("lower the rate"),
         );
     }
     if dose.at_least.is_some_and(|at_least| dose.wanted.ratio(at_least) < 1.0 - 1e-9) {
         problems.push(
-            Problem::error("sprayer::below-lowest-dose", "the dose wanted is below the lowest")
+            Problem::error(BELOW_LOWEST_DOSE, "the dose wanted is below the lowest")
                 .expected("a dose from the lowest up"),
         );
     }
@@ -160,6 +161,8 @@ mod tests {
             codes,
             ["sprayer::no-area", "sprayer::above-highest-dose", "sprayer::below-lowest-dose", "sprayer::hopper"]
         );
+        let refusals: Vec<bool> = plan_loads(&bad).unwrap_err().iter().map(crate::is_refusal).collect();
+        assert_eq!(refusals, [false, true, true, false]);
         let mut by_cup = order(100.0, 2.3, 5.0);
         by_cup.graduation = Graduation::new(1.0, AmountUnit::Volume(quantity::VolumeUnit::UsFluidOunce)).unwrap();
         assert_eq!(plan_loads(&by_cup).unwrap_err().iter().next().unwrap().code, "sprayer::dimension");

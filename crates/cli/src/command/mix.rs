@@ -7,7 +7,7 @@ use crate::console::say;
 use crate::outcome::{CommandResult, Failure, Outcome};
 use clap::Args;
 use exchange::mix_json::write_mix;
-use problem::{Problem, Problems, Severity};
+use problem::{Problem, Problems};
 use quantity::{
     Amount, AmountPerArea, AmountUnit, Area, Graduation, Mass, MassUnit, Rate, Substance, Volume, VolumePerArea,
     VolumeUnit,
@@ -76,7 +76,7 @@ pub(crate) fn run(args: &MixArgs) -> CommandResult {
     let planned = if args.hopper.is_some() { loads(args) } else { tanks(args) };
     let plan = match planned {
         Ok(plan) => plan,
-        Err(problems) if problems.iter().all(is_a_refusal) => {
+        Err(problems) if problems.iter().all(sprayer::is_refusal) => {
             let most = args.at_most.unwrap_or(args.rate);
             let asked = format!("--rate \"{}\" with --at-most \"{most}\"", args.rate);
             let problems = problems.into_iter().map(|problem| problem.at(asked.clone())).collect();
@@ -90,12 +90,6 @@ pub(crate) fn run(args: &MixArgs) -> CommandResult {
         say(&words(args, &plan));
     }
     Ok(Outcome::Done)
-}
-
-/// Whether the inputs are understood, and forbid the mix.
-fn is_a_refusal(problem: &Problem) -> bool {
-    const REFUSALS: [&str; 3] = ["sprayer::above-highest-dose", "sprayer::below-lowest-dose", "sprayer::finer-measure"];
-    problem.severity == Severity::Warning || REFUSALS.contains(&problem.code)
 }
 
 fn refused(problems: &Problems, json: bool) -> Outcome {

@@ -102,6 +102,7 @@ fn a_measure_too_coarse_names_the_one_that_would_do() {
     // The full tank may hold 13.670 to 14.020 mL: a mark every 2 mL stands at 14.
     let mend = problems.iter().next().unwrap().mend.clone().unwrap();
     assert_eq!(mend, "use a finer measure, such as one marked every 2 mL");
+    assert!(problems.iter().all(crate::is_refusal));
 }
 
 #[test]
@@ -192,6 +193,8 @@ fn every_fault_of_an_order_is_reported() {
         codes(plan_batches(&bad)),
         ["sprayer::no-volume", "sprayer::above-highest-dose", "sprayer::below-lowest-dose"]
     );
+    let refusals: Vec<bool> = plan_batches(&bad).unwrap_err().iter().map(crate::is_refusal).collect();
+    assert_eq!(refusals, [false, true, true]);
     bad.spray = gallons(30_000.0);
     bad.dose = Dose { wanted: at_rate(0.5, 1.5), at_most: None, at_least: None };
     assert_eq!(codes(plan_batches(&bad)), ["sprayer::too-many-tanks"]);
