@@ -100,3 +100,45 @@ fn joint(table: Table<'_>) -> Option<Joint> {
     table.finish();
     joint
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn codes(text: &str) -> Vec<(&'static str, Option<String>)> {
+        let problems = parse_aftercare("visit.toml", text).expect_err(text);
+        problems.iter().map(|problem| (problem.code, problem.place.path.clone())).collect()
+    }
+
+    fn at(code: &'static str, path: &str) -> (&'static str, Option<String>) {
+        (code, Some(path.to_owned()))
+    }
+
+    #[test]
+    fn counts_too_many_to_add_up_are_reported() {
+        let text = "[efficacy]\ntreated_before = [4294967295, 1]\ntreated_after = [4294967295]\n\
+            check_before = [3, 4]\ncheck_after = [5]\n";
+        assert_eq!(codes(text), [at("visit::count", "efficacy.treated_before")]);
+        let fits = text.replace("[4294967295, 1]", "[4294967294, 1]");
+        let care = parse_aftercare("visit.toml", &fits).expect("counts").efficacy.expect("efficacy");
+        assert_eq!((care.treated_before, care.treated_after, care.check_before), (u32::MAX, u32::MAX, 7));
+    }
+
+    /// A field that is missing does not hide one that is misspelt.
+    #[test]
+    fn missing_and_unknown_fields_are_reported_together() {
+        assert_eq!(
+            codes("[efficacy]\ntreated_befor = [1]\ntreated_after = [1]\ncheck_before = [1]\ncheck_after = [1]\n"),
+            [at("toml::missing-field", "efficacy"), at("toml::unknown-field", "efficacy.treated_befor")]
+        );
+        assert_eq!(
+            codes("[watering]\ncan = [\"0.2 in\"]\nrun = \"15 min\"\ntarget = \"1 in\"\ntime_to_runoff = \"9 min\"\n"),
+            [at("toml::missing-field", "watering"), at("toml::unknown-field", "watering.can")]
+        );
+        assert_eq!(
+            codes("[[joint]]\nlenght = \"3 ft\"\nwidth = \"1/4 in\"\ndepth = \"1/4 in\"\n"),
+            [at("toml::missing-field", "joint[1]"), at("toml::unknown-field", "joint[1].lenght")]
+        );
+    }
+}
