@@ -85,6 +85,12 @@ pub(crate) fn read_map(text: &str) -> Result<Map, Problem> {
 }
 
 impl Map {
+    /// The numbers that its features have in the file, from 1: whatever else stands among them is
+    /// counted.
+    pub(crate) fn numbers(&self) -> impl Iterator<Item = usize> + '_ {
+        self.entries.iter().map(|entry| entry.number)
+    }
+
     /// Holds the features against each other. `name` is what the property is called.
     pub(crate) fn into_property(self, name: &str) -> Result<(Property, Problems), Problems> {
         let mut problems = self.problems;

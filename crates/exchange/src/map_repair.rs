@@ -3,8 +3,9 @@
 
 use crate::geojson_map::read_map;
 use problem::{Problem, Problems};
-use property::{Change, RawFeature, RawPosition, RawShape};
+use property::{Change, RawPosition, RawShape};
 use serde_json::{Value, json};
+use std::collections::BTreeSet;
 
 /// The mended copy as text, with every change made to it; no change leaves the map as it was.
 ///
@@ -13,38 +14,22 @@ use serde_json::{Value, json};
 pub fn repaired_map(file: &str, text: &str) -> Result<(String, Vec<Change>), Problems> {
     let in_file = |problem: Problem| Problems::from(problem.in_file(file));
     let map = read_map(text).map_err(in_file)?;
-    let (mended, changes) = property::repair(&map.features);
+    let (mended, mut changes) = property::repair(&map.features);
     let mut document: Value = serde_json::from_str(text.trim_start_matches('\u{feff}'))
         .map_err(|error| in_file(Problem::error("map::not-json", error.to_string())))?;
-    // Only members of type `Feature` are features of the map; a bare geometry among them is none.
-    let is_feature = |value: &Value| value.get("type").and_then(Value::as_str) == Some("Feature");
-    let mut members: Vec<&mut Value> = match document.get_mut("features") {
-        Some(Value::Array(features)) => features.iter_mut().filter(|feature| is_feature(feature)).collect(),
-        _ => vec![&mut document],
-    };
-    if members.len() != map.features.len() || mended.len() != map.features.len() {
-        let found = format!("{} of {} features can be told apart in the file", members.len(), map.features.len());
-        return Err(in_file(
-            Problem::error("map::unmendable", found)
-                .expected("a feature collection whose members are all of type `Feature`")
-                .mend("take out what is no feature, then mend again"),
-        ));
+    let in_list = document.get("type").and_then(Value::as_str) == Some("FeatureCollection");
+    let mut written = BTreeSet::new();
+    for (index, (number, (before, after))) in map.numbers().zip(map.features.iter().zip(&mended)).enumerate() {
+        // What stands among the features and is none has a number too.
+        let member =
+            if in_list { document.pointer_mut(&format!("/features/{}", number - 1)) } else { Some(&mut document) };
+        if let Some(member) = member.filter(|_| before.shape != after.shape) {
+            member["geometry"] = geometry(&after.shape);
+            written.insert(before.id_or_number(index));
+        }
     }
-    for ((member, before), after) in members.iter_mut().zip(&map.features).zip(&mended) {
-        patch(member, before, after);
-    }
+    changes.retain(|change| written.contains(&change.feature));
     Ok((crate::json_text::pretty(&document), changes))
-}
-
-fn patch(member: &mut Value, before: &RawFeature, after: &RawFeature) {
-    if before.shape != after.shape {
-        member["geometry"] = geometry(&after.shape);
-    }
-    if before.id != after.id
-        && let Some(id) = &after.id
-    {
-        member["id"] = json!(id);
-    }
 }
 
 fn geometry(shape: &RawShape) -> Value {
@@ -90,6 +75,21 @@ mod tests {
         let after: Value = serde_json::from_str(&copy).expect("JSON");
         let ring = after["features"][1]["geometry"]["coordinates"][0].as_array().expect("a ring");
         assert_eq!((ring.len(), &ring[0]), (5, &ring[4]));
+        let before: Value = serde_json::from_str(text).expect("JSON");
+        assert_eq!(after["features"][0], before["features"][0]);
+    }
+
+    /// A single feature is the map, whatever a member of its own is called.
+    #[test]
+    fn a_single_feature_is_mended_where_it_stands() {
+        let text = r#"{"type": "Feature", "id": "lot", "properties": {"kind": "boundary"}, "features": ["of another maker"],
+            "geometry": {"type": "Polygon", "coordinates": [[[0.0, 0.0], [0.001, 0.0], [0.001, 0.001], [0.0, 0.001]]]}}"#;
+        let (copy, changes) = repaired_map("lot.geojson", text).expect("a map");
+        let changed: Vec<&str> = changes.iter().map(|change| change.feature.as_str()).collect();
+        assert_eq!(changed, ["lot"]);
+        let after: Value = serde_json::from_str(&copy).expect("JSON");
+        assert_eq!(after["geometry"]["coordinates"][0].as_array().map(Vec::len), Some(5));
+        assert_eq!(after["features"], json!(["of another maker"]));
     }
 
     #[test]
