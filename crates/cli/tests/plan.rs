@@ -137,18 +137,43 @@ fn a_folder_is_planned_whole_whatever_is_wrong_in_it() {
 fn what_cannot_be_told_for_a_request_is_reported() {
     let yard = Yard::with_demo();
     let request = yard.read(VISIT);
-    yard.write("demo/alder-bend/monday.toml", format!("\u{feff}{request}"));
-    yard.write("demo/alder-bend/tuesday.toml", request.replace("tussock.visit-request/1", "tussock.visit-reqest/1"));
+    let line = "format = \"tussock.visit-request/1\"";
+    let add = |name: &str, from: &str, to: &str| {
+        assert!(request.contains(from), "{from}");
+        yard.write(&format!("demo/alder-bend/{name}.toml"), request.replace(from, to));
+    };
+    yard.write("demo/alder-bend/byte-order-mark.toml", format!("\u{feff}{request}"));
+    add("quoted-key", "format =", "\"format\" =");
+    add("misspelt", "tussock.visit-request/1", "tussock.visit-reqest/1");
+    add("misspelt-project", "tussock.visit-request/1", "tusock.visit-request/1");
+    add("misspelt-key", "format =", "fromat =");
+    add("without-format", line, "");
     let latin = request.replace("J. Example", "J. Ex\u{e4}mple").chars().map(|c| c as u32 as u8).collect::<Vec<_>>();
-    std::fs::write(yard.path("demo/alder-bend/wednesday.toml"), latin).expect("a file");
+    std::fs::write(yard.path("demo/alder-bend/latin.toml"), latin).expect("a file");
     let ran = yard.run(&["plan", "demo/alder-bend", "--out", "all", "--no-pdf"]);
     assert_eq!(ran.code, 1, "{}", ran.told());
     let summary = ran.stdout.lines().last().expect("a line");
-    assert!(summary.starts_with("4 visits") && summary.contains("2 with bad input"), "{summary}");
-    for name in ["tuesday.toml", "wednesday.toml"] {
-        assert!(ran.stderr.contains(name), "{}", ran.stderr);
+    assert!(summary.starts_with("8 visits") && summary.contains("5 with bad input"), "{summary}");
+    for name in ["misspelt", "misspelt-project", "misspelt-key", "without-format", "latin"] {
+        assert!(ran.stderr.contains(&format!("{name}.toml")), "{}", ran.stderr);
     }
-    assert!(yard.path("all/monday/visit.json").is_file());
+    for name in ["byte-order-mark", "quoted-key"] {
+        assert!(yard.path("all").join(name).join("visit.json").is_file(), "{name}: {}", ran.told());
+    }
+}
+
+/// Warnings of a visit, and what is wrong with the folder itself, stand in the document too.
+#[test]
+fn the_document_of_a_folder_holds_every_problem() {
+    let yard = Yard::with_demo();
+    let single = yard.run(&["plan", VISIT, "--json"]);
+    let warnings = single.stderr.matches("warning[").count();
+    let document = yard.run(&["plan", "demo/alder-bend", "--json"]).json();
+    assert_eq!(document["visits"][0]["problems"].as_array().map(Vec::len), Some(warnings), "{}", single.stderr);
+    assert_eq!(document["problems"], serde_json::json!([]));
+    yard.write("nothing/notes.txt", "no visit");
+    let ran = yard.run(&["plan", "nothing", "--json"]);
+    assert_eq!((ran.code, ran.json()["problems"][0]["code"].as_str()), (1, Some("plan::no-visits")));
 }
 
 /// A lawful sheet of an earlier run never lies beside a later refusal.

@@ -78,8 +78,7 @@ pub(super) fn run(root: &Path, out: Option<&Path>, json: bool, look: Look) -> Co
         });
     }
     progress.finish_and_clear();
-    complain(&walk.problems);
-    Ok(finish(root, json, &counts, walk.problems.has_errors()))
+    Ok(finish(root, json, &counts, walk.problems))
 }
 
 fn plan_one(root: &Path, path: PathBuf, out: Option<&Path>, look: Look) -> Answer {
@@ -152,18 +151,20 @@ fn tell(answer: &Answer, json: bool, first: bool, counts: &mut Counts) {
     }
 }
 
-fn finish(root: &Path, json: bool, counts: &Counts, walk_failed: bool) -> Outcome {
+fn finish(root: &Path, json: bool, counts: &Counts, mut problems: Problems) -> Outcome {
     let all = counts.allowed + counts.caution + counts.refused + counts.bad;
-    if json {
-        let document = serde_json::json!({
-            "visits": all,
-            "allowed": counts.allowed,
-            "caution": counts.caution,
-            "refused": counts.refused,
-            "bad_input": counts.bad,
-        });
-        say(&format!("],\"summary\":{document}}}\n"));
+    if all == 0 {
+        let shown = root.display().to_string();
+        problems.push(
+            Problem::error("plan::no-visits", format!("`{shown}` holds no visit request"))
+                .expected(format!(
+                    "files `visit.toml`, or TOML files whose `format` is `{}`",
+                    exchange::visit_file::FORMAT
+                ))
+                .in_file(shown),
+        );
     }
+    complain(&problems);
     let noun = if all == 1 { "visit" } else { "visits" };
     let line = format!(
         "{all} {noun}: {} allowed, {} with cautions, {} refused, {} with bad input",
@@ -171,20 +172,19 @@ fn finish(root: &Path, json: bool, counts: &Counts, walk_failed: bool) -> Outcom
     );
     if json {
         remark(&line);
+        let summary = serde_json::json!({
+            "visits": all,
+            "allowed": counts.allowed,
+            "caution": counts.caution,
+            "refused": counts.refused,
+            "bad_input": counts.bad,
+        });
+        let problems = serde_json::json!(exchange::problems_json::ProblemsJson::from(&problems).problems);
+        say(&format!("],\"summary\":{summary},\"problems\":{problems}}}\n"));
     } else {
         say(&format!("{line}\n"));
     }
-    if all == 0 {
-        let shown = root.display().to_string();
-        complain(
-            &Problem::error("plan::no-visits", format!("`{shown}` holds no visit request"))
-                .expected("files `visit.toml`, or TOML files whose `format` is `tussock.visit-request/1`")
-                .in_file(shown)
-                .into(),
-        );
-        return Outcome::BadInput;
-    }
-    if counts.bad > 0 || walk_failed {
+    if counts.bad > 0 || problems.has_errors() {
         Outcome::BadInput
     } else if counts.refused > 0 {
         Outcome::Refused
@@ -196,26 +196,15 @@ fn finish(root: &Path, json: bool, counts: &Counts, walk_failed: bool) -> Outcom
 /// Whether a TOML file asks for a visit: by its name, or by the format it states.
 ///
 /// # Errors
-/// A file that cannot be read or is no TOML, or one that states a format of ours which is none: a
-/// visit that was meant must not be passed over.
+/// A file that cannot be read, or that is none of the project's: a visit that was meant must not be
+/// passed over.
 fn is_request(path: &Path) -> Result<bool, Problems> {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     if name == "visit.toml" || name.ends_with(".visit.toml") {
         return Ok(true);
     }
-    let shown = path.display().to_string();
     let text = read_text(path, "a visit request (TOML)")?;
-    match exchange::format_line::format_stated(&shown, &text)? {
-        Some(format) if format == exchange::visit_file::FORMAT => Ok(true),
-        // Files that requests name, and files of other makers.
-        Some(format) if exchange::format_line::is_known_format(&format) || !format.starts_with("tussock") => Ok(false),
-        Some(format) => Err(Problem::error("plan::format", format!("`{format}` is no format that is known"))
-            .expected(format!("`{}` for a visit request", exchange::visit_file::FORMAT))
-            .mend("correct the word, or take the file out of the folder")
-            .in_file(shown)
-            .into()),
-        None => Ok(false),
-    }
+    exchange::format_line::is_visit_request(&path.display().to_string(), &text)
 }
 
 /// Where the answers of a request go, below the folder for all: the place of the request below the
@@ -252,13 +241,19 @@ impl Iterator for Walk {
                 self.folders.pop();
                 continue;
             };
-            let Ok(metadata) = fs::symlink_metadata(&path) else { continue };
+            let metadata = match fs::symlink_metadata(&path) {
+                Ok(metadata) => metadata,
+                Err(error) => {
+                    self.problems.push(unreadable(&path, &error));
+                    continue;
+                }
+            };
             if metadata.is_dir() {
                 match entries(&path) {
                     Ok(entries) => self.folders.push(entries),
                     Err(problem) => self.problems.push(problem),
                 }
-            } else if path.extension().is_some_and(|extension| extension == "toml") {
+            } else if path.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("toml")) {
                 return Some(path);
             }
         }
@@ -269,10 +264,15 @@ impl Iterator for Walk {
 fn entries(folder: &Path) -> Result<std::vec::IntoIter<PathBuf>, Problem> {
     let mut paths = fs::read_dir(folder)
         .and_then(|entries| entries.map(|entry| entry.map(|entry| entry.path())).collect::<Result<Vec<_>, _>>())
-        .map_err(|error| {
-            let shown = folder.display().to_string();
-            Problem::error("file::unreadable", format!("the folder `{shown}` cannot be read: {error}")).in_file(shown)
-        })?;
+        .map_err(|error| unreadable(folder, &error))?;
     paths.sort();
     Ok(paths.into_iter())
+}
+
+fn unreadable(path: &Path, error: &std::io::Error) -> Problem {
+    let shown = path.display().to_string();
+    Problem::error("file::unreadable", format!("`{shown}` cannot be read: {error}"))
+        .expected("a folder whose files and folders this user may read")
+        .mend("allow it to be read, or take it out of the folder")
+        .in_file(shown)
 }
