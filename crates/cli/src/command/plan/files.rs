@@ -11,31 +11,37 @@ use std::fmt::Write;
 use std::path::Path;
 use treatment::Visit;
 
-/// Writes every file of a visit into a folder.
+/// Writes every file of a visit into a folder. All are made before the first is written, and what an
+/// earlier run left under the name of one that is not made now is taken away before.
 ///
 /// # Errors
 /// A file that cannot be written, or a sheet that cannot be set.
 pub(crate) fn write_files(visit: &Visit, folder: &Path, look: Look) -> Result<OutFolder, Problems> {
-    let mut out = OutFolder::new(folder);
     let (colour, units) = (!look.black_and_white, look.units());
-    if look.no_pdf {
-        out.without("work-sheet.pdf")?;
-    } else {
+    let sheet = || {
         let options =
             WorkSheetOptions { paper: look.paper(), units, black_and_white: look.black_and_white, fonts: Vec::new() };
-        let pdf = work_sheet_pdf(visit, &options)?;
-        out.write("work-sheet.pdf", "the work sheet, for the clipboard", &pdf)?;
-    }
+        work_sheet_pdf(visit, &options)
+    };
+    let pdf = look.has_pdf().then(sheet).transpose()?;
     let map = svg_map(visit, MapOptions { colour, units, ..MapOptions::default() });
-    out.write("map.svg", "the map", map.as_bytes())?;
     let hours = hours_svg(visit, HoursOptions { colour, units, ..HoursOptions::default() });
-    out.write("hours.svg", "the hours of the forecast, judged", hours.as_bytes())?;
-    out.write("visit.json", "the visit as data", write_visit(visit).as_bytes())?;
-    let zones = write_zones(visit, ZoneLayers::Zones);
-    out.write("zones.geojson", "the zones, for any map program", zones.as_bytes())?;
-    match write_calendar(visit) {
-        Some(calendar) => out.write("calendar.ics", "the times, for any calendar", calendar.as_bytes())?,
-        None => out.without("calendar.ics")?,
+    let files = [
+        ("work-sheet.pdf", "the work sheet, for the clipboard", pdf),
+        ("map.svg", "the map", Some(map.into_bytes())),
+        ("hours.svg", "the hours of the forecast, judged", Some(hours.into_bytes())),
+        ("visit.json", "the visit as data", Some(write_visit(visit).into_bytes())),
+        ("zones.geojson", "the zones, for any map program", Some(write_zones(visit, ZoneLayers::Zones).into_bytes())),
+        ("calendar.ics", "the times, for any calendar", write_calendar(visit).map(String::into_bytes)),
+    ];
+    let mut out = OutFolder::new(folder);
+    for (name, _, _) in files.iter().filter(|(_, _, bytes)| bytes.is_none()) {
+        out.without(name)?;
+    }
+    for (name, what, bytes) in files {
+        if let Some(bytes) = bytes {
+            out.write(name, what, &bytes)?;
+        }
     }
     Ok(out)
 }
