@@ -81,11 +81,11 @@ fn folder_run(count: usize) -> serde_json::Value {
         let small = top.with_extension("one");
         let size = (count / 20).max(20);
         generate(&small, size);
-        let (seconds, _) = run(&small, Some(1));
+        let (seconds, _) = run(&small, size, Some(1));
         remove(&small);
         seconds / size as f64
     };
-    let (seconds, peak) = run(&top, None);
+    let (seconds, peak) = run(&top, count, None);
     remove(&top);
     serde_json::json!({ "properties": count, "seconds": seconds, "one_s": one, "peak_mb": peak })
 }
@@ -95,10 +95,11 @@ fn remove(folder: &Path) {
     let _ = std::fs::remove_dir_all(folder.with_extension("out"));
 }
 
-/// Time of `tussock plan FOLDER`, and the greatest memory it held, in megabytes.
-fn run(folder: &Path, threads: Option<usize>) -> (f64, f64) {
+/// Time of `tussock plan FOLDER` on so many requests, and the greatest memory it held, in megabytes.
+fn run(folder: &Path, count: usize, threads: Option<usize>) -> (f64, f64) {
+    let out = folder.with_extension("out");
     let mut command = std::process::Command::new("target/release/tussock");
-    command.arg("plan").arg(folder).arg("--no-pdf").arg("--out").arg(folder.with_extension("out"));
+    command.arg("plan").arg(folder).arg("--no-pdf").arg("--out").arg(&out);
     if let Some(threads) = threads {
         command.env("RAYON_NUM_THREADS", threads.to_string());
     }
@@ -118,9 +119,13 @@ fn run(folder: &Path, threads: Option<usize>) -> (f64, f64) {
         peak = peak.max(held.unwrap_or(0.0) / 1024.0);
         std::thread::sleep(Duration::from_millis(20));
     };
-    // A folder that could not be planned would be fast.
+    let seconds = start.elapsed().as_secs_f64();
+    // A folder that could not be planned, or only in part, would be fast.
     assert!(ended.success(), "`tussock plan` ended with {ended}");
-    (start.elapsed().as_secs_f64(), peak)
+    let answers = std::fs::read_dir(&out).expect("the answers can be listed");
+    let answers = answers.flatten().filter(|answer| answer.path().join("visit.json").is_file()).count();
+    assert_eq!(answers, count, "visits planned");
+    (seconds, peak)
 }
 
 /// Properties like the demo, each moved a little, with the same labels and equipment.
