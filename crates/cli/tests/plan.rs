@@ -166,8 +166,11 @@ fn what_cannot_be_told_for_a_request_is_reported() {
 #[test]
 fn the_document_of_a_folder_holds_every_problem() {
     let yard = Yard::with_demo();
+    // A history that does not say since when it is complete is warned of.
+    yard.change("demo/alder-bend/history.toml", "\ncomplete_since = ", "\n# complete since ");
     let single = yard.run(&["plan", VISIT, "--json"]);
     let warnings = single.stderr.matches("warning[").count();
+    assert!(warnings > 0, "{}", single.told());
     let document = yard.run(&["plan", "demo/alder-bend", "--json"]).json();
     assert_eq!(document["visits"][0]["problems"].as_array().map(Vec::len), Some(warnings), "{}", single.stderr);
     assert_eq!(document["problems"], serde_json::json!([]));
