@@ -72,6 +72,19 @@ fn a_place_that_cannot_be_written_is_told() {
     assert!(ran.stderr.contains("file::unwritable"), "{}", ran.stderr);
 }
 
+/// A file on its way that cannot take its place is cleared away.
+#[test]
+fn nothing_is_left_of_a_file_that_cannot_be_written() {
+    let yard = Yard::with_demo();
+    yard.write("here/map.svg/taken", "a folder stands where the map belongs");
+    let ran = yard.run(&["plan", VISIT, "--no-pdf", "--out", "here"]);
+    assert_eq!(ran.code, 1);
+    assert!(ran.stderr.contains("file::unwritable"), "{}", ran.stderr);
+    let left: Vec<_> =
+        std::fs::read_dir(yard.path("here")).expect("a folder").flatten().map(|e| e.file_name()).collect();
+    assert_eq!(left, ["map.svg"]);
+}
+
 #[test]
 fn a_wrong_label_is_told_line_by_line() {
     let yard = Yard::with_demo();

@@ -243,6 +243,32 @@ fn a_mix_above_its_most_is_refused_and_what_is_missing_is_named() {
     assert!(differs.stderr.contains("sprayer::dimension"), "{}", differs.stderr);
 }
 
+/// All the spray is said once: as it is, or as output on an area; and a hopper holds none.
+#[test]
+fn amounts_that_contradict_each_other_are_wrong_use() {
+    let yard = Yard::empty();
+    let mix = |rest: &[&str]| {
+        let common = ["mix", "--rate", "0.4 fl oz/1,000 sq ft", "--graduation", "0.2 mL", "--area", "2,000 sq ft"];
+        yard.run(&[&common[..], rest].concat())
+    };
+    let output = ["--output", "2 gal/1,000 sq ft"];
+    let spray = ["--spray", "4 gal"];
+    for wrong in [
+        [&output[..], &spray, &["--tank", "2 gal"]].concat(),
+        [&output[..], &["--hopper", "10 lb"]].concat(),
+        [&spray[..], &["--hopper", "10 lb"]].concat(),
+        vec!["--tank", "2 gal", "--hopper", "10 lb"],
+    ] {
+        let ran = mix(&wrong);
+        assert!(ran.code == 2 && ran.stderr.contains("cannot be used with"), "{wrong:?}: {}", ran.told());
+    }
+    // Area and spray together say the output: 4 gal on 2,000 sq ft.
+    let stated = mix(&[&output[..], &["--tank", "2 gal", "--json"]].concat());
+    let meant = mix(&[&spray[..], &["--tank", "2 gal", "--json"]].concat());
+    assert_eq!((stated.code, meant.code), (0, 0), "{}", meant.told());
+    assert_eq!(stated.json()["full_load"], meant.json()["full_load"]);
+}
+
 #[test]
 fn labels_are_ranked_and_rejections_have_their_sentence() {
     let yard = Yard::with_demo();
