@@ -83,6 +83,9 @@ fn read(source: &Source<'_>, shelf: &mut Shelf<'_>) -> Option<VisitRequest> {
                 .at("task"),
         );
     }
+    if state.is_none() {
+        report_uses_of_a_state(&root, &labels.entries);
+    }
     let known = link::Known { property: property.as_ref(), labels: &labels, equipment: &equipment };
     let stated = tables.len();
     let mut ids = Vec::new();
@@ -113,6 +116,26 @@ fn read(source: &Source<'_>, shelf: &mut Shelf<'_>) -> Option<VisitRequest> {
         setbacks,
         practice,
     })
+}
+
+/// A use that only one state permits is none where the state is not known, and that is said.
+fn report_uses_of_a_state(root: &Table<'_>, labels: &[label::Label]) {
+    for label in labels {
+        for row in &label.uses {
+            if let label::Scope::State(state) = &row.clause.scope {
+                let found = format!(
+                    "use `{}` of label `{}` holds in {state} only, and the request names no state",
+                    row.id, label.id
+                );
+                root.report(
+                    Problem::warning("visit::state-unknown", found)
+                        .expected(format!("`state = \"{state}\"`, where the property lies there"))
+                        .mend("name the state; without it the use is not taken")
+                        .at("state"),
+                );
+            }
+        }
+    }
 }
 
 fn read_state(root: &Table<'_>) -> Option<String> {

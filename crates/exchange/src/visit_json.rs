@@ -22,7 +22,7 @@ pub use advice::{
 pub use figure::{FigureJson, MeasureJson, OriginJson};
 pub use ground::{PropertyJson, SetbackJson, ZoneJson};
 pub use hour::{HourJson, HourReasonJson, StartWindowJson};
-pub use task::{BatchJson, MixStepJson, RemainingJson, TaskJson, TaskProductJson};
+pub use task::{ActiveIngredientJson, BatchJson, MixStepJson, RemainingJson, TaskJson, TaskProductJson};
 pub use verdict::{InputJson, StatusJson, StrengthJson, VerdictJson, WorkingJson};
 
 pub(crate) use ground::task_and_reason;

@@ -274,3 +274,27 @@ fn entry_points_and_places_on_a_site() {
         assert!(problems.iter().any(|problem| problem.code == code), "{code} in {problems}");
     }
 }
+
+/// A use that one state permits is taken there only; where no state is named it is told, not dropped.
+#[test]
+fn a_use_of_one_state_is_none_elsewhere() {
+    let turf = "id = \"turf\"\n";
+    let fetch = |name: &str| {
+        let text = demo_file(name)?;
+        Ok(if name.ends_with("brackwater-sc.toml") {
+            assert!(text.contains(turf));
+            text.replace(turf, "id = \"turf\"\nscope = \"state\"\nstate = \"KS\"\n")
+        } else {
+            text
+        })
+    };
+    let uses = |request: &VisitRequest| request.labels[0].uses.iter().any(|row| row.id == "turf");
+    let (kansas, warnings) = parse_visit("visit.toml", DEMO, &mut { fetch }).unwrap_or_else(|p| panic!("{p}"));
+    assert!(uses(&kansas) && warnings.is_empty(), "{warnings}");
+    let elsewhere = DEMO.replace("state = \"KS\"", "state = \"NC\"");
+    assert!(!uses(&parse_visit("visit.toml", &elsewhere, &mut { fetch }).unwrap_or_else(|p| panic!("{p}")).0));
+    let unnamed = DEMO.replace("state = \"KS\"\n", "");
+    let (request, warnings) = parse_visit("visit.toml", &unnamed, &mut { fetch }).unwrap_or_else(|p| panic!("{p}"));
+    assert!(!uses(&request));
+    assert!(warnings.iter().any(|warning| warning.code == "visit::state-unknown"), "{warnings}");
+}

@@ -133,7 +133,8 @@ fn try_label(request: &VisitRequest, task: &TaskRequest, label: &Label) -> Resul
             "no repeat of the last mode-of-action group"
         };
         reasons.push(group.to_owned());
-        reasons.push(format!("signal word: {}", signal_words(label.product.signal_word)));
+        let signal = label.product.signal_word.printed();
+        reasons.push(format!("signal word: {}", if signal.is_empty() { "none required" } else { signal }));
         if let Some(left) = planned.as_ref().and_then(|planned| planned.product.remaining.first()) {
             reasons.push(format!("{} left this window after it", left.left.show()));
         }
@@ -152,14 +153,4 @@ fn try_label(request: &VisitRequest, task: &TaskRequest, label: &Label) -> Resul
         rejections,
     };
     Ok((rank, choice))
-}
-
-fn signal_words(word: SignalWord) -> &'static str {
-    match word {
-        SignalWord::NoneRequired => "none required",
-        SignalWord::Caution => "CAUTION",
-        SignalWord::Warning => "WARNING",
-        SignalWord::Danger => "DANGER",
-        SignalWord::DangerPoison => "DANGER, POISON",
-    }
 }

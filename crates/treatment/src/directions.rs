@@ -45,7 +45,10 @@ pub(crate) fn directions(tasks: &[Resolved<'_>]) -> Vec<Direction> {
             }
         };
         let stated = product.label.restraints.sentences().into_iter().chain(product.row.constraints.sentences());
-        for (subject, clause) in stated.filter(|(subject, _)| !HELD.contains(subject)) {
+        // What only informs holds nothing, so it is printed whatever its subject.
+        let is_held =
+            |subject: &str, clause: &Clause| HELD.contains(&subject) && clause.strength != Strength::Descriptive;
+        for (subject, clause) in stated.filter(|(subject, clause)| !is_held(subject, clause)) {
             add(subject, clause.strength, clause, clause.text.clone());
         }
         for excluded in &product.row.excluded {

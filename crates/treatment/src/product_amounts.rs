@@ -8,7 +8,7 @@ use crate::next_lawful::next_lawful;
 use crate::plan::task_problem;
 use crate::rate_measures::rate_measures;
 use crate::remaining::{Case, Today, judge as judge_windows, most_today};
-use crate::request::{RateWish, VisitRequest};
+use crate::request::{History, RateWish, VisitRequest};
 use crate::resolve::{Product, Resolved};
 use crate::verdict::{Origin, Status, Verdict};
 use crate::visit::{Batch, TaskProduct};
@@ -102,7 +102,9 @@ pub(crate) fn plan_product(
         }
     }
     let mut measures = limits.measures;
-    let highest = Bounds::of(product, extent, limits.most_today).per_area;
+    // Where the past is not known, no rate is shown to be lawful.
+    let is_known = request.history != History::Unknown;
+    let highest = Bounds::of(product, extent, limits.most_today).per_area.filter(|_| is_known);
     measures.extend(rate_measures(task, product, extent, rate, per_area, highest));
     let area_rate = match rate.basis() {
         Basis::Area(..) => None,
@@ -114,6 +116,8 @@ pub(crate) fn plan_product(
         label: product.label.id.clone(),
         name: product.label.product.name.clone(),
         registration_number: product.label.product.registration_number.clone(),
+        signal_word: product.label.product.signal_word,
+        active_ingredients: product.label.product.active_ingredients.clone(),
         use_row: product.row.id.clone(),
         pest: product.pest.to_owned(),
         rate: *rate,

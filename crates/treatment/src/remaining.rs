@@ -299,7 +299,6 @@ fn caps(case: &Case<'_>, limits: &mut WindowLimits) {
 fn forget_unproved(history: &History, limits: &mut WindowLimits) {
     if *history == History::Unknown {
         limits.remaining.clear();
-        limits.most_today = None;
     }
 }
 

@@ -247,6 +247,10 @@ pub struct TaskProduct {
     pub name: String,
     /// Registration number as printed on the label.
     pub registration_number: Option<String>,
+    /// Signal word of the label.
+    pub signal_word: label::SignalWord,
+    /// What it holds.
+    pub active_ingredients: Vec<label::ActiveIngredient>,
     /// The use row of the label.
     pub use_row: String,
     /// The pest.

@@ -3,12 +3,8 @@
 mod support;
 
 use label::{Clause, Scope, Statement, Strength};
-use support::{KANSAS, alder_bend, property, stated};
-use treatment::{Status, VisitRequest, plan};
-
-fn whole() -> VisitRequest {
-    support::request(property(&alder_bend(), KANSAS), 0.0)
-}
+use support::{stated, whole};
+use treatment::{Status, plan};
 
 #[test]
 fn what_no_figure_proves_is_printed_with_its_page() {
@@ -29,6 +25,23 @@ fn what_no_figure_proves_is_printed_with_its_page() {
     assert!(visit.directions.iter().any(|direction| direction.sentence.text.contains("newly seeded lawns")));
     let asked = visit.verdicts.iter().find(|verdict| verdict.rule == "label::directions").unwrap();
     assert_eq!(asked.status, Status::Caution);
+}
+
+/// A sentence that only informs sets no limit, so it is printed, whatever its subject.
+#[test]
+fn what_only_informs_is_printed() {
+    let mut request = whole();
+    request.labels[0].restraints.rain_free = Statement::Stated {
+        value: quantity::Duration::new(1.0, quantity::DurationUnit::Hour),
+        clause: Clause {
+            text: "Rain after an hour does not wash it off.".to_owned(),
+            page: Some(4),
+            strength: Strength::Descriptive,
+            scope: Scope::Product,
+        },
+    };
+    let visit = plan(&request).unwrap();
+    assert!(visit.directions.iter().any(|direction| direction.sentence.text.starts_with("Rain after an hour")));
 }
 
 #[test]
@@ -103,6 +116,7 @@ fn an_unknown_past_proves_nothing() {
     let visit = plan(&request).unwrap();
     for product in visit.tasks.iter().map(|task| &task.product) {
         assert!(product.remaining.is_empty() && product.next_lawful.is_none());
+        assert!(product.measures.iter().all(|measure| measure.name != "highest-lawful-rate-today"));
     }
     assert!(visit.all_verdicts().any(|verdict| verdict.rule == "limit::history-unknown"));
 }

@@ -5,12 +5,8 @@ mod support;
 
 use label::{Cap, CapAmount, Irrigation, Label, PpeItem, PpeTask, WindLimit, Window};
 use quantity::{DurationUnit, MassPerArea, MassPerAreaUnit, Speed, SpeedUnit};
-use support::{KANSAS, alder_bend, property, rate, stated};
+use support::{rate, stated, whole};
 use treatment::{PartnerRequest, RateWish, Status, VisitRequest, plan};
-
-fn whole() -> VisitRequest {
-    support::request(property(&alder_bend(), KANSAS), 0.0)
-}
 
 /// The demo's lawn with a second label of the same uses in the same tank.
 fn with_partner(change: impl FnOnce(&mut Label)) -> VisitRequest {

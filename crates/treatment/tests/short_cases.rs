@@ -5,24 +5,10 @@ mod support;
 use label::{Constraints, Formulation, Label, Method, Site, Statement, UseRow};
 use quantity::{AmountUnit, Area, AreaUnit, MassUnit, VolumeUnit};
 use support::{
-    KANSAS, alder_bend, concentrate, feet, hand_sprayer, property, rate, rectangle, request, stated, structures, task,
+    KANSAS, alder_bend, concentrate, feet, found, hand_sprayer, planned, property, rate, rectangle, request, stated,
+    structures, task, whole,
 };
-use treatment::{Application, History, Overlap, Place, RateWish, Status, Target, Verdict, Visit, VisitRequest, plan};
-
-fn asked() -> VisitRequest {
-    request(property(&alder_bend(), KANSAS), 0.0)
-}
-
-fn planned(request: &VisitRequest) -> Visit {
-    plan(request).unwrap_or_else(|problems| panic!("{problems}"))
-}
-
-fn found<'a>(visit: &'a Visit, rule: &str, status: Status) -> &'a Verdict {
-    visit
-        .all_verdicts()
-        .find(|verdict| verdict.rule == rule && verdict.status == status)
-        .unwrap_or_else(|| panic!("no {status:?} verdict {rule} in {:#?}", visit.all_verdicts().collect::<Vec<_>>()))
-}
+use treatment::{Application, History, Overlap, Place, RateWish, Status, Target, plan};
 
 fn row(visit_label: &mut Label, id: &str) -> usize {
     visit_label.uses.iter().position(|row| row.id == id).unwrap()
@@ -42,7 +28,7 @@ fn spot_row(most_square_feet: f64) -> UseRow {
 /// EPA's definition of a spot, 2 sq ft, as quoted in trade answers on the 2013 pyrethroid wording.
 #[test]
 fn a_spot_over_the_labels_size_is_refused() {
-    let mut request = asked();
+    let mut request = whole();
     request.labels[0].uses.push(spot_row(2.0));
     for (depth, status) in [(1.0, Status::Refused), (0.5, Status::Allowed)] {
         let mut drawn = alder_bend();
@@ -59,7 +45,7 @@ fn a_spot_over_the_labels_size_is_refused() {
 /// FIFRA section 2(ee): an unlisted pest on a listed site is no violation unless the label forbids it.
 #[test]
 fn an_unlisted_pest_on_a_listed_site_is_warned() {
-    let mut request = asked();
+    let mut request = whole();
     request.finding.as_mut().unwrap().pest = "sod webworm".to_owned();
     let visit = planned(&request);
     assert!(found(&visit, "use::unlisted-pest", Status::Caution).text.contains("2(ee)"));
@@ -68,7 +54,7 @@ fn an_unlisted_pest_on_a_listed_site_is_warned() {
 
 #[test]
 fn an_unlisted_site_is_refused() {
-    let mut request = asked();
+    let mut request = whole();
     request.tasks = vec![task(
         "beds",
         Method::Broadcast,
@@ -87,7 +73,7 @@ fn an_unlisted_site_is_refused() {
 /// Default of 3 to 8 mph where the label is silent: Pesticide Environmental Stewardship, drift pages.
 #[test]
 fn nine_miles_an_hour_under_a_silent_label_is_warned() {
-    let mut request = asked();
+    let mut request = whole();
     request.labels[0].restraints.wind = Statement::Silent;
     let visit = planned(&request);
     let eleven = visit.hours.iter().find(|hour| hour.start.hour() == 11).unwrap();
@@ -98,7 +84,7 @@ fn nine_miles_an_hour_under_a_silent_label_is_warned() {
 /// 0.5 fl oz per gallon at 1.5 gal per 1,000 sq ft is 0.75 fl oz per 1,000 sq ft.
 #[test]
 fn a_rate_per_gallon_taken_for_one_per_area_is_refused() {
-    let mut request = asked();
+    let mut request = whole();
     let turf = row(&mut request.labels[0], "turf");
     let half = rate("0.5 fl oz/1,000 sq ft");
     if let Statement::Stated { value, .. } = &mut request.labels[0].uses[turf].rate {
@@ -119,7 +105,7 @@ fn a_rate_per_gallon_taken_for_one_per_area_is_refused() {
 /// Entered as fluid ounces, a weight is refused: the dimension differs.
 #[test]
 fn weight_ounces_are_never_fluid_ounces() {
-    let mut request = asked();
+    let mut request = whole();
     request.tasks.truncate(1);
     request.tasks[0].rate = RateWish::Stated(rate("0.3 oz (weight)/1,000 sq ft"));
     match plan(&request) {
@@ -131,7 +117,7 @@ fn weight_ounces_are_never_fluid_ounces() {
 /// Left unresolved, band and lawn overlap: 0.40 + 0.55 = 0.95 fl oz/1,000 sq ft, over 0.80.
 #[test]
 fn an_unresolved_overlap_is_refused() {
-    let mut request = asked();
+    let mut request = whole();
     request.tasks[0].overlap = Overlap::Unresolved;
     let visit = planned(&request);
     let verdict = found(&visit, "ground::treated-twice", Status::Refused);
@@ -142,7 +128,7 @@ fn an_unresolved_overlap_is_refused() {
 /// the label.
 #[test]
 fn the_top_dilution_breaks_the_area_maximum() {
-    let mut request = asked();
+    let mut request = whole();
     request.tasks[2].rate = RateWish::Stated(rate("0.08 fl oz/gal"));
     let visit = planned(&request);
     assert!(
@@ -157,7 +143,7 @@ fn the_top_dilution_breaks_the_area_maximum() {
 /// At 0.80 today the band would reach 1.60, over the 1.41 that the active ingredient allows.
 #[test]
 fn the_band_at_its_single_maximum_passes_the_year() {
-    let mut request = asked();
+    let mut request = whole();
     request.tasks[1].rate = RateWish::Stated(rate("0.8 fl oz/1,000 sq ft"));
     let verdict_mend = found(&planned(&request), "limit::active-ingredient", Status::Refused).mend.clone().unwrap();
     assert!(verdict_mend.contains("0.610"), "{verdict_mend}");
@@ -172,7 +158,7 @@ fn the_band_at_its_single_maximum_passes_the_year() {
 /// though each is inside its own product cap.
 #[test]
 fn two_products_with_one_active_ingredient_share_its_cap() {
-    let mut request = asked();
+    let mut request = whole();
     request.tasks.truncate(1);
     let pounds = |value: f64| quantity::MassPerArea::new(value, quantity::MassPerAreaUnit::PoundPerAcre);
     let ounces = |value: f64| {
@@ -246,7 +232,7 @@ fn granules_over_a_lawn() {
 
 #[test]
 fn a_band_wider_or_a_wall_higher_than_the_label_is_refused() {
-    let mut request = asked();
+    let mut request = whole();
     request.tasks[1].target =
         Target::Structures { features: Vec::new(), band_width: feet(12.0), wall_height: feet(4.0) };
     let visit = planned(&request);
@@ -258,7 +244,7 @@ fn a_band_wider_or_a_wall_higher_than_the_label_is_refused() {
 
 #[test]
 fn too_soon_and_too_often_are_refused() {
-    let mut request = asked();
+    let mut request = whole();
     let per_area = rate("0.01 fl oz/1,000 sq ft").per_area().unwrap();
     let past = |month: i8, day: i8| Application {
         date: jiff::civil::date(2026, month, day),
@@ -278,7 +264,7 @@ fn too_soon_and_too_often_are_refused() {
 
 #[test]
 fn every_name_that_leads_nowhere_is_reported_at_once() {
-    let mut request = asked();
+    let mut request = whole();
     request.tasks[0].label = "nothing".to_owned();
     request.tasks[1].equipment = "nothing".to_owned();
     request.tasks[2].target = Target::Features(vec!["nothing".to_owned()]);
@@ -291,10 +277,10 @@ fn every_name_that_leads_nowhere_is_reported_at_once() {
 /// The choice for one task knows the ground of the others: the record of the band is not the lawn's.
 #[test]
 fn the_choice_keeps_the_other_tasks() {
-    let choices = treatment::choose(&asked()).unwrap();
+    let choices = treatment::choose(&whole()).unwrap();
     let lawn = choices.iter().find(|choice| choice.task == "lawn").unwrap();
     assert_ne!(lawn.status, Status::Refused, "{:?}", lawn.rejections);
-    let mut without_turf = asked();
+    let mut without_turf = whole();
     without_turf.labels[0].uses.retain(|row| row.id != "turf");
     let rejected = treatment::choose(&without_turf).unwrap();
     let lawn = rejected.iter().find(|choice| choice.task == "lawn").unwrap();
@@ -307,21 +293,21 @@ fn the_choice_keeps_the_other_tasks() {
 #[test]
 fn the_same_group_again_is_said_whatever_the_label_allows() {
     for stated_number in [Statement::Silent, stated(2, "No more than 2 in a row of one group.")] {
-        let mut request = asked();
+        let mut request = whole();
         request.labels[0].restraints.consecutive_same_group = stated_number;
         found(&planned(&request), "limit::rotation", Status::Caution);
         let choices = treatment::choose(&request).unwrap();
         let lawn = choices.iter().find(|choice| choice.task == "lawn").unwrap();
         assert!(lawn.reasons.iter().any(|reason| reason.contains("same mode-of-action group")), "{:?}", lawn.reasons);
     }
-    let mut request = asked();
+    let mut request = whole();
     request.labels[0].restraints.consecutive_same_group = stated(1, "Never twice in a row.");
     found(&planned(&request), "limit::rotation", Status::Refused);
 }
 
 #[test]
 fn an_unknown_history_never_praises_a_choice() {
-    let mut request = asked();
+    let mut request = whole();
     request.history = History::Unknown;
     for choice in treatment::choose(&request).unwrap() {
         assert!(choice.reasons.iter().any(|reason| reason.contains("not known")), "{:?}", choice.reasons);

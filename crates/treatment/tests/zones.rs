@@ -5,23 +5,13 @@ mod support;
 use label::{Method, Site};
 use quantity::{Area, AreaUnit, Length, LengthUnit};
 use support::{
-    Drawing, Drawn, KANSAS, alder_bend, area, concentrate, feet, property, rectangle, request, stated, structures, task,
+    Drawing, Drawn, KANSAS, alder_bend, area, concentrate, feet, found, planned, property, rectangle, request, stated,
+    structures, task,
 };
-use treatment::{Overlap, Status, Target, Task, Verdict, Visit, VisitRequest, ZoneUse, plan};
+use treatment::{Overlap, Status, Target, Task, Visit, VisitRequest, ZoneUse, plan};
 
 fn on(drawn: &[Drawn]) -> VisitRequest {
     request(property(drawn, KANSAS), 0.0)
-}
-
-fn planned(request: &VisitRequest) -> Visit {
-    plan(request).unwrap_or_else(|problems| panic!("{problems}"))
-}
-
-fn found<'a>(visit: &'a Visit, rule: &str, status: Status) -> &'a Verdict {
-    visit
-        .all_verdicts()
-        .find(|verdict| verdict.rule == rule && verdict.status == status)
-        .unwrap_or_else(|| panic!("no {status:?} verdict {rule} in {:#?}", visit.all_verdicts().collect::<Vec<_>>()))
 }
 
 fn square_feet(area: Area) -> f64 {

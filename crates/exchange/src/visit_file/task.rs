@@ -29,15 +29,7 @@ pub(super) fn read_task(
         Some(id)
     });
     let method = table.required("method").and_then(|field| field.word(Method::ALL, |method: Method| method.word()));
-    let pest = table.optional("pest").and_then(|field| field.text()).map(str::to_lowercase);
-    let label = table.required_as("label", "the id of a label on the shelf").and_then(|field| {
-        let label = field.text()?;
-        known.check_label(&field, label);
-        Some(label.to_owned())
-    });
-    let rate = table
-        .required_as("rate", "a rate with its basis, `\"lowest\"`, or `\"highest lawful\"`")
-        .and_then(|field| read_rate(&field));
+    let product = read_product(&table, known);
     let partners = table.tables("partner").into_iter().map(|table| read_partner(table, known)).collect::<Vec<_>>();
     let equipment = table.required_as("equipment", "the id of a sprayer or spreader");
     let calibration = table.optional("calibration");
@@ -61,12 +53,13 @@ pub(super) fn read_task(
         None => Some(Overlap::Resolved),
     };
     table.finish();
+    let PartnerRequest { label, rate, pest } = product?;
     Some(TaskRequest {
         id: id?,
         method: method?,
         pest,
-        label: label?,
-        rate: rate?,
+        label,
+        rate,
         partners: partners.into_iter().collect::<Option<Vec<_>>>()?,
         equipment: equipment?,
         calibration,
@@ -78,6 +71,13 @@ pub(super) fn read_task(
 
 /// What else goes into the same tank.
 fn read_partner(table: Table<'_>, known: &Known<'_>) -> Option<PartnerRequest> {
+    let product = read_product(&table, known);
+    table.finish();
+    product
+}
+
+/// A product with its rate, and the pest where it is meant for one of its own.
+fn read_product(table: &Table<'_>, known: &Known<'_>) -> Option<PartnerRequest> {
     let label = table.required_as("label", "the id of a label on the shelf").and_then(|field| {
         let label = field.text()?;
         known.check_label(&field, label);
@@ -87,7 +87,6 @@ fn read_partner(table: Table<'_>, known: &Known<'_>) -> Option<PartnerRequest> {
         .required_as("rate", "a rate with its basis, `\"lowest\"`, or `\"highest lawful\"`")
         .and_then(|field| read_rate(&field));
     let pest = table.optional("pest").and_then(|field| field.text()).map(str::to_lowercase);
-    table.finish();
     Some(PartnerRequest { label: label?, rate: rate?, pest })
 }
 

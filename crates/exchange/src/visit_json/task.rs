@@ -3,6 +3,7 @@
 use super::figure::{FigureJson, MeasureJson, OriginJson};
 use super::hour::{HourJson, StartWindowJson};
 use super::verdict::{VerdictJson, WorkingJson};
+use label::ActiveIngredient;
 use quantity::{Amount, AreaUnit, DurationUnit, MassUnit, VolumePerAreaUnit, VolumeUnit};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -96,6 +97,10 @@ pub struct TaskProductJson {
     pub product: String,
     /// Registration number as printed on the label.
     pub registration_number: Option<String>,
+    /// Signal word of the label: `none`, `caution`, `warning`, `danger`, `danger-poison`.
+    pub signal_word: String,
+    /// What it holds.
+    pub active_ingredients: Vec<ActiveIngredientJson>,
     /// The use row of the label.
     pub use_row: String,
     /// The pest.
@@ -154,6 +159,8 @@ impl From<&TaskProduct> for TaskProductJson {
             label: task.label.clone(),
             product: task.name.clone(),
             registration_number: task.registration_number.clone(),
+            signal_word: task.signal_word.word().to_owned(),
+            active_ingredients: task.active_ingredients.iter().map(ActiveIngredientJson::from).collect(),
             use_row: task.use_row.clone(),
             pest: task.pest.clone(),
             rate: FigureJson::of_rate(&task.rate),
@@ -175,6 +182,21 @@ impl From<&TaskProduct> for TaskProductJson {
             next_lawful: task.next_lawful.map(|date| date.to_string()),
             measures: task.measures.iter().map(MeasureJson::from).collect(),
         }
+    }
+}
+
+/// An active ingredient of a product.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct ActiveIngredientJson {
+    /// Name as printed on the label.
+    pub name: String,
+    /// Mode-of-action group, when the label states one.
+    pub group: Option<String>,
+}
+
+impl From<&ActiveIngredient> for ActiveIngredientJson {
+    fn from(ingredient: &ActiveIngredient) -> Self {
+        Self { name: ingredient.name.clone(), group: ingredient.group.clone() }
     }
 }
 

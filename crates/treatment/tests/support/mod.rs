@@ -16,8 +16,8 @@ use quantity::{
 };
 use sprayer::{Calibration, CalibrationRecord, Capacity, EquipmentKind, Runs, Sprayer, SprayerDetails};
 use treatment::{
-    Application, Applicator, FindingRequest, History, Overlap, Place, Practice, RateWish, Setback, Target, TaskRequest,
-    Threshold, VisitRequest,
+    Application, Applicator, FindingRequest, History, Overlap, Place, Practice, RateWish, Setback, Status, Target,
+    TaskRequest, Threshold, Verdict, Visit, VisitRequest, plan,
 };
 use weather::{HourlyReading, HourlySeries};
 
@@ -442,4 +442,20 @@ pub fn request(property: Property, turned: f64) -> VisitRequest {
         ],
         practice: Practice::default(),
     }
+}
+
+/// The acceptance example on its own ground.
+pub fn whole() -> VisitRequest {
+    request(property(&alder_bend(), KANSAS), 0.0)
+}
+
+pub fn planned(request: &VisitRequest) -> Visit {
+    plan(request).unwrap_or_else(|problems| panic!("{problems}"))
+}
+
+pub fn found<'a>(visit: &'a Visit, rule: &str, status: Status) -> &'a Verdict {
+    visit
+        .all_verdicts()
+        .find(|verdict| verdict.rule == rule && verdict.status == status)
+        .unwrap_or_else(|| panic!("no {status:?} verdict {rule} in {:#?}", visit.all_verdicts().collect::<Vec<_>>()))
 }

@@ -13,9 +13,7 @@ pub(super) fn of(visit: &Visit, units: Units) -> Value {
         if !pests.contains(&product.pest.as_str()) {
             pests.push(&product.pest);
         }
-        let number =
-            product.registration_number.as_ref().map_or_else(String::new, |number| format!(", reg. no. {number}"));
-        let row = json!(format!("{}{number}", product.name));
+        let row = json!(super::task::named(product));
         if !products.contains(&row) {
             products.push(row);
         }

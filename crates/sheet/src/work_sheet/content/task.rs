@@ -18,9 +18,22 @@ pub(super) fn common_product(visit: &Visit) -> Option<String> {
     (first.partners.is_empty() && others.iter().all(same)).then(|| named(&first.product))
 }
 
-fn named(product: &TaskProduct) -> String {
-    let number = product.registration_number.as_ref().map_or_else(String::new, |number| format!(", reg. no. {number}"));
-    format!("{}{number}", product.name)
+/// A product with its registration number, its signal word and what it holds.
+pub(super) fn named(product: &TaskProduct) -> String {
+    let mut text = product.name.clone();
+    if let Some(number) = &product.registration_number {
+        let _ = write!(text, ", reg. no. {number}");
+    }
+    if !product.signal_word.printed().is_empty() {
+        let _ = write!(text, ", signal word {}", product.signal_word.printed());
+    }
+    for ingredient in &product.active_ingredients {
+        let _ = write!(text, "; {}", ingredient.name);
+        if let Some(group) = &ingredient.group {
+            let _ = write!(text, " (group {group})");
+        }
+    }
+    text
 }
 
 /// Every task in the order of work; tanks are numbered through the visit.
