@@ -25,20 +25,14 @@ fn work(visit: &Visit, units: Units) -> Vec<(&'static str, String)> {
     let mut facts = Vec::new();
     let each =
         |window: &StartWindow| format!("{} to {}", time(visit, window.first, units), time(visit, window.last, units));
-    let windows: Vec<String> = if visit.start_windows.is_empty() {
-        visit.start_window.iter().map(each).collect()
-    } else {
-        visit.start_windows.iter().map(each).collect()
-    };
+    let windows: Vec<String> = visit.start_windows.iter().map(each).collect();
     let start =
         if windows.is_empty() { "no lawful start is known on this date".to_owned() } else { windows.join("; ") };
     facts.push(("Start", start));
-    let end = visit.start_window.map_or_else(String::new, |window| {
-        format!(
-            "; done by {} to {}",
-            time(visit, window.finish_if_first, units),
-            time(visit, window.finish_if_last, units)
-        )
+    let ends = visit.start_windows.first().zip(visit.start_windows.last());
+    let end = ends.map_or_else(String::new, |(first, last)| {
+        let (first, last) = (time(visit, first.finish_if_first, units), time(visit, last.finish_if_last, units));
+        format!("; done by {first} to {last}")
     });
     facts.push(("Duration", format!("{}{end}", duration(visit.duration))));
     if let (Some(rise), Some(set)) = (visit.sun.rise, visit.sun.set) {
@@ -60,13 +54,10 @@ const BLANK: &str = "________";
 fn afterwards(visit: &Visit, units: Units) -> Vec<(&'static str, String)> {
     let mut facts = Vec::new();
     let latest = visit
-        .start_window
+        .start_windows
+        .last()
         .map_or_else(String::new, |window| format!(" for the latest start, {}", time(visit, window.last, units)));
     let mut until: Vec<String> = visit.keep_off.conditions.iter().map(|text| plain(visit, text)).collect();
-    if let (Some(time), Some(first)) = (visit.keep_off.at_least, until.first_mut()) {
-        // The first condition is that time.
-        *first = format!("{} have passed since the finish", duration(time));
-    }
     if let Some(at) = visit.keep_off.not_before {
         until.push(format!("not before {}{latest}", time(visit, at, units)));
     }
@@ -86,9 +77,7 @@ fn afterwards(visit: &Visit, units: Units) -> Vec<(&'static str, String)> {
         facts.push(("Watering", format!("{}.", water.join("; "))));
     }
     for (depth, by) in &visit.irrigation.water_in {
-        let by = by.map_or_else(String::new, |by| {
-            format!(" by {}, or as long after an earlier finish", time(visit, by, units))
-        });
+        let by = by.map_or_else(String::new, |by| format!(" by {}, for the earliest finish", time(visit, by, units)));
         facts.push(("Water in", format!("{}{by}", units.depth(*depth))));
     }
     if visit.posting.is_empty() {
@@ -129,4 +118,28 @@ fn found(finding: &Finding) -> String {
         let _ = write!(text, "; threshold {} ({source})", threshold.show());
     }
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample;
+
+    /// Of two runs of start times the later one decides when people may come back.
+    #[test]
+    fn the_latest_start_is_that_of_the_last_window() {
+        let mut visit = sample::visit();
+        let mut second = *visit.start_windows.first().expect("a window");
+        for time in [&mut second.first, &mut second.last, &mut second.finish_if_first, &mut second.finish_if_last] {
+            *time = time.with().hour(time.hour() + 10).build().expect("a time");
+        }
+        visit.start_windows.push(second);
+        let units = Units::Metric;
+        let latest = time(&visit, second.last, units);
+        let (_, keep_off) = &afterwards(&visit, units)[0];
+        assert!(keep_off.contains(&format!("for the latest start, {latest}")), "{keep_off}");
+        let all = work(&visit, units);
+        let (_, duration) = all.iter().find(|(head, _)| *head == "Duration").expect("a duration");
+        assert!(duration.ends_with(&time(&visit, second.finish_if_last, units)), "{duration}");
+    }
 }
