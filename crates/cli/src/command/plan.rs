@@ -28,7 +28,8 @@ pub(crate) use words::wrapped;
 /// map and the hours (SVG), visit.json, zones.geojson and calendar.ics.
 ///
 /// Exit codes: 0 done and lawful, 1 bad input, 2 wrong use of the command, 3 refused by a verdict.
-/// Of a folder, the worst counts; one bad visit does not stop the others.
+/// Of a folder, the worst counts; one bad visit does not stop the others. A TOML file in it that says
+/// nothing known of itself is bad input, so that no visit is passed over.
 #[derive(Debug, Args)]
 #[command(after_long_help = examples_and_care!(
     "tussock plan demo/alder-bend/visit.toml",
