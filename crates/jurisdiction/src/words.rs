@@ -1,0 +1,186 @@
+//! Demands as sentences for people.
+
+use crate::{
+    AdvanceNotice, Binding, CompleteBy, CountedFrom, CustomerNotice, Demand, Lacking, NoticePeriod, Period, Posting,
+    PutUp, RecordField, RecordKeeping, Removal, Retention, Rule, SignEdge, Source,
+};
+use quantity::LengthUnit;
+use std::collections::BTreeSet;
+use std::fmt;
+
+impl Rule {
+    /// What the rule says in one or more plain sentences, then its source and how far that was read.
+    pub fn words(&self) -> String {
+        let condition = self.only_where.as_ref().map_or_else(String::new, |only| format!(" Only where {only}."));
+        let ended = self.in_force.last().map_or_else(String::new, |last| format!(" It ended on {last}."));
+        format!("{}{condition}{ended} [{}]", self.sentence, self.source)
+    }
+}
+
+impl Binding<'_> {
+    /// As [`Rule::words`], and what is to be confirmed.
+    pub fn words(&self) -> String {
+        let words = self.rule.words();
+        if self.to_confirm.is_some() { format!("{words} Confirm whether this is so.") } else { words }
+    }
+}
+
+impl fmt::Display for Source {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} {}; {}", self.publication, self.section, self.extent.phrase())?;
+        if let Some(as_of) = self.as_of {
+            write!(f, ", as of {as_of}")?;
+        }
+        Ok(())
+    }
+}
+
+impl fmt::Display for Lacking<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "the record lacks {}", alternatives(&self.any_of))?;
+        let by: Vec<String> = self.demanded_by.iter().map(|binding| short_source(binding.rule)).collect();
+        write!(f, ", which {} demands", by.join(" and "))?;
+        match &self.by {
+            Some((moment, binding)) => write!(f, " by {moment} ({})", short_source(binding.rule)),
+            None => f.write_str("; no rule known sets a time"),
+        }
+    }
+}
+
+fn short_source(rule: &Rule) -> String {
+    format!("{} {}", rule.source.publication, rule.source.section)
+}
+
+fn alternatives(any_of: &BTreeSet<RecordField>) -> String {
+    any_of.iter().map(|field| field.phrase()).collect::<Vec<_>>().join(" or ")
+}
+
+impl fmt::Display for Demand {
+    /// What the program holds of the rule, made from the figures that it calculates with.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Record(record) => record.fmt(f),
+            Self::Retention(retention) => retention.fmt(f),
+            Self::Posting(posting) => posting.fmt(f),
+            Self::AdvanceNotice(notice) => notice.fmt(f),
+            Self::CustomerNotice(notice) => notice.fmt(f),
+            Self::Duty => f.write_str("do what the rule says; the program does not check it"),
+        }
+    }
+}
+
+impl fmt::Display for RecordKeeping {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let fields: Vec<String> = self.fields().iter().map(alternatives).collect();
+        write!(f, "record {}", fields.join(", "))?;
+        match self.complete_by {
+            None => Ok(()),
+            Some(CompleteBy::SameDay) => f.write_str("; on the day of the application"),
+            Some(CompleteBy::Hours(hours)) => write!(f, "; within {hours} hours of its end"),
+            Some(CompleteBy::Days(days)) => write!(f, "; within {days} days of the application"),
+        }
+    }
+}
+
+impl fmt::Display for Period {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (number, unit) = match self {
+            Self::Years(years) => (years, "year"),
+            Self::Months(months) => (months, "month"),
+            Self::Days(days) => (days, "day"),
+        };
+        write!(f, "{number} {unit}{}", if number.get() == 1 { "" } else { "s" })
+    }
+}
+
+impl fmt::Display for Retention {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "keep {} for {}", self.paper.phrase(), self.period)?;
+        f.write_str(match self.from {
+            CountedFrom::Application => " from the day of the application",
+            CountedFrom::EndOfYear => " from the end of its calendar year",
+            CountedFrom::NotStated => "; from when is not known: counted from the end of its calendar year",
+        })
+    }
+}
+
+impl fmt::Display for NoticePeriod {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Hours(hours) => write!(f, "{hours} hour{}", if hours.get() == 1 { "" } else { "s" }),
+            Self::BusinessDays(days) => write!(f, "{days} business day{}", if days.get() == 1 { "" } else { "s" }),
+        }
+    }
+}
+
+impl fmt::Display for AdvanceNotice {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "tell {}", self.to.phrase())?;
+        if let Some(within) = self.within {
+            write!(f, " within {}", within.show(LengthUnit::Foot))?;
+        }
+        write!(f, " at least {} before the application", self.before)?;
+        write_items(f, &self.contains)
+    }
+}
+
+impl fmt::Display for CustomerNotice {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "give the client a written notice {}", self.when.phrase())?;
+        write_items(f, &self.contains)
+    }
+}
+
+fn write_items(f: &mut fmt::Formatter<'_>, items: &[crate::NoticeItem]) -> fmt::Result {
+    if items.is_empty() {
+        return Ok(());
+    }
+    let items: Vec<String> = items.iter().map(crate::NoticeItem::phrase).collect();
+    write!(f, ", with {}", items.join(", "))
+}
+
+impl fmt::Display for Posting {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("put up a sign")?;
+        if let Some(size) = self.least_size {
+            let (short, long) = (size.short().show(LengthUnit::Inch), size.long().show(LengthUnit::Inch));
+            write!(f, " of at least {short} by {long}")?;
+        }
+        match self.put_up {
+            None => {}
+            Some(PutUp::Before) => f.write_str(" before the application")?,
+            Some(PutUp::At) => f.write_str(" when the application is made")?,
+        }
+        if let Some(place) = &self.place {
+            write!(f, " {place}")?;
+        }
+        if let Some(height) = self.height {
+            let edge = match height.edge() {
+                SignEdge::Bottom => "its bottom edge",
+                SignEdge::Top => "its top edge",
+                SignEdge::NotStated => "the sign",
+            };
+            let inch = |length: quantity::Length| length.show(LengthUnit::Inch);
+            match (height.lowest(), height.highest()) {
+                (Some(low), Some(high)) => write!(f, ", {edge} {} to {} above the ground", inch(low), inch(high))?,
+                (Some(low), None) => write!(f, ", {edge} at least {} above the ground", inch(low))?,
+                (None, Some(high)) => write!(f, ", {edge} at most {} above the ground", inch(high))?,
+                (None, None) => {}
+            }
+        }
+        if let Some(letters) = self.least_letters {
+            write!(f, ", letters at least {} high", letters.show(LengthUnit::Inch))?;
+        }
+        if let Some(look) = &self.look {
+            write!(f, ", {look}")?;
+        }
+        for words in &self.wording {
+            write!(f, ", with the words “{words}”")?;
+        }
+        match self.removal {
+            None => Ok(()),
+            Some(Removal::Hours(hours)) => write!(f, "; leave it for at least {hours} hours after the application"),
+            Some(Removal::NextDay) => f.write_str("; leave it until the day after the application"),
+        }
+    }
+}
