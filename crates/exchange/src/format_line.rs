@@ -49,11 +49,12 @@ pub fn is_visit_request(file: &str, text: &str) -> Result<bool, Problems> {
 
 /// The format that a file states, when it is one of the project's; any other is reported.
 fn stated(root: &Table<'_>) -> Option<&'static str> {
-    const KNOWN: [&str; 4] = [
+    const KNOWN: [&str; 5] = [
         crate::visit_file::FORMAT,
         crate::label_file::FORMAT,
         crate::equipment_file::FORMAT,
         crate::history_file::FORMAT,
+        crate::rule_file::FORMAT,
     ];
     const MEND: &str = "if it is no file for tussock, take it out of the folder";
     let expected = format!("`format = \"{}\"` for a visit request", crate::visit_file::FORMAT);

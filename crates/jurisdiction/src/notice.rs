@@ -1,5 +1,6 @@
 //! Notices before an application: by when, and that no visit starts before their period ends.
 
+use crate::words::moment;
 use crate::{AdvanceNotice, Binding, BusinessDays, Circumstances, Demand, Known, NoticePeriod, RuleSet};
 use jiff::Span;
 use jiff::civil::DateTime;
@@ -79,20 +80,21 @@ pub fn check_start(
     let whom = deadline.notice.to.phrase();
     let source = format!("{} {}", rule.source.publication, rule.source.section);
     let Some(given) = given else {
+        let (by, start) = (moment(deadline.by), moment(start));
         return Err(Problem::error("rules::notice-missing", format!("no notice was given to {whom}"))
-            .expected(format!("notice by `{}` for a start at `{start}` ({source})", deadline.by))
+            .expected(format!("notice by {by} for a start at {start} ({source})"))
             .mend("give the notice, and start once its period has ended"));
     };
     let earliest = earliest_start(given, deadline.notice.before, business_days);
     if start < earliest {
-        return Err(Problem::error(
-            "rules::notice-period",
-            format!(
-                "the notice to {whom} was given at `{given}`, and the start at `{start}` is before its period ends"
-            ),
-        )
-        .expected(format!("a start at `{earliest}` or later ({source})"))
-        .mend("start later"));
+        let found = format!(
+            "the notice to {whom} was given at {}, and the start at {} is before its period ends",
+            moment(given),
+            moment(start)
+        );
+        return Err(Problem::error("rules::notice-period", found)
+            .expected(format!("a start at {} or later ({source})", moment(earliest)))
+            .mend("start later"));
     }
     Ok(())
 }

@@ -4,6 +4,7 @@ use crate::{
     AdvanceNotice, Binding, CompleteBy, CountedFrom, CustomerNotice, Demand, Lacking, NoticePeriod, Period, Posting,
     PutUp, RecordField, RecordKeeping, Removal, Retention, Rule, SignEdge, Source,
 };
+use jiff::civil::{DateTime, Time};
 use quantity::LengthUnit;
 use std::collections::BTreeSet;
 use std::fmt;
@@ -41,10 +42,16 @@ impl fmt::Display for Lacking<'_> {
         let by: Vec<String> = self.demanded_by.iter().map(|binding| short_source(binding.rule)).collect();
         write!(f, ", which {} demands", by.join(" and "))?;
         match &self.by {
-            Some((moment, binding)) => write!(f, " by {moment} ({})", short_source(binding.rule)),
+            Some((by, binding)) => write!(f, " by {} ({})", moment(*by), short_source(binding.rule)),
             None => f.write_str("; no rule known sets a time"),
         }
     }
+}
+
+/// A moment for people: midnight is the end of the day before.
+pub(crate) fn moment(moment: DateTime) -> String {
+    let before = moment.date().yesterday().ok().filter(|_| moment.time() == Time::midnight());
+    before.map_or_else(|| moment.strftime("%Y-%m-%d %H:%M").to_string(), |date| format!("the end of {date}"))
 }
 
 fn short_source(rule: &Rule) -> String {
