@@ -91,6 +91,7 @@ mod tests {
             ("tussock.label/1", false),
             ("tussock.equipment/1", false),
             ("tussock.history/1", false),
+            ("tussock.rules/1", false),
         ] {
             for key in ["format", "\"format\"", "'format'"] {
                 let text = format!("# a file\n{key} = \"{format}\"\nname = \"x\"\n");

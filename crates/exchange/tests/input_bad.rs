@@ -73,3 +73,8 @@ fn visits() {
     };
     check("visit", 8, |name, text| exchange::visit_file::parse_visit(name, text, &mut { fetch }).err());
 }
+
+#[test]
+fn rules() {
+    check("rules", 4, |name, text| exchange::rule_file::parse_rules([(name, text)]).err());
+}

@@ -41,6 +41,7 @@ pub use rule::{InForce, Rule, RuleId};
 pub use set::{Binding, RuleSet};
 pub use sign::{HeightContradiction, Sign, common_height, posting, sign};
 pub use source::{Extent, Source};
+pub use words::no_rule_known;
 
 /// What must stand beside everything that is told from a set of rules.
 pub const CONFIRM_LOCAL_LAW: &str = "This is a small set of rules, each as its source said when it was read, and it is \

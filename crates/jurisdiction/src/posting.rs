@@ -1,5 +1,6 @@
 //! Signs at treated ground, as a rule demands them.
 
+use crate::words::plain;
 use jiff::Span;
 use jiff::civil::{DateTime, Time};
 use problem::Problem;
@@ -60,7 +61,7 @@ impl SignHeight {
         if let (Some(low), Some(high)) = (lowest, highest)
             && high < low
         {
-            let (low, high) = (low.show(LengthUnit::Inch), high.show(LengthUnit::Inch));
+            let (low, high) = (plain(low, LengthUnit::Inch), plain(high, LengthUnit::Inch));
             return refused(format!("the lowest height `{low}` is above the highest `{high}`"));
         }
         if edge == SignEdge::Top && highest.is_some() {

@@ -1,5 +1,6 @@
 //! The sign of one application, by all rules that bind it.
 
+use crate::words::plain;
 use crate::{Binding, Circumstances, Demand, Known, Posting, PutUp, Rule, RuleSet, SignEdge, SignSize};
 use jiff::civil::DateTime;
 use quantity::{Length, LengthUnit};
@@ -31,9 +32,9 @@ impl fmt::Display for HeightContradiction<'_> {
             f,
             "`{}` wants the sign at least {} above the ground, `{}` at most {}: no one height meets both",
             higher.0.id,
-            higher.1.show(LengthUnit::Inch),
+            plain(higher.1, LengthUnit::Inch),
             lower.0.id,
-            lower.1.show(LengthUnit::Inch),
+            plain(lower.1, LengthUnit::Inch),
         )
     }
 }

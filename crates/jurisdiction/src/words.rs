@@ -1,11 +1,12 @@
 //! Demands as sentences for people.
 
 use crate::{
-    AdvanceNotice, Binding, CompleteBy, CountedFrom, CustomerNotice, Demand, Lacking, NoticePeriod, Period, Posting,
-    PutUp, RecordField, RecordKeeping, Removal, Retention, Rule, SignEdge, Source,
+    AdvanceNotice, Binding, CompleteBy, CountedFrom, CustomerNotice, Demand, Jurisdiction, Lacking, NoticePeriod,
+    Period, Posting, PutUp, RecordField, RecordKeeping, Removal, Retention, Rule, RuleSet, Sign, SignEdge, SignSize,
+    Source,
 };
 use jiff::civil::{DateTime, Time};
-use quantity::LengthUnit;
+use quantity::{Length, LengthUnit};
 use std::collections::BTreeSet;
 use std::fmt;
 
@@ -13,7 +14,7 @@ impl Rule {
     /// What the rule says in one or more plain sentences, then its source and how far that was read.
     pub fn words(&self) -> String {
         let condition = self.only_where.as_ref().map_or_else(String::new, |only| format!(" Only where {only}."));
-        let ended = self.in_force.last().map_or_else(String::new, |last| format!(" It ended on {last}."));
+        let ended = self.in_force.last().map_or_else(String::new, |last| format!(" The rule ended on {last}."));
         format!("{}{condition}{ended} [{}]", self.sentence, self.source)
     }
 }
@@ -45,6 +46,33 @@ impl fmt::Display for Lacking<'_> {
             Some((by, binding)) => write!(f, " by {} ({})", moment(*by), short_source(binding.rule)),
             None => f.write_str("; no rule known sets a time"),
         }
+    }
+}
+
+/// A length as rules print it, without zeros behind the point: `4 in`, not `4.00 in`.
+pub(crate) fn plain(length: Length, unit: LengthUnit) -> String {
+    let number = format!("{:.4}", length.to(unit));
+    format!("{} {}", number.trim_end_matches('0').trim_end_matches('.'), unit.symbol())
+}
+
+/// What is said in the stead of a demand where no rule is known; `subject` follows “on”: `signs`.
+pub fn no_rule_known(subject: &str, place: &Jurisdiction) -> String {
+    format!("No rule on {subject} is known here for {place}. That is not to say that there is none: confirm local law.")
+}
+
+impl RuleSet {
+    /// What to say beside everything told for a place of which too little is known: that its state is not
+    /// given, or that no rule of the state itself is in the set. `None` where the set has rules of the state,
+    /// which are not all that there are either ([`crate::CONFIRM_LOCAL_LAW`]).
+    pub fn not_known(&self, place: &Jurisdiction) -> Option<String> {
+        if place.division_code().is_none() {
+            return Some(format!("The state is not given: only rules of {place} as a whole are told."));
+        }
+        (!self.knows(place)).then(|| {
+            format!(
+                "No rule of {place} itself is known here. That is not to say that there is none: confirm local law."
+            )
+        })
     }
 }
 
@@ -124,7 +152,7 @@ impl fmt::Display for AdvanceNotice {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "tell {}", self.to.phrase())?;
         if let Some(within) = self.within {
-            write!(f, " within {}", within.show(LengthUnit::Foot))?;
+            write!(f, " within {}", plain(within, LengthUnit::Foot))?;
         }
         write!(f, " at least {} before the application", self.before)?;
         write_items(f, &self.contains)
@@ -150,8 +178,7 @@ impl fmt::Display for Posting {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str("put up a sign")?;
         if let Some(size) = self.least_size {
-            let (short, long) = (size.short().show(LengthUnit::Inch), size.long().show(LengthUnit::Inch));
-            write!(f, " of at least {short} by {long}")?;
+            write!(f, " of at least {size}")?;
         }
         match self.put_up {
             None => {}
@@ -167,16 +194,10 @@ impl fmt::Display for Posting {
                 SignEdge::Top => "its top edge",
                 SignEdge::NotStated => "the sign",
             };
-            let inch = |length: quantity::Length| length.show(LengthUnit::Inch);
-            match (height.lowest(), height.highest()) {
-                (Some(low), Some(high)) => write!(f, ", {edge} {} to {} above the ground", inch(low), inch(high))?,
-                (Some(low), None) => write!(f, ", {edge} at least {} above the ground", inch(low))?,
-                (None, Some(high)) => write!(f, ", {edge} at most {} above the ground", inch(high))?,
-                (None, None) => {}
-            }
+            write!(f, ", {edge} {}", heights(height.lowest(), height.highest()))?;
         }
         if let Some(letters) = self.least_letters {
-            write!(f, ", letters at least {} high", letters.show(LengthUnit::Inch))?;
+            write!(f, ", letters at least {} high", plain(letters, LengthUnit::Inch))?;
         }
         if let Some(look) = &self.look {
             write!(f, ", {look}")?;
@@ -189,5 +210,49 @@ impl fmt::Display for Posting {
             Some(Removal::Hours(hours)) => write!(f, "; leave it for at least {hours} hours after the application"),
             Some(Removal::NextDay) => f.write_str("; leave it until the day after the application"),
         }
+    }
+}
+
+/// `8 in to 12 in above the ground`, either of which may be open.
+fn heights(lowest: Option<Length>, highest: Option<Length>) -> String {
+    let inch = |length| plain(length, LengthUnit::Inch);
+    match (lowest, highest) {
+        (Some(low), Some(high)) => format!("{} to {} above the ground", inch(low), inch(high)),
+        (Some(low), None) => format!("at least {} above the ground", inch(low)),
+        (None, Some(high)) => format!("at most {} above the ground", inch(high)),
+        (None, None) => "above the ground".to_owned(),
+    }
+}
+
+impl fmt::Display for SignSize {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} by {}", plain(self.short(), LengthUnit::Inch), plain(self.long(), LengthUnit::Inch))
+    }
+}
+
+impl fmt::Display for Sign<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mut parts = Vec::new();
+        if let Some(size) = self.least_size {
+            parts.push(format!("at least {size}"));
+        }
+        if self.bottom_at_least.is_some() || self.bottom_at_most.is_some() {
+            parts.push(format!("bottom edge {}", heights(self.bottom_at_least, self.bottom_at_most)));
+        }
+        if let Some(letters) = self.least_letters {
+            parts.push(format!("letters at least {} high", plain(letters, LengthUnit::Inch)));
+        }
+        parts.extend(self.look.iter().map(|look| (*look).to_owned()));
+        parts.extend(self.wording.iter().map(|words| format!("with the words “{words}”")));
+        parts.extend(self.places.iter().map(|place| (*place).to_owned()));
+        match self.put_up {
+            None => {}
+            Some(PutUp::Before) => parts.push("put up before the application".to_owned()),
+            Some(PutUp::At) => parts.push("put up when the application is made".to_owned()),
+        }
+        if let Some(from) = self.remove_from {
+            parts.push(format!("left until {}", moment(from)));
+        }
+        if parts.is_empty() { f.write_str("a sign") } else { write!(f, "a sign: {}", parts.join("; ")) }
     }
 }

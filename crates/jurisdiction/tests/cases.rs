@@ -31,6 +31,13 @@ fn where_no_rule_is_known_none_is_said_to_exist() {
     let calendar = BusinessDays::default();
     assert_eq!(notice_deadlines(&rules, &texas, texas.date.at(9, 0, 0, 0), &calendar), Known::NoRuleKnown);
     assert!(!rules.knows(&texas.place) && rules.knows(&circumstances("US-OH").place));
+    let not_known = |place| rules.not_known(&circumstances(place).place);
+    assert_eq!(not_known("US-OH"), None);
+    assert_eq!(
+        not_known("US-TX").as_deref(),
+        Some("No rule of US-TX itself is known here. That is not to say that there is none: confirm local law.")
+    );
+    assert_eq!(not_known("US").as_deref(), Some("The state is not given: only rules of US as a whole are told."));
     // Where only the country is known, no state's rule is taken for the place's own.
     assert_eq!(retention(&rules, &circumstances("US"), Paper::Record), Known::NoRuleKnown);
 }
@@ -244,6 +251,11 @@ fn one_sign_meets_all_rules_of_its_own_place() {
     assert_eq!(made.wording, ["KEEP OFF", "CAUTION"]);
     assert_eq!(made.put_up, Some(PutUp::Before));
     assert_eq!(made.remove_from, Some(date(2026, 7, 8).at(9, 20, 0, 0)));
+    assert_eq!(
+        made.to_string(),
+        "a sign: at least 4 in by 10 in; bottom edge 9 in to 12 in above the ground; letters at least 0.375 in high; \
+         with the words “KEEP OFF”; with the words “CAUTION”; put up before the application; left until 2026-07-08 09:20"
+    );
 }
 
 #[test]
@@ -258,7 +270,7 @@ fn heights_that_exclude_each_other_are_told_by_name() {
     assert_eq!((found.higher.0.id.as_str(), found.lower.0.id.as_str()), ("high", "low"));
     assert_eq!(
         found.to_string(),
-        "`high` wants the sign at least 14.0 in above the ground, `low` at most 12.0 in: no one height meets both"
+        "`high` wants the sign at least 14 in above the ground, `low` at most 12 in: no one height meets both"
     );
 }
 
