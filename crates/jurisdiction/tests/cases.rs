@@ -10,7 +10,7 @@ use jurisdiction::{
 };
 use quantity::{Length, LengthUnit};
 use std::collections::BTreeSet;
-use support::{circumstances, keep, record, rule, some};
+use support::{circumstances, keep, record, rule, sign_of, some};
 
 fn inches(value: f64) -> Length {
     Length::new(value, LengthUnit::Inch)
@@ -205,19 +205,6 @@ fn no_visit_starts_before_its_notices_are_due() {
     assert_eq!(late.expected.as_deref(), Some("a start at 2026-07-07 09:01 or later (Invented Code day)"), "{late}");
     let none = check_start(start, None, &day, &calendar).unwrap_err();
     assert_eq!(none.code, "rules::notice-missing");
-}
-
-fn sign_of(height: Option<SignHeight>) -> Posting {
-    Posting {
-        height,
-        least_size: SignSize::new(inches(5.0), inches(4.0)),
-        least_letters: None,
-        wording: vec!["KEEP OFF".to_owned()],
-        look: None,
-        place: None,
-        put_up: Some(PutUp::At),
-        removal: Some(Removal::NextDay),
-    }
 }
 
 fn height(edge: SignEdge, lowest: Option<f64>, highest: Option<f64>) -> Option<SignHeight> {

@@ -4,12 +4,13 @@ mod support;
 
 use jiff::civil::{Date, Weekday};
 use jurisdiction::{
-    BusinessDays, Demand, Known, NoticePeriod, Paper, Period, Presence, RecordField, Removal, RuleSet, earliest_start,
-    notify_by, record_demands, retention,
+    BusinessDays, Demand, Known, NoticePeriod, Paper, Period, Presence, RecordField, Removal, Rule, RuleSet, SignEdge,
+    SignHeight, common_height, earliest_start, notify_by, record_demands, retention,
 };
 use proptest::prelude::*;
+use quantity::{Length, LengthUnit};
 use std::collections::BTreeSet;
-use support::{any_circumstances, any_date, any_moment, any_rules, some};
+use support::{any_circumstances, any_date, any_moment, any_rules, rule, sign_of, some};
 
 proptest! {
     /// A rule counts on no day outside its dates, at no place outside its jurisdiction.
@@ -133,6 +134,45 @@ proptest! {
         for given in [given, start.checked_add(jiff::Span::new().hours(shift)).unwrap()] {
             let in_time = given <= notify_by(start, period, &calendar);
             prop_assert_eq!(in_time, earliest_start(given, period, &calendar) <= start);
+        }
+    }
+
+    /// A height lies in the common range exactly when it meets every rule, and a contradiction means that
+    /// no height does.
+    #[test]
+    fn the_common_height_is_what_meets_every_rule(
+        bounds in prop::collection::vec((0_usize..3, 1_u8..20, prop::option::of(0_u8..12)), 1..5), bottom in 0_u8..40,
+    ) {
+        let inches = |value| Length::new(f64::from(value), LengthUnit::Inch);
+        let rules: Vec<Rule> = bounds
+            .into_iter()
+            .enumerate()
+            .map(|(index, (kind, lowest, more))| {
+                let (lowest, highest) = match kind {
+                    0 => (Some(inches(lowest)), None),
+                    1 => (None, Some(inches(lowest))),
+                    _ => (Some(inches(lowest)), Some(inches(lowest + more.unwrap_or(0)))),
+                };
+                let height = SignHeight::new(SignEdge::Bottom, lowest, highest).unwrap();
+                rule(&format!("r{index}"), "US", Demand::Posting(sign_of(Some(height))))
+            })
+            .collect();
+        let postings = || rules.iter().map(|rule| match &rule.demand {
+            Demand::Posting(posting) => (rule, posting),
+            other => panic!("{other}"),
+        });
+        let meets = |bottom| postings().all(|(_, posting)| posting.height.unwrap().is_met_by(bottom, bottom));
+        match common_height(postings(), None) {
+            Ok((lowest, highest)) => {
+                let bottom = inches(bottom);
+                let inside = lowest.is_none_or(|low| low <= bottom) && highest.is_none_or(|high| bottom <= high);
+                prop_assert_eq!(inside, meets(bottom));
+                prop_assert!(lowest.or(highest).is_some_and(meets));
+            }
+            Err(contradiction) => {
+                prop_assert!(contradiction.higher.1 > contradiction.lower.1);
+                prop_assert!((0..=40).all(|bottom| !meets(inches(bottom))));
+            }
         }
     }
 

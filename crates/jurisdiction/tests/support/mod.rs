@@ -4,9 +4,11 @@
 use jiff::civil::{Date, DateTime, date};
 use jurisdiction::{
     Applies, Circumstances, CompleteBy, CountedFrom, Demand, Extent, Ground, InForce, Jurisdiction, Paper, Period,
-    Pesticides, RecordField, RecordKeeping, Retention, Rule, RuleId, Scope, Source, Work,
+    Pesticides, Posting, PutUp, RecordField, RecordKeeping, Removal, Retention, Rule, RuleId, Scope, SignHeight,
+    SignSize, Source, Work,
 };
 use proptest::prelude::*;
+use quantity::{Length, LengthUnit};
 use std::collections::BTreeSet;
 use std::num::NonZeroU16;
 
@@ -44,6 +46,19 @@ pub(crate) fn keep(years: u16) -> Demand {
         period: Period::Years(some(years)),
         from: CountedFrom::Application,
     })
+}
+
+pub(crate) fn sign_of(height: Option<SignHeight>) -> Posting {
+    Posting {
+        height,
+        least_size: SignSize::new(Length::new(5.0, LengthUnit::Inch), Length::new(4.0, LengthUnit::Inch)),
+        least_letters: None,
+        wording: vec!["KEEP OFF".to_owned()],
+        look: None,
+        place: None,
+        put_up: Some(PutUp::At),
+        removal: Some(Removal::NextDay),
+    }
 }
 
 pub(crate) fn circumstances(place: &str) -> Circumstances {
