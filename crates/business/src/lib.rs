@@ -1,0 +1,1 @@
+//! Money, people and their papers: cost, price, quotation, notices.

@@ -1,0 +1,1 @@
+//! What was done, kept: an append-only chain of entries, in SQLite or PostgreSQL.

@@ -1,0 +1,1 @@
+//! What was done: application records, totals by place, complaints, leftovers.

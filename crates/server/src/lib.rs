@@ -1,0 +1,1 @@
+//! The HTTP interface, sign-in and roles.
