@@ -1,0 +1,52 @@
+//! The business that keeps the books.
+
+use super::{Checked, Day, Index, JurisdictionText, fields};
+use problem::Problems;
+
+fields! {
+    /// The business that keeps the books.
+    pub struct Business {
+        /// Its name.
+        pub name: String,
+        /// Where it has its seat.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub address: Option<String>,
+        /// Where it works.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub jurisdiction: Option<JurisdictionText>,
+        /// Number of its licence.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub licence_number: Option<String>,
+        /// The last day of its licence.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub licence_until: Option<Day>,
+        /// The last day of its liability insurance.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub insured_until: Option<Day>,
+        /// Whom to call, and for what.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        pub contacts: Vec<Contact>,
+    }
+}
+
+fields! {
+    /// Whom to call.
+    pub struct Contact {
+        /// For what: `questions`, `poisoning`, `spill`.
+        pub purpose: String,
+        /// Who answers.
+        pub name: String,
+        /// Telephone number or address of mail.
+        pub reach: String,
+    }
+}
+
+impl Business {
+    pub(super) fn found_by(&self) -> Index {
+        Index { title: self.name.clone(), ..Index::default() }
+    }
+}
+
+impl Checked for Business {
+    fn check(&self, _: &mut Problems) {}
+}
