@@ -1,0 +1,11 @@
+//! What the trade asks of the books: records, stock by lot, who may apply what, what may still be
+//! applied, who applied what near a place.
+//!
+//! The reckoning stands in plain functions over documents; what reads and writes the books stands
+//! beside it.
+
+mod authority;
+mod stock;
+
+pub use authority::{Authority, Crew, authority};
+pub use stock::{LotStock, Stock, Use, stock};
