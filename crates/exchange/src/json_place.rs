@@ -25,6 +25,25 @@ pub(crate) fn lines_and_columns(text: &str, places: &[usize]) -> Vec<(usize, usi
     found
 }
 
+/// The byte at which the value of a path begins, such as `tasks[2].rate`, entries counted from 1; of a path
+/// that leads nowhere, the last value on the way that is there.
+pub(crate) fn place_of(text: &str, path: &str) -> usize {
+    let mut walk = Walk { bytes: text.as_bytes(), at: 0 };
+    walk.skip_blanks();
+    let mut found = walk.at;
+    for step in path.split(['.', '[']) {
+        let there = match step.strip_suffix(']') {
+            Some(number) => number.parse().is_ok_and(|number| walk.enter_list(number)),
+            None => walk.enter_object(text, step),
+        };
+        if !there {
+            break;
+        }
+        found = walk.at;
+    }
+    found
+}
+
 /// The bytes at which the entries of the list `key` of the outermost object begin; none when
 /// there is no such list. Of several lists of this name the last counts, as it does for the
 /// values themselves.
@@ -132,6 +151,52 @@ impl Walk<'_> {
         }
     }
 
+    /// Goes from the start of a list to that of an entry, counted from 1.
+    fn enter_list(&mut self, number: usize) -> bool {
+        if self.peek() != Some(b'[') {
+            return false;
+        }
+        let mut entries = Vec::new();
+        self.entries(&mut entries);
+        match number.checked_sub(1).and_then(|index| entries.get(index)) {
+            Some(at) => {
+                self.at = *at;
+                true
+            }
+            None => false,
+        }
+    }
+
+    /// Goes from the start of an object to that of the value of a name.
+    fn enter_object(&mut self, text: &str, key: &str) -> bool {
+        if self.next() != Some(b'{') {
+            return false;
+        }
+        loop {
+            self.skip_blanks();
+            if self.peek() != Some(b'"') {
+                return false;
+            }
+            let name = self.at;
+            self.skip_value();
+            let is_wanted =
+                serde_json::from_str::<String>(text.get(name..self.at).unwrap_or("")).is_ok_and(|name| name == key);
+            self.skip_blanks();
+            if self.next() != Some(b':') {
+                return false;
+            }
+            self.skip_blanks();
+            if is_wanted {
+                return true;
+            }
+            self.skip_value();
+            self.skip_blanks();
+            if self.next() != Some(b',') {
+                return false;
+            }
+        }
+    }
+
     fn entries(&mut self, entries: &mut Vec<usize>) {
         self.at += 1;
         loop {
@@ -168,6 +233,16 @@ mod tests {
         assert_eq!(found, [(2, 3), (3, 3), (3, 6)]);
         assert_eq!(lines_and_columns(text, &places), found);
         assert_eq!(entries_of_list(text, "b"), Vec::<usize>::new());
+    }
+
+    #[test]
+    fn a_path_leads_to_its_value_or_as_far_as_it_goes() {
+        let text = "{\"a\": 1,\n \"list\": [{\"b\": [2]},\n  {\"b\": [3, {\"c\": \"x\"}]}]}";
+        let at = |path: &str| &text[place_of(text, path)..][..1];
+        assert_eq!((at("a"), at("list[1].b[1]"), at("list[2].b[1]"), at("list[2].b[2].c")), ("1", "2", "3", "\""));
+        assert_eq!(line_and_column(text, place_of(text, "list[2].b[2].c")), (3, 19));
+        assert_eq!(line_and_column(text, place_of(text, "list[2].missing[4]")), (3, 3));
+        assert_eq!((place_of("", "a"), place_of("[", "[3]"), place_of("{\"a\"", "a.b")), (0, 0, 0));
     }
 
     #[test]

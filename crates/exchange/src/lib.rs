@@ -24,6 +24,7 @@ pub mod measure_json;
 pub mod mix_json;
 pub mod problems_json;
 mod quantity_field;
+pub mod record_json;
 pub mod rule_file;
 pub mod toml_source;
 pub mod visit_file;

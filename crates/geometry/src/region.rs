@@ -13,6 +13,9 @@ pub struct Region {
     bounds: Option<Bounds>,
 }
 
+/// The share of the ground, or of a square metre, by which rounded outlines may differ from their mend.
+const HAIR_OF_GROUND: f64 = 1e-5;
+
 /// One polygon of a region.
 #[derive(Debug, Clone, Copy)]
 pub struct Outline<'a> {
@@ -67,6 +70,45 @@ impl Region {
         let mut rings = vec![wound(validity::open_ring(exterior), true)];
         rings.extend(holes.iter().map(|hole| wound(validity::open_ring(hole), false)));
         Ok(Self::from_polygons(vec![rings]))
+    }
+
+    /// The ground of polygons that were once a region's own outlines: each an outer ring and its holes.
+    ///
+    /// Their rings may touch themselves, as those of an overlay may. Where the numbers were rounded on
+    /// the way so that rings cross or polygons overlap by a hair, the overlay mends them; where more than a
+    /// hair of ground hangs on that mend, they were no region's outlines.
+    ///
+    /// # Errors
+    /// The first fault of [`validity::polygon_faults`] that is more than touching and more than a hair.
+    pub fn rejoined(polygons: &[Vec<Vec<Point>>]) -> Result<Self, ShapeFault> {
+        let mut fault = None;
+        let mut rings_of_all: Vec<Rings> = Vec::with_capacity(polygons.len());
+        for polygon in polygons {
+            let Some((exterior, holes)) = polygon.split_first() else { continue };
+            let rest = validity::polygon_faults(exterior, holes).into_iter();
+            let graver = rest.filter(|fault| !matches!(fault, ShapeFault::SelfTouching { .. })).collect::<Vec<_>>();
+            if graver.iter().any(|fault| matches!(fault, ShapeFault::TooFewPoints { .. })) {
+                return Err(graver[0]);
+            }
+            fault = fault.or(graver.into_iter().next());
+            let mut rings = vec![wound(validity::open_ring(exterior), true)];
+            rings.extend(holes.iter().map(|hole| wound(validity::open_ring(hole), false)));
+            rings_of_all.push(rings);
+        }
+        let stated = Self::from_polygons(rings_of_all);
+        if fault.is_none() && stated.polygons.len() < 2 {
+            return Ok(stated);
+        }
+        let curves: Vec<Vec<Point>> = stated.polygons.iter().flatten().cloned().collect();
+        let mended = Self::from_polygons(overlay::wound_round(&curves));
+        let (was, is) = (stated.area().to(AreaUnit::SquareMetre), mended.area().to(AreaUnit::SquareMetre));
+        let differs = (was - is).abs() > HAIR_OF_GROUND * was.abs().max(1.0);
+        match fault {
+            Some(fault) if differs => Err(fault),
+            // Polygons that overlap one another: the ground under any of them.
+            Some(_) => Ok(mended),
+            None => Ok(if differs { mended } else { stated }),
+        }
     }
 
     /// An upright rectangle between two opposite corners.
@@ -314,6 +356,26 @@ mod tests {
         let ring = [at(0.0, 0.0), at(4.0, 0.0), at(4.0, 4.0)];
         assert_eq!(Region::polygon(&ring, &[outside]), Err(ShapeFault::HoleOutside { hole: 0, at: at(5.0, 5.0) }));
         assert!(matches!(Region::rectangle(at(1.0, 1.0), at(1.0, 5.0)), Err(ShapeFault::TooFewPoints { .. })));
+    }
+
+    #[test]
+    fn outlines_once_taken_apart_are_the_same_region_again() {
+        let pinched = Region::union_all([&rectangle(0.0, 0.0, 2.0, 2.0), &rectangle(2.0, 2.0, 2.0, 2.0)])
+            .union(&rectangle(10.0, 0.0, 5.0, 5.0).difference(&rectangle(11.0, 1.0, 1.0, 1.0)));
+        let apart: Vec<Vec<Vec<Point>>> = pinched
+            .outlines()
+            .map(|outline| std::iter::once(outline.exterior()).chain(outline.holes()).map(<[Point]>::to_vec).collect())
+            .collect();
+        assert_eq!(Region::rejoined(&apart).unwrap(), pinched);
+        // A ring that touches itself is an overlay's right; one that crosses itself is nobody's.
+        let touching = [at(0.0, 0.0), at(4.0, 0.0), at(2.0, 2.0), at(4.0, 4.0), at(0.0, 4.0), at(2.0, 2.0)];
+        assert!(Region::polygon(&touching, &[]).is_err());
+        assert_eq!(Region::rejoined(&[vec![touching.to_vec()]]).unwrap().area().to(AreaUnit::SquareMetre), 8.0);
+        let bow_tie = vec![at(0.0, 0.0), at(4.0, 4.0), at(4.0, 0.0), at(0.0, 4.0)];
+        assert!(matches!(Region::rejoined(&[vec![bow_tie]]), Err(ShapeFault::SelfCrossing { .. })));
+        let over = |x| vec![vec![at(x, 0.0), at(x + 2.0, 0.0), at(x + 2.0, 2.0), at(x, 2.0)]];
+        let both = Region::rejoined(&[over(0.0), over(1.0)]).unwrap();
+        assert!((both.area().to(AreaUnit::SquareMetre) - 6.0).abs() < 1e-6);
     }
 
     #[test]

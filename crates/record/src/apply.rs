@@ -4,6 +4,7 @@ use crate::actual::{Actual, ActualLeftover, ActualTank, ActualTask, Left, Leftov
 use crate::application::{ApplicationRecord, Became, Difference, Leftover, Observed};
 use crate::difference::differences;
 use crate::fact::Fact;
+use crate::from_visit::without_seams;
 use crate::settle::settle;
 use crate::task::{Fill, ProductRecord, Tank, TaskRecord, TreatedZone};
 use problem::{Problem, Problems};
@@ -115,8 +116,9 @@ fn change_task(task: &mut TaskRecord, differs: &ActualTask, at: &str, problems: 
             .iter()
             .max_by(|one, other| one.ground.area().partial_cmp(&other.ground.area()).unwrap_or(Ordering::Equal))
             .map_or(ZoneKind::Turf, |zone| zone.kind);
+        let ground = without_seams(ground);
         task.ground = ground.area();
-        task.zones = vec![TreatedZone { id: format!("{}-as-treated", task.id), kind, ground: ground.clone() }];
+        task.zones = vec![TreatedZone { id: format!("{}-as-treated", task.id), kind, ground }];
     }
     task.wall = differs.wall.unwrap_or(task.wall);
     if let Some(places) = differs.places {
@@ -288,12 +290,7 @@ fn left_over(
 }
 
 /// The further task that put a leftover on other ground.
-fn put_elsewhere(
-    task: &TaskRecord,
-    leftover: &Leftover,
-    ground: &geometry::Region,
-    site: label::Site,
-) -> TaskRecord {
+fn put_elsewhere(task: &TaskRecord, leftover: &Leftover, ground: &geometry::Region, site: label::Site) -> TaskRecord {
     let id = format!("{}-leftover", task.id);
     let products = task.products.iter().zip(&leftover.products);
     TaskRecord {

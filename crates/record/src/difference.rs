@@ -130,9 +130,7 @@ pub(crate) fn volume_words(volume: quantity::Volume) -> String {
 
 pub(crate) fn amount_words(amount: Amount) -> String {
     let (trade, metric) = match amount {
-        Amount::Volume(_) => {
-            (AmountUnit::Volume(VolumeUnit::UsFluidOunce), AmountUnit::Volume(VolumeUnit::Millilitre))
-        }
+        Amount::Volume(_) => (AmountUnit::Volume(VolumeUnit::UsFluidOunce), AmountUnit::Volume(VolumeUnit::Millilitre)),
         Amount::Mass(_) => (AmountUnit::Mass(MassUnit::Ounce), AmountUnit::Mass(MassUnit::Gram)),
     };
     let shown = |unit| amount.show(unit).unwrap_or_default();

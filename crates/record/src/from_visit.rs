@@ -6,7 +6,9 @@ use crate::application::{
 use crate::fact::Fact;
 use crate::settle::settle;
 use crate::task::{CalibrationUsed, Fill, ProductRecord, Tank, TaskRecord, TreatedZone};
+use geometry::Region;
 use label::Label;
+use quantity::{Area, AreaUnit, Length, LengthUnit};
 use treatment::{FindingRequest, Target, Task, TaskProduct, TaskRequest, Visit, VisitRequest, ZoneUse};
 
 /// What a visit does not know of its record.
@@ -47,10 +49,7 @@ pub fn from_visit(visit: &Visit, request: &VisitRequest, parties: &Parties) -> A
         client: parties.client.clone(),
         client_address: parties.client_address.clone(),
         location: parties.location.clone(),
-        property: PropertyReference {
-            name: visit.property.name().to_owned(),
-            origin: visit.property.plane().origin(),
-        },
+        property: PropertyReference { name: visit.property.name().to_owned(), origin: visit.property.plane().origin() },
         date: visit.date,
         started: Fact::Absent,
         ended: Fact::Absent,
@@ -99,7 +98,7 @@ fn of_task(task: &Task, visit: &Visit, request: &VisitRequest) -> TaskRecord {
         .zones
         .iter()
         .filter(|zone| zone.use_of == ZoneUse::Treated(task.id.clone()))
-        .map(|zone| TreatedZone { id: zone.id.clone(), kind: zone.kind, ground: zone.region.clone() })
+        .map(|zone| TreatedZone { id: zone.id.clone(), kind: zone.kind, ground: without_seams(&zone.region) })
         .collect();
     let places = asked.and_then(|asked| match asked.target {
         Target::Places { count, .. } => Some(count),
@@ -122,6 +121,12 @@ fn of_task(task: &Task, visit: &Visit, request: &VisitRequest) -> TaskRecord {
         carrier: task.spray.map_or(Fact::DoesNotArise, Fact::Recorded),
         tanks: (0..task.loads()).map(|number| tank(task, number, places.is_some())).collect(),
     }
+}
+
+/// Ground without what an overlay leaves where two drawings meet: pieces under a square millimetre, or
+/// thinner than a hundredth of a millimetre.
+pub(crate) fn without_seams(ground: &Region) -> Region {
+    ground.without_slivers(Area::new(1e-6, AreaUnit::SquareMetre), Length::new(1e-5, LengthUnit::Metre))
 }
 
 /// The tank of a number, planned and done alike.

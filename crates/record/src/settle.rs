@@ -64,9 +64,7 @@ fn rate_applied(like: &Rate, amount: Amount, task: &TaskRecord) -> Option<Rate> 
             let spray = *task.carrier.value()?;
             amount.ratio(one.in_spray(spray)?)?
         }
-        Basis::Plant | Basis::Mound | Basis::Station => {
-            amount.ratio(one.amount())? / f64::from(*task.places.value()?)
-        }
+        Basis::Plant | Basis::Mound | Basis::Station => amount.ratio(one.amount())? / f64::from(*task.places.value()?),
         Basis::Length(..) | Basis::TrunkDiameter(..) => return None,
     };
     (value.is_finite() && value >= 0.0).then(|| like.with_value(value))

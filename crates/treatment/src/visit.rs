@@ -135,6 +135,21 @@ pub enum ZoneKind {
 }
 
 impl ZoneKind {
+    /// Every one.
+    pub const ALL: &'static [Self] = &[
+        Self::Structure,
+        Self::Paved,
+        Self::Edible,
+        Self::Ornamental,
+        Self::Water,
+        Self::BareSoil,
+        Self::Mulch,
+        Self::KeptFree,
+        Self::Band,
+        Self::Setback,
+        Self::Turf,
+    ];
+
     /// The word used in files and on paper.
     pub const fn word(self) -> &'static str {
         match self {

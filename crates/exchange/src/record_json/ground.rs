@@ -1,0 +1,124 @@
+//! Ground as GeoJSON, in longitude and latitude.
+
+use super::reading::Reading;
+use geometry::{GeoPosition, LocalPlane, Point, Region};
+use problem::Problem;
+use quantity::{Length, LengthUnit};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// Pieces of ground as a GeoJSON geometry: of each its outer ring, anticlockwise, then its holes; rings are
+/// closed, positions are longitude and latitude in degrees.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct GroundJson {
+    /// `MultiPolygon`.
+    pub r#type: String,
+    /// The polygons.
+    pub coordinates: Vec<Vec<Vec<[f64; 2]>>>,
+}
+
+/// Ground of one property lies within so much of the origin of its plane: farther off, the plane is no map.
+fn farthest() -> Length {
+    Length::new(100.0, LengthUnit::Kilometre)
+}
+
+impl GroundJson {
+    /// A region of a plane. Seams that are nothing on a grid of eleven decimals are left out.
+    pub(crate) fn new(region: &Region, plane: &LocalPlane) -> Self {
+        let polygon = |outline: geometry::Outline<'_>| -> Option<Vec<Vec<[f64; 2]>>> {
+            let mut rings = vec![write_ring(outline.exterior(), plane)?];
+            rings.extend(outline.holes().filter_map(|hole| write_ring(hole, plane)));
+            Some(rings)
+        };
+        Self { r#type: "MultiPolygon".to_owned(), coordinates: region.outlines().filter_map(polygon).collect() }
+    }
+
+    /// The region; reports positions off the earth or far from the property, and outlines that cross.
+    pub(super) fn read(self, plane: &LocalPlane, path: &str, reading: &mut Reading) -> Option<Region> {
+        if self.r#type != "MultiPolygon" {
+            let found = format!("`{}` is no ground", crate::toml_source::shown(&self.r#type));
+            reading.report(
+                Problem::error("record::ground", found).expected("a `MultiPolygon`").at(format!("{path}.type")),
+            );
+            return None;
+        }
+        let mut polygons = Vec::with_capacity(self.coordinates.len());
+        for (index, polygon) in self.coordinates.into_iter().enumerate() {
+            let path = format!("{path}.coordinates[{}]", index + 1);
+            if polygon.is_empty() {
+                reading.report(
+                    Problem::error("record::ground", "a polygon has no ring").expected("an outer ring").at(path),
+                );
+                return None;
+            }
+            let mut rings = Vec::with_capacity(polygon.len());
+            for ring in polygon {
+                rings.push(read_ring(&ring, plane, &path, reading)?);
+            }
+            polygons.push(rings);
+        }
+        Region::rejoined(&polygons)
+            .map_err(|fault| {
+                reading.report(
+                    Problem::error("record::ground", fault.to_string())
+                        .expected("outlines that do not cross, with their holes inside")
+                        .at(path),
+                );
+            })
+            .ok()
+    }
+}
+
+/// A closed ring; `None` when fewer than three different positions are left of it.
+fn write_ring(points: &[Point], plane: &LocalPlane) -> Option<Vec<[f64; 2]>> {
+    let position = |point: &Point| {
+        let position = plane.to_position(*point);
+        [eleven_decimals(position.longitude()), eleven_decimals(position.latitude())]
+    };
+    let mut ring: Vec<[f64; 2]> = points.iter().map(position).collect();
+    ring.dedup();
+    while ring.len() > 1 && ring.first() == ring.last() {
+        ring.pop();
+    }
+    let first = *ring.first()?;
+    let different = ring
+        .iter()
+        .filter(|position| **position != first)
+        .any(|one| ring.iter().any(|other| *other != first && other != one));
+    different.then(|| {
+        ring.push(first);
+        ring
+    })
+}
+
+fn read_ring(ring: &[[f64; 2]], plane: &LocalPlane, path: &str, reading: &mut Reading) -> Option<Vec<Point>> {
+    let mut points = Vec::with_capacity(ring.len());
+    for [longitude, latitude] in ring {
+        let position = GeoPosition::from_degrees(*longitude, *latitude)
+            .map_err(|fault| {
+                reading.report(
+                    Problem::error("record::ground", fault.to_string())
+                        .expected("longitude, then latitude, in degrees")
+                        .at(path),
+                );
+            })
+            .ok()?;
+        let point = plane.to_plane(position);
+        if plane.distance_from_origin(point) > farthest() {
+            reading.report(
+                Problem::error("record::ground", format!("ground at {position} lies far from the property"))
+                    .expected(format!("ground within {} of it", farthest().show(LengthUnit::Kilometre)))
+                    .at(path),
+            );
+            return None;
+        }
+        points.push(point);
+    }
+    Some(points)
+}
+
+/// A thousandth of a millimetre: finer than the plane's own arithmetic needs, coarser than its last digit.
+fn eleven_decimals(degrees: f64) -> f64 {
+    (degrees * 1e11).round() / 1e11 + 0.0
+}
