@@ -1,0 +1,217 @@
+//! Keeping entries: all of a request or none of it, once.
+
+use jiff::Timestamp;
+use problem::{Problem, Problems};
+use sqlx::AnyConnection;
+use sqlx::Row as _;
+
+use super::row::{self, select_entries};
+use super::{Book, Head};
+use crate::database::{Dialect, Intent};
+use crate::digest::Digest;
+use crate::entry::{Appended, Entry, Expected, NewEntry};
+use crate::error::LedgerError;
+use crate::identity::ThingId;
+use crate::request_key::RequestKey;
+
+/// The body of an entry that gives a thing up.
+const DISCARDED: &str = "null";
+
+impl Book {
+    /// Keeps one entry. The same request sent again gives the first answer.
+    ///
+    /// # Errors
+    /// The entry cannot be kept as it is; the thing stands at another version than expected, was
+    /// discarded or is of another kind; its attachment is not kept; the key came with another request;
+    /// the database fails.
+    pub async fn append(&self, entry: NewEntry, key: RequestKey) -> Result<Appended, LedgerError> {
+        let mut kept = self.append_all(vec![entry], key).await?;
+        kept.pop().ok_or_else(nothing_to_keep)
+    }
+
+    /// Keeps entries one after another, all or none of them.
+    ///
+    /// # Errors
+    /// As [`Book::append`], for any of them; there are none.
+    pub async fn append_all(&self, entries: Vec<NewEntry>, key: RequestKey) -> Result<Vec<Appended>, LedgerError> {
+        if entries.is_empty() {
+            return Err(nothing_to_keep());
+        }
+        let mut problems = Problems::new();
+        for (index, entry) in entries.iter().enumerate() {
+            let mut found = Problems::new();
+            entry.check(&mut found);
+            problems.extend(found.into_iter().map(|mut problem| {
+                problem.place.path = problem.place.path.map(|path| format!("entry[{}].{path}", index + 1));
+                problem
+            }));
+        }
+        if problems.has_errors() {
+            return Err(problems.into());
+        }
+        let mut transaction = self.begin(Intent::Write).await?;
+        let head = self.lock_head(&mut transaction).await?;
+        let wanted = entries.into_iter().map(|entry| self.candidate(entry, &key)).collect();
+        let kept = self.keep(&mut transaction, head, wanted, &key).await?;
+        transaction.commit().await?;
+        Ok(kept)
+    }
+
+    /// Gives a thing up: an entry says so, the versions stay. Whether the thing may be given up is
+    /// the caller's to judge.
+    ///
+    /// # Errors
+    /// As [`Book::append`]; the thing is not kept; the reason holds the character zero.
+    pub async fn discard(
+        &self,
+        thing: ThingId,
+        expected_version: u64,
+        reason: &str,
+        recorded_at: Timestamp,
+        key: RequestKey,
+    ) -> Result<Appended, LedgerError> {
+        let mut transaction = self.begin(Intent::Write).await?;
+        let head = self.lock_head(&mut transaction).await?;
+        let newest = self.newest_in(&mut transaction, thing).await?;
+        let entry = NewEntry {
+            kind: newest.kind,
+            thing,
+            expected: Expected::Version(expected_version),
+            body: DISCARDED.to_owned(),
+            reason: Some(reason.to_owned()),
+            recorded_at,
+            indexed: newest.indexed,
+            attachment: None,
+        };
+        let mut problems = Problems::new();
+        entry.check(&mut problems);
+        if problems.has_errors() {
+            return Err(problems.into());
+        }
+        let wanted = Entry { discards: true, ..self.candidate(entry, &key) };
+        let mut kept = self.keep(&mut transaction, head, vec![wanted], &key).await?;
+        transaction.commit().await?;
+        kept.pop().ok_or_else(nothing_to_keep)
+    }
+
+    /// Takes the head of the book and lets no other writer have it before this transaction ends.
+    async fn lock_head(&self, connection: &mut AnyConnection) -> Result<Head, LedgerError> {
+        let query = match self.ledger.database.dialect() {
+            // The transaction holds the only lock for writing since it began.
+            Dialect::Sqlite => "select head_sequence, head_hash from account where account = $1",
+            Dialect::Postgres => "select head_sequence, head_hash from account where account = $1 for update",
+        };
+        let row = sqlx::query(query)
+            .bind(self.account.to_string())
+            .fetch_optional(connection)
+            .await?
+            .ok_or(LedgerError::UnknownAccount(self.account))?;
+        Ok(Head { sequence: row::count(&row, "head_sequence")?, hash: Digest::parse(row.try_get("head_hash")?)? })
+    }
+
+    /// The entry that is wanted, before it has its place in the chain.
+    fn candidate(&self, entry: NewEntry, key: &RequestKey) -> Entry {
+        Entry {
+            account: self.account,
+            sequence: 0,
+            kind: entry.kind,
+            thing: entry.thing,
+            version: entry.expected.next(),
+            recorded_at: entry.recorded_at,
+            actor: self.actor.clone(),
+            body: entry.body,
+            reason: entry.reason,
+            indexed: entry.indexed,
+            attachment: entry.attachment,
+            discards: false,
+            request: key.clone(),
+            previous: Digest::NONE,
+            hash: Digest::NONE,
+        }
+    }
+
+    async fn keep(
+        &self,
+        connection: &mut AnyConnection,
+        mut head: Head,
+        wanted: Vec<Entry>,
+        key: &RequestKey,
+    ) -> Result<Vec<Appended>, LedgerError> {
+        let earlier = self.of_request(connection, key).await?;
+        if !earlier.is_empty() {
+            let same = earlier.iter().map(Entry::asked).eq(wanted.iter().map(Entry::asked));
+            return if same {
+                Ok(earlier.into_iter().map(|entry| Appended { entry, replayed: true }).collect())
+            } else {
+                Err(LedgerError::KeyReused(key.clone()))
+            };
+        }
+        let mut kept = Vec::with_capacity(wanted.len());
+        for mut entry in wanted {
+            self.check_thing(connection, &entry).await?;
+            self.check_attachment(connection, &entry).await?;
+            entry.sequence = head.sequence + 1;
+            entry.previous = head.hash;
+            entry.hash = entry.computed_hash();
+            row::write(connection, &entry).await?;
+            head = Head { sequence: entry.sequence, hash: entry.hash };
+            kept.push(Appended { entry, replayed: false });
+        }
+        Ok(kept)
+    }
+
+    async fn of_request(&self, connection: &mut AnyConnection, key: &RequestKey) -> Result<Vec<Entry>, LedgerError> {
+        let rows = sqlx::query(select_entries!("where e.account = $1 and e.request = $2 order by e.sequence"))
+            .bind(self.account.to_string())
+            .bind(key.as_str())
+            .fetch_all(connection)
+            .await?;
+        rows.iter().map(row::entry).collect()
+    }
+
+    async fn check_thing(&self, connection: &mut AnyConnection, entry: &Entry) -> Result<(), LedgerError> {
+        let row = sqlx::query("select kind, version, discarded from thing where account = $1 and thing = $2")
+            .bind(self.account.to_string())
+            .bind(entry.thing.to_string())
+            .fetch_optional(connection)
+            .await?;
+        let present = row.as_ref().map(|row| row::count(row, "version")).transpose()?;
+        if let Some(row) = &row {
+            if row.try_get::<i64, _>("discarded")? != 0 {
+                return Err(LedgerError::Discarded(entry.thing));
+            }
+            let kind: &str = row.try_get("kind")?;
+            if kind != entry.kind.word() {
+                return Err(Problem::error("ledger::kind", format!("`{}` is kept as a {kind}", entry.thing))
+                    .expected("the same kind in every version")
+                    .at("kind")
+                    .into());
+            }
+        }
+        if present.unwrap_or(0).saturating_add(1) == entry.version {
+            return Ok(());
+        }
+        let expected = match entry.version {
+            1 => Expected::New,
+            version => Expected::Version(version - 1),
+        };
+        Err(LedgerError::Conflict { thing: entry.thing, expected, present })
+    }
+
+    async fn check_attachment(&self, connection: &mut AnyConnection, entry: &Entry) -> Result<(), LedgerError> {
+        let Some(attachment) = entry.attachment else { return Ok(()) };
+        let found = sqlx::query("select sha256 from attachment where account = $1 and sha256 = $2")
+            .bind(self.account.to_string())
+            .bind(attachment.to_string())
+            .fetch_optional(connection)
+            .await?;
+        match found {
+            Some(_) => Ok(()),
+            None => Err(super::attachment::unknown(attachment)),
+        }
+    }
+}
+
+fn nothing_to_keep() -> LedgerError {
+    Problem::error("ledger::nothing-to-keep", "the request holds no entry").expected("at least one").into()
+}

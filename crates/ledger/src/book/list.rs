@@ -1,0 +1,226 @@
+//! Lists of things, page by page.
+
+use std::fmt;
+
+use jiff::civil::Date;
+use problem::Problem;
+use sqlx::AssertSqlSafe;
+
+use super::Book;
+use super::row::{self, select_entries};
+use crate::database::Intent;
+use crate::entry::Entry;
+use crate::error::LedgerError;
+use crate::identity::ThingId;
+use crate::kind::Kind;
+
+/// Which things a list shows. What is not given does not matter.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Default)]
+pub struct Filter {
+    /// Things of this kind.
+    pub kind: Option<Kind>,
+    /// Things that belong to this client.
+    pub client: Option<ThingId>,
+    /// Things that belong to this property.
+    pub property: Option<ThingId>,
+    /// Things whose title holds each of these words, whether in capitals or not.
+    pub text: Option<String>,
+    /// Things of this day or later.
+    pub from: Option<Date>,
+    /// Things of this day or earlier.
+    pub until: Option<Date>,
+    /// Whether things that were discarded show too.
+    pub discarded: bool,
+}
+
+impl Filter {
+    /// Everything of one kind that is not discarded.
+    pub fn of(kind: Kind) -> Self {
+        Self { kind: Some(kind), ..Self::default() }
+    }
+}
+
+/// The order of a list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Order {
+    /// The newest day first, what has no day last.
+    #[default]
+    NewestFirst,
+    /// By title, whether in capitals or not.
+    Title,
+}
+
+/// How much of a list.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Default)]
+pub struct Page {
+    /// Behind this place, which an earlier page gave; none for the beginning.
+    pub after: Option<Cursor>,
+    /// At most this many, and never more than [`Page::LARGEST`]; 0 asks for that many.
+    pub limit: u32,
+}
+
+impl Page {
+    /// The most that one page holds.
+    pub const LARGEST: u32 = 500;
+}
+
+/// A place in a list, told by the last thing before it, so that things kept meanwhile move nothing.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Cursor {
+    order: Order,
+    thing: ThingId,
+    key: String,
+}
+
+impl Cursor {
+    /// Reads a cursor as it was printed.
+    ///
+    /// # Errors
+    /// The text is no cursor.
+    pub fn parse(text: &str) -> Result<Self, Problem> {
+        let read = || {
+            let order = match text.as_bytes().first()? {
+                b'd' => Order::NewestFirst,
+                b't' => Order::Title,
+                _ => return None,
+            };
+            let thing = ThingId::parse(text.get(1..37)?).ok()?;
+            let key = text.get(37..).filter(|key| !key.contains('\0'))?.to_owned();
+            Some(Self { order, thing, key })
+        };
+        read().ok_or_else(|| {
+            Problem::error("ledger::cursor", format!("`{}` is no place in a list", text.escape_debug()))
+                .expected("the place that the page before gave")
+                .at("after")
+        })
+    }
+}
+
+impl fmt::Display for Cursor {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let order = match self.order {
+            Order::NewestFirst => 'd',
+            Order::Title => 't',
+        };
+        write!(f, "{order}{}{}", self.thing, self.key)
+    }
+}
+
+/// One page of a list.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Listing {
+    /// The newest version of each thing.
+    pub entries: Vec<Entry>,
+    /// The place behind the last of them, when there are more.
+    pub next: Option<Cursor>,
+}
+
+impl Book {
+    /// The newest versions of things, page by page.
+    ///
+    /// # Errors
+    /// The cursor is of a list in another order; the database fails.
+    pub async fn list(&self, filter: &Filter, order: Order, page: &Page) -> Result<Listing, LedgerError> {
+        if page.after.as_ref().is_some_and(|after| after.order != order) {
+            return Err(Problem::error("ledger::cursor", "the place is of a list in another order")
+                .expected("the place that the page before gave")
+                .at("after")
+                .into());
+        }
+        let limit = if page.limit == 0 { Page::LARGEST } else { page.limit.min(Page::LARGEST) };
+        let (conditions, values) = conditions(filter, order, page.after.as_ref());
+        let order_by = match order {
+            Order::NewestFirst => "t.date desc, t.thing desc",
+            Order::Title => "t.searched, t.thing",
+        };
+        let sql = format!(
+            "{} where t.account = $1{conditions} order by {order_by} limit $2",
+            select_entries!("join thing t on t.account = e.account and t.thing = e.thing and t.version = e.version")
+        );
+        let mut query = sqlx::query(AssertSqlSafe(sql)).bind(self.account.to_string()).bind(i64::from(limit) + 1);
+        for value in values {
+            query = query.bind(value);
+        }
+        let mut transaction = self.begin(Intent::Read).await?;
+        let rows = query.fetch_all(&mut *transaction).await?;
+        let mut entries = rows.iter().map(row::entry).collect::<Result<Vec<_>, _>>()?;
+        let more = entries.len() > limit as usize;
+        entries.truncate(limit as usize);
+        let next = entries.last().filter(|_| more).map(|entry| Cursor {
+            order,
+            thing: entry.thing,
+            key: match order {
+                Order::NewestFirst => entry.indexed.date.map(|date| date.to_string()).unwrap_or_default(),
+                Order::Title => entry.indexed.title.to_lowercase(),
+            },
+        });
+        Ok(Listing { entries, next })
+    }
+
+    /// The newest versions of all things that the filter lets through, by title.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub async fn all(&self, filter: &Filter) -> Result<Vec<Entry>, LedgerError> {
+        let mut page = Page::default();
+        let mut all = Vec::new();
+        loop {
+            let listing = self.list(filter, Order::Title, &page).await?;
+            all.extend(listing.entries);
+            match listing.next {
+                Some(next) => page.after = Some(next),
+                None => return Ok(all),
+            }
+        }
+    }
+}
+
+/// The conditions behind `where t.account = $1`, and the values of their places from `$3`.
+fn conditions(filter: &Filter, order: Order, after: Option<&Cursor>) -> (String, Vec<String>) {
+    let mut sql = String::new();
+    let mut values = Vec::new();
+    let mut add = |condition: &str, value: String| {
+        values.push(value);
+        sql.push_str(" and ");
+        sql.push_str(&condition.replace('?', &format!("${}", values.len() + 2)));
+    };
+    if let Some(kind) = filter.kind {
+        add("t.kind = ?", kind.word().to_owned());
+    }
+    if let Some(client) = filter.client {
+        add("t.client = ?", client.to_string());
+    }
+    if let Some(property) = filter.property {
+        add("t.property = ?", property.to_string());
+    }
+    for word in filter.text.iter().flat_map(|text| text.split_whitespace()) {
+        let word = word.to_lowercase().replace('\\', "\\\\").replace('%', "\\%").replace('_', "\\_");
+        add("t.searched like ? escape '\\'", format!("%{word}%"));
+    }
+    if let Some(from) = filter.from {
+        add("t.date >= ?", from.to_string());
+    }
+    if let Some(until) = filter.until {
+        // What has no day is not earlier than any.
+        add("t.date <> '' and t.date <= ?", until.to_string());
+    }
+    if let Some(after) = after {
+        let (column, sign) = match order {
+            Order::NewestFirst => ("t.date", '<'),
+            Order::Title => ("t.searched", '>'),
+        };
+        add(&format!("{column} {sign}= ?"), after.key.clone());
+        let key = values_place(&values);
+        values.push(after.thing.to_string());
+        sql.push_str(&format!(" and ({column} {sign} {key} or t.thing {sign} {})", values_place(&values)));
+    }
+    if !filter.discarded {
+        sql.push_str(" and t.discarded = 0");
+    }
+    (sql, values)
+}
+
+/// The place of the value added last.
+fn values_place(values: &[String]) -> String {
+    format!("${}", values.len() + 2)
+}
