@@ -9,8 +9,13 @@ mod apply;
 mod difference;
 mod fact;
 mod from_visit;
+mod ground;
+mod history;
 mod settle;
+mod standing;
+mod tank_check;
 mod task;
+mod totals;
 
 pub use actual::{Actual, ActualLeftover, ActualTank, ActualTask, Left, LeftoverUse};
 pub use application::{
@@ -20,4 +25,8 @@ pub use application::{
 pub use apply::apply;
 pub use fact::Fact;
 pub use from_visit::{Parties, from_visit};
+pub use history::{HistoryGap, Past, history};
+pub use standing::{Discarding, Standing, circumstances, discarding, kept_until, presence, standing};
+pub use tank_check::{Compared, STOP_BEYOND, TankAdvice, TankCheck, check_tanks};
 pub use task::{CalibrationUsed, Fill, ProductRecord, Tank, TaskRecord, TreatedZone};
+pub use totals::{IngredientTotal, Layer, OffGround, PlaceTotal, ProductTotal, Totals, totals, window};

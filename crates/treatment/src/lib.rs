@@ -31,6 +31,7 @@ mod working;
 mod zones;
 
 pub use choose::{Choice, choose};
+pub use limits::window_around;
 pub use plan::{plan, plan_with, zones_with};
 pub use request::{
     Application, FindingRequest, History, Overlap, PartnerRequest, Place, Practice, RateWish, Setback, Target,

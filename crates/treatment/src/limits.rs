@@ -113,7 +113,7 @@ fn split<'a>(pieces: &mut Vec<Piece<'a>>, application: &'a Application, region: 
 }
 
 /// First and last date of the window that a date falls in.
-pub(crate) fn window_around(window: Window, date: Date) -> (Date, Date) {
+pub fn window_around(window: Window, date: Date) -> (Date, Date) {
     match window {
         Window::CalendarYear => {
             (Date::new(date.year(), 1, 1).unwrap_or(date), Date::new(date.year(), 12, 31).unwrap_or(date))
