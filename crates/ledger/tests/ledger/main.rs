@@ -1,0 +1,4 @@
+//! The ledger from outside, on both databases.
+
+mod books;
+mod support;
