@@ -2,4 +2,5 @@
 
 mod books;
 mod damage;
+mod exports;
 mod support;
