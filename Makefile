@@ -27,8 +27,14 @@ demo: need-rust ## build, plan the invented demo property into out/demo/, say wh
 	$(BUILD)
 	$(TUSSOCK) demo --out out/demo
 
-test: need-rust ## build, and pass every test
-	$(CARGO) test --workspace --release --locked
+test: need-rust ## build, and pass every test (those of PostgreSQL where it is installed)
+	@if tools/postgres --present; then \
+	  tools/postgres $(CARGO) test --workspace --release --locked; \
+	else \
+	  echo "PostgreSQL is not on this machine: its tests do nothing in this run, those of SQLite run."; \
+	  echo "  mend: apt-get install postgresql, and call make test again."; \
+	  $(CARGO) test --workspace --release --locked; \
+	fi
 
 check: need-rust ## formatting and lints
 	$(CARGO) fmt --all --check

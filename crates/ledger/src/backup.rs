@@ -9,6 +9,7 @@ use sqlx::Row as _;
 use crate::database::Dialect;
 use crate::error::LedgerError;
 use crate::location::Location;
+use crate::schema::Empty;
 use crate::store::Ledger;
 
 /// What the database says of its own pages and indexes. Whether the entries are as they were kept is
@@ -92,7 +93,7 @@ impl Ledger {
 /// name.
 async fn finish(unfinished: &Path, to: &Path) -> Result<(), LedgerError> {
     let checked = async {
-        let copy = Ledger::open(&Location::file(unfinished)?).await?;
+        let copy = Ledger::open_or(&Location::file(unfinished)?, Empty::Refuse).await?;
         let integrity = copy.integrity().await;
         copy.close().await;
         match integrity? {

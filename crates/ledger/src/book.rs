@@ -55,7 +55,7 @@ impl Book {
         &self.ledger
     }
 
-    async fn begin(&self, intent: Intent) -> Result<sqlx::Transaction<'static, sqlx::Any>, LedgerError> {
+    pub(crate) async fn begin(&self, intent: Intent) -> Result<sqlx::Transaction<'static, sqlx::Any>, LedgerError> {
         self.ledger.database.begin(Scope::Account(self.account), intent).await
     }
 }

@@ -2,7 +2,7 @@
 //! and what keeps accounts apart.
 
 use sqlx::any::AnyPoolOptions;
-use sqlx::{Any, AnyPool, Transaction};
+use sqlx::{Any, AnyPool, Connection as _, Transaction};
 use std::time::Duration;
 
 use crate::error::LedgerError;
@@ -73,8 +73,11 @@ impl Database {
         sqlx::any::install_default_drivers();
         let dialect = location.dialect();
         // A pool waits long for a server that starts; whoever opens a ledger wants to know at once.
-        let first = <sqlx::AnyConnection as sqlx::Connection>::connect_with(location.options()).await?;
-        sqlx::Connection::close(first).await?;
+        let mut first = sqlx::AnyConnection::connect_with(location.options()).await?;
+        if dialect == Dialect::Sqlite {
+            sqlx::raw_sql(SQLITE_SETTINGS).execute(&mut first).await?;
+        }
+        first.close().await?;
         let pool = |connections| {
             let options = AnyPoolOptions::new().max_connections(connections).acquire_timeout(PATIENCE);
             let options = match dialect {

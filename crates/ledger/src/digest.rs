@@ -21,6 +21,11 @@ impl Digest {
         Self(Sha256::digest(bytes).into())
     }
 
+    /// The hash of all that went through a hasher.
+    pub(crate) fn of_hasher(hasher: Sha256) -> Self {
+        Self(hasher.finalize().into())
+    }
+
     /// Reads 64 lower-case hexadecimal digits.
     ///
     /// # Errors
@@ -81,7 +86,7 @@ impl Canonical {
 
     /// The hash of all fields.
     pub(crate) fn digest(self) -> Digest {
-        Digest(self.0.finalize().into())
+        Digest::of_hasher(self.0)
     }
 }
 

@@ -86,29 +86,32 @@ impl NewEntry {
 
     /// All that keeps it from being kept, whatever the book holds.
     pub(crate) fn check(&self, problems: &mut Problems) {
-        if let Err(error) = serde_json::from_str::<serde::de::IgnoredAny>(&self.body) {
-            problems.push(
-                Problem::error("ledger::body", format!("the body is no JSON text: {error}"))
-                    .at("body")
-                    .at_line(error.line(), error.column()),
-            );
-        }
-        let texts =
-            [("body", Some(&self.body)), ("reason", self.reason.as_ref()), ("title", Some(&self.indexed.title))];
-        for (field, text) in texts {
-            if text.is_some_and(|text| text.contains('\0')) {
-                problems.push(
-                    Problem::error("ledger::zero-character", "the text holds the character zero")
-                        .expected("text that both databases can keep")
-                        .at(field),
-                );
-            }
-        }
+        check_texts(&self.body, self.reason.as_deref(), &self.indexed.title, problems);
         if self.expected == Expected::Version(0) {
             problems.push(
                 Problem::error("ledger::version", "version `0` was expected")
                     .expected("versions from 1, or a new thing")
                     .at("expected"),
+            );
+        }
+    }
+}
+
+/// All that keeps the texts of an entry from being kept.
+pub(crate) fn check_texts(body: &str, reason: Option<&str>, title: &str, problems: &mut Problems) {
+    if let Err(error) = serde_json::from_str::<serde::de::IgnoredAny>(body) {
+        problems.push(
+            Problem::error("ledger::body", format!("the body is no JSON text: {error}"))
+                .at("body")
+                .at_line(error.line(), error.column()),
+        );
+    }
+    for (field, text) in [("body", Some(body)), ("reason", reason), ("title", Some(title))] {
+        if text.is_some_and(|text| text.contains('\0')) {
+            problems.push(
+                Problem::error("ledger::zero-character", "the text holds the character zero")
+                    .expected("text that both databases can keep")
+                    .at(field),
             );
         }
     }

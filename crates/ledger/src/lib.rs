@@ -21,6 +21,7 @@ mod database;
 mod digest;
 mod entry;
 mod error;
+mod export;
 mod identity;
 mod kind;
 mod location;

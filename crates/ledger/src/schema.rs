@@ -6,6 +6,15 @@ use crate::database::{Database, Dialect};
 use crate::error::LedgerError;
 use problem::Problem;
 
+/// What is to be done with a database that holds nothing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Empty {
+    /// A ledger is made in it.
+    Fill,
+    /// It is refused: there must be a ledger.
+    Refuse,
+}
+
 /// One step: its number, and its SQL for each database. A step that was released never changes.
 struct Step {
     number: i64,
@@ -35,11 +44,11 @@ const STEPS: &[Step] = &[
 
 /// Brings the schema up to the newest step. Several programs may do so at once: each step is taken
 /// once, all of them in one transaction.
-pub(crate) async fn migrate(database: &Database) -> Result<(), LedgerError> {
-    migrate_to(database, STEPS.last().map_or(0, |step| step.number)).await
+pub(crate) async fn migrate(database: &Database, empty: Empty) -> Result<(), LedgerError> {
+    migrate_to(database, empty, STEPS.last().map_or(0, |step| step.number)).await
 }
 
-async fn migrate_to(database: &Database, last: i64) -> Result<(), LedgerError> {
+async fn migrate_to(database: &Database, empty: Empty, last: i64) -> Result<(), LedgerError> {
     let known = STEPS.last().map_or(0, |step| step.number);
     let mut transaction = match database.dialect() {
         Dialect::Sqlite => database.unscoped().begin_with("begin immediate").await?,
@@ -55,9 +64,12 @@ async fn migrate_to(database: &Database, last: i64) -> Result<(), LedgerError> {
     };
     let tables: Vec<String> = sqlx::query_scalar(tables).fetch_all(&mut *transaction).await?;
     if !tables.iter().any(|table| table == "schema_step") {
-        if !tables.is_empty() {
-            return Err(Problem::error("ledger::not-a-ledger", "the database holds tables, and none of a ledger")
-                .expected("a ledger, or an empty database")
+        if !tables.is_empty() || empty == Empty::Refuse {
+            return Err(Problem::error("ledger::not-a-ledger", "the database holds no table of a ledger")
+                .expected(match empty {
+                    Empty::Fill => "a ledger, or an empty database",
+                    Empty::Refuse => "a ledger",
+                })
                 .into());
         }
         sqlx::raw_sql("create table schema_step (number bigint primary key)").execute(&mut *transaction).await?;

@@ -10,7 +10,7 @@ use crate::digest::Digest;
 use crate::error::LedgerError;
 use crate::identity::AccountId;
 use crate::location::Location;
-use crate::schema;
+use crate::schema::{self, Empty};
 
 /// One business with its books.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -35,8 +35,12 @@ impl Ledger {
     /// The database cannot be reached or written, holds something else, or was last used by a newer
     /// tussock.
     pub async fn open(location: &Location) -> Result<Self, LedgerError> {
+        Self::open_or(location, Empty::Fill).await
+    }
+
+    pub(crate) async fn open_or(location: &Location, empty: Empty) -> Result<Self, LedgerError> {
         let database = Database::connect(location).await?;
-        schema::migrate(&database).await?;
+        schema::migrate(&database, empty).await?;
         Ok(Self { database, location: location.clone() })
     }
 

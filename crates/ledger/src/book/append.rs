@@ -148,8 +148,7 @@ impl Book {
         }
         let mut kept = Vec::with_capacity(wanted.len());
         for mut entry in wanted {
-            self.check_thing(connection, &entry).await?;
-            self.check_attachment(connection, &entry).await?;
+            self.check_place(connection, &entry).await?;
             entry.sequence = head.sequence + 1;
             entry.previous = head.hash;
             entry.hash = entry.computed_hash();
@@ -167,6 +166,12 @@ impl Book {
             .fetch_all(connection)
             .await?;
         rows.iter().map(row::entry).collect()
+    }
+
+    /// Whether the entry may follow what the book holds.
+    pub(crate) async fn check_place(&self, connection: &mut AnyConnection, entry: &Entry) -> Result<(), LedgerError> {
+        self.check_thing(connection, entry).await?;
+        self.check_attachment(connection, entry).await
     }
 
     async fn check_thing(&self, connection: &mut AnyConnection, entry: &Entry) -> Result<(), LedgerError> {

@@ -22,7 +22,7 @@ impl Book {
         self.newest_in(&mut transaction, thing).await
     }
 
-    pub(super) async fn newest_in(&self, connection: &mut AnyConnection, thing: ThingId) -> Result<Entry, LedgerError> {
+    pub(crate) async fn newest_in(&self, connection: &mut AnyConnection, thing: ThingId) -> Result<Entry, LedgerError> {
         let row = sqlx::query(select_entries!("where e.account = $1 and e.thing = $2 order by e.version desc limit 1"))
             .bind(self.account.to_string())
             .bind(thing.to_string())
@@ -91,7 +91,7 @@ impl Book {
         self.entries_in(&mut transaction, after, limit).await
     }
 
-    pub(super) async fn entries_in(
+    pub(crate) async fn entries_in(
         &self,
         connection: &mut AnyConnection,
         after: u64,
@@ -116,7 +116,7 @@ impl Book {
         self.head_in(&mut transaction).await
     }
 
-    pub(super) async fn head_in(&self, connection: &mut AnyConnection) -> Result<Head, LedgerError> {
+    pub(crate) async fn head_in(&self, connection: &mut AnyConnection) -> Result<Head, LedgerError> {
         let row = sqlx::query("select head_sequence, head_hash from account where account = $1")
             .bind(self.account.to_string())
             .fetch_optional(connection)

@@ -148,7 +148,7 @@ impl Book {
     ) -> Result<Verification, LedgerError> {
         let mut transaction = self.begin(Intent::Read).await?;
         let head = self.head_in(&mut transaction).await?;
-        let mut walk = Walk { head, noted, last: 0, hash: Digest::NONE, entries: 0, findings: Vec::new() };
+        let mut walk = Walk { head, noted, last: 0, hash: Some(Digest::NONE), entries: 0, findings: Vec::new() };
         loop {
             let sequences = self.sequences(&mut transaction, walk.last).await?;
             if sequences.is_empty() {
@@ -259,16 +259,16 @@ struct Walk {
     head: Head,
     noted: Option<Head>,
     last: u64,
-    /// The hash of the last entry as its content gives it.
-    hash: Digest,
+    /// The hash that the last entry carries; none behind a gap and behind what cannot be read.
+    hash: Option<Digest>,
     entries: u64,
     findings: Vec<Finding>,
 }
 
 impl Walk {
     fn step(&mut self, sequence: u64, entry: Option<&Entry>) {
-        let follows = sequence == self.last + 1;
-        if !follows {
+        if sequence != self.last + 1 {
+            self.hash = None;
             self.findings.push(Finding::Missing { from: self.last + 1, until: sequence - 1 });
         }
         self.entries += 1;
@@ -278,16 +278,16 @@ impl Walk {
         }
         let Some(entry) = entry else {
             self.findings.push(Finding::Unreadable { sequence });
+            self.hash = None;
             return;
         };
-        let changed = entry.computed_hash() != entry.hash;
-        if changed {
+        if entry.computed_hash() != entry.hash {
             self.findings.push(Finding::Changed { sequence });
-        } else if follows && entry.previous != self.hash {
+        } else if self.hash.is_some_and(|hash| hash != entry.previous) {
             self.findings.push(Finding::OutOfOrder { sequence });
         }
         // A changed entry is named once: what follows is held against the hash that it carries.
-        self.hash = entry.hash;
+        self.hash = Some(entry.hash);
         for head in [Some(self.head), self.noted].into_iter().flatten() {
             let other = Finding::OtherHead { sequence };
             if head.sequence == sequence && head.hash != entry.hash && !self.findings.contains(&other) {

@@ -1,0 +1,6 @@
+//! The ledger from outside, on both databases.
+
+mod books;
+mod damage;
+mod exports;
+mod support;
