@@ -1,7 +1,8 @@
 //! The client, who lives there, and the neighbours.
 
-use jurisdiction::Recipient;
+use jurisdiction::{Jurisdiction, Recipient, RuleId};
 use quantity::{Duration, Length};
+use std::collections::BTreeMap;
 
 /// Who ordered the work.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,6 +19,10 @@ pub struct Client {
     pub journey: Journey,
     /// The neighbours that are known.
     pub neighbours: Vec<Neighbour>,
+    /// Where the property lies; where the business works when it is `None`.
+    pub place: Option<Jurisdiction>,
+    /// What a person found out of conditions of rules that only a person can judge, by rule.
+    pub conditions: BTreeMap<RuleId, bool>,
     /// Whether all of it is invented, for practice only.
     pub invented: bool,
 }

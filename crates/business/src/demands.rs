@@ -1,12 +1,12 @@
 //! What the rules of the place demand around one visit, with its deadlines.
 
-use crate::{Client, Neighbour, Treatment, When};
+use crate::{Business, Client, Neighbour, Treatment, When};
 use jiff::civil::{DateTime, Time};
 use jurisdiction::{
-    Binding, BusinessDays, Circumstances, CustomerNotice, CustomerNoticeTime, Demand, Ground, HeightContradiction,
-    Jurisdiction, Known, NoticeDeadline, Posting, RuleSet, Sign, Work, notice_deadlines, posting, sign,
+    Binding, Circumstances, CustomerNotice, CustomerNoticeTime, Demand, Ground, HeightContradiction, Known,
+    NoticeDeadline, Posting, RuleSet, Sign, Work, notice_deadlines, posting, sign,
 };
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use treatment::{Visit, ZoneKind, ZoneUse};
 
 /// What is demanded around one visit: notices, signs, what the client is given. Say
@@ -59,25 +59,23 @@ pub struct ClientNoticeDeadline<'r> {
 
 /// What the rules known demand around a treatment.
 ///
-/// `ground` is what is treated ([`ground_of`]); where it is empty every rule counts. `restricted_use` says
-/// whether a restricted use pesticide is among the products, and `conditions` what a person found out of
-/// conditions that only a person can judge.
+/// The rules are those of the client's place, or else of the business's.
 pub fn demands<'r>(
     rules: &'r RuleSet,
     treatment: &Treatment,
+    business: &Business,
     client: &Client,
-    place: &Jurisdiction,
-    business_days: &BusinessDays,
     facts: Facts,
 ) -> Demands<'r> {
     let date = treatment.when.date();
+    let place = client.place.as_ref().unwrap_or(&business.place);
     let circumstances = Circumstances {
         place: place.clone(),
         date,
         restricted_use: facts.restricted_use,
         work: Work::ForHire,
         ground: facts.ground,
-        conditions: facts.conditions,
+        conditions: client.conditions.clone(),
     };
     let known = match &treatment.when {
         When::Planned { starts, .. } => starts.iter().map(|window| window.first).min().zip(treatment.when.latest_end()),
@@ -85,7 +83,7 @@ pub fn demands<'r>(
     };
     let whole_day = (date.to_datetime(Time::midnight()), date.to_datetime(Time::MAX));
     let (start, end) = known.unwrap_or(whole_day);
-    let neighbours = match notice_deadlines(rules, &circumstances, start, business_days) {
+    let neighbours = match notice_deadlines(rules, &circumstances, start, &business.holidays) {
         Known::NoRuleKnown => Known::NoRuleKnown,
         Known::Demanded(deadlines) => {
             let with_names = |deadline: NoticeDeadline<'r>| {
@@ -132,10 +130,8 @@ pub fn demands<'r>(
 pub struct Facts {
     /// Whether a restricted use pesticide is among the products.
     pub restricted_use: bool,
-    /// What is treated; empty when it is not known, and then every rule counts.
+    /// What is treated ([`ground_of`]); empty when it is not known, and then every rule counts.
     pub ground: BTreeSet<Ground>,
-    /// What a person found out of conditions that only a person can judge, by rule.
-    pub conditions: BTreeMap<jurisdiction::RuleId, bool>,
 }
 
 /// What a visit treats, as rules tell it apart; empty, so that every rule counts, where a task has no drawn

@@ -59,7 +59,7 @@ fn held<'r>(rules: &'r RuleSet, place: &str) -> Demands<'r> {
     let visit = planned(&whole());
     let business = business(place);
     let facts = Facts { ground: ground_of(&visit), ..Facts::default() };
-    demands(rules, &Treatment::planned(&visit), &client(), &business.place, &business.holidays, facts)
+    demands(rules, &Treatment::planned(&visit), &business, &client(), facts)
 }
 
 /// The acceptance example starts from 07:00 to 09:20 on Tuesday, 7 July 2026 and lasts 99 minutes.
@@ -109,8 +109,7 @@ fn without_a_start_the_whole_day_counts() {
     request.forecast = None;
     let visit = planned(&request);
     let business = business("US-OH");
-    let held =
-        demands(&rules, &Treatment::planned(&visit), &client(), &business.place, &business.holidays, Facts::default());
+    let held = demands(&rules, &Treatment::planned(&visit), &business, &client(), Facts::default());
     assert!(!held.times_known);
     let Known::Demanded(neighbours) = &held.neighbours else { panic!("notices") };
     assert_eq!(neighbours[0].deadline.by, date(2026, 7, 5).at(0, 0, 0, 0));

@@ -88,6 +88,8 @@ pub fn client() -> Client {
             time: Some(Duration::new(40.0, DurationUnit::Minute)),
         },
         neighbours: vec![neighbour("west", true, true), neighbour("east", true, false), neighbour("far", false, true)],
+        place: None,
+        conditions: BTreeMap::new(),
         invented: true,
     }
 }
