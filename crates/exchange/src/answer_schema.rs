@@ -2,10 +2,13 @@
 
 use crate::calibration_json::CalibrationJson;
 use crate::choice_json::ChoicesJson;
+use crate::cost_json::CostJson;
+use crate::demands_json::DemandsJson;
 use crate::difference_json::DifferencesJson;
 use crate::measure_json::{MeasureDocumentJson, PaperJson};
 use crate::mix_json::MixJson;
 use crate::problems_json::ProblemsJson;
+use crate::quotation_json::{QuotationJson, QuotationRefusedJson};
 use schemars::JsonSchema;
 
 /// Every answer: the name of its schema's file in `schema/answers`, and the schema as text.
@@ -18,6 +21,10 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("mix.schema.json", of::<MixJson>()),
         ("choice.schema.json", of::<ChoicesJson>()),
         ("label-differences.schema.json", of::<DifferencesJson>()),
+        ("cost.schema.json", of::<CostJson>()),
+        ("quotation.schema.json", of::<QuotationJson>()),
+        ("quotation-refused.schema.json", of::<QuotationRefusedJson>()),
+        ("demands.schema.json", of::<DemandsJson>()),
     ]
 }
 

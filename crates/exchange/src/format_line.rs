@@ -49,12 +49,14 @@ pub fn is_visit_request(file: &str, text: &str) -> Result<bool, Problems> {
 
 /// The format that a file states, when it is one of the project's; any other is reported.
 fn stated(root: &Table<'_>) -> Option<&'static str> {
-    const KNOWN: [&str; 5] = [
+    const KNOWN: [&str; 7] = [
         crate::visit_file::FORMAT,
         crate::label_file::FORMAT,
         crate::equipment_file::FORMAT,
         crate::history_file::FORMAT,
         crate::rule_file::FORMAT,
+        crate::business_file::FORMAT,
+        crate::client_file::FORMAT,
     ];
     const MEND: &str = "if it is no file for tussock, take it out of the folder";
     let expected = format!("`format = \"{}\"` for a visit request", crate::visit_file::FORMAT);
@@ -92,6 +94,8 @@ mod tests {
             ("tussock.equipment/1", false),
             ("tussock.history/1", false),
             ("tussock.rules/1", false),
+            ("tussock.business/1", false),
+            ("tussock.client/1", false),
         ] {
             for key in ["format", "\"format\"", "'format'"] {
                 let text = format!("# a file\n{key} = \"{format}\"\nname = \"x\"\n");

@@ -5,9 +5,13 @@
 
 pub mod aftercare_file;
 pub mod answer_schema;
+pub mod business_file;
 pub mod calendar;
 pub mod calibration_json;
 pub mod choice_json;
+pub mod client_file;
+pub mod cost_json;
+pub mod demands_json;
 pub mod difference_json;
 pub mod equipment_file;
 pub mod forecast_csv;
@@ -24,6 +28,7 @@ pub mod measure_json;
 pub mod mix_json;
 pub mod problems_json;
 mod quantity_field;
+pub mod quotation_json;
 pub mod record_json;
 pub mod rule_file;
 pub mod toml_source;

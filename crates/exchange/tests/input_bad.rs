@@ -78,3 +78,13 @@ fn visits() {
 fn rules() {
     check("rules", 4, |name, text| exchange::rule_file::parse_rules([(name, text)]).err());
 }
+
+#[test]
+fn businesses() {
+    check("business", 5, |name, text| exchange::business_file::parse_business(name, text).err());
+}
+
+#[test]
+fn clients() {
+    check("client", 3, |name, text| exchange::client_file::parse_client(name, text).err());
+}

@@ -1,0 +1,311 @@
+//! What a visit costs the business, line by line.
+
+use crate::{ContainerPrice, Fraction, Journey, Money, Tariff, WayPrice};
+use problem::{Problem, Problems};
+use quantity::{Amount, AmountUnit, Duration, DurationUnit, Length, MassUnit, VolumeUnit};
+use std::collections::BTreeMap;
+use std::num::NonZeroU16;
+use treatment::{Origin, ProductTotal, Visit};
+
+/// What of one visit its plan does not say and money depends on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Occasion {
+    /// How many people do the work together.
+    pub people: NonZeroU16,
+    /// The way there and back.
+    pub journey: Journey,
+    /// The lot that is used of a label, by the label's id. Where lots of a label differ in price and none is
+    /// named, the dearest counts, and the line says so.
+    pub lots: BTreeMap<String, String>,
+}
+
+/// What a visit costs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cost {
+    /// One line for each thing.
+    pub lines: Vec<CostLine>,
+    /// What is used and has no price. It is in no line and not in the total.
+    pub without_price: Vec<Unpriced>,
+    /// All lines together.
+    pub total: Money,
+}
+
+/// What a line of cost is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum CostKind {
+    /// Product.
+    Product,
+    /// Working time.
+    Work,
+    /// The way, by distance.
+    Way,
+    /// Time on the way.
+    WayTime,
+    /// Equipment.
+    Equipment,
+}
+
+impl CostKind {
+    /// Every one.
+    pub const ALL: &'static [Self] = &[Self::Product, Self::Work, Self::Way, Self::WayTime, Self::Equipment];
+
+    /// The word used in files.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Product => "product",
+            Self::Work => "work",
+            Self::Way => "way",
+            Self::WayTime => "way-time",
+            Self::Equipment => "equipment",
+        }
+    }
+}
+
+/// One line of cost.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CostLine {
+    /// What for.
+    pub kind: CostKind,
+    /// In words: the product's name, `working time`.
+    pub what: String,
+    /// The cost, rounded once.
+    pub amount: Money,
+    /// The formula in words and symbols.
+    pub formula: &'static str,
+    /// Every input with its unit and where it comes from.
+    pub inputs: Vec<CostInput>,
+    /// What was taken for want of better, when something was.
+    pub note: Option<String>,
+}
+
+/// An input of a line of cost.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CostInput {
+    /// What it is.
+    pub name: &'static str,
+    /// Its value with its unit.
+    pub value: String,
+    /// Where it comes from.
+    pub origin: Origin,
+}
+
+/// Something that is used and has no price.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unpriced {
+    /// What for.
+    pub kind: CostKind,
+    /// In words.
+    pub what: String,
+    /// Why it has no price.
+    pub why: String,
+    /// What would give it one.
+    pub mend: String,
+}
+
+/// What a visit costs by the tariff of the business.
+///
+/// A line is product as measured × price of the container / what it holds; people × duration × hourly rate;
+/// way × price of its distance; people × time on the way × hourly rate; equipment per visit. Times are taken
+/// to the nearest minute, and each line is rounded once ([`Money`]).
+///
+/// # Errors
+/// `money::two-currencies` and `money::too-large`.
+pub fn cost(visit: &Visit, tariff: &Tariff, occasion: &Occasion) -> Result<Cost, Problems> {
+    let mut without_price = Vec::new();
+    let mut lines: Vec<Result<CostLine, Problem>> = Vec::new();
+    for product in &visit.products {
+        match product_line(product, tariff, occasion) {
+            Ok(line) => lines.push(line),
+            Err(unpriced) => without_price.push(unpriced),
+        }
+    }
+    match tariff.hourly {
+        Some(rate) => lines.push(time_line(CostKind::Work, "working time", visit.duration, rate, occasion)),
+        None => without_price.push(Unpriced {
+            kind: CostKind::Work,
+            what: format!("working time of {}", minutes(visit.duration)),
+            why: "the business states no hourly rate".to_owned(),
+            mend: "state `hourly` in the business file".to_owned(),
+        }),
+    }
+    travel(tariff, occasion, &mut lines, &mut without_price);
+    for charge in &tariff.equipment {
+        if visit.tasks.iter().any(|task| task.equipment == charge.equipment) {
+            lines.push(Ok(CostLine {
+                kind: CostKind::Equipment,
+                what: charge.equipment.clone(),
+                amount: charge.per_visit,
+                formula: "charge per visit",
+                inputs: vec![input("charge per visit", &charge.per_visit, Origin::Business)],
+                note: None,
+            }));
+        }
+    }
+    let mut problems = Problems::new();
+    let lines: Vec<CostLine> =
+        lines.into_iter().filter_map(|line| line.map_err(|problem| problems.push(problem)).ok()).collect();
+    match Money::sum(lines.iter().map(|line| line.amount), tariff.currency) {
+        Ok(total) if !problems.has_errors() => Ok(Cost { lines, without_price, total }),
+        Ok(_) => Err(problems),
+        Err(error) => {
+            problems.push(Problem::from(error));
+            Err(problems)
+        }
+    }
+}
+
+fn input(name: &'static str, value: &dyn std::fmt::Display, origin: Origin) -> CostInput {
+    CostInput { name, value: value.to_string(), origin }
+}
+
+fn product_line(
+    product: &ProductTotal,
+    tariff: &Tariff,
+    occasion: &Occasion,
+) -> Result<Result<CostLine, Problem>, Unpriced> {
+    let unpriced = |why: String, mend: String| Unpriced {
+        kind: CostKind::Product,
+        what: format!("{} of {}", shown(product.measured), product.product),
+        why,
+        mend,
+    };
+    let lot = occasion.lots.get(&product.label);
+    let of_label: Vec<&ContainerPrice> = tariff.products.iter().filter(|price| price.label == product.label).collect();
+    let of_lot: Vec<&ContainerPrice> = match lot {
+        Some(lot) => {
+            let own: Vec<_> = of_label.iter().copied().filter(|price| price.lot.as_ref() == Some(lot)).collect();
+            if own.is_empty() { of_label.iter().copied().filter(|price| price.lot.is_none()).collect() } else { own }
+        }
+        None => of_label.clone(),
+    };
+    if of_lot.is_empty() {
+        let why = match lot {
+            Some(lot) if !of_label.is_empty() => format!("lot `{lot}` of `{}` has no price", product.label),
+            _ => format!("`{}` has no price", product.label),
+        };
+        let mend = format!("add a `[[product]]` with `label = \"{}\"` to the business file", product.label);
+        return Err(unpriced(why, mend));
+    }
+    let mut priced: Vec<(&ContainerPrice, Fraction)> = Vec::new();
+    for price in of_lot {
+        match Fraction::of_amounts(product.measured, price.holds) {
+            Some(ratio) => priced.push((price, ratio)),
+            None => {
+                return Err(unpriced(
+                    format!("the container of `{}` is told by the other of volume and weight", product.label),
+                    "state what the container holds as its label measures it: by volume for liquids, by weight for \
+                     solids"
+                        .to_owned(),
+                ));
+            }
+        }
+    }
+    let amounts: Vec<_> =
+        priced.iter().map(|(price, ratio)| price.price.times(*ratio).map(|amount| (*price, amount))).collect();
+    let dearest = amounts.into_iter().collect::<Result<Vec<_>, _>>().map(|amounts| {
+        let differ = amounts.iter().any(|(_, amount)| Some(*amount) != amounts.first().map(|(_, first)| *first));
+        (amounts.into_iter().max_by_key(|(_, amount)| amount.minor()), differ)
+    });
+    let (price, amount, differ) = match dearest {
+        Ok((Some((price, amount)), differ)) => (price, amount, differ),
+        Ok((None, _)) => return Err(unpriced("it has no price".to_owned(), "add its price".to_owned())),
+        Err(error) => return Ok(Err(Problem::from(error))),
+    };
+    let container = price.holds.show(price.unit).unwrap_or_default();
+    let mut inputs = vec![
+        input("product as measured", &shown(product.measured), Origin::Measured),
+        input("price of a container", &price.price, Origin::Business),
+        input("what it holds", &container, Origin::Business),
+    ];
+    inputs.extend(price.lot.as_ref().map(|lot| input("lot", lot, Origin::Business)));
+    let note = differ.then(|| "the lot is not named and prices differ: the dearest counts".to_owned());
+    Ok(Ok(CostLine {
+        kind: CostKind::Product,
+        what: product.product.clone(),
+        amount,
+        formula: "product as measured × price of a container / what it holds",
+        inputs,
+        note,
+    }))
+}
+
+fn time_line(
+    kind: CostKind,
+    what: &str,
+    time: Duration,
+    hourly: Money,
+    occasion: &Occasion,
+) -> Result<CostLine, Problem> {
+    let hours = Fraction::hours(time).ok_or(crate::MoneyError::TooLarge)?;
+    let people = u32::from(occasion.people.get());
+    let origin = if kind == CostKind::Work { Origin::Measured } else { Origin::Business };
+    Ok(CostLine {
+        kind,
+        what: what.to_owned(),
+        amount: hourly.times(hours.times(people))?,
+        formula: "people × time × hourly rate",
+        inputs: vec![
+            input("people", &people, Origin::Business),
+            input("time", &minutes(time), origin),
+            input("hourly rate", &hourly, Origin::Business),
+        ],
+        note: None,
+    })
+}
+
+fn travel(
+    tariff: &Tariff,
+    occasion: &Occasion,
+    lines: &mut Vec<Result<CostLine, Problem>>,
+    without_price: &mut Vec<Unpriced>,
+) {
+    let Some(travel) = tariff.travel else { return };
+    let missing = |kind, what: &str, field: &str| Unpriced {
+        kind,
+        what: what.to_owned(),
+        why: "it is charged for, and how much of it there is, is not stated".to_owned(),
+        mend: format!("state `{field}` under `[journey]` in the client file"),
+    };
+    if let Some(price) = &travel.per_distance {
+        match occasion.journey.distance {
+            Some(distance) => lines.push(way_line(distance, price)),
+            None => without_price.push(missing(CostKind::Way, "the way there and back", "distance")),
+        }
+    }
+    if let Some(hourly) = travel.hourly {
+        match occasion.journey.time {
+            Some(time) => lines.push(time_line(CostKind::WayTime, "time on the way", time, hourly, occasion)),
+            None => without_price.push(missing(CostKind::WayTime, "time on the way", "time")),
+        }
+    }
+}
+
+fn way_line(distance: Length, price: &WayPrice) -> Result<CostLine, Problem> {
+    let ratio = Fraction::of_lengths(distance, price.distance).ok_or(crate::MoneyError::TooLarge)?;
+    Ok(CostLine {
+        kind: CostKind::Way,
+        what: "the way there and back".to_owned(),
+        amount: price.price.times(ratio)?,
+        formula: "way × price / its distance",
+        inputs: vec![
+            input("way there and back", &distance.show(price.unit), Origin::Business),
+            input("price", &price.price, Origin::Business),
+            input("its distance", &price.distance.show(price.unit), Origin::Business),
+        ],
+        note: None,
+    })
+}
+
+/// Product in millilitres or grams, as it stands on the measure.
+fn shown(amount: Amount) -> String {
+    let unit = match amount {
+        Amount::Volume(_) => AmountUnit::Volume(VolumeUnit::Millilitre),
+        Amount::Mass(_) => AmountUnit::Mass(MassUnit::Gram),
+    };
+    amount.show_digits(unit, 4).unwrap_or_default()
+}
+
+fn minutes(time: Duration) -> String {
+    let minutes = time.to(DurationUnit::Minute).round().max(0.0);
+    format!("{minutes:.0} min")
+}

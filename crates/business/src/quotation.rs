@@ -1,0 +1,185 @@
+//! What the client is offered, and on what it depends.
+
+use crate::{Business, Client, Cost, Price, price};
+use jiff::civil::Date;
+use label::Method;
+use problem::{Problem, Problems};
+use quantity::Area;
+use treatment::{Finding, Status, Verdict, Visit};
+
+/// What a person decides of a quotation.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct QuotationHead {
+    /// Its number.
+    pub number: String,
+    /// The day on which it is given.
+    pub issued: Date,
+}
+
+/// A quotation.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Quotation {
+    /// Number and day.
+    pub head: QuotationHead,
+    /// The last day on which it may be accepted.
+    pub valid_until: Date,
+    /// What the visit is called.
+    pub visit: String,
+    /// The day planned for the work.
+    pub planned: Date,
+    /// What was identified, and on what ground.
+    pub finding: Finding,
+    /// What would be done, in the order of the work.
+    pub work: Vec<WorkLine>,
+    /// The price.
+    pub price: Price,
+    /// On what it depends, in plain sentences.
+    pub conditions: Vec<String>,
+}
+
+/// One piece of the work.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WorkLine {
+    /// The task's name.
+    pub task: String,
+    /// How.
+    pub method: Method,
+    /// The products, by name.
+    pub products: Vec<String>,
+    /// Against which pests.
+    pub pests: Vec<String>,
+    /// Treated ground.
+    pub ground: Area,
+    /// Treated wall.
+    pub wall: Area,
+}
+
+/// Why there is no quotation.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NoQuotation {
+    /// It may not be given: nothing is identified, or the visit is refused.
+    Refused(Vec<Verdict>),
+    /// What it is made from is not complete.
+    Incomplete(Problems),
+}
+
+/// Quotes a visit.
+///
+/// # Errors
+/// [`NoQuotation::Refused`] for a visit without a finding (a treatment is never quoted before
+/// identification) and for a refused one; [`NoQuotation::Incomplete`] with the problems of [`price`], and
+/// `quotation::no-validity` when the business does not say how long a quotation holds.
+pub fn quote(
+    visit: &Visit,
+    business: &Business,
+    client: &Client,
+    cost: &Cost,
+    head: QuotationHead,
+) -> Result<Quotation, NoQuotation> {
+    let mut refused: Vec<Verdict> =
+        visit.all_verdicts().filter(|verdict| verdict.status == Status::Refused).cloned().collect();
+    let Some(finding) = &visit.finding else {
+        refused.insert(0, unidentified());
+        return Err(NoQuotation::Refused(refused));
+    };
+    if !refused.is_empty() {
+        return Err(NoQuotation::Refused(refused));
+    }
+    let priced = price(cost, &business.tariff);
+    let valid_until = valid_until(business, head.issued);
+    match (priced, valid_until) {
+        (Ok(price), Ok(valid_until)) => Ok(Quotation {
+            valid_until,
+            visit: visit.name.clone(),
+            planned: visit.date,
+            finding: finding.clone(),
+            work: visit.tasks.iter().map(work_line).collect(),
+            conditions: conditions(visit, business, client, finding, &price),
+            price,
+            head,
+        }),
+        (priced, valid_until) => {
+            let mut problems = priced.err().unwrap_or_default();
+            problems.extend(valid_until.err());
+            Err(NoQuotation::Incomplete(problems))
+        }
+    }
+}
+
+fn unidentified() -> Verdict {
+    let words = "nothing is identified: no treatment is quoted before pest and stage are";
+    Verdict::new("quotation::unidentified", Status::Refused, treatment::Origin::Business, words)
+        .mend("identify the pest and its stage, and write the finding into the visit request")
+}
+
+fn valid_until(business: &Business, issued: Date) -> Result<Date, Problem> {
+    let days = business.tariff.quotation_days.ok_or_else(|| {
+        Problem::error("quotation::no-validity", "the business does not say for how long a quotation holds")
+            .expected("`quotation_days`, a number of days")
+            .mend("add it to the business file")
+    })?;
+    Ok(issued.checked_add(jiff::Span::new().days(i64::from(days))).unwrap_or(Date::MAX))
+}
+
+fn work_line(task: &treatment::Task) -> WorkLine {
+    let mut pests: Vec<String> = Vec::new();
+    for product in task.products() {
+        if !pests.contains(&product.pest) {
+            pests.push(product.pest.clone());
+        }
+    }
+    WorkLine {
+        task: task.id.clone(),
+        method: task.method,
+        products: task.products().map(|product| product.name.clone()).collect(),
+        pests,
+        ground: task.ground,
+        wall: task.wall,
+    }
+}
+
+/// On what the quotation depends. Common practice, no source.
+fn conditions(visit: &Visit, business: &Business, client: &Client, finding: &Finding, price: &Price) -> Vec<String> {
+    let mut all = Vec::new();
+    let stage = finding.stage.as_ref().map_or_else(String::new, |stage| format!(", {stage}"));
+    let who = finding.identified_by.as_ref().map_or_else(String::new, |who| format!(" by {who}"));
+    all.push(format!(
+        "The identification stands: {}{stage}, identified{who} ({}). If another pest or cause is found on the day, \
+         nothing is applied under this quotation.",
+        finding.pest, finding.basis
+    ));
+    all.push(
+        "The ground is as it was mapped and measured. Where more or less is treated than planned, the price is \
+         reckoned anew before the work."
+            .to_owned(),
+    );
+    all.push(
+        "The work is done only in weather, and only where, the label of the product and local law allow it on the day. \
+         Wind, rain, heat, bloom, people or pets may put it off; the day planned is no promise."
+            .to_owned(),
+    );
+    let cautions = visit.all_verdicts().filter(|verdict| verdict.status == Status::Caution).count();
+    if cautions > 0 {
+        let points = if cautions == 1 { "1 point".to_owned() } else { format!("{cautions} points") };
+        all.push(format!("{points} of the plan must be looked at before the work starts; any of them may change it."));
+    }
+    all.push(if client.lives_there.is_empty() {
+        "Nobody told us who lives there. Tell us before the work of children, pregnancy, allergies, pets, ponds, hives, \
+         wells and vegetable beds."
+            .to_owned()
+    } else {
+        format!(
+            "You told us of {}. Tell us of anything else that must be thought of: children, pregnancy, allergies, pets, \
+             ponds, hives, wells, vegetable beds.",
+            client.lives_there.join(", ")
+        )
+    });
+    all.push(
+        "Tell us of anything that was applied on the property before, by anyone: limits of the year count it."
+            .to_owned(),
+    );
+    if price.taxes.is_empty() {
+        all.push(format!("No tax is added: {} states none.", business.name));
+    }
+    all
+}

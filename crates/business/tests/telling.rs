@@ -1,0 +1,49 @@
+//! A treatment told beforehand and afterwards.
+
+mod support;
+
+use business::{Advice, Applied, Treatment, When};
+use jiff::civil::date;
+use quantity::{Duration, DurationUnit};
+use support::visits::{planned, whole};
+
+#[test]
+fn a_record_of_the_plan_is_told_like_the_plan_but_as_done() {
+    let visit = planned(&whole());
+    let before = Treatment::planned(&visit);
+    let (start, end) = (date(2026, 7, 7).at(8, 0, 0, 0), date(2026, 7, 7).at(9, 45, 0, 0));
+    let applied = Applied {
+        visit: before.visit.clone(),
+        property: before.property.clone(),
+        start,
+        end,
+        places: before.places.clone(),
+        products: before.products.clone(),
+        by: before.by.clone(),
+        why: before.why.clone(),
+    };
+    let after = Treatment::done(&applied, Advice::of(&visit));
+    assert!(after.when.is_done() && !before.when.is_done());
+    assert_eq!(after, Treatment { when: When::Done { start, end }, ..before });
+}
+
+#[test]
+fn times_of_the_label_count_from_the_end() {
+    let visit = planned(&whole());
+    let mut told = Treatment::planned(&visit);
+    told.when = When::Done { start: date(2026, 7, 7).at(8, 0, 0, 0), end: date(2026, 7, 7).at(9, 45, 0, 0) };
+    told.advice.keep_off_at_least = Some(Duration::new(4.0, DurationUnit::Hour));
+    told.advice.no_water_for = Some(Duration::new(24.0, DurationUnit::Hour));
+    assert_eq!(told.keep_off_until(), Some(date(2026, 7, 7).at(13, 45, 0, 0)));
+    assert_eq!(told.no_water_until(), Some(date(2026, 7, 8).at(9, 45, 0, 0)));
+    told.advice.keep_off_at_least = None;
+    assert_eq!(told.keep_off_until(), None, "a label without a time has no time");
+}
+
+#[test]
+fn every_task_names_its_places() {
+    let told = Treatment::planned(&planned(&whole()));
+    assert_eq!(told.places.len(), 3);
+    assert!(told.places.iter().all(|place| !place.places.is_empty() && !place.pests.is_empty()));
+    assert!(told.why[0].starts_with("grasshopper"), "{:?}", told.why);
+}
