@@ -2,10 +2,12 @@
 
 use crate::calibration_json::CalibrationJson;
 use crate::choice_json::ChoicesJson;
+use crate::complaint_json::ComplaintJson;
 use crate::difference_json::DifferencesJson;
 use crate::measure_json::{MeasureDocumentJson, PaperJson};
 use crate::mix_json::MixJson;
 use crate::problems_json::ProblemsJson;
+use crate::totals_json::TotalsJson;
 use schemars::JsonSchema;
 
 /// Every answer: the name of its schema's file in `schema/answers`, and the schema as text.
@@ -18,6 +20,8 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("mix.schema.json", of::<MixJson>()),
         ("choice.schema.json", of::<ChoicesJson>()),
         ("label-differences.schema.json", of::<DifferencesJson>()),
+        ("totals.schema.json", of::<TotalsJson>()),
+        ("complaint.schema.json", of::<ComplaintJson>()),
     ]
 }
 

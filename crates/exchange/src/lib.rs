@@ -5,9 +5,11 @@
 
 pub mod aftercare_file;
 pub mod answer_schema;
+pub mod as_applied_file;
 pub mod calendar;
 pub mod calibration_json;
 pub mod choice_json;
+pub mod complaint_json;
 pub mod difference_json;
 pub mod equipment_file;
 pub mod forecast_csv;
@@ -25,6 +27,7 @@ mod quantity_field;
 pub mod record_json;
 pub mod rule_file;
 pub mod toml_source;
+pub mod totals_json;
 pub mod visit_file;
 pub mod visit_json;
 pub mod zones_geojson;
