@@ -2,6 +2,7 @@
 
 use crate::calibration_json::CalibrationJson;
 use crate::choice_json::ChoicesJson;
+use crate::complaint_json::ComplaintJson;
 use crate::cost_json::CostJson;
 use crate::demands_json::DemandsJson;
 use crate::difference_json::DifferencesJson;
@@ -9,6 +10,7 @@ use crate::measure_json::{MeasureDocumentJson, PaperJson};
 use crate::mix_json::MixJson;
 use crate::problems_json::ProblemsJson;
 use crate::quotation_json::{QuotationJson, QuotationRefusedJson};
+use crate::totals_json::TotalsJson;
 use schemars::JsonSchema;
 
 /// Every answer: the name of its schema's file in `schema/answers`, and the schema as text.
@@ -25,6 +27,8 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("quotation.schema.json", of::<QuotationJson>()),
         ("quotation-refused.schema.json", of::<QuotationRefusedJson>()),
         ("demands.schema.json", of::<DemandsJson>()),
+        ("totals.schema.json", of::<TotalsJson>()),
+        ("complaint.schema.json", of::<ComplaintJson>()),
     ]
 }
 

@@ -5,11 +5,13 @@
 
 pub mod aftercare_file;
 pub mod answer_schema;
+pub mod as_applied_file;
 pub mod business_file;
 pub mod calendar;
 pub mod calibration_json;
 pub mod choice_json;
 pub mod client_file;
+pub mod complaint_json;
 pub mod cost_json;
 pub mod demands_json;
 pub mod difference_json;
@@ -32,6 +34,7 @@ pub mod quotation_json;
 pub mod record_json;
 pub mod rule_file;
 pub mod toml_source;
+pub mod totals_json;
 pub mod visit_file;
 pub mod visit_json;
 pub mod zones_geojson;
