@@ -1,5 +1,6 @@
 //! The JSON Schemas of the answers that commands print with `--json`, apart from `visit.json`.
 
+use crate::books_json::{KeptJson, StockJson, ThingsJson, TotalsJson, VerificationJson};
 use crate::calibration_json::CalibrationJson;
 use crate::choice_json::ChoicesJson;
 use crate::difference_json::DifferencesJson;
@@ -18,6 +19,11 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("mix.schema.json", of::<MixJson>()),
         ("choice.schema.json", of::<ChoicesJson>()),
         ("label-differences.schema.json", of::<DifferencesJson>()),
+        ("kept.schema.json", of::<KeptJson>()),
+        ("things.schema.json", of::<ThingsJson>()),
+        ("stock.schema.json", of::<StockJson>()),
+        ("totals.schema.json", of::<TotalsJson>()),
+        ("verification.schema.json", of::<VerificationJson>()),
     ]
 }
 

@@ -5,6 +5,7 @@
 
 pub mod aftercare_file;
 pub mod answer_schema;
+pub mod books_json;
 pub mod calendar;
 pub mod calibration_json;
 pub mod choice_json;
