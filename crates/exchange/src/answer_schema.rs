@@ -1,12 +1,14 @@
 //! The JSON Schemas of the answers that commands print with `--json`, apart from `visit.json`.
 
-use crate::books_json::{KeptJson, StockJson, ThingsJson, TotalsJson, VerificationJson};
+use crate::books_json::{KeptJson, StockJson, ThingsJson, VerificationJson};
 use crate::calibration_json::CalibrationJson;
 use crate::choice_json::ChoicesJson;
+use crate::complaint_json::ComplaintJson;
 use crate::difference_json::DifferencesJson;
 use crate::measure_json::{MeasureDocumentJson, PaperJson};
 use crate::mix_json::MixJson;
 use crate::problems_json::ProblemsJson;
+use crate::totals_json::TotalsJson;
 use schemars::JsonSchema;
 
 /// Every answer: the name of its schema's file in `schema/answers`, and the schema as text.
@@ -24,6 +26,7 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("stock.schema.json", of::<StockJson>()),
         ("totals.schema.json", of::<TotalsJson>()),
         ("verification.schema.json", of::<VerificationJson>()),
+        ("complaint.schema.json", of::<ComplaintJson>()),
     ]
 }
 

@@ -3,7 +3,6 @@
 use crate::problems_json::ProblemJson;
 use crate::record_json::AmountJson;
 use problem::Problems;
-use record::Totals;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -123,108 +122,15 @@ impl VerificationJson {
     pub const FORMAT: &'static str = "tussock.verification/1";
 }
 
-/// What lies on each place.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct TotalsJson {
-    /// `tussock.totals/1`.
-    pub format: &'static str,
-    /// The first day counted, ISO 8601.
-    pub from: String,
-    /// The last day counted.
-    pub until: String,
-    /// Places on every part of which the same lies.
-    pub places: Vec<PlaceTotalJson>,
-}
-
-impl TotalsJson {
-    /// The format.
-    pub const FORMAT: &'static str = "tussock.totals/1";
-}
-
-/// What lies on one place.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct PlaceTotalJson {
-    /// Its area.
-    pub area_m2: f64,
-    /// Product by product.
-    pub products: Vec<ProductTotalJson>,
-    /// Active ingredient by active ingredient, across products.
-    pub active_ingredients: Vec<IngredientTotalJson>,
-}
-
-/// The sum of one product on a place.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct ProductTotalJson {
-    /// The label's id.
-    pub label: String,
-    /// The product's name.
-    pub product: String,
-    /// How often it was put down.
-    pub applications: usize,
-    /// The last day on which it was.
-    pub last: String,
-    /// How much lies on a hundred square metres.
-    pub per_100_m2: AmountJson,
-}
-
-/// The sum of one active ingredient on a place.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct IngredientTotalJson {
-    /// Its name.
-    pub name: String,
-    /// How much of it lies there at least.
-    pub kg_per_ha: f64,
-    /// Products that hold it in an amount nobody can tell.
-    pub untold: Vec<String>,
-}
-
-impl From<&record::PlaceTotal> for PlaceTotalJson {
-    fn from(place: &record::PlaceTotal) -> Self {
-        use quantity::{AmountPerArea, Area, AreaUnit, MassPerAreaUnit};
-        let hundred = Area::new(100.0, AreaUnit::SquareMetre);
-        let on_hundred = |per_area: AmountPerArea| match per_area {
-            AmountPerArea::Volume(volume) => quantity::Amount::Volume(volume * hundred),
-            AmountPerArea::Mass(mass) => quantity::Amount::Mass(mass * hundred),
-        };
-        Self {
-            area_m2: place.area.to(AreaUnit::SquareMetre),
-            products: place
-                .products()
-                .into_iter()
-                .map(|total| ProductTotalJson {
-                    label: total.label,
-                    product: total.product,
-                    applications: total.applications,
-                    last: total.last.to_string(),
-                    per_100_m2: on_hundred(total.per_area).into(),
-                })
-                .collect(),
-            active_ingredients: place
-                .active_ingredients()
-                .into_iter()
-                .map(|total| IngredientTotalJson {
-                    name: total.name,
-                    kg_per_ha: total.per_area.to(MassPerAreaUnit::KilogramPerHectare),
-                    untold: total.untold,
-                })
-                .collect(),
-        }
-    }
-}
-
-/// The totals of all places as GeoJSON (RFC 7946): a feature for each, with what lies on it in its
-/// properties.
-pub fn totals_geojson(totals: &Totals, plane: &geometry::LocalPlane) -> String {
+/// What lies on each place as GeoJSON (RFC 7946): a feature for each, its totals in its properties.
+pub fn totals_geojson(totals: &record::Totals, plane: &geometry::LocalPlane) -> String {
     let features: Vec<serde_json::Value> = totals
         .places
         .iter()
         .map(|place| {
-            let ground = crate::record_json::GroundJson::new(&place.ground, plane);
-            serde_json::json!({
-                "type": "Feature",
-                "geometry": ground,
-                "properties": PlaceTotalJson::from(place),
-            })
+            let mut properties = serde_json::json!(crate::totals_json::PlaceTotalJson::new(place, plane));
+            let ground = properties.as_object_mut().and_then(|members| members.remove("ground"));
+            serde_json::json!({ "type": "Feature", "geometry": ground, "properties": properties })
         })
         .collect();
     crate::json_text::compact(&serde_json::json!({ "type": "FeatureCollection", "features": features }))

@@ -49,12 +49,13 @@ pub fn is_visit_request(file: &str, text: &str) -> Result<bool, Problems> {
 
 /// The format that a file states, when it is one of the project's; any other is reported.
 fn stated(root: &Table<'_>) -> Option<&'static str> {
-    const KNOWN: [&str; 5] = [
+    const KNOWN: [&str; 6] = [
         crate::visit_file::FORMAT,
         crate::label_file::FORMAT,
         crate::equipment_file::FORMAT,
         crate::history_file::FORMAT,
         crate::rule_file::FORMAT,
+        crate::as_applied_file::FORMAT,
     ];
     const MEND: &str = "if it is no file for tussock, take it out of the folder";
     let expected = format!("`format = \"{}\"` for a visit request", crate::visit_file::FORMAT);
@@ -92,6 +93,7 @@ mod tests {
             ("tussock.equipment/1", false),
             ("tussock.history/1", false),
             ("tussock.rules/1", false),
+            ("tussock.as-applied/1", false),
         ] {
             for key in ["format", "\"format\"", "'format'"] {
                 let text = format!("# a file\n{key} = \"{format}\"\nname = \"x\"\n");

@@ -33,6 +33,9 @@ pub use rate::{BasisJson, RateJson, SubstanceJson};
 pub use task::{CalibrationUsedJson, FillJson, TankJson, TaskRecordJson, TreatedZoneJson};
 pub use weather::ObservedJson;
 
+pub(crate) use fact::fact as text_fact;
+pub(crate) use moment::{moment_fact, parse as parse_moment};
+
 use fact::{fact, fact_of};
 use geometry::{GeoPosition, LocalPlane};
 use problem::{Problem, Problems};
@@ -117,8 +120,8 @@ impl From<&ApplicationRecord> for RecordJson {
             // Unrounded: the plane of all ground hangs on it.
             origin: [origin.longitude(), origin.latitude()],
             date: record.date.to_string(),
-            started: fact_of(&record.started, |moment| moment::text(*moment)),
-            ended: fact_of(&record.ended, |moment| moment::text(*moment)),
+            started: moment_fact(&record.started),
+            ended: moment_fact(&record.ended),
             tasks: record.tasks.iter().map(|task| TaskRecordJson::new(task, &plane)).collect(),
             weather_at_start: (&record.weather_at_start).into(),
             weather_at_end: (&record.weather_at_end).into(),

@@ -6,11 +6,16 @@
 mod actual;
 mod application;
 mod apply;
+mod breach;
+mod check;
+mod complaint;
 mod difference;
 mod fact;
 mod from_visit;
 mod ground;
 mod history;
+mod leftover;
+mod rinsate;
 mod settle;
 mod standing;
 mod tank_check;
@@ -23,9 +28,14 @@ pub use application::{
     PropertyReference, Provenance, ReEntry, TargetCounts,
 };
 pub use apply::apply;
+pub use breach::{breaches, with_breaches};
+pub use check::check;
+pub use complaint::{Complaint, DOWNWIND_ANGLE_DEGREES, Downwind, Near, complaint};
 pub use fact::Fact;
 pub use from_visit::{Parties, from_visit};
 pub use history::{HistoryGap, Past, history};
+pub use leftover::{LeftoverMix, LeftoverPlace, leftover_places};
+pub use rinsate::{RINSATE_SHARE, Rinse, TRIPLE_RINSES, most_rinsate, rinsate_advice, triple_rinse};
 pub use standing::{Discarding, Standing, circumstances, discarding, kept_until, presence, standing};
 pub use tank_check::{Compared, STOP_BEYOND, TankAdvice, TankCheck, check_tanks};
 pub use task::{CalibrationUsed, Fill, ProductRecord, Tank, TaskRecord, TreatedZone};

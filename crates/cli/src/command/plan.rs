@@ -134,7 +134,7 @@ pub(crate) fn run(args: &PlanArgs) -> CommandResult {
         None => read_and_plan(&args.visit)?,
         Some(books) => {
             let desk = Desk::open(books, args.account.as_deref(), None)?;
-            let planned = read_and_plan_from(&args.visit, &desk)?;
+            let planned = read_and_plan_from(&args.visit, &desk, false)?;
             (planned.visit, planned.warnings)
         }
     };
@@ -189,18 +189,18 @@ pub(crate) struct FromBooks {
 }
 
 /// Reads and plans a visit with the books: they have the texts of what it names as `books:…`, and what
-/// was applied before.
+/// was applied before. A visit that is to be recorded is not its own past.
 ///
 /// # Errors
 /// As [`read_and_plan`], and what the books answer.
-pub(crate) fn read_and_plan_from(path: &Path, desk: &Desk) -> Result<FromBooks, Problems> {
+pub(crate) fn read_and_plan_from(path: &Path, desk: &Desk, is_recorded: bool) -> Result<FromBooks, Problems> {
     let file = path.display().to_string();
     let text = read_text(path, "a visit request (TOML)")?;
     let shelf = desk.ask(desk.book.shelf())?;
     let mut beside = files_beside(path);
     let mut fetch = |name: &str| shelf.text(name).unwrap_or_else(|| beside(name));
     let (mut request, read_warnings) = parse_visit(&file, &text, &mut fetch)?;
-    let past = desk.ask(desk.book.history_of(&request))?;
+    let past = desk.ask(desk.book.history_of(&request, is_recorded))?;
     // The books say how far back they are complete, so that a history that does not is no fault.
     let mut warnings: Problems =
         read_warnings.into_iter().filter(|problem| problem.code != "history::open-beginning").collect();

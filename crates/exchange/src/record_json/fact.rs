@@ -17,7 +17,7 @@ pub enum FactJson<T> {
 }
 
 /// A fact whose value is written as it is.
-pub(super) fn fact<T: Clone>(fact: &Fact<T>) -> FactJson<T> {
+pub(crate) fn fact<T: Clone>(fact: &Fact<T>) -> FactJson<T> {
     fact_of(fact, T::clone)
 }
 

@@ -1,13 +1,19 @@
 //! Times as RFC 3339 has them, with the offset of the place.
 
+use super::fact::{FactJson, fact_of};
 use crate::visit_json::instant;
 use jiff::civil::DateTime;
 use jiff::tz::Offset;
-use record::Moment;
+use record::{Fact, Moment};
 
 /// A time as text; whole seconds.
 pub(super) fn text(moment: Moment) -> String {
     instant(moment.local, moment.offset)
+}
+
+/// A time that a record may have.
+pub(crate) fn moment_fact(moment: &Fact<Moment>) -> FactJson<String> {
+    fact_of(moment, |moment| text(*moment))
 }
 
 /// Reads a time with its offset: `2026-07-07T07:05:00-05:00`.

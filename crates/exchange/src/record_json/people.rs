@@ -23,11 +23,7 @@ pub struct NoticeGivenJson {
 
 impl From<&NoticeGiven> for NoticeGivenJson {
     fn from(notice: &NoticeGiven) -> Self {
-        Self {
-            to: notice.to.clone(),
-            how: notice.how.clone(),
-            given: fact_of(&notice.given, |given| moment::text(*given)),
-        }
+        Self { to: notice.to.clone(), how: notice.how.clone(), given: moment::moment_fact(&notice.given) }
     }
 }
 

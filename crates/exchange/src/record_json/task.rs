@@ -209,7 +209,7 @@ impl From<&Tank> for TankJson {
         Self {
             planned: tank.planned.as_ref().map(FillJson::from),
             filled: tank.filled.as_ref().map(FillJson::from),
-            filled_at: fact_of(&tank.filled_at, |at| moment::text(*at)),
+            filled_at: moment::moment_fact(&tank.filled_at),
         }
     }
 }

@@ -138,13 +138,19 @@ impl Book {
         Ok(stock(&lots, &adjustments, uses))
     }
 
-    /// The past of a visit's ground, from the books and from its own history; see [`merged`].
+    /// The past of a visit's ground, from the books and from its own history; see [`merged`]. Where the
+    /// visit itself is to be recorded, what the books hold of it already is left out: a visit is not its own
+    /// past.
     ///
     /// # Errors
     /// The database fails.
-    pub async fn history_of(&self, request: &VisitRequest) -> Result<BooksPast, LedgerError> {
+    pub async fn history_of(&self, request: &VisitRequest, is_recorded: bool) -> Result<BooksPast, LedgerError> {
+        let is_itself = |record: &ApplicationRecord| {
+            record.provenance.visit.as_ref().is_some_and(|visit| visit.name == request.name && visit.date == request.date)
+        };
+        let records = self.records(&Filter::default()).await?.into_iter().map(|held| held.record);
         let records: Vec<ApplicationRecord> =
-            self.records(&Filter::default()).await?.into_iter().map(|held| held.record).collect();
+            records.filter(|record| !is_recorded || !is_itself(record)).collect();
         let kept = self.things::<Property>().await?;
         let property = kept.iter().find(|property| property.document.name == request.property.name());
         Ok(merged(request, &records, property.map(|property| &property.document)))

@@ -1,0 +1,155 @@
+//! What differed from a planned visit, as a TOML file that a person writes after it.
+//!
+//! Whatever the file does not say was done as planned. The fields are told in `docs/as-applied.md`.
+
+mod fact;
+mod task;
+
+use crate::quantity_field as quantity_of;
+use crate::toml_source::{Field, Source, Table};
+use fact::{fact, moment, read_fact, text};
+use geometry::LocalPlane;
+use jiff::civil::Date;
+use jiff::tz::Offset;
+use problem::{Problem, Problems};
+use quantity::{Bearing, parse_temperature};
+use record::{Actual, ApplicationRecord, Fact, NoticeGiven, Observed, TargetCounts, apply};
+
+/// The first line of the file.
+pub const FORMAT: &str = "tussock.as-applied/1";
+
+/// The clock and the ground of the visit that the file tells of.
+#[derive(Debug, Clone, Copy)]
+struct Day<'a> {
+    date: Date,
+    offset: Offset,
+    plane: &'a LocalPlane,
+}
+
+/// Reads what differed from a planned visit. `file` is the name that its user gave it and only serves
+/// messages; `planned` is the record of the visit as planned; times without an offset are on the clock of
+/// `offset`.
+///
+/// # Errors
+/// Everything wrong with the file, each with its line, column and field.
+pub fn parse_as_applied(
+    file: &str,
+    text: &str,
+    planned: &ApplicationRecord,
+    offset: Offset,
+) -> Result<(Actual, Problems), Problems> {
+    let source = Source::parse(file, text)?;
+    let plane = planned.plane();
+    let actual = read(&source, planned, offset, &plane);
+    source.into_problems().unless_errors(actual)
+}
+
+/// Reads what differed, and applies it to the record as planned.
+///
+/// # Errors
+/// As [`parse_as_applied`], and all that [`record::apply`] finds, placed at its field.
+pub fn record_as_applied(
+    file: &str,
+    text: &str,
+    planned: &ApplicationRecord,
+    offset: Offset,
+) -> Result<(ApplicationRecord, Problems), Problems> {
+    let source = Source::parse(file, text)?;
+    let plane = planned.plane();
+    let actual = read(&source, planned, offset, &plane);
+    if source.has_errors() {
+        return Err(source.into_problems());
+    }
+    match apply(planned, &actual) {
+        Ok(record) => source.into_problems().unless_errors(record),
+        Err(found) => {
+            for problem in found {
+                source.report(problem);
+            }
+            Err(source.into_problems())
+        }
+    }
+}
+
+fn read(source: &Source<'_>, planned: &ApplicationRecord, offset: Offset, plane: &LocalPlane) -> Actual {
+    let root = source.root();
+    let mut actual = Actual::default();
+    if !crate::format_line::check(&root, FORMAT) {
+        return actual;
+    }
+    root.know("format");
+    actual.date = root.optional("date").and_then(|field| field.date());
+    let day = Day { date: actual.date.unwrap_or(planned.date), offset, plane };
+    actual.started = read_fact(&root, "started", |field| moment(field, &day));
+    actual.ended = read_fact(&root, "ended", |field| moment(field, &day));
+    if let Some(weather) = root.table("weather") {
+        actual.weather_at_start = weather.table("start").map(observed).unwrap_or_default();
+        actual.weather_at_end = weather.table("end").map(observed).unwrap_or_default();
+        weather.finish();
+    }
+    actual.client = text(&root, "client");
+    actual.client_address = text(&root, "client_address");
+    actual.location = text(&root, "location");
+    actual.applicator = text(&root, "applicator");
+    actual.certification_number = text(&root, "certification_number");
+    actual.supervisor = text(&root, "supervisor");
+    actual.noncertified_applicator = text(&root, "noncertified_applicator");
+    actual.unexpected = text(&root, "unexpected");
+    actual.disposal = text(&root, "disposal");
+    actual.notices = notices(&root, &day);
+    actual.target_counts = read_fact(&root, "target_counts", counts);
+    actual.nothing_left_over = root.optional("nothing_left_over").and_then(|field| field.flag()) == Some(true);
+    actual.tasks = root.tables("task").into_iter().filter_map(|table| task::read_task(table, &day)).collect();
+    if actual.nothing_left_over && actual.tasks.iter().any(|task| task.leftover.is_some()) {
+        root.report(
+            Problem::error("as-applied::left-over", "nothing was left over, and a task says what was left")
+                .expected("one of the two")
+                .mend("delete `nothing_left_over`, or the leftover of the task")
+                .at("nothing_left_over"),
+        );
+    }
+    root.finish();
+    actual
+}
+
+fn observed(table: Table<'_>) -> Observed {
+    let observed = Observed {
+        wind_from: read_fact(&table, "wind_from", |field| field.number_between(0.0, 360.0).map(Bearing::from_degrees)),
+        wind: read_fact(&table, "wind", quantity_of::speed),
+        gust: read_fact(&table, "gust", quantity_of::speed),
+        temperature: read_fact(&table, "temperature", |field| {
+            field.quantity(parse_temperature).map(|(temperature, _)| temperature)
+        }),
+        remarks: text(&table, "remarks"),
+    };
+    table.finish();
+    observed
+}
+
+fn notices(root: &Table<'_>, day: &Day<'_>) -> Fact<Vec<NoticeGiven>> {
+    let Some(field) = root.optional("notice") else { return Fact::Absent };
+    if !field.is_list() {
+        return fact(&field, |_| None);
+    }
+    let read = |table: Table<'_>| {
+        let to = table.required_as("to", "to whom, or where the sign stood").and_then(|field| field.text());
+        let how = table.required_as("how", "by telephone, by letter, by sign").and_then(|field| field.text());
+        let given = read_fact(&table, "given", |field| moment(field, day));
+        table.finish();
+        Some(NoticeGiven { to: to?.to_owned(), how: how?.to_owned(), given })
+    };
+    Fact::Recorded(field.tables().into_iter().filter_map(read).collect())
+}
+
+fn counts(field: &Field<'_>) -> Option<TargetCounts> {
+    let table = field.table()?;
+    let pest = table.required("pest").and_then(|field| field.text());
+    let counts = table.required_as("counts", "one whole number a station").and_then(|field| field.each(Field::whole));
+    let count_area = table.optional("count_area").map(|field| quantity_of::area(&field));
+    table.finish();
+    Some(TargetCounts {
+        pest: pest?.to_owned(),
+        counts: counts?,
+        count_area: count_area.map_or(Some(None), |area| area.map(Some))?,
+    })
+}

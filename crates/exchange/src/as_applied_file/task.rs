@@ -1,0 +1,109 @@
+//! What differed on one task.
+
+use super::Day;
+use super::fact::{moment, read_fact, text};
+use crate::history_file::read_ground;
+use crate::quantity_field as quantity_of;
+use crate::toml_source::{Field, Table};
+use label::Site;
+use problem::Problem;
+use quantity::Amount;
+use record::{ActualLeftover, ActualTank, ActualTask, Left, LeftoverUse};
+
+pub(super) fn read_task(table: Table<'_>, day: &Day<'_>) -> Option<ActualTask> {
+    let id = table.required_as("id", "the task's name in the visit").and_then(|field| field.text());
+    let not_done = flag(&table, "not_done");
+    let ground = table.optional("ground").and_then(|field| read_ground(&field, Some(day.plane)));
+    let wall = table.optional("wall").and_then(|field| quantity_of::area(&field));
+    let places = table.optional("places").and_then(|field| field.whole());
+    let equipment = text(&table, "equipment");
+    let lots = table.tables("lot").into_iter().filter_map(lot).collect();
+    let tanks = table.tables("tank").into_iter().filter_map(|table| tank(table, day)).collect();
+    let leftover = table.table("leftover").and_then(|table| leftover(table, day));
+    table.finish();
+    Some(ActualTask { task: id?.to_owned(), not_done, ground, wall, places, equipment, lots, tanks, leftover })
+}
+
+fn flag(table: &Table<'_>, key: &'static str) -> bool {
+    table.optional(key).and_then(|field| field.flag()) == Some(true)
+}
+
+fn lot(table: Table<'_>) -> Option<(String, record::Fact<Vec<String>>)> {
+    let label = table.required("label").and_then(|field| field.text());
+    let lots = read_fact(&table, "numbers", |field| {
+        let numbers: Vec<String> = field.texts().into_iter().map(str::to_owned).collect();
+        (!numbers.is_empty()).then_some(numbers)
+    });
+    if !table.has("numbers") {
+        table.report(
+            Problem::error("toml::missing-field", "the lot has no `numbers`")
+                .expected("a field `numbers`, such as `numbers = [\"A17\"]`")
+                .mend("read them from the container"),
+        );
+    }
+    table.finish();
+    Some((label?.to_owned(), lots))
+}
+
+fn tank(table: Table<'_>, day: &Day<'_>) -> Option<ActualTank> {
+    let number = table.required_as("number", "which tank of the task, from 1").and_then(|field| field.whole());
+    let not_filled = flag(&table, "not_filled");
+    let spray = table.optional("spray").and_then(|field| quantity_of::volume(&field));
+    let products = products(&table);
+    let covered = table.optional("covered").and_then(|field| quantity_of::area(&field));
+    let filled_at = read_fact(&table, "filled_at", |field| moment(field, day));
+    table.finish();
+    let number = usize::try_from(number?).unwrap_or(usize::MAX);
+    Some(ActualTank { number, not_filled, spray, products, covered, filled_at })
+}
+
+fn products(table: &Table<'_>) -> Vec<(String, Amount)> {
+    let read = |table: Table<'_>| {
+        let label = table.required("label").and_then(|field| field.text());
+        let amount = table.required("amount").and_then(|field| quantity_of::amount(&field));
+        table.finish();
+        Some((label?.to_owned(), amount?))
+    };
+    table.tables("product").into_iter().filter_map(read).collect()
+}
+
+fn leftover(table: Table<'_>, day: &Day<'_>) -> Option<ActualLeftover> {
+    let spray = table.optional("spray");
+    let products = products(&table);
+    let left = match (spray, products.is_empty()) {
+        (Some(spray), true) => quantity_of::volume(&spray).map(Left::Spray),
+        (None, false) => Some(Left::Products(products)),
+        _ => {
+            table.report(
+                Problem::error("as-applied::leftover", "it is not clear how much was left")
+                    .expected("either `spray`, such as `\"0.4 gal\"`, or for dry products `product`"),
+            );
+            None
+        }
+    };
+    let became = match (table.optional("became"), table.optional("applied")) {
+        (None, None) => Some(LeftoverUse::NotSaid),
+        (Some(words), None) => words.text().map(|words| LeftoverUse::Other(words.to_owned())),
+        (None, Some(field)) => applied(&field, day),
+        (Some(words), Some(_)) => {
+            words.report(
+                Problem::error("as-applied::leftover-use", "the leftover was both applied and something else")
+                    .expected("`became` in words, or `applied` with ground and site")
+                    .mend("delete one of the two"),
+            );
+            None
+        }
+    };
+    table.finish();
+    Some(ActualLeftover { left: left?, became: became? })
+}
+
+fn applied(field: &Field<'_>, day: &Day<'_>) -> Option<LeftoverUse> {
+    let table = field.table()?;
+    let ground = table
+        .required_as("ground", "where it was put down, as a GeoJSON geometry")
+        .and_then(|field| read_ground(&field, Some(day.plane)));
+    let site = table.required_as("site", "what was treated").and_then(|field| field.word(Site::ALL, Site::word));
+    table.finish();
+    Some(LeftoverUse::Applied { ground: ground?, site: site? })
+}
