@@ -5,8 +5,8 @@
 
 pub mod aftercare_file;
 pub mod answer_schema;
-pub mod books_json;
 pub mod as_applied_file;
+pub mod books_json;
 pub mod calendar;
 pub mod calibration_json;
 pub mod choice_json;

@@ -6,7 +6,9 @@ use clap::Args;
 use exchange::books_json::{KeptJson, ThingJson, ThingsJson, problems_json, write_answer};
 use jiff::Timestamp;
 use ledger::trade::{Keeping, OfKind};
-use ledger::{Actor, Appended, Book, Entry, Expected, Filter, Kind, Ledger, LedgerError, Location, RequestKey, ThingId};
+use ledger::{
+    Actor, Appended, Book, Entry, Expected, Filter, Kind, Ledger, LedgerError, Location, RequestKey, ThingId,
+};
 use problem::{Problem, Problems};
 use std::fmt::Write as _;
 use std::future::Future;
@@ -151,7 +153,10 @@ impl Desk {
     pub(crate) fn list(&self, kind: Kind, json: bool) -> CommandResult {
         let all = self.ask(self.book.all(&Filter::of(kind)))?;
         if json {
-            say(&write_answer(&ThingsJson { format: ThingsJson::FORMAT, things: all.iter().map(thing_json).collect() }));
+            say(&write_answer(&ThingsJson {
+                format: ThingsJson::FORMAT,
+                things: all.iter().map(thing_json).collect(),
+            }));
             return Ok(Outcome::Done);
         }
         let mut out = String::new();

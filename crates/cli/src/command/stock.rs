@@ -213,9 +213,7 @@ pub(super) fn words(stock: &Stock) -> String {
 
 fn amount_words(amount: Amount) -> String {
     let (trade, metric) = match amount {
-        Amount::Volume(_) => {
-            (AmountUnit::Volume(VolumeUnit::UsFluidOunce), AmountUnit::Volume(VolumeUnit::Millilitre))
-        }
+        Amount::Volume(_) => (AmountUnit::Volume(VolumeUnit::UsFluidOunce), AmountUnit::Volume(VolumeUnit::Millilitre)),
         Amount::Mass(_) => (AmountUnit::Mass(MassUnit::Ounce), AmountUnit::Mass(MassUnit::Gram)),
     };
     let shown = |unit| amount.show(unit).unwrap_or_default();

@@ -5,7 +5,7 @@ use crate::care::examples_and_care;
 use crate::outcome::CommandResult;
 use crate::reading::read_text;
 use clap::{Args, Subcommand};
-use exchange::kept::{self, Day, FileText, JurisdictionText, Kept};
+use exchange::kept::{self, Day, FileText, JurisdictionText};
 use jiff::civil::Date;
 use ledger::Kind;
 use ledger::trade::reference;

@@ -146,11 +146,14 @@ impl Book {
     /// The database fails.
     pub async fn history_of(&self, request: &VisitRequest, is_recorded: bool) -> Result<BooksPast, LedgerError> {
         let is_itself = |record: &ApplicationRecord| {
-            record.provenance.visit.as_ref().is_some_and(|visit| visit.name == request.name && visit.date == request.date)
+            record
+                .provenance
+                .visit
+                .as_ref()
+                .is_some_and(|visit| visit.name == request.name && visit.date == request.date)
         };
         let records = self.records(&Filter::default()).await?.into_iter().map(|held| held.record);
-        let records: Vec<ApplicationRecord> =
-            records.filter(|record| !is_recorded || !is_itself(record)).collect();
+        let records: Vec<ApplicationRecord> = records.filter(|record| !is_recorded || !is_itself(record)).collect();
         let kept = self.things::<Property>().await?;
         let property = kept.iter().find(|property| property.document.name == request.property.name());
         Ok(merged(request, &records, property.map(|property| &property.document)))

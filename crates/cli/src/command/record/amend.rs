@@ -61,8 +61,7 @@ pub(super) fn run(
 /// The clock of the place: as said, or as a time of the record says.
 fn offset(record: &ApplicationRecord, clock: Option<&str>) -> Result<Offset, Problems> {
     if let Some(text) = clock {
-        let read = text.parse::<Offset>();
-        return read.map_err(|_| {
+        return read_offset(text).ok_or_else(|| {
             Problem::error("record::clock", format!("`{text}` is no offset from universal time"))
                 .expected("hours and minutes, such as `-05:00`")
                 .into()
@@ -75,4 +74,17 @@ fn offset(record: &ApplicationRecord, clock: Option<&str>) -> Result<Offset, Pro
             .mend("name it, such as `--clock=-05:00`")
             .into()
     })
+}
+
+/// Hours and minutes from universal time, such as `-05:00`.
+fn read_offset(text: &str) -> Option<Offset> {
+    let (sign, rest) = match text.strip_prefix('-') {
+        Some(rest) => (-1, rest),
+        None => (1, text.strip_prefix('+').unwrap_or(text)),
+    };
+    let (hours, minutes) = rest.split_once(':')?;
+    let number = |text: &str, most: i32| {
+        text.parse::<i32>().ok().filter(|number| text.len() == 2 && (0..=most).contains(number))
+    };
+    Offset::from_seconds(sign * (number(hours, 23)? * 3600 + number(minutes, 59)? * 60)).ok()
 }

@@ -13,7 +13,7 @@ use exchange::kept::{Client, Property};
 use exchange::record_json::write_record;
 use jiff::Timestamp;
 use jurisdiction::Jurisdiction;
-use ledger::trade::{HeldRecord, Held, Keeping, RecordLinks};
+use ledger::trade::{Held, HeldRecord, Keeping, RecordLinks};
 use ledger::{Expected, RequestKey, ThingId};
 use problem::{Problem, Problems, Severity};
 use quantity::AreaUnit;
@@ -45,24 +45,15 @@ pub(super) fn run(visit: &Path, actual: Option<&Path>, common: &Common) -> Comma
         // What was done is kept: that it should not have been is told, not refused.
         complain(&told(desk.ask(desk.book.authority_of(&record, place))?));
     }
-    let keeping = Keeping {
-        thing: ThingId::fresh(),
-        expected: Expected::New,
-        reason: None,
-        recorded_at: Timestamp::now(),
-    };
+    let keeping =
+        Keeping { thing: ThingId::fresh(), expected: Expected::New, reason: None, recorded_at: Timestamp::now() };
     let key = RequestKey::of_words(&write_record(&record))?;
     let kept = desk.ask(desk.book.keep_record(&record, links, keeping, key))?;
     if !common.json {
         say(&words(&record));
         say(&stock::words(&kept.stock));
         let entry = &kept.appended.entry;
-        let held = HeldRecord {
-            thing: entry.thing,
-            version: entry.version,
-            indexed: entry.indexed.clone(),
-            record,
-        };
+        let held = HeldRecord { thing: entry.thing, version: entry.version, indexed: entry.indexed.clone(), record };
         say(&standing_words(&held, place.as_ref(), &rules()?));
     }
     tell_kept(&kept.appended, &kept.shortages, common.json);
@@ -145,7 +136,11 @@ fn words(record: &ApplicationRecord) -> String {
         }
     }
     for difference in &record.provenance.differences {
-        let _ = writeln!(out, "  differed: {}: planned {}, done {}", difference.subject, difference.planned, difference.done);
+        let _ = writeln!(
+            out,
+            "  differed: {}: planned {}, done {}",
+            difference.subject, difference.planned, difference.done
+        );
     }
     for breach in &record.breaches {
         let _ = writeln!(out, "  against the label {}: {}", breach.label, breach.text);

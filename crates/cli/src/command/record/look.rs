@@ -15,7 +15,9 @@ use jiff::civil::Date;
 use ledger::{Filter, Kind};
 use problem::Problem;
 use quantity::{AreaUnit, Length, LengthUnit, MassPerAreaUnit};
-use record::{ApplicationRecord, Complaint, DOWNWIND_ANGLE_DEGREES, Downwind, PlaceTotal, Totals, complaint, totals as totals_of};
+use record::{
+    ApplicationRecord, Complaint, DOWNWIND_ANGLE_DEGREES, Downwind, PlaceTotal, Totals, complaint, totals as totals_of,
+};
 use std::fmt::Write as _;
 use std::path::Path;
 
@@ -97,7 +99,9 @@ pub(super) fn totals(
         (Some(at), _) => LocalPlane::around(at),
         (None, Some(record)) => record.plane(),
         (None, None) => {
-            return Err(Problem::error("record::none", "the books keep no record").expected("one record or more").into());
+            return Err(Problem::error("record::none", "the books keep no record")
+                .expected("one record or more")
+                .into());
         }
     };
     let mut found = totals_of(&records, &plane, days);

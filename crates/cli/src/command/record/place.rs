@@ -68,7 +68,9 @@ pub(super) fn standing_words(held: &HeldRecord, place: Option<&Jurisdiction>, ru
             let _ = writeln!(out, "Standing: a draft by the rules of {place} known here; it lacks");
             for lack in &lacking {
                 let fields: Vec<&str> = lack.any_of.iter().map(|field| field.phrase()).collect();
-                let by = lack.by.map(|(moment, _)| format!(", by {} {:02}:{:02}", moment.date(), moment.hour(), moment.minute()));
+                let by = lack
+                    .by
+                    .map(|(moment, _)| format!(", by {} {:02}:{:02}", moment.date(), moment.hour(), moment.minute()));
                 let rules: Vec<String> = lack.demanded_by.iter().map(|binding| binding.rule.id.to_string()).collect();
                 let _ = writeln!(out, "  {}{} ({})", fields.join(" or "), by.unwrap_or_default(), rules.join(", "));
             }

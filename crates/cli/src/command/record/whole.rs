@@ -9,7 +9,7 @@ use exchange::books_json::{VerificationJson, problems_json, write_answer};
 use exchange::kept::JurisdictionText;
 use indicatif::{ProgressBar, ProgressStyle};
 use jiff::Timestamp;
-use jiff::tz::TimeZone;
+use jiff::tz::Offset;
 use ledger::{Appended, Digest, Finding, Head, Ledger, LedgerError, Location};
 use problem::{Problem, Problems};
 use std::path::Path;
@@ -40,7 +40,8 @@ pub(super) fn verify(noted: Option<&str>, common: &Common) -> CommandResult {
             findings: problems_json(&problems),
         }));
     } else {
-        let word = if found.is_sound() { "as they were kept".to_owned() } else { format!("{} findings", problems.len()) };
+        let word =
+            if found.is_sound() { "as they were kept".to_owned() } else { format!("{} findings", problems.len()) };
         say(&format!(
             "{} entries, {} attachments: {word}\nhead {}:{}\n",
             found.entries, found.attachments, found.head.sequence, found.head.hash
@@ -55,10 +56,7 @@ fn head(text: &str) -> Result<Head, Problem> {
             .expected("SEQUENCE:HASH, as an earlier verification printed it")
     };
     let (sequence, hash) = text.split_once(':').ok_or_else(expected)?;
-    Ok(Head {
-        sequence: sequence.parse().map_err(|_| expected())?,
-        hash: Digest::parse(hash).map_err(|_| expected())?,
-    })
+    Ok(Head { sequence: sequence.parse().map_err(|_| expected())?, hash: Digest::parse(hash).map_err(|_| expected())? })
 }
 
 /// Carries `discard` out.
@@ -72,7 +70,7 @@ pub(super) fn discard(name: &str, reason: &str, said: Option<&JurisdictionText>,
             .into());
     };
     let now = Timestamp::now();
-    let today = now.to_zoned(TimeZone::UTC).date();
+    let today = Offset::UTC.to_datetime(now).date();
     let rules = rules()?;
     let circumstances = held.circumstances(&place);
     let entry = desk.ask(desk.book.discard_record(&held, &circumstances, &rules, reason, (today, now)))?;
