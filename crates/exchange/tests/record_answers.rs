@@ -44,7 +44,7 @@ fn totals_follow_their_schema_and_name_every_place_once() {
         assert!((ingredient / product / 0.119_826_4 - 1.0).abs() < 1e-6);
     }
     assert_eq!(document["off_ground"][0]["task"], "perimeter");
-    assert!((document["off_ground"][0]["area_m2"].as_f64().unwrap() / 0.09290304 - 426.0).abs() < 0.5);
+    assert!((document["off_ground"][0]["area_m2"].as_f64().unwrap() / 0.092_903_04 - 426.0).abs() < 0.5);
 }
 
 fn seen() -> ApplicationRecord {
