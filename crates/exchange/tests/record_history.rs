@@ -78,7 +78,7 @@ fn totals_of_the_demo_are_its_rates() {
     let record = demo_record();
     let found = record::totals([&record], &record.plane(), (date(2026, 1, 1), date(2026, 12, 31)));
     // Tanks are measured on marks of 0.2 mL, and down at a limit.
-    for (task, rate, tolerance) in [("lawn", 0.4, 4e-3), ("perimeter", 0.55, 6e-3), ("hedge", 0.681_818, 2e-2)] {
+    for (task, rate, tolerance) in [("lawn", 0.4, 4e-3), ("perimeter", 0.55, 7e-3), ("hedge", 0.681_818, 2e-2)] {
         let place = found
             .places
             .iter()
