@@ -96,3 +96,6 @@ async fn migrate_to(database: &Database, empty: Empty, last: i64) -> Result<(), 
     transaction.commit().await?;
     Ok(())
 }
+
+#[cfg(test)]
+mod tests;
