@@ -4,3 +4,4 @@ mod books;
 mod damage;
 mod exports;
 mod support;
+mod trade;
