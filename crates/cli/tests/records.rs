@@ -168,6 +168,37 @@ fn a_shortage_is_told_and_the_record_kept() {
     assert!(left_ml(&yard) < 0.0);
 }
 
+/// A person whose certificate is for other work is not sent, whatever the product.
+#[test]
+fn a_visit_is_refused_to_people_without_the_authority() {
+    let yard = with_books();
+    let person = |category: &str| {
+        serde_json::json!({ "format": "tussock.kept-person/1", "name": "J. Example", "certificates": [{
+            "number": "KS-00000", "jurisdiction": "US-KS", "categories": [category], "valid_until": "2026-12-31" }] })
+        .to_string()
+    };
+    yard.write("person.json", person("aquatic"));
+    assert_eq!(on_books(&yard, &["person", "keep", "person.json"]).code, 0);
+    let refused = on_books(&yard, &["plan", VISIT, "--no-pdf"]);
+    assert_eq!(refused.code, 3, "{}", refused.told());
+    assert!(refused.stderr.contains("authority::outside-category"), "{}", refused.stderr);
+    yard.write("person.json", person("ornamental-and-turf"));
+    assert_eq!(on_books(&yard, &["person", "keep", "person.json"]).code, 0);
+    assert_eq!(on_books(&yard, &["plan", VISIT, "--no-pdf"]).code, 0);
+}
+
+/// What was left over is told with the places that may take it.
+#[test]
+fn a_leftover_is_told_with_where_it_may_go() {
+    let yard = with_books();
+    let actual = "format = \"tussock.as-applied/1\"\n[[task]]\nid = \"lawn\"\n[task.leftover]\nspray = \"0.2 gal\"\n";
+    yard.write("actual.toml", actual);
+    let ran = on_books(&yard, &["record", VISIT, "--actual", "actual.toml"]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    assert!(ran.stdout.contains("left over of lawn: 0.200 gal"), "{}", ran.stdout);
+    assert!(ran.stdout.contains("may take") || ran.stdout.contains("never pour it out"), "{}", ran.stdout);
+}
+
 #[test]
 fn nothing_is_kept_where_no_books_are_named() {
     let yard = Yard::with_demo();

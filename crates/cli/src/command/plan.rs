@@ -12,9 +12,12 @@ use crate::outcome::{CommandResult, Outcome};
 use crate::reading::read_text;
 use clap::{Args, ValueEnum};
 use exchange::aftercare_file::parse_aftercare;
+use exchange::kept::Person;
 use exchange::visit_file::parse_visit;
 use exchange::visit_json::write_visit;
+use jurisdiction::Jurisdiction;
 use problem::{Problem, Problems};
+use record::{Parties, from_visit};
 use std::path::{Path, PathBuf};
 use treatment::{Visit, VisitRequest};
 
@@ -130,11 +133,17 @@ pub(crate) fn run(args: &PlanArgs) -> CommandResult {
     if args.visit.is_dir() {
         return folder::run(&args.visit, args.out.as_deref(), args.json, args.look);
     }
+    let mut by_people = Outcome::Done;
     let (visit, warnings) = match &args.books {
         None => read_and_plan(&args.visit)?,
         Some(books) => {
             let desk = Desk::open(books, args.account.as_deref(), None)?;
             let planned = read_and_plan_from(&args.visit, &desk, false)?;
+            let authority = planned.authority(&desk)?;
+            if authority.has_errors() {
+                by_people = Outcome::Refused;
+            }
+            complain(&authority);
             (planned.visit, planned.warnings)
         }
     };
@@ -149,7 +158,7 @@ pub(crate) fn run(args: &PlanArgs) -> CommandResult {
             say(&listed(&written));
         }
     }
-    Ok(Outcome::from(visit.verdict()))
+    Ok(Outcome::from(visit.verdict()).max(by_people))
 }
 
 /// Reads a visit request with all it names, and plans it.
@@ -186,6 +195,26 @@ pub(crate) struct FromBooks {
     pub(crate) visit: Visit,
     /// What should be looked at.
     pub(crate) warnings: Problems,
+}
+
+impl FromBooks {
+    /// Where the visit is carried out, by the state that its request names.
+    ///
+    /// # Errors
+    /// `jurisdiction::code` when that is no state.
+    pub(crate) fn place(&self) -> Result<Option<Jurisdiction>, Problem> {
+        // Labels print states of the United States; elsewhere the kept property says where it lies.
+        self.request.state.as_deref().map(|state| Jurisdiction::division("US", state)).transpose()
+    }
+
+    /// What stands against the people of the visit carrying it out, as far as the books keep people: an
+    /// error is a refusal.
+    fn authority(&self, desk: &Desk) -> Result<Problems, Problems> {
+        let people = desk.ask(desk.book.things::<Person>())?;
+        let Some(place) = self.place()?.filter(|_| !people.is_empty()) else { return Ok(Problems::new()) };
+        let record = from_visit(&self.visit, &self.request, &Parties::default());
+        desk.ask(desk.book.authority_of(&record, &place))
+    }
 }
 
 /// Reads and plans a visit with the books: they have the texts of what it names as `books:…`, and what

@@ -16,8 +16,10 @@ use jurisdiction::Jurisdiction;
 use ledger::trade::{Held, HeldRecord, Keeping, RecordLinks};
 use ledger::{Expected, RequestKey, ThingId};
 use problem::{Problem, Problems, Severity};
-use quantity::AreaUnit;
-use record::{ApplicationRecord, Fact, Parties, TankAdvice, check_tanks, from_visit, with_breaches};
+use quantity::{AreaUnit, VolumeUnit};
+use record::{
+    ApplicationRecord, Fact, LeftoverMix, Parties, TankAdvice, check_tanks, from_visit, leftover_places, with_breaches,
+};
 use std::fmt::Write as _;
 use std::path::Path;
 use treatment::Status;
@@ -51,6 +53,7 @@ pub(super) fn run(visit: &Path, actual: Option<&Path>, common: &Common) -> Comma
     let kept = desk.ask(desk.book.keep_record(&record, links, keeping, key))?;
     if !common.json {
         say(&words(&record));
+        say(&leftover_words(&planned, &record));
         say(&stock::words(&kept.stock));
         let entry = &kept.appended.entry;
         let held = HeldRecord { thing: entry.thing, version: entry.version, indexed: entry.indexed.clone(), record };
@@ -97,13 +100,32 @@ fn as_done(
     Ok(with_breaches(record, &planned.request.labels, Some(&planned.visit.property)))
 }
 
-/// The state that the request names, or that of the kept property.
+/// Where the kept property lies, or the state that the request names.
 fn place(planned: &FromBooks, property: Option<&Held<Property>>) -> Result<Option<Jurisdiction>, Problem> {
-    if let Some(text) = property.and_then(|property| property.document.jurisdiction.as_ref()) {
-        return Ok(Some(text.place().clone()));
+    match property.and_then(|property| property.document.jurisdiction.as_ref()) {
+        Some(text) => Ok(Some(text.place().clone())),
+        None => planned.place(),
     }
-    // Labels print states of the United States; elsewhere the kept property says where it lies.
-    planned.request.state.as_deref().map(|state| Jurisdiction::division("US", state)).transpose()
+}
+
+/// Where a leftover of which nobody has said what became of it may go.
+fn leftover_words(planned: &FromBooks, record: &ApplicationRecord) -> String {
+    let mut out = String::new();
+    for left in record.leftover.value().into_iter().flatten().filter(|left| left.became.is_absent()) {
+        let Some(spray) = left.spray else { continue };
+        let mix = LeftoverMix { task: left.task.clone(), spray, products: left.products.clone() };
+        let _ = writeln!(out, "  left over of {}: {}", left.task, spray.show(VolumeUnit::UsGallon));
+        let places = leftover_places(&planned.request, record, &mix);
+        for place in &places {
+            let share = if place.takes_all() { "all of it" } else { "a part of it" };
+            let area = place.allowed.show(AreaUnit::SquareFoot);
+            let _ = writeln!(out, "    {} may take {share} ({area} may be treated)", place.place);
+        }
+        if places.is_empty() {
+            let _ = writeln!(out, "    no place of this property may take it; keep it labelled, and never pour it out");
+        }
+    }
+    out
 }
 
 /// Problems as things to look at.
