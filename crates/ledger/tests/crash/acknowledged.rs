@@ -18,18 +18,19 @@ pub(crate) struct Writer {
 }
 
 impl Writer {
-    /// Starts a writer, with an environment of its own, whose acknowledgements are added.
+    /// Starts a writer (hands, rounds, manner), with an environment of its own, whose
+    /// acknowledgements are added.
     pub(crate) fn start(
         location: &str,
         account: AccountId,
-        rounds: u32,
-        manner: &str,
+        work: [&str; 3],
         environment: &[(&str, &str)],
         acknowledged: &Acknowledged,
     ) -> Self {
         let program = std::env::current_exe().expect("this program");
         let mut process = Command::new(program)
-            .args(["write", location, &account.to_string(), &rounds.to_string(), manner])
+            .args(["write", location, &account.to_string()])
+            .args(work)
             .envs(environment.iter().copied())
             .stdout(Stdio::piped())
             .stderr(Stdio::null())

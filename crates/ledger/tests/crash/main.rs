@@ -1,8 +1,8 @@
 //! Writers killed, servers crashed, disks that fail: every acknowledged entry is there, the chain is
 //! whole, the database intact.
 //!
-//! Without words it is a short test; `make crash` asks for the full run with `--kills` and
-//! `--restarts`. Started with `write`, it is the writer that another one of it kills.
+//! Without words it is a short test; `make crash` asks for the full run with `--kills`,
+//! `--stride` and `--restarts`. Started with `write`, it is the writer that another one of it kills.
 
 mod acknowledged;
 mod disk;
@@ -27,7 +27,7 @@ fn main() -> ExitCode {
         place.and_then(|place| words.get(place + 1)?.parse().ok()).unwrap_or(otherwise)
     };
     sqlite::killed_writers(number("--kills", 25));
-    disk::failing_at_every_call();
+    disk::failing_calls(number("--stride", 13));
     match std::env::var("TUSSOCK_POSTGRES") {
         Ok(server) => postgres::crashing_server(&server, number("--restarts", 2)),
         Err(_) => println!("PostgreSQL: not run, TUSSOCK_POSTGRES names no server (see tools/postgres)"),

@@ -19,7 +19,7 @@ on_both!(
 async fn filled(database: &Database) -> Book {
     let book = database.book().await;
     let mut first = client("Ünal \"Gärten\" \\ 草\u{2028}");
-    first.body = "{\n\t\"a\": \"\\u0000\\n ü\", \"n\": 1.10}".to_owned();
+    first.body = String::from("{\n\t\"a\": \"\\u0000\\n ü\", \"n\": 1.10}");
     first.indexed.client = Some(ThingId::fresh());
     first.indexed.property = Some(ThingId::fresh());
     first.indexed.date = Some(jiff::civil::date(2026, 5, 4));
@@ -51,6 +51,9 @@ async fn imported(ledger: &Ledger, folder: &Path) -> Book {
     let account = ledger.import(folder).await.unwrap();
     ledger.book(account, Actor::local("Mara Reed")).await.unwrap()
 }
+
+/// What breaks an export.
+type Break = Box<dyn Fn(&Path)>;
 
 /// The other database where there is one, else another file.
 async fn other(database: &Database) -> Database {
@@ -121,7 +124,6 @@ async fn a_broken_export_is_told_with_file_and_line_and_nothing_is_taken_in(data
     let book = filled(&source).await;
     let ledger = database.ledger().await;
     let photo = ledger::Digest::of(&(0..=255).collect::<Vec<u8>>()).to_string();
-    type Break = Box<dyn Fn(&Path)>;
     let lines = |change: fn(&mut Vec<String>)| -> Break {
         Box::new(move |folder| {
             let path = folder.join("entries.jsonl");
@@ -142,7 +144,7 @@ async fn a_broken_export_is_told_with_file_and_line_and_nothing_is_taken_in(data
         (lines(|lines| lines.swap(6, 7)), "ledger::out-of-order", "entries.jsonl", Some(7)),
         (lines(|lines| lines.truncate(9)), "ledger::export-differs", "manifest.json", None),
         (lines(|lines| lines[9].truncate(40)), "ledger::export-line", "entries.jsonl", Some(10)),
-        (lines(|lines| lines[9] = "null".to_owned()), "ledger::export-line", "entries.jsonl", Some(10)),
+        (lines(|lines| lines[9] = String::from("null")), "ledger::export-line", "entries.jsonl", Some(10)),
         (lines(|lines| lines[9].insert_str(1, "\"more\":1,")), "ledger::export-line", "entries.jsonl", Some(10)),
         (
             lines(|lines| lines[9] = lines[9].replace("\"client\",", "\"customer\",")),
