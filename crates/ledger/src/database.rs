@@ -8,6 +8,7 @@ use std::time::Duration;
 use crate::error::LedgerError;
 use crate::identity::AccountId;
 use crate::location::Location;
+use crate::private;
 
 /// How long a connection, or a writer before us, is waited for.
 const PATIENCE: Duration = Duration::from_secs(30);
@@ -72,6 +73,10 @@ impl Database {
     pub(crate) async fn connect(location: &Location) -> Result<Self, LedgerError> {
         sqlx::any::install_default_drivers();
         let dialect = location.dialect();
+        if let Some(path) = location.path() {
+            // Whatever goes wrong here, opening the file says it better.
+            let _ = private::create_file(path);
+        }
         // A pool waits long for a server that starts; whoever opens a ledger wants to know at once.
         let mut first = sqlx::AnyConnection::connect_with(location.options()).await?;
         if dialect == Dialect::Sqlite {

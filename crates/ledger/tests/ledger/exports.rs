@@ -252,7 +252,7 @@ async fn a_backup_is_a_ledger_of_its_own(database: &Database) {
     assert_eq!(first_code(book.ledger().back_up(&copy).await.unwrap_err()), "ledger::exists");
     assert_eq!(first_code(Ledger::restore(&copy, &to).await.unwrap_err()), "ledger::exists");
     let nowhere = database.folder.path().join("no folder/copy.db");
-    assert_eq!(first_code(book.ledger().back_up(&nowhere).await.unwrap_err()), "ledger::cannot-open");
+    assert_eq!(first_code(book.ledger().back_up(&nowhere).await.unwrap_err()), "ledger::not-written");
     for (name, bytes) in [("empty.db", Vec::new()), ("text.db", vec![b'x'; 5000])] {
         let (broken, to) = (database.folder.path().join(name), database.folder.path().join("to.db"));
         fs::write(&broken, bytes).unwrap();
@@ -260,4 +260,20 @@ async fn a_backup_is_a_ledger_of_its_own(database: &Database) {
         assert_eq!(first_code(refused), "ledger::not-a-ledger");
         assert!(!to.exists());
     }
+}
+
+#[cfg(unix)]
+#[tokio::test]
+async fn only_their_owner_reads_a_ledger_its_backup_and_its_export() {
+    use std::os::unix::fs::PermissionsExt as _;
+
+    let database = Database::sqlite();
+    let book = database.book().await;
+    let (copy, out) = (database.folder.path().join("copy.db"), database.folder.path().join("out"));
+    book.ledger().back_up(&copy).await.unwrap();
+    book.export(&out).await.unwrap();
+    let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
+    assert_eq!(mode(database.location.path().unwrap()), 0o600);
+    assert_eq!(mode(&copy), 0o600);
+    assert_eq!(mode(&out), 0o700);
 }
