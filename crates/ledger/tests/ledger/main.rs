@@ -1,7 +1,7 @@
 //! The ledger from outside, on both databases.
 
-mod addresses;
 mod books;
 mod damage;
 mod exports;
+mod opening;
 mod support;
