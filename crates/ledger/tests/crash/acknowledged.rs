@@ -14,22 +14,23 @@ pub(crate) type Acknowledged = Arc<Mutex<Vec<(u64, Digest)>>>;
 /// A writer at work, and the thread that listens to it.
 pub(crate) struct Writer {
     pub(crate) process: Child,
-    listener: JoinHandle<()>,
+    listener: Option<JoinHandle<()>>,
 }
 
 impl Writer {
-    /// Starts a writer, with an environment of its own, whose acknowledgements are added.
+    /// Starts a writer (hands, rounds, manner), with an environment of its own, whose
+    /// acknowledgements are added.
     pub(crate) fn start(
         location: &str,
         account: AccountId,
-        rounds: u32,
-        manner: &str,
+        work: [&str; 3],
         environment: &[(&str, &str)],
         acknowledged: &Acknowledged,
     ) -> Self {
         let program = std::env::current_exe().expect("this program");
         let mut process = Command::new(program)
-            .args(["write", location, &account.to_string(), &rounds.to_string(), manner])
+            .args(["write", location, &account.to_string()])
+            .args(work)
             .envs(environment.iter().copied())
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
@@ -47,7 +48,7 @@ impl Writer {
                 }
             }
         });
-        Self { process, listener }
+        Self { process, listener: Some(listener) }
     }
 
     /// Kills the writer at once (SIGKILL) and hears what it still said.
@@ -59,12 +60,24 @@ impl Writer {
     /// Waits for the writer's own end.
     pub(crate) fn end(mut self) {
         self.process.wait().expect("an end");
-        self.listener.join().expect("a listener");
+        if let Some(listener) = self.listener.take() {
+            listener.join().expect("a listener");
+        }
+    }
+}
+
+/// No writer outlives the test, however it ends.
+impl Drop for Writer {
+    fn drop(&mut self) {
+        let _ = self.process.kill();
+        let _ = self.process.wait();
     }
 }
 
 /// Opens the ledger and holds it against what was acknowledged. Returns how many entries it has.
 pub(crate) async fn check(location: &Location, account: AccountId, acknowledged: &Acknowledged) -> usize {
+    // A writer that goes on meanwhile is told of entries that this look at the book comes too early for.
+    let acknowledged = acknowledged.lock().expect("the list").clone();
     let ledger = Ledger::open(location).await.expect("the ledger opens");
     let book = ledger.book(account, Actor::local("checker")).await.expect("the account is there");
     let integrity = ledger.integrity().await.expect("the database checks itself");
@@ -84,8 +97,8 @@ pub(crate) async fn check(location: &Location, account: AccountId, acknowledged:
         }
     }
     ledger.close().await;
-    for (sequence, hash) in acknowledged.lock().expect("the list").iter() {
-        assert_eq!(hashes.get(sequence), Some(hash), "entry {sequence} was acknowledged");
+    for (sequence, hash) in acknowledged {
+        assert_eq!(hashes.get(&sequence), Some(&hash), "entry {sequence} was acknowledged");
     }
     for titles in requests.into_values() {
         let whole = ["part 1", "part 2", "part 3"];

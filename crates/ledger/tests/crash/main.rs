@@ -1,8 +1,8 @@
 //! Writers killed, servers crashed, disks that fail: every acknowledged entry is there, the chain is
 //! whole, the database intact.
 //!
-//! Without words it is a short test; `make crash` asks for the full run with `--kills` and
-//! `--restarts`. Started with `write`, it is the writer that another one of it kills.
+//! Without words it is a short test; `make crash` asks for the full run with `--kills`,
+//! `--stride` and `--restarts`; 0 leaves a part out. Started with `write`, it is the writer that another one of it kills.
 
 mod acknowledged;
 mod disk;
@@ -26,10 +26,16 @@ fn main() -> ExitCode {
         let place = words.iter().position(|word| word == option);
         place.and_then(|place| words.get(place + 1)?.parse().ok()).unwrap_or(otherwise)
     };
-    sqlite::killed_writers(number("--kills", 25));
-    disk::failing_at_every_call();
+    let (kills, stride, restarts) = (number("--kills", 25), number("--stride", 13), number("--restarts", 2));
+    if kills > 0 {
+        sqlite::killed_writers(kills);
+    }
+    if stride > 0 {
+        disk::failing_calls(stride);
+    }
     match std::env::var("TUSSOCK_POSTGRES") {
-        Ok(server) => postgres::crashing_server(&server, number("--restarts", 2)),
+        Ok(server) if restarts > 0 => postgres::crashing_server(&server, restarts),
+        Ok(_) => {}
         Err(_) => println!("PostgreSQL: not run, TUSSOCK_POSTGRES names no server (see tools/postgres)"),
     }
     ExitCode::SUCCESS

@@ -28,13 +28,13 @@ pub(crate) fn crashing_server(server: &str, restarts: u32) {
             account
         });
         let acknowledged = Acknowledged::default();
-        let mut writer = Writer::start(server, account, 0, "stubborn", &[], &acknowledged);
+        let mut writer = Writer::start(server, account, ["3", "0", "stubborn"], &[], &acknowledged);
         let mut kept = 0;
         for _ in 0..CRASHES_EACH.min(restarts - done) {
             let before = acknowledged.lock().expect("the list").len();
             let patience = Instant::now();
             while acknowledged.lock().expect("the list").len() == before {
-                assert!(patience.elapsed() < Duration::from_secs(60), "the writer did not come back after a crash");
+                assert!(patience.elapsed() < Duration::from_mins(1), "the writer did not come back after a crash");
                 std::thread::sleep(Duration::from_millis(5));
             }
             std::thread::sleep(Duration::from_micros(random_below(400_000)));

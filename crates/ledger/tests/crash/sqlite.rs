@@ -28,7 +28,7 @@ pub(crate) fn killed_writers(kills: u32) {
         let mut kept = 0;
         for _ in 0..KILLS_EACH.min(kills - done) {
             let before = acknowledged.lock().expect("the list").len();
-            let writer = Writer::start(&path, account, 0, "once", &[], &acknowledged);
+            let writer = Writer::start(&path, account, ["3", "0", "once"], &[], &acknowledged);
             std::thread::sleep(Duration::from_micros(random_below(120_000)));
             writer.kill();
             early += u32::from(acknowledged.lock().expect("the list").len() == before);

@@ -7,24 +7,22 @@ use jiff::Timestamp;
 use ledger::{AccountId, Actor, Appended, Book, Expected, Kind, Ledger, LedgerError, Location, NewEntry};
 use ledger::{RequestKey, ThingId};
 
-/// Hands that write at once.
-const HANDS: u32 = 3;
-
-/// `write LOCATION ACCOUNT ROUNDS`: each hand goes so many rounds (0 for ever). A round keeps a batch
-/// of three entries, an attachment and an amendment. A request that failed is sent again with its
-/// key, as long as the words are four and the last is `stubborn`; else the writer gives up.
+/// `write LOCATION ACCOUNT HANDS ROUNDS MANNER`: so many hands write at once, each so many rounds (0
+/// for ever). A round keeps a batch of three entries, an attachment and an amendment. In the manner
+/// `stubborn` a request that failed is sent again with its key; else the writer gives up.
 pub(crate) fn run(words: &[String]) -> ExitCode {
     let runtime =
         tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_all().build().expect("a runtime");
-    let [location, account, rounds, manner @ ..] = words else { return ExitCode::from(2) };
+    let [location, account, hands, rounds, manner] = words else { return ExitCode::from(2) };
     let account = AccountId::parse(account).expect("an account");
+    let hands: u32 = hands.parse().expect("a number of hands");
     let rounds: u32 = rounds.parse().expect("a number of rounds");
-    let stubborn = manner.first().is_some_and(|manner| manner == "stubborn");
+    let stubborn = manner == "stubborn";
     let written = runtime.block_on(async {
         let ledger = Ledger::open(&Location::parse(location)?).await?;
         let book = ledger.book(account, Actor::local("writer")).await?;
         say("ready");
-        let hands: Vec<_> = (0..HANDS).map(|_| tokio::spawn(hand(book.clone(), rounds, stubborn))).collect();
+        let hands: Vec<_> = (0..hands).map(|_| tokio::spawn(hand(book.clone(), rounds, stubborn))).collect();
         for hand in hands {
             hand.await.expect("a hand")?;
         }
