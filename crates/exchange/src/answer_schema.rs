@@ -7,6 +7,7 @@ use crate::difference_json::DifferencesJson;
 use crate::measure_json::{MeasureDocumentJson, PaperJson};
 use crate::mix_json::MixJson;
 use crate::problems_json::ProblemsJson;
+use crate::standing_json::StandingJson;
 use crate::totals_json::TotalsJson;
 use schemars::JsonSchema;
 
@@ -20,6 +21,7 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("mix.schema.json", of::<MixJson>()),
         ("choice.schema.json", of::<ChoicesJson>()),
         ("label-differences.schema.json", of::<DifferencesJson>()),
+        ("standing.schema.json", of::<StandingJson>()),
         ("totals.schema.json", of::<TotalsJson>()),
         ("complaint.schema.json", of::<ComplaintJson>()),
     ]

@@ -26,6 +26,7 @@ pub mod problems_json;
 mod quantity_field;
 pub mod record_json;
 pub mod rule_file;
+pub mod standing_json;
 pub mod toml_source;
 pub mod totals_json;
 pub mod visit_file;

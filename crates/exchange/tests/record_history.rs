@@ -102,7 +102,7 @@ fn in_state(record: &ApplicationRecord, state: &str) -> Circumstances {
     circumstances(record, &Jurisdiction::parse(state).unwrap(), Work::ForHire, &BTreeMap::new())
 }
 
-/// Texas (4 TAC ch. 7) asks for wind and temperature; Ohio for the record of the same day.
+/// Ohio (901:5-11-10) asks for times, wind and temperature, on the same day.
 #[test]
 fn a_record_without_times_and_weather_is_a_draft_that_says_who_asks_for_them() {
     let rules = rules();
@@ -129,6 +129,10 @@ fn a_record_without_times_and_weather_is_a_draft_that_says_who_asks_for_them() {
         ..record::Observed::default()
     };
     assert_eq!(standing(&record, &rules, &there), Standing::Complete);
+    // Texas asks for the beginning only, and for the noncertified applicator where one applied.
+    let texas = standing(&demo_record(), &rules, &in_state(&demo_record(), "US-TX")).lacking().len();
+    // Its structural rule counts until somebody says that its condition is not met; a supervisor does not arise.
+    assert_eq!(texas, 4, "start, wind direction, wind speed, temperature");
     // Of a state without rules in the set nothing is known, which is no permission.
     assert_eq!(standing(&record, &rules, &in_state(&record, "US-KS")), Standing::NoRuleKnown);
     record.tasks[0].products[0].registration_number = Fact::Absent;
