@@ -4,6 +4,7 @@ use crate::calibration_json::CalibrationJson;
 use crate::choice_json::ChoicesJson;
 use crate::complaint_json::ComplaintJson;
 use crate::difference_json::DifferencesJson;
+use crate::leftover_json::LeftoversJson;
 use crate::measure_json::{MeasureDocumentJson, PaperJson};
 use crate::mix_json::MixJson;
 use crate::problems_json::ProblemsJson;
@@ -21,6 +22,7 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("mix.schema.json", of::<MixJson>()),
         ("choice.schema.json", of::<ChoicesJson>()),
         ("label-differences.schema.json", of::<DifferencesJson>()),
+        ("leftover.schema.json", of::<LeftoversJson>()),
         ("standing.schema.json", of::<StandingJson>()),
         ("totals.schema.json", of::<TotalsJson>()),
         ("complaint.schema.json", of::<ComplaintJson>()),

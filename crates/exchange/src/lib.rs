@@ -19,6 +19,7 @@ pub mod history_file;
 mod json_place;
 mod json_text;
 pub mod label_file;
+pub mod leftover_json;
 pub mod map_repair;
 pub mod measure_json;
 pub mod mix_json;

@@ -4,6 +4,7 @@ mod output_support;
 
 use exchange::answer_schema::answer_schemas;
 use exchange::complaint_json::write_complaint;
+use exchange::leftover_json::write_leftover;
 use exchange::standing_json::write_standing;
 use exchange::totals_json::write_totals;
 use geometry::{GeoPosition, Point};
@@ -178,6 +179,9 @@ fn untreated_lawn_takes_a_leftover_within_its_rate() {
     assert!((turf.needed.to(AreaUnit::SquareFoot) - 500.0 / 1.6875).abs() < 0.1, "{:?}", turf.needed);
     assert!((turf.rates[0].1.value() - 0.4).abs() < 1e-9, "{:?}", turf.rates);
     assert!(turf.allowed > turf.needed);
+    let document = follows("leftover.schema.json", &write_leftover(&places));
+    assert!(document["otherwise"].as_str().unwrap().ends_with("Never pour it out."));
+    assert_eq!(document["places"].as_array().unwrap().len(), places.len());
     let strong = leftover_places(&request, &record, &mix(0.5, 0.5 * 0.8 / 1.6875));
     assert!(strong.iter().all(|place| place.site != Site::Turf), "{strong:#?}");
     // More than there is ground for: only a part may go.
