@@ -5,9 +5,11 @@ use crate::calibration_json::CalibrationJson;
 use crate::choice_json::ChoicesJson;
 use crate::complaint_json::ComplaintJson;
 use crate::difference_json::DifferencesJson;
+use crate::leftover_json::LeftoversJson;
 use crate::measure_json::{MeasureDocumentJson, PaperJson};
 use crate::mix_json::MixJson;
 use crate::problems_json::ProblemsJson;
+use crate::standing_json::StandingJson;
 use crate::totals_json::TotalsJson;
 use schemars::JsonSchema;
 
@@ -24,6 +26,8 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("kept.schema.json", of::<KeptJson>()),
         ("things.schema.json", of::<ThingsJson>()),
         ("stock.schema.json", of::<StockJson>()),
+        ("leftover.schema.json", of::<LeftoversJson>()),
+        ("standing.schema.json", of::<StandingJson>()),
         ("totals.schema.json", of::<TotalsJson>()),
         ("verification.schema.json", of::<VerificationJson>()),
         ("complaint.schema.json", of::<ComplaintJson>()),

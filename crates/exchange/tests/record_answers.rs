@@ -4,6 +4,8 @@ mod output_support;
 
 use exchange::answer_schema::answer_schemas;
 use exchange::complaint_json::write_complaint;
+use exchange::leftover_json::write_leftover;
+use exchange::standing_json::write_standing;
 use exchange::totals_json::write_totals;
 use geometry::{GeoPosition, Point};
 use jiff::civil::date;
@@ -11,8 +13,8 @@ use label::{Method, Site};
 use output_support::{demo_record, demo_request};
 use quantity::{Amount, AmountUnit, AreaUnit, Bearing, Length, LengthUnit, Speed, SpeedUnit, Volume, VolumeUnit};
 use record::{
-    ApplicationRecord, Complaint, DOWNWIND_ANGLE_DEGREES, Downwind, Fact, LeftoverMix, Moment, complaint,
-    leftover_places, totals,
+    ApplicationRecord, Complaint, DOWNWIND_ANGLE_DEGREES, Downwind, Fact, LeftoverMix, Moment, circumstances,
+    complaint, kept_until, leftover_places, standing, totals,
 };
 use serde_json::Value;
 
@@ -177,6 +179,9 @@ fn untreated_lawn_takes_a_leftover_within_its_rate() {
     assert!((turf.needed.to(AreaUnit::SquareFoot) - 500.0 / 1.6875).abs() < 0.1, "{:?}", turf.needed);
     assert!((turf.rates[0].1.value() - 0.4).abs() < 1e-9, "{:?}", turf.rates);
     assert!(turf.allowed > turf.needed);
+    let document = follows("leftover.schema.json", &write_leftover(&places));
+    assert!(document["otherwise"].as_str().unwrap().ends_with("Never pour it out."));
+    assert_eq!(document["places"].as_array().unwrap().len(), places.len());
     let strong = leftover_places(&request, &record, &mix(0.5, 0.5 * 0.8 / 1.6875));
     assert!(strong.iter().all(|place| place.site != Site::Turf), "{strong:#?}");
     // More than there is ground for: only a part may go.
@@ -184,4 +189,21 @@ fn untreated_lawn_takes_a_leftover_within_its_rate() {
     let turf = much.iter().find(|place| place.site == Site::Turf).expect("the rest of the lawn");
     assert!(!turf.takes_all() && turf.spray < Volume::new(20.0, VolumeUnit::UsGallon));
     assert!((turf.spray.ratio(Volume::new(20.0, VolumeUnit::UsGallon)) - turf.allowed.ratio(turf.needed)).abs() < 1e-9);
+}
+
+#[test]
+fn a_draft_says_what_it_lacks_by_when_and_who_asks_for_it() {
+    let (rules, _) = exchange::rule_file::parse_rules(exchange::rule_file::shipped().iter().copied()).unwrap();
+    let record = demo_record();
+    let ohio = jurisdiction::Jurisdiction::parse("US-OH").unwrap();
+    let there = circumstances(&record, &ohio, jurisdiction::Work::ForHire, &std::collections::BTreeMap::new());
+    let found = standing(&record, &rules, &there);
+    let kept = kept_until(&rules, &there);
+    let document = follows("standing.schema.json", &write_standing(&found, &kept, jiff::tz::offset(-5)));
+    assert_eq!((&document["standing"], &document["due"]), (&"draft".into(), &"2026-07-08T00:00:00-05:00".into()));
+    let first = &document["lacking"][0];
+    assert_eq!((&first["words"], &first["any_of"][0]), (&"the time at which it began".into(), &"start-time".into()));
+    assert_eq!(first["demanded_by"][0]["publication"], "Ohio Administrative Code");
+    assert_eq!(document["kept_until"]["until"], "2029-07-07");
+    assert!(document["confirm"].as_str().unwrap().contains("confirm local law"));
 }
