@@ -5,7 +5,7 @@ PYTHON ?= python3
 TUSSOCK := target/release/tussock
 PEERS := target/peers
 
-.PHONY: help demo test bench check need-rust
+.PHONY: help demo test crash bench check need-rust
 
 help: ## show this list
 	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 12
@@ -35,6 +35,10 @@ test: need-rust ## build, and pass every test (those of PostgreSQL where it is i
 	  echo "  mend: apt-get install postgresql, and call make test again."; \
 	  $(CARGO) test --workspace --release --locked; \
 	fi
+
+crash: need-rust ## kill writers 1000 times, crash PostgreSQL 50 times, fail a disk at every call
+	tools/postgres $(CARGO) test --release --locked --package ledger --test crash -- \
+	  --kills 1000 --stride 1 --restarts 50
 
 check: need-rust ## formatting and lints
 	$(CARGO) fmt --all --check

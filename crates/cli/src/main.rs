@@ -14,7 +14,7 @@ mod writing;
 
 use care::examples_and_care;
 use clap::{Parser, Subcommand};
-use command::{calibrate, choose, completions, demo, label, man, measure, mix, plan};
+use command::{calibrate, choose, completions, demo, label, man, measure, mix, plan, record, stock, thing};
 use outcome::{Failure, Outcome};
 use std::process::ExitCode;
 
@@ -49,6 +49,12 @@ enum Command {
     Mix(mix::MixArgs),
     Choose(choose::ChooseArgs),
     Label(label::LabelArgs),
+    Record(record::RecordArgs),
+    Stock(stock::StockArgs),
+    Property(thing::PropertyArgs),
+    Client(thing::ClientArgs),
+    Person(thing::PersonArgs),
+    Equipment(thing::EquipmentArgs),
     Completions(completions::CompletionsArgs),
     Man(man::ManArgs),
 }
@@ -62,8 +68,14 @@ impl Command {
             Self::Calibrate(args) => args.json(),
             Self::Mix(args) => args.json(),
             Self::Choose(args) => args.json(),
-            // A label's problems are its answer: the command prints them itself.
-            Self::Label(_) | Self::Completions(_) | Self::Man(_) => false,
+            Self::Record(args) => args.json(),
+            Self::Stock(args) => args.json(),
+            Self::Property(args) => args.json(),
+            Self::Client(args) => args.json(),
+            Self::Person(args) => args.json(),
+            Self::Equipment(args) => args.json(),
+            Self::Label(args) => args.json(),
+            Self::Completions(_) | Self::Man(_) => false,
         }
     }
 }
@@ -77,7 +89,13 @@ fn main() -> ExitCode {
         Command::Calibrate(args) => calibrate::run(args),
         Command::Mix(args) => mix::run(args),
         Command::Choose(args) => choose::run(args),
-        Command::Label(args) => Ok(label::run(args)),
+        Command::Label(args) => label::run(args),
+        Command::Record(args) => record::run(args),
+        Command::Stock(args) => stock::run(args),
+        Command::Property(args) => thing::property(args),
+        Command::Client(args) => thing::client(args),
+        Command::Person(args) => thing::person(args),
+        Command::Equipment(args) => thing::equipment(args),
         Command::Completions(args) => Ok(completions::run::<Cli>(args)),
         Command::Man(args) => man::run::<Cli>(args),
     };

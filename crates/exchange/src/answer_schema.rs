@@ -1,15 +1,18 @@
 //! The JSON Schemas of the answers that commands print with `--json`, apart from `visit.json`.
 
+use crate::books_json::{KeptJson, StockJson, ThingsJson, VerificationJson};
 use crate::calibration_json::CalibrationJson;
 use crate::choice_json::ChoicesJson;
 use crate::complaint_json::ComplaintJson;
 use crate::cost_json::CostJson;
 use crate::demands_json::DemandsJson;
 use crate::difference_json::DifferencesJson;
+use crate::leftover_json::LeftoversJson;
 use crate::measure_json::{MeasureDocumentJson, PaperJson};
 use crate::mix_json::MixJson;
 use crate::problems_json::ProblemsJson;
 use crate::quotation_json::{QuotationJson, QuotationRefusedJson};
+use crate::standing_json::StandingJson;
 use crate::totals_json::TotalsJson;
 use schemars::JsonSchema;
 
@@ -27,7 +30,13 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("quotation.schema.json", of::<QuotationJson>()),
         ("quotation-refused.schema.json", of::<QuotationRefusedJson>()),
         ("demands.schema.json", of::<DemandsJson>()),
+        ("kept.schema.json", of::<KeptJson>()),
+        ("things.schema.json", of::<ThingsJson>()),
+        ("stock.schema.json", of::<StockJson>()),
+        ("leftover.schema.json", of::<LeftoversJson>()),
+        ("standing.schema.json", of::<StandingJson>()),
         ("totals.schema.json", of::<TotalsJson>()),
+        ("verification.schema.json", of::<VerificationJson>()),
         ("complaint.schema.json", of::<ComplaintJson>()),
     ]
 }

@@ -3,6 +3,8 @@
 //! A practitioner must be able to mend the file from the message alone: which file, which line or
 //! feature, what was found, what was expected, what to do.
 
+mod output_support;
+
 use problem::Problems;
 use std::path::{Path, PathBuf};
 
@@ -72,6 +74,15 @@ fn visits() {
         std::fs::read_to_string(path).map_err(|_| "no such file".to_owned())
     };
     check("visit", 8, |name, text| exchange::visit_file::parse_visit(name, text, &mut { fetch }).err());
+}
+
+#[test]
+fn as_applied() {
+    let planned = output_support::demo_record();
+    let read = |name: &str, text: &str| {
+        exchange::as_applied_file::record_as_applied(name, text, &planned, jiff::tz::offset(-5)).err()
+    };
+    check("as-applied", 4, read);
 }
 
 #[test]

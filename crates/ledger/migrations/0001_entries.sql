@@ -29,7 +29,7 @@ create table entry (
   primary key (account, sequence),
   unique (account, thing, version)
 );
-create index entry_request on entry (account, request);
+create index entry_request on entry (account, request, sequence);
 create index entry_kind on entry (account, kind, sequence);
 
 create table thing (

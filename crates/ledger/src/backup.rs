@@ -9,6 +9,7 @@ use sqlx::Row as _;
 use crate::database::Dialect;
 use crate::error::LedgerError;
 use crate::location::Location;
+use crate::private;
 use crate::schema::Empty;
 use crate::store::Ledger;
 
@@ -59,6 +60,7 @@ impl Ledger {
         let unfinished = unfinished(to);
         let text = unfinished.to_str().ok_or_else(|| not_written(to, "the path is not written in UTF-8"))?;
         remove(&unfinished)?;
+        private::create_file(&unfinished).map_err(|error| not_written(to, &error.to_string()))?;
         sqlx::query("vacuum into $1").bind(text).execute(self.database.unscoped()).await?;
         finish(&unfinished, to).await
     }

@@ -25,6 +25,7 @@ mod export;
 mod identity;
 mod kind;
 mod location;
+mod private;
 mod request_key;
 mod schema;
 mod store;

@@ -1,6 +1,7 @@
 //! Where a ledger lies.
 
 use std::fmt;
+use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::str::FromStr as _;
 
@@ -62,7 +63,7 @@ impl Location {
             if byte.is_ascii_alphanumeric() || matches!(byte, b'/' | b'.' | b'-' | b'_') {
                 url.push(char::from(byte));
             } else {
-                url.push_str(&format!("%{byte:02X}"));
+                let _ = write!(url, "%{byte:02X}");
             }
         }
         url.push_str("?mode=rwc");

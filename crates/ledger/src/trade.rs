@@ -5,7 +5,15 @@
 //! beside it.
 
 mod authority;
+mod past;
+mod planning;
+mod records;
 mod stock;
+mod things;
 
 pub use authority::{Authority, Crew, authority};
+pub use past::{BooksPast, merged};
+pub use planning::{BOOKS, Shelf};
+pub use records::{HeldRecord, KeptRecord, RecordLinks};
 pub use stock::{LotStock, Stock, Use, stock};
+pub use things::{Held, Keeping, OfKind, checked_entry, reference};

@@ -17,8 +17,8 @@ use treatment::ZoneKind;
 ///
 /// # Errors
 /// Names that lead nowhere and amounts that cannot be: `as-applied::unknown-task`, `::task-twice`,
-/// `::unknown-label`, `::tank-number`, `::tank-twice`, `::amount-kind`, `::leftover-too-much`,
-/// `::not-sprayed`, each placed at its field of an as-applied file; all at once.
+/// `::unknown-label`, `::tank-number`, `::tank-twice`, `::tank-untold`, `::contradiction`, `::amount-kind`,
+/// `::leftover-too-much`, `::not-sprayed`, each placed at its field of an as-applied file; all at once.
 pub fn apply(planned: &ApplicationRecord, actual: &Actual) -> Result<ApplicationRecord, Problems> {
     let mut problems = Problems::new();
     let mut record = planned.clone();
@@ -49,6 +49,9 @@ pub fn apply(planned: &ApplicationRecord, actual: &Actual) -> Result<Application
             continue;
         };
         if differs.not_done {
+            if *differs != (ActualTask { task: differs.task.clone(), not_done: true, ..ActualTask::default() }) {
+                problems.push(contradiction(&format!("task `{}` was not carried out", differs.task)).at(at));
+            }
             not_done.push(differs.task.clone());
             continue;
         }
@@ -157,6 +160,29 @@ fn change_tank(task: &mut TaskRecord, differs: &ActualTank, at: &str, problems: 
         );
         return;
     }
+    if differs.not_filled
+        && *differs != (ActualTank { number: differs.number, not_filled: true, ..ActualTank::default() })
+    {
+        problems.push(contradiction(&format!("tank `{}` was not filled", differs.number)).at(at));
+    }
+    // Of a tank that the plan did not have nothing is known but what is told here.
+    if differs.number > count {
+        let is_untold = |product: &&ProductRecord| !differs.products.iter().any(|(label, _)| *label == product.label);
+        let untold: Vec<String> =
+            task.products.iter().filter(is_untold).map(|product| format!("`{}`", product.label)).collect();
+        let without_spray = task.carrier.value().is_some() && differs.spray.is_none();
+        if !untold.is_empty() || without_spray {
+            problems.push(
+                Problem::error(
+                    "as-applied::tank-untold",
+                    format!("tank `{}` was not planned, and its filling is not told whole", differs.number),
+                )
+                .expected("the spray, where there is any, and the amount of each product")
+                .mend("write what was filled, or correct the number")
+                .at(at),
+            );
+        }
+    }
     let mut fill = match task.tanks.get(differs.number - 1) {
         Some(tank) => tank.filled.clone().or_else(|| tank.planned.clone()),
         None => None,
@@ -226,6 +252,12 @@ fn product_of(products: &[ProductRecord], label: &str) -> Option<usize> {
     products.iter().position(|product| product.label == label)
 }
 
+fn contradiction(said: &str) -> Problem {
+    Problem::error("as-applied::contradiction", format!("{said}, and yet more is told of it"))
+        .expected("one of the two")
+        .mend("delete what was not, or take back that it was not")
+}
+
 fn unknown_label(task: &TaskRecord, label: &str) -> Problem {
     let known: Vec<String> = task.products.iter().map(|product| format!("`{}`", product.label)).collect();
     Problem::error("as-applied::unknown-label", format!("task `{}` puts down no `{label}`", task.id))
@@ -271,6 +303,15 @@ fn left_over(
             for (index, (label, amount)) in amounts.iter().enumerate() {
                 let at = format!("{at}.product[{}]", index + 1);
                 put_amount(&task.products, task, &mut products, label, *amount, &at, problems);
+                let filled = product_of(&task.products, label).map(|index| (filled(task, index), products[index]));
+                if filled.is_some_and(|(filled, left)| left.ratio(filled).is_some_and(|share| share > 1.0)) {
+                    problems.push(
+                        Problem::error("as-applied::leftover-too-much", "more is left than was filled")
+                            .expected("at most what its tanks or loads held")
+                            .mend("correct the amount left, or that of a load")
+                            .at(format!("{at}.amount")),
+                    );
+                }
             }
             (None, products)
         }
@@ -287,6 +328,13 @@ fn left_over(
             (Leftover { became, ..leftover }, Some(further))
         }
     })
+}
+
+/// What was filled of one of a task's products.
+fn filled(task: &TaskRecord, index: usize) -> Amount {
+    let nothing = task.products[index].amount.scaled(0.0);
+    let filled = task.tanks.iter().filter_map(|tank| tank.filled.as_ref()?.products.get(index));
+    filled.fold(nothing, |sum, amount| sum.checked_add(*amount).unwrap_or(sum))
 }
 
 /// The further task that put a leftover on other ground.

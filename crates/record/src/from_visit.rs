@@ -7,9 +7,9 @@ use crate::fact::Fact;
 use crate::settle::settle;
 use crate::task::{CalibrationUsed, Fill, ProductRecord, Tank, TaskRecord, TreatedZone};
 use geometry::Region;
-use label::Label;
+use label::{Label, Site, UseRow};
 use quantity::{Area, AreaUnit, Length, LengthUnit};
-use treatment::{FindingRequest, Target, Task, TaskProduct, TaskRequest, Visit, VisitRequest, ZoneUse};
+use treatment::{FindingRequest, Target, Task, TaskProduct, TaskRequest, Visit, VisitRequest, ZoneKind, ZoneUse};
 
 /// What a visit does not know of its record.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -111,7 +111,7 @@ fn of_task(task: &Task, visit: &Visit, request: &VisitRequest) -> TaskRecord {
         method: task.method,
         equipment: Fact::Recorded(task.equipment.clone()),
         calibration: calibration(task, asked, request),
-        sites: Fact::given(row.map(|row| row.sites.clone())),
+        sites: Fact::given(sites(asked.map(|asked| &asked.target), &zones, row)),
         pest: Fact::Recorded(task.product.pest.clone()),
         zones,
         ground: task.ground,
@@ -120,6 +120,34 @@ fn of_task(task: &Task, visit: &Visit, request: &VisitRequest) -> TaskRecord {
         products: task.products().map(|product| of_product(product, request)).collect(),
         carrier: task.spray.map_or(Fact::DoesNotArise, Fact::Recorded),
         tanks: (0..task.loads()).map(|number| tank(task, number, places.is_some())).collect(),
+    }
+}
+
+/// What is treated: one site by the target's kind, or those of the use row that the zones are.
+fn sites(target: Option<&Target>, zones: &[TreatedZone], row: Option<&UseRow>) -> Option<Vec<Site>> {
+    Some(match target? {
+        Target::Turf => vec![Site::Turf],
+        Target::Structures { .. } => vec![Site::StructurePerimeter],
+        Target::EntryPoints { .. } => vec![Site::EntryPoint],
+        Target::Places { site, .. } => vec![*site],
+        Target::Features(_) | Target::Ground(_) => {
+            let listed = row?.sites.clone();
+            let is_there = |site: &Site| zones.iter().any(|zone| is_of(zone.kind, *site));
+            let found: Vec<Site> = listed.iter().copied().filter(is_there).collect();
+            if found.is_empty() { listed } else { found }
+        }
+    })
+}
+
+const fn is_of(kind: ZoneKind, site: Site) -> bool {
+    match site {
+        Site::Turf => matches!(kind, ZoneKind::Turf),
+        Site::Ornamental | Site::Tree => matches!(kind, ZoneKind::Ornamental),
+        Site::FoodCrop => matches!(kind, ZoneKind::Edible),
+        Site::StructurePerimeter => matches!(kind, ZoneKind::Band),
+        Site::EntryPoint => false,
+        Site::BareSoil => matches!(kind, ZoneKind::BareSoil | ZoneKind::Mulch),
+        Site::Impervious => matches!(kind, ZoneKind::Paved),
     }
 }
 

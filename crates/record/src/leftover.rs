@@ -249,12 +249,10 @@ fn place(
 fn rate(row: &UseRow, amount: Amount, spray: Volume, output: Option<VolumePerArea>) -> Option<Rate> {
     let like = row.rate.value()?.highest;
     let one = like.with_value(1.0);
-    let times = match one.in_spray(spray) {
-        Some(product) => amount.ratio(product)?,
-        None => {
-            let covers = spray / output?;
-            amount.per_area(covers).ratio(one.per_area()?)?
-        }
+    let times = if let Some(product) = one.in_spray(spray) {
+        amount.ratio(product)?
+    } else {
+        amount.per_area(spray / output?).ratio(one.per_area()?)?
     };
     (times.is_finite() && times > 0.0).then(|| like.with_value(times))
 }

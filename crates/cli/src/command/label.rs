@@ -2,12 +2,15 @@
 //! between two versions of one label.
 
 use crate::care::examples_and_care;
+use crate::command::desk::BooksArgs;
 use crate::console::{complain, say};
-use crate::outcome::Outcome;
+use crate::outcome::{CommandResult, Outcome};
 use crate::reading::read_text;
 use clap::{Args, Subcommand};
-use exchange::label_file::check_label;
+use exchange::kept::{self, FileText};
+use exchange::label_file::{check_label, parse_label};
 use exchange::problems_json::write_problems;
+use jiff::civil::Date;
 use problem::Problems;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -51,14 +54,55 @@ enum What {
         #[arg(long)]
         json: bool,
     },
+    /// Keep a label in the books, or a newer version of it
+    #[command(after_long_help = examples_and_care!(
+        "tussock label keep demo/labels/brackwater-sc.toml --compared-on 2026-03-01 --books lawns.db",
+    ))]
+    Keep {
+        /// The label file (TOML)
+        file: PathBuf,
+        /// The day on which the file was held against the container in hand
+        #[arg(long, value_name = "DATE")]
+        compared_on: Option<Date>,
+        #[command(flatten)]
+        books: BooksArgs,
+        /// Print one JSON document on standard output, and nothing else there
+        #[arg(long)]
+        json: bool,
+    },
+}
+
+impl LabelArgs {
+    /// Whether a failure is told as a document; the problems of a check are its answer, which the command
+    /// prints itself.
+    pub(crate) fn json(&self) -> bool {
+        matches!(&self.what, What::Keep { json: true, .. })
+    }
 }
 
 /// Carries the command out.
-pub(crate) fn run(args: &LabelArgs) -> Outcome {
+pub(crate) fn run(args: &LabelArgs) -> CommandResult {
     match &args.what {
-        What::Check { files, json } => check_all(files, *json),
-        What::Compare { older, newer, json } => compare(older, newer, *json),
+        What::Check { files, json } => Ok(check_all(files, *json)),
+        What::Compare { older, newer, json } => Ok(compare(older, newer, *json)),
+        What::Keep { file, compared_on, books, json } => keep(file, *compared_on, books, *json),
     }
+}
+
+/// Keeps a label, or a newer version of it.
+fn keep(file: &Path, compared_on: Option<Date>, books: &BooksArgs, json: bool) -> CommandResult {
+    let text = read_text(file, "a label file (TOML)")?;
+    let label = parse_label(&file.display().to_string(), &text)?.0;
+    let document = kept::Label {
+        id: label.id,
+        label: FileText(text),
+        compared_on: compared_on.map(kept::Day::new),
+        compared_by: compared_on.is_some().then(|| books.by()),
+        note: None,
+    };
+    let desk = books.open()?;
+    let id = document.id.clone();
+    desk.keep_called(&id, &document, None, json)
 }
 
 fn compare(older: &Path, newer: &Path, json: bool) -> Outcome {

@@ -6,14 +6,18 @@ mod summary;
 mod words;
 
 use crate::care::examples_and_care;
+use crate::command::desk::Desk;
 use crate::console::{complain, say};
 use crate::outcome::{CommandResult, Outcome};
 use crate::reading::read_text;
 use clap::{Args, ValueEnum};
 use exchange::aftercare_file::parse_aftercare;
+use exchange::kept::Person;
 use exchange::visit_file::parse_visit;
 use exchange::visit_json::write_visit;
-use problem::Problems;
+use jurisdiction::Jurisdiction;
+use problem::{Problem, Problems};
+use record::{Parties, from_visit};
 use std::path::{Path, PathBuf};
 use treatment::{Visit, VisitRequest};
 
@@ -35,6 +39,7 @@ pub(crate) use words::wrapped;
     "tussock plan demo/alder-bend/visit.toml",
     "tussock plan demo/alder-bend/visit.toml --json > visit.json",
     "tussock plan visits/ --out out/today --no-pdf",
+    "tussock plan demo/alder-bend/visit.toml --books lawns.db",
 ))]
 pub(crate) struct PlanArgs {
     /// A visit request (TOML), or a folder of them
@@ -47,6 +52,13 @@ pub(crate) struct PlanArgs {
     json: bool,
     #[command(flatten)]
     look: Look,
+    /// The books that know what was applied before: a file, or postgres://…; names such as
+    /// `books:property/Alder Bend` in the request lead there
+    #[arg(long, value_name = "LOCATION")]
+    books: Option<String>,
+    /// The account in the books, where there are several
+    #[arg(long, value_name = "NAME", requires = "books")]
+    account: Option<String>,
 }
 
 /// How papers and words look.
@@ -112,10 +124,29 @@ impl PlanArgs {
 
 /// Carries the command out.
 pub(crate) fn run(args: &PlanArgs) -> CommandResult {
+    if let (Some(books), true) = (&args.books, args.visit.is_dir()) {
+        return Err(Problem::error("plan::folder-with-books", format!("`{}` is a folder", args.visit.display()))
+            .expected("one visit request, to be planned with the books")
+            .mend(format!("plan the visits one by one with `--books {books}`"))
+            .into());
+    }
     if args.visit.is_dir() {
         return folder::run(&args.visit, args.out.as_deref(), args.json, args.look);
     }
-    let (visit, warnings) = read_and_plan(&args.visit)?;
+    let mut by_people = Outcome::Done;
+    let (visit, warnings) = match &args.books {
+        None => read_and_plan(&args.visit)?,
+        Some(books) => {
+            let desk = Desk::open(books, args.account.as_deref(), None)?;
+            let planned = read_and_plan_from(&args.visit, &desk, false)?;
+            let authority = planned.authority(&desk)?;
+            if authority.has_errors() {
+                by_people = Outcome::Refused;
+            }
+            complain(&authority);
+            (planned.visit, planned.warnings)
+        }
+    };
     complain(&warnings);
     let out = args.out.clone().or_else(|| (!args.json).then(|| Path::new("out").join(name_of(&args.visit))));
     let written = out.map(|folder| write_files(&visit, &folder, args.look)).transpose()?;
@@ -127,7 +158,7 @@ pub(crate) fn run(args: &PlanArgs) -> CommandResult {
             say(&listed(&written));
         }
     }
-    Ok(Outcome::from(visit.verdict()))
+    Ok(Outcome::from(visit.verdict()).max(by_people))
 }
 
 /// Reads a visit request with all it names, and plans it.
@@ -145,10 +176,69 @@ pub(super) fn read_and_plan(path: &Path) -> Result<(Visit, Problems), Problems> 
 /// As [`read_and_plan`].
 pub(crate) fn planned(file: &str, text: &str, fetch: Fetch<'_>) -> Result<(Visit, Problems), Problems> {
     let (request, warnings) = parse_visit(file, text, fetch)?;
-    let mut visit = treatment::plan(&request).map_err(|problems| problems.in_file(file))?;
+    Ok((planned_request(file, text, &request)?, warnings))
+}
+
+/// Plans a request that was read from a text.
+fn planned_request(file: &str, text: &str, request: &VisitRequest) -> Result<Visit, Problems> {
+    let mut visit = treatment::plan(request).map_err(|problems| problems.in_file(file))?;
     let care = parse_aftercare(file, text)?;
     visit.measures.extend(season::aftercare::figures(&care).map_err(|problems| problems.in_file(file))?);
-    Ok((visit, warnings))
+    Ok(visit)
+}
+
+/// A visit planned with what the books know.
+pub(crate) struct FromBooks {
+    /// The request, its past from the books among it.
+    pub(crate) request: VisitRequest,
+    /// The visit.
+    pub(crate) visit: Visit,
+    /// What should be looked at.
+    pub(crate) warnings: Problems,
+}
+
+impl FromBooks {
+    /// Where the visit is carried out, by the state that its request names.
+    ///
+    /// # Errors
+    /// `jurisdiction::code` when that is no state.
+    pub(crate) fn place(&self) -> Result<Option<Jurisdiction>, Problem> {
+        // Labels print states of the United States; elsewhere the kept property says where it lies.
+        self.request.state.as_deref().map(|state| Jurisdiction::division("US", state)).transpose()
+    }
+
+    /// What stands against the people of the visit carrying it out, as far as the books keep people: an
+    /// error is a refusal.
+    fn authority(&self, desk: &Desk) -> Result<Problems, Problems> {
+        let people = desk.ask(desk.book.things::<Person>())?;
+        let Some(place) = self.place()?.filter(|_| !people.is_empty()) else { return Ok(Problems::new()) };
+        let record = from_visit(&self.visit, &self.request, &Parties::default());
+        desk.ask(desk.book.authority_of(&record, &place))
+    }
+}
+
+/// Reads and plans a visit with the books: they have the texts of what it names as `books:…`, and what
+/// was applied before. A visit that is to be recorded is not its own past.
+///
+/// # Errors
+/// As [`read_and_plan`], and what the books answer.
+pub(crate) fn read_and_plan_from(path: &Path, desk: &Desk, is_recorded: bool) -> Result<FromBooks, Problems> {
+    let file = path.display().to_string();
+    let text = read_text(path, "a visit request (TOML)")?;
+    let shelf = desk.ask(desk.book.shelf())?;
+    let mut beside = files_beside(path);
+    let mut fetch = |name: &str| shelf.text(name).unwrap_or_else(|| beside(name));
+    let (mut request, read_warnings) = parse_visit(&file, &text, &mut fetch)?;
+    let past = desk.ask(desk.book.history_of(&request, is_recorded))?;
+    // The books say how far back they are complete, so that a history that does not is no fault.
+    let mut warnings: Problems =
+        read_warnings.into_iter().filter(|problem| problem.code != "history::open-beginning").collect();
+    warnings.extend(past.gaps.iter().map(|gap| {
+        Problem::warning("record::history-gap", format!("{} of {} on {}: {}", gap.product, gap.task, gap.date, gap.why))
+    }));
+    request.history = past.history;
+    let visit = planned_request(&file, &text, &request)?;
+    Ok(FromBooks { request, visit, warnings })
 }
 
 /// Reads a visit request with all it names.

@@ -52,13 +52,11 @@ pub(super) fn moment(field: &Field<'_>, day: &Day<'_>) -> Option<Moment> {
         if let Some(moment) = crate::record_json::parse_moment(&written.replacen(' ', "T", 1)) {
             return Some(moment);
         }
-        let local = match written.len() {
-            0..=9 => day.date.to_datetime(with_seconds(&written).parse::<Time>().ok()?),
-            _ => {
-                let (date, time) = written.split_once(['T', ' '])?;
-                let date = date.parse::<jiff::civil::Date>().ok()?;
-                DateTime::from_parts(date, with_seconds(time).parse::<Time>().ok()?)
-            }
+        let local = if let Some((date, time)) = written.split_once(['T', ' ']) {
+            let date = date.parse::<jiff::civil::Date>().ok()?;
+            DateTime::from_parts(date, with_seconds(time).parse::<Time>().ok()?)
+        } else {
+            day.date.to_datetime(with_seconds(&written).parse::<Time>().ok()?)
         };
         Some(Moment { local, offset: day.offset })
     };

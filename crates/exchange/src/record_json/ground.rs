@@ -122,3 +122,39 @@ fn read_ring(ring: &[[f64; 2]], plane: &LocalPlane, path: &str, reading: &mut Re
 fn eleven_decimals(degrees: f64) -> f64 {
     (degrees * 1e11).round() / 1e11 + 0.0
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn rectangle((x, y, width, depth): (f64, f64, f64, f64)) -> Region {
+        Region::rectangle(Point::from_metres(x, y), Point::from_metres(x + width, y + depth)).expect("a rectangle")
+    }
+
+    fn rectangles() -> impl Strategy<Value = Vec<(f64, f64, f64, f64)>> {
+        prop::collection::vec((-60.0..60.0_f64, -60.0..60.0_f64, 0.5..40.0_f64, 0.5..40.0_f64), 1..6)
+    }
+
+    proptest! {
+        /// Pieces, holes and pinches, anywhere on the earth.
+        #[test]
+        fn ground_read_is_written_with_the_same_numbers(
+            put in rectangles(), taken in rectangles(), longitude in -180.0..180.0_f64, latitude in -80.0..80.0_f64
+        ) {
+            let plane = LocalPlane::around(GeoPosition::from_degrees(longitude, latitude).expect("on the earth"));
+            let put: Vec<Region> = put.into_iter().map(rectangle).collect();
+            let taken: Vec<Region> = taken.into_iter().map(rectangle).collect();
+            let region = Region::union_all(&put).difference(&Region::union_all(&taken));
+            let written = GroundJson::new(&region, &plane);
+            let mut reading = Reading::default();
+            let read = written.clone().read(&plane, "ground", &mut reading).expect("ground");
+            prop_assert!(reading.is_sound());
+            prop_assert_eq!(&GroundJson::new(&read, &plane), &written);
+            let apart = region.difference(&read).area() + read.difference(&region).area();
+            prop_assert!(apart.to(quantity::AreaUnit::SquareMetre) < 1e-2, "{:?}", apart);
+            let areas = (read.area().to(quantity::AreaUnit::SquareMetre), region.area().to(quantity::AreaUnit::SquareMetre));
+            prop_assert!((areas.0 - areas.1).abs() < 1e-3, "{areas:?}");
+        }
+    }
+}

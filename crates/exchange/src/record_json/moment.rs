@@ -21,12 +21,11 @@ pub(crate) fn parse(text: &str) -> Option<Moment> {
     if !text.is_ascii() || text.len() < 20 {
         return None;
     }
-    let (local, offset) = match text.strip_suffix('Z') {
-        Some(local) => (local, Offset::UTC),
-        None => {
-            let (local, offset) = text.split_at(text.len() - 6);
-            (local, parse_offset(offset)?)
-        }
+    let (local, offset) = if let Some(local) = text.strip_suffix('Z') {
+        (local, Offset::UTC)
+    } else {
+        let (local, offset) = text.split_at(text.len() - 6);
+        (local, parse_offset(offset)?)
     };
     let plain = |c: char| c.is_ascii_digit() || matches!(c, '-' | ':' | '.' | 'T');
     if !local.chars().all(plain) {

@@ -115,22 +115,13 @@ impl RateJson {
     }
 
     fn basis(&self, path: &str, reading: &mut Reading) -> Option<Basis> {
-        let (count, unit, what, make): (f64, &str, &str, fn(BasisCount, &str) -> Option<Basis>) = match &self.per {
+        let (count, unit, what) = match &self.per {
             BasisJson::Plant => return Some(Basis::Plant),
             BasisJson::Mound => return Some(Basis::Mound),
             BasisJson::Station => return Some(Basis::Station),
-            BasisJson::Area { count, unit } => (*count, unit, "an area", |count, unit| {
-                Some(Basis::Area(count, by_ucum(AreaUnit::ALL, AreaUnit::ucum, unit)?))
-            }),
-            BasisJson::Length { count, unit } => {
-                (*count, unit, "a length", |count, unit| Some(Basis::Length(count, length_unit(unit)?)))
-            }
-            BasisJson::TrunkDiameter { count, unit } => {
-                (*count, unit, "a length", |count, unit| Some(Basis::TrunkDiameter(count, length_unit(unit)?)))
-            }
-            BasisJson::SprayVolume { count, unit } => (*count, unit, "a volume", |count, unit| {
-                Some(Basis::SprayVolume(count, by_ucum(VolumeUnit::ALL, VolumeUnit::ucum, unit)?))
-            }),
+            BasisJson::Area { count, unit } => (*count, unit, "an area"),
+            BasisJson::Length { count, unit } | BasisJson::TrunkDiameter { count, unit } => (*count, unit, "a length"),
+            BasisJson::SprayVolume { count, unit } => (*count, unit, "a volume"),
         };
         let Some(count) = BasisCount::new(count) else {
             reading.report(
@@ -140,7 +131,14 @@ impl RateJson {
             );
             return None;
         };
-        let basis = make(count, unit);
+        let basis = match &self.per {
+            BasisJson::Length { .. } => length_unit(unit).map(|unit| Basis::Length(count, unit)),
+            BasisJson::TrunkDiameter { .. } => length_unit(unit).map(|unit| Basis::TrunkDiameter(count, unit)),
+            BasisJson::SprayVolume { .. } => {
+                by_ucum(VolumeUnit::ALL, VolumeUnit::ucum, unit).map(|unit| Basis::SprayVolume(count, unit))
+            }
+            _ => by_ucum(AreaUnit::ALL, AreaUnit::ucum, unit).map(|unit| Basis::Area(count, unit)),
+        };
         if basis.is_none() {
             reading.report(unknown_unit(unit, what).at(format!("{path}.per.unit")));
         }
@@ -164,4 +162,31 @@ fn by_ucum<U: Copy>(all: &[U], code: impl Fn(U) -> &'static str, ucum: &str) -> 
 fn unknown_unit(ucum: &str, what: &str) -> Problem {
     Problem::error("record::unit", format!("`{}` is no unit known here", crate::toml_source::shown(ucum)))
         .expected(format!("the UCUM code of {what}"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_unit_and_basis_is_read_as_it_is_written() {
+        let volumes = VolumeUnit::ALL.iter().copied().map(AmountUnit::Volume);
+        let units: Vec<AmountUnit> = volumes.chain(MassUnit::ALL.iter().copied().map(AmountUnit::Mass)).collect();
+        let count = BasisCount::THOUSAND;
+        let mut bases = vec![Basis::Plant, Basis::Mound, Basis::Station];
+        bases.extend(AreaUnit::ALL.iter().map(|unit| Basis::Area(count, *unit)));
+        bases.extend(LengthUnit::ALL.iter().map(|unit| Basis::Length(count, *unit)));
+        bases.extend(LengthUnit::ALL.iter().map(|unit| Basis::TrunkDiameter(count, *unit)));
+        bases.extend(VolumeUnit::ALL.iter().map(|unit| Basis::SprayVolume(count, *unit)));
+        for unit in &units {
+            for basis in &bases {
+                for substance in [Substance::Product, Substance::ActiveIngredient] {
+                    let rate = Rate::of(0.4, *unit, substance, *basis);
+                    let mut reading = Reading::default();
+                    assert_eq!(RateJson::from(&rate).read("rate", &mut reading), Some(rate));
+                }
+            }
+        }
+        assert!(units.len() * bases.len() > 500);
+    }
 }

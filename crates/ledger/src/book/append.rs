@@ -14,6 +14,9 @@ use crate::error::LedgerError;
 use crate::identity::ThingId;
 use crate::request_key::RequestKey;
 
+/// What a request has kept.
+const OF_REQUEST: &str = select_entries!("where e.account = $1 and e.request = $2 order by e.sequence");
+
 /// The body of an entry that gives a thing up.
 const DISCARDED: &str = "null";
 
@@ -160,11 +163,8 @@ impl Book {
     }
 
     async fn of_request(&self, connection: &mut AnyConnection, key: &RequestKey) -> Result<Vec<Entry>, LedgerError> {
-        let rows = sqlx::query(select_entries!("where e.account = $1 and e.request = $2 order by e.sequence"))
-            .bind(self.account.to_string())
-            .bind(key.as_str())
-            .fetch_all(connection)
-            .await?;
+        let rows =
+            sqlx::query(OF_REQUEST).bind(self.account.to_string()).bind(key.as_str()).fetch_all(connection).await?;
         rows.iter().map(row::entry).collect()
     }
 
@@ -219,4 +219,24 @@ impl Book {
 
 fn nothing_to_keep() -> LedgerError {
     Problem::error("ledger::nothing-to-keep", "the request holds no entry").expected("at least one").into()
+}
+
+#[cfg(test)]
+mod tests {
+    use sqlx::{AssertSqlSafe, Row as _};
+
+    use super::OF_REQUEST;
+    use crate::location::Location;
+    use crate::store::Ledger;
+
+    /// Every append asks for it: in a long book it must not cost more than in a short one.
+    #[tokio::test]
+    async fn a_request_is_found_by_its_key_and_not_by_going_over_the_book() {
+        let folder = tempfile::tempdir().unwrap();
+        let ledger = Ledger::open(&Location::file(&folder.path().join("books.db")).unwrap()).await.unwrap();
+        let plan = format!("explain query plan {OF_REQUEST}");
+        let rows = sqlx::query(AssertSqlSafe(plan)).fetch_all(ledger.database.unscoped()).await.unwrap();
+        let plan: Vec<String> = rows.iter().map(|row| row.try_get("detail").unwrap()).collect();
+        assert_eq!(plan, ["SEARCH e USING INDEX entry_request (account=? AND request=?)"]);
+    }
 }

@@ -134,7 +134,7 @@ impl Book {
             Order::Title => "t.searched, t.thing",
         };
         let sql = format!(
-            "{} where t.account = $1{conditions} order by {order_by} limit $2",
+            "{} where {conditions} order by {order_by} limit $2",
             select_entries!("join thing t on t.account = e.account and t.thing = e.thing and t.version = e.version")
         );
         let mut query = sqlx::query(AssertSqlSafe(sql)).bind(self.account.to_string()).bind(i64::from(limit) + 1);
@@ -175,52 +175,44 @@ impl Book {
     }
 }
 
-/// The conditions behind `where t.account = $1`, and the values of their places from `$3`.
+/// The conditions of a list, and the values of their places from `$3`.
 fn conditions(filter: &Filter, order: Order, after: Option<&Cursor>) -> (String, Vec<String>) {
-    let mut sql = String::new();
     let mut values = Vec::new();
-    let mut add = |condition: &str, value: String| {
+    let mut place = |value: String| {
         values.push(value);
-        sql.push_str(" and ");
-        sql.push_str(&condition.replace('?', &format!("${}", values.len() + 2)));
+        format!("${}", values.len() + 2)
     };
+    let mut conditions = vec!["t.account = $1".to_owned()];
     if let Some(kind) = filter.kind {
-        add("t.kind = ?", kind.word().to_owned());
+        conditions.push(format!("t.kind = {}", place(kind.word().to_owned())));
     }
     if let Some(client) = filter.client {
-        add("t.client = ?", client.to_string());
+        conditions.push(format!("t.client = {}", place(client.to_string())));
     }
     if let Some(property) = filter.property {
-        add("t.property = ?", property.to_string());
+        conditions.push(format!("t.property = {}", place(property.to_string())));
     }
     for word in filter.text.iter().flat_map(|text| text.split_whitespace()) {
         let word = word.to_lowercase().replace('\\', "\\\\").replace('%', "\\%").replace('_', "\\_");
-        add("t.searched like ? escape '\\'", format!("%{word}%"));
+        conditions.push(format!("t.searched like {} escape '\\'", place(format!("%{word}%"))));
     }
     if let Some(from) = filter.from {
-        add("t.date >= ?", from.to_string());
+        conditions.push(format!("t.date >= {}", place(from.to_string())));
     }
     if let Some(until) = filter.until {
         // What has no day is not earlier than any.
-        add("t.date <> '' and t.date <= ?", until.to_string());
+        conditions.push(format!("t.date <> '' and t.date <= {}", place(until.to_string())));
     }
     if let Some(after) = after {
         let (column, sign) = match order {
             Order::NewestFirst => ("t.date", '<'),
             Order::Title => ("t.searched", '>'),
         };
-        add(&format!("{column} {sign}= ?"), after.key.clone());
-        let key = values_place(&values);
-        values.push(after.thing.to_string());
-        sql.push_str(&format!(" and ({column} {sign} {key} or t.thing {sign} {})", values_place(&values)));
+        let (key, thing) = (place(after.key.clone()), place(after.thing.to_string()));
+        conditions.push(format!("({column}, t.thing) {sign} ({key}, {thing})"));
     }
     if !filter.discarded {
-        sql.push_str(" and t.discarded = 0");
+        conditions.push("t.discarded = 0".to_owned());
     }
-    (sql, values)
-}
-
-/// The place of the value added last.
-fn values_place(values: &[String]) -> String {
-    format!("${}", values.len() + 2)
+    (conditions.join(" and "), values)
 }

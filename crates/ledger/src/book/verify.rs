@@ -150,12 +150,11 @@ impl Book {
         let head = self.head_in(&mut transaction).await?;
         let mut walk = Walk { head, noted, last: 0, hash: Some(Digest::NONE), entries: 0, findings: Vec::new() };
         loop {
-            let sequences = self.sequences(&mut transaction, walk.last).await?;
-            if sequences.is_empty() {
+            let stretch = self.stretch(&mut transaction, walk.last).await?;
+            if stretch.is_empty() {
                 break;
             }
-            for sequence in sequences {
-                let entry = self.look_at(&mut transaction, sequence).await?;
+            for (sequence, entry) in stretch {
                 walk.step(sequence, entry.as_ref());
             }
             progress(Progress { done: walk.entries, of: head.sequence });
@@ -167,29 +166,55 @@ impl Book {
         Ok(Verification { entries, attachments, head, findings })
     }
 
-    async fn sequences(&self, connection: &mut AnyConnection, after: u64) -> Result<Vec<u64>, LedgerError> {
+    /// The next entries with their places; none where a row is no entry.
+    async fn stretch(
+        &self,
+        connection: &mut AnyConnection,
+        after: u64,
+    ) -> Result<Vec<(u64, Option<Entry>)>, LedgerError> {
         let rows =
+            sqlx::query(select_entries!("where e.account = $1 and e.sequence > $2 order by e.sequence limit $3"))
+                .bind(self.account.to_string())
+                .bind(row::signed(after))
+                .bind(STRIDE)
+                .fetch_all(&mut *connection)
+                .await;
+        match rows.map_err(LedgerError::from) {
+            Ok(rows) => rows.iter().map(|row| Ok((row::count(row, "sequence")?, row::entry(row).ok()))).collect(),
+            Err(error @ LedgerError::Unreachable(_)) => Err(error),
+            Err(_) => self.one_by_one(connection, after).await,
+        }
+    }
+
+    /// As [`Self::stretch`], where a row that cannot be read at all must not hide the others.
+    async fn one_by_one(
+        &self,
+        connection: &mut AnyConnection,
+        after: u64,
+    ) -> Result<Vec<(u64, Option<Entry>)>, LedgerError> {
+        let sequences =
             sqlx::query("select sequence from entry where account = $1 and sequence > $2 order by sequence limit $3")
                 .bind(self.account.to_string())
                 .bind(row::signed(after))
                 .bind(STRIDE)
-                .fetch_all(connection)
+                .fetch_all(&mut *connection)
                 .await?;
-        rows.iter().map(|row| row::count(row, "sequence")).collect()
-    }
-
-    /// An entry, or none when the row is no entry. A row that cannot be read must not hide the others.
-    async fn look_at(&self, connection: &mut AnyConnection, sequence: u64) -> Result<Option<Entry>, LedgerError> {
-        let row = sqlx::query(select_entries!("where e.account = $1 and e.sequence = $2"))
-            .bind(self.account.to_string())
-            .bind(row::signed(sequence))
-            .fetch_one(connection)
-            .await;
-        match row.map_err(LedgerError::from).and_then(|row| row::entry(&row)) {
-            Ok(entry) => Ok(Some(entry)),
-            Err(error @ LedgerError::Unreachable(_)) => Err(error),
-            Err(_) => Ok(None),
+        let mut stretch = Vec::with_capacity(sequences.len());
+        for row in &sequences {
+            let sequence = row::count(row, "sequence")?;
+            let row = sqlx::query(select_entries!("where e.account = $1 and e.sequence = $2"))
+                .bind(self.account.to_string())
+                .bind(row::signed(sequence))
+                .fetch_one(&mut *connection)
+                .await;
+            let entry = match row.map_err(LedgerError::from).and_then(|row| row::entry(&row)) {
+                Ok(entry) => Some(entry),
+                Err(error @ LedgerError::Unreachable(_)) => return Err(error),
+                Err(_) => None,
+            };
+            stretch.push((sequence, entry));
         }
+        Ok(stretch)
     }
 
     async fn check_index(

@@ -190,7 +190,7 @@ impl Import<'_> {
             }
             number += 1;
             hash.update(&line);
-            previous = match self.entry(&line, number, previous, book) {
+            previous = match entry_of(&line, number, previous, book) {
                 Ok(entry) => {
                     if !self.problems.has_errors() {
                         self.write(connection, book, &entry, number).await?;
@@ -223,34 +223,6 @@ impl Import<'_> {
             self.tell(wrong(found, format!("`{}`", manifest.head_hash), "head_hash").in_file(&name));
         }
         Ok(())
-    }
-
-    /// The entry of a line, when it is sound and follows the one before.
-    fn entry(&self, line: &[u8], number: u64, previous: Option<Digest>, book: &Book) -> Result<Entry, Problems> {
-        let read: EntryLine = serde_json::from_slice(line).map_err(|error| {
-            Problem::error("ledger::export-line", format!("the line is no entry: {error}"))
-                .at_line(number as usize, error.column())
-        })?;
-        let entry = read.entry(book.account())?;
-        let mut problems = Problems::new();
-        check_texts(&entry.body, entry.reason.as_deref(), &entry.indexed.title, &mut problems);
-        let names = [Some(&entry.actor.name), entry.actor.sign_in.as_ref()];
-        if names.into_iter().flatten().any(|name| name.contains('\0')) {
-            problems
-                .push(Problem::error("ledger::zero-character", "the name holds the character zero").at("actor_name"));
-        }
-        if entry.sequence != number {
-            problems.push(
-                Problem::error("ledger::out-of-order", format!("entry `{}` stands on line `{number}`", entry.sequence))
-                    .expected("the entries one a line, in order, without a gap")
-                    .at("sequence"),
-            );
-        } else if entry.hash != entry.computed_hash() {
-            problems.push(Finding::Changed { sequence: number }.problem());
-        } else if previous.is_some_and(|previous| previous != entry.previous) {
-            problems.push(Finding::OutOfOrder { sequence: number }.problem());
-        }
-        if problems.has_errors() { Err(problems) } else { Ok(entry) }
     }
 
     async fn write(
@@ -289,4 +261,31 @@ impl Import<'_> {
     fn name(&self, file: &str) -> String {
         self.folder.join(file).display().to_string()
     }
+}
+
+/// The entry of a line, when it is sound and follows the one before.
+fn entry_of(line: &[u8], number: u64, previous: Option<Digest>, book: &Book) -> Result<Entry, Problems> {
+    let read: EntryLine = serde_json::from_slice(line).map_err(|error| {
+        Problem::error("ledger::export-line", format!("the line is no entry: {error}"))
+            .at_line(number as usize, error.column())
+    })?;
+    let entry = read.entry(book.account())?;
+    let mut problems = Problems::new();
+    check_texts(&entry.body, entry.reason.as_deref(), &entry.indexed.title, &mut problems);
+    let names = [Some(&entry.actor.name), entry.actor.sign_in.as_ref()];
+    if names.into_iter().flatten().any(|name| name.contains('\0')) {
+        problems.push(Problem::error("ledger::zero-character", "the name holds the character zero").at("actor_name"));
+    }
+    if entry.sequence != number {
+        problems.push(
+            Problem::error("ledger::out-of-order", format!("entry `{}` stands on line `{number}`", entry.sequence))
+                .expected("the entries one a line, in order, without a gap")
+                .at("sequence"),
+        );
+    } else if entry.hash != entry.computed_hash() {
+        problems.push(Finding::Changed { sequence: number }.problem());
+    } else if previous.is_some_and(|previous| previous != entry.previous) {
+        problems.push(Finding::OutOfOrder { sequence: number }.problem());
+    }
+    if problems.has_errors() { Err(problems) } else { Ok(entry) }
 }

@@ -12,6 +12,7 @@ use super::wire::{ATTACHMENTS, AttachmentLine, ENTRIES, EntryLine, FORMAT, MANIF
 use crate::book::Book;
 use crate::digest::Digest;
 use crate::error::LedgerError;
+use crate::private;
 
 /// Entries written in one go.
 const STRIDE: u32 = 500;
@@ -59,7 +60,7 @@ impl Book {
 
     async fn write_into(&self, folder: &Path) -> Result<(), LedgerError> {
         let failed = |error: std::io::Error| not_written(folder, &error);
-        fs::create_dir_all(folder.join(ATTACHMENTS)).await.map_err(failed)?;
+        private::create_folder(&folder.join(ATTACHMENTS)).map_err(failed)?;
         let mut transaction = self.begin(crate::database::Intent::Read).await?;
         let head = self.head_in(&mut transaction).await?;
         let name = sqlx::query_scalar("select name from account where account = $1")

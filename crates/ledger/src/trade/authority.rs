@@ -173,18 +173,16 @@ fn missing(asked: &Authority, person: &Person) -> Option<String> {
         lacking.iter().any(|category| certificate.categories.contains(category))
             && certificate.jurisdiction.place().covers(&asked.place)
     });
-    Some(match once {
-        Some(certificate) => format!(
-            "holds certificate {}, which is valid {}until {}, not",
-            certificate.number,
-            certificate.valid_from.map(|first| format!("from {} ", first.date())).unwrap_or_default(),
-            certificate.valid_until.date()
-        ),
-        None => {
-            let words: Vec<&str> = lacking.iter().map(|category| category.word()).collect();
-            format!("holds no certificate for {} in {}", words.join(" or "), asked.place)
-        }
-    })
+    let Some(certificate) = once else {
+        let words: Vec<&str> = lacking.iter().map(|category| category.word()).collect();
+        return Some(format!("holds no certificate for {} in {}", words.join(" or "), asked.place));
+    };
+    Some(format!(
+        "holds certificate {}, which is valid {}until {}, not",
+        certificate.number,
+        certificate.valid_from.map(|first| format!("from {} ", first.date())).unwrap_or_default(),
+        certificate.valid_until.date()
+    ))
 }
 
 /// Whether training within twelve months is kept, or a certificate for other work holds.

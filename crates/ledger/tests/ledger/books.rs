@@ -25,7 +25,7 @@ async fn what_is_kept_comes_back_as_it_was(database: &Database) {
     wanted.indexed.client = Some(ThingId::fresh());
     wanted.indexed.property = Some(ThingId::fresh());
     wanted.indexed.date = Some(jiff::civil::date(2026, 5, 4));
-    wanted.body = "{ \"b\": 1.10,\n\t\"a\": \"\\u0000 ü\" }".to_owned();
+    wanted.body = String::from("{ \"b\": 1.10,\n\t\"a\": \"\\u0000 ü\" }");
     wanted.recorded_at = "2026-05-04T06:07:08.123456789Z".parse().unwrap();
     let kept = book.append(wanted.clone(), key()).await.unwrap().entry;
     assert_eq!((kept.sequence, kept.version, kept.previous), (1, 1, Digest::NONE));
@@ -39,7 +39,7 @@ async fn what_is_kept_comes_back_as_it_was(database: &Database) {
     assert_eq!(book.version(wanted.thing, 1).await.unwrap(), kept);
     assert_eq!(book.versions(wanted.thing).await.unwrap(), [kept.clone(), amended.clone()]);
     assert_eq!(book.entries(0, 10).await.unwrap(), [kept, amended.clone()]);
-    assert_eq!(book.entries(1, 10).await.unwrap(), [amended.clone()]);
+    assert_eq!(book.entries(1, 10).await.unwrap(), std::slice::from_ref(&amended));
     assert_eq!(book.newest_of(Kind::Client).await.unwrap(), Some(amended.clone()));
     assert_eq!(book.newest_of(Kind::Visit).await.unwrap(), None);
     let head = book.head().await.unwrap();

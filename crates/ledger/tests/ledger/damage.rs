@@ -146,7 +146,7 @@ async fn a_chain_made_anew_is_found_by_a_noted_head(database: &Database) {
     book.append(client("Alder Bend"), key()).await.unwrap();
     let noted = book.head().await.unwrap();
     let mut forged = book.entries(0, 1).await.unwrap().remove(0);
-    forged.body = "{\"forged\":true}".to_owned();
+    forged.body = String::from("{\"forged\":true}");
     forged.hash = forged.computed_hash();
     tamper(
         database,
@@ -297,7 +297,7 @@ fn a_flipped_bit_of_a_body_is_always_found() {
         let place = place.index(body.len());
         body[place] ^= 1 << bit;
         let set = |body: &[u8]| {
-            let hexadecimal: String = body.iter().map(|byte| format!("{byte:02x}")).collect();
+            let hexadecimal = body.iter().fold(String::new(), |text, byte| format!("{text}{byte:02x}"));
             format!("update entry set body = cast(x'{hexadecimal}' as text) where sequence = {}", entry.sequence)
         };
         let found = runtime.block_on(async {

@@ -19,7 +19,7 @@ on_both!(
 async fn filled(database: &Database) -> Book {
     let book = database.book().await;
     let mut first = client("Ünal \"Gärten\" \\ 草\u{2028}");
-    first.body = "{\n\t\"a\": \"\\u0000\\n ü\", \"n\": 1.10}".to_owned();
+    first.body = String::from("{\n\t\"a\": \"\\u0000\\n ü\", \"n\": 1.10}");
     first.indexed.client = Some(ThingId::fresh());
     first.indexed.property = Some(ThingId::fresh());
     first.indexed.date = Some(jiff::civil::date(2026, 5, 4));
@@ -51,6 +51,9 @@ async fn imported(ledger: &Ledger, folder: &Path) -> Book {
     let account = ledger.import(folder).await.unwrap();
     ledger.book(account, Actor::local("Mara Reed")).await.unwrap()
 }
+
+/// What breaks an export.
+type Break = Box<dyn Fn(&Path)>;
 
 /// The other database where there is one, else another file.
 async fn other(database: &Database) -> Database {
@@ -121,7 +124,6 @@ async fn a_broken_export_is_told_with_file_and_line_and_nothing_is_taken_in(data
     let book = filled(&source).await;
     let ledger = database.ledger().await;
     let photo = ledger::Digest::of(&(0..=255).collect::<Vec<u8>>()).to_string();
-    type Break = Box<dyn Fn(&Path)>;
     let lines = |change: fn(&mut Vec<String>)| -> Break {
         Box::new(move |folder| {
             let path = folder.join("entries.jsonl");
@@ -142,7 +144,7 @@ async fn a_broken_export_is_told_with_file_and_line_and_nothing_is_taken_in(data
         (lines(|lines| lines.swap(6, 7)), "ledger::out-of-order", "entries.jsonl", Some(7)),
         (lines(|lines| lines.truncate(9)), "ledger::export-differs", "manifest.json", None),
         (lines(|lines| lines[9].truncate(40)), "ledger::export-line", "entries.jsonl", Some(10)),
-        (lines(|lines| lines[9] = "null".to_owned()), "ledger::export-line", "entries.jsonl", Some(10)),
+        (lines(|lines| lines[9] = String::from("null")), "ledger::export-line", "entries.jsonl", Some(10)),
         (lines(|lines| lines[9].insert_str(1, "\"more\":1,")), "ledger::export-line", "entries.jsonl", Some(10)),
         (
             lines(|lines| lines[9] = lines[9].replace("\"client\",", "\"customer\",")),
@@ -250,7 +252,7 @@ async fn a_backup_is_a_ledger_of_its_own(database: &Database) {
     assert_eq!(first_code(book.ledger().back_up(&copy).await.unwrap_err()), "ledger::exists");
     assert_eq!(first_code(Ledger::restore(&copy, &to).await.unwrap_err()), "ledger::exists");
     let nowhere = database.folder.path().join("no folder/copy.db");
-    assert_eq!(first_code(book.ledger().back_up(&nowhere).await.unwrap_err()), "ledger::cannot-open");
+    assert_eq!(first_code(book.ledger().back_up(&nowhere).await.unwrap_err()), "ledger::not-written");
     for (name, bytes) in [("empty.db", Vec::new()), ("text.db", vec![b'x'; 5000])] {
         let (broken, to) = (database.folder.path().join(name), database.folder.path().join("to.db"));
         fs::write(&broken, bytes).unwrap();
@@ -258,4 +260,20 @@ async fn a_backup_is_a_ledger_of_its_own(database: &Database) {
         assert_eq!(first_code(refused), "ledger::not-a-ledger");
         assert!(!to.exists());
     }
+}
+
+#[cfg(unix)]
+#[tokio::test]
+async fn only_their_owner_reads_a_ledger_its_backup_and_its_export() {
+    use std::os::unix::fs::PermissionsExt as _;
+
+    let database = Database::sqlite();
+    let book = database.book().await;
+    let (copy, out) = (database.folder.path().join("copy.db"), database.folder.path().join("out"));
+    book.ledger().back_up(&copy).await.unwrap();
+    book.export(&out).await.unwrap();
+    let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
+    assert_eq!(mode(database.location.path().unwrap()), 0o600);
+    assert_eq!(mode(&copy), 0o600);
+    assert_eq!(mode(&out), 0o700);
 }

@@ -3,4 +3,6 @@
 mod books;
 mod damage;
 mod exports;
+mod opening;
 mod support;
+mod trade;

@@ -1,0 +1,229 @@
+//! The books on the desk: where they lie, whose they are, who keeps them.
+
+use crate::console::{complain, say};
+use crate::outcome::{CommandResult, Failure, Outcome};
+use clap::Args;
+use exchange::books_json::{KeptJson, ThingJson, ThingsJson, problems_json, write_answer};
+use jiff::Timestamp;
+use ledger::trade::{Keeping, OfKind};
+use ledger::{
+    Actor, Appended, Book, Entry, Expected, Filter, Kind, Ledger, LedgerError, Location, RequestKey, ThingId,
+};
+use problem::{Problem, Problems};
+use std::fmt::Write as _;
+use std::future::Future;
+use tokio::runtime::Runtime;
+
+/// The variable that names the books where `--books` does not.
+pub(crate) const BOOKS_VARIABLE: &str = "TUSSOCK_BOOKS";
+
+/// Which books.
+#[derive(Debug, Clone, Args)]
+pub(crate) struct BooksArgs {
+    /// The books: a file of SQLite, or postgres://… [default: the variable TUSSOCK_BOOKS]
+    #[arg(long, value_name = "LOCATION")]
+    books: Option<String>,
+    /// The account in the books, where there are several
+    #[arg(long, value_name = "NAME")]
+    account: Option<String>,
+    /// Who keeps it, as the entry will say
+    #[arg(long, value_name = "NAME")]
+    by: Option<String>,
+}
+
+impl BooksArgs {
+    /// Where the books lie.
+    ///
+    /// # Errors
+    /// `books::not-named` when nothing names them.
+    pub(crate) fn location(&self) -> Result<String, Failure> {
+        let named = self.books.clone().or_else(|| std::env::var(BOOKS_VARIABLE).ok().filter(|text| !text.is_empty()));
+        named.ok_or_else(|| {
+            Problem::error("books::not-named", "nothing says which books")
+                .expected(format!("`--books LOCATION`, or the variable {BOOKS_VARIABLE}"))
+                .mend("name a file, such as `--books lawns.db`; it is made when there is none")
+                .into()
+        })
+    }
+
+    /// Who keeps it.
+    pub(crate) fn by(&self) -> String {
+        self.by.clone().unwrap_or_else(|| "not named".to_owned())
+    }
+
+    /// Opens the books.
+    ///
+    /// # Errors
+    /// As [`Desk::open`].
+    pub(crate) fn open(&self) -> Result<Desk, Failure> {
+        Ok(Desk::open(&self.location()?, self.account.as_deref(), self.by.as_deref())?)
+    }
+}
+
+/// Open books.
+pub(crate) struct Desk {
+    runtime: Runtime,
+    /// The account that is kept here.
+    pub(crate) book: Book,
+}
+
+/// What the only account is called before anybody names it.
+const FIRST_ACCOUNT: &str = "books";
+
+impl Desk {
+    /// Opens books, made when there are none. Of several accounts one must be named; the first is made
+    /// unasked.
+    ///
+    /// # Errors
+    /// What is wrong with the location, the database or the name of the account.
+    pub(crate) fn open(location: &str, account: Option<&str>, by: Option<&str>) -> Result<Self, Problems> {
+        let runtime = runtime()?;
+        let location = Location::parse(location)?;
+        let actor = Actor::local(by.unwrap_or("not named"));
+        let opened = async {
+            let ledger = Ledger::open(&location).await?;
+            let accounts = ledger.accounts().await?;
+            let account = match (account, accounts.as_slice()) {
+                (Some(name), _) => ledger.open_account(name).await?,
+                (None, []) => ledger.open_account(FIRST_ACCOUNT).await?,
+                (None, [only]) => only.account,
+                (None, several) => {
+                    let names: Vec<String> = several.iter().map(|account| format!("`{}`", account.name)).collect();
+                    return Err(Problem::error("books::several-accounts", "the books have several accounts")
+                        .expected(format!("one of {}", names.join(", ")))
+                        .mend("name one with --account")
+                        .into());
+                }
+            };
+            ledger.book(account, actor).await
+        };
+        let book = runtime.block_on(opened).map_err(|error: LedgerError| error.problems())?;
+        Ok(Self { runtime, book })
+    }
+
+    /// Waits for an answer of the books.
+    ///
+    /// # Errors
+    /// What the books answer.
+    pub(crate) fn ask<T>(&self, question: impl Future<Output = Result<T, LedgerError>>) -> Result<T, Problems> {
+        self.runtime.block_on(question).map_err(|error| error.problems())
+    }
+
+    /// The thing of this title in its newest version, when there is exactly one or none.
+    fn called(&self, kind: Kind, title: &str) -> Result<Option<Entry>, Problems> {
+        let all = self.ask(self.book.all(&Filter::of(kind)))?;
+        if all.iter().any(|entry| entry.indexed.title.eq_ignore_ascii_case(title)) {
+            return self.ask(self.book.meant_entry(kind, title)).map(Some);
+        }
+        Ok(None)
+    }
+
+    /// Keeps a thing under its name: a new one, or a new version of the one that is called that. The same
+    /// content again keeps nothing.
+    ///
+    /// # Errors
+    /// As [`Book::keep_thing`].
+    pub(crate) fn keep_called<T: OfKind>(
+        &self,
+        title: &str,
+        document: &T,
+        reason: Option<String>,
+        json: bool,
+    ) -> CommandResult {
+        let earlier = self.called(T::KIND, title)?;
+        if let Some(entry) = earlier.as_ref().filter(|entry| entry.body == document.text()) {
+            tell_kept(&Appended { entry: entry.clone(), replayed: true }, &Problems::new(), json);
+            return Ok(Outcome::Done);
+        }
+        let keeping = Keeping {
+            thing: earlier.as_ref().map_or_else(ThingId::fresh, |entry| entry.thing),
+            expected: earlier.as_ref().map_or(Expected::New, |entry| Expected::Version(entry.version)),
+            reason,
+            recorded_at: Timestamp::now(),
+        };
+        let appended = self.ask(self.book.keep_thing(document, keeping, RequestKey::fresh()))?;
+        tell_kept(&appended, &Problems::new(), json);
+        Ok(Outcome::Done)
+    }
+
+    /// Lists the things of a kind.
+    ///
+    /// # Errors
+    /// What the books answer.
+    pub(crate) fn list(&self, kind: Kind, json: bool) -> CommandResult {
+        let all = self.ask(self.book.all(&Filter::of(kind)))?;
+        if json {
+            say(&write_answer(&ThingsJson {
+                format: ThingsJson::FORMAT,
+                things: all.iter().map(thing_json).collect(),
+            }));
+            return Ok(Outcome::Done);
+        }
+        let mut out = String::new();
+        for entry in &all {
+            let date = entry.indexed.date.map(|date| format!("{date}  ")).unwrap_or_default();
+            let _ = writeln!(out, "{}  {date}{} (version {})", entry.thing, entry.indexed.title, entry.version);
+        }
+        if all.is_empty() {
+            let _ = writeln!(out, "the books keep no {kind}");
+        }
+        say(&out);
+        Ok(Outcome::Done)
+    }
+
+    /// Prints the document of a thing.
+    ///
+    /// # Errors
+    /// As [`Book::meant_entry`].
+    pub(crate) fn show(&self, kind: Kind, name: &str) -> CommandResult {
+        say(&self.ask(self.book.meant_entry(kind, name))?.body);
+        Ok(Outcome::Done)
+    }
+}
+
+/// What waits for the database.
+///
+/// # Errors
+/// `books::no-runtime` when the machine has no room for it.
+pub(crate) fn runtime() -> Result<Runtime, Problem> {
+    tokio::runtime::Builder::new_current_thread()
+        .enable_all()
+        .build()
+        .map_err(|error| Problem::error("books::no-runtime", format!("the books cannot be waited for: {error}")))
+}
+
+fn thing_json(entry: &Entry) -> ThingJson {
+    ThingJson {
+        thing: entry.thing.to_string(),
+        kind: entry.kind.to_string(),
+        version: entry.version,
+        title: entry.indexed.title.clone(),
+        date: entry.indexed.date.map(|date| date.to_string()),
+        client: entry.indexed.client.map(|client| client.to_string()),
+        property: entry.indexed.property.map(|property| property.to_string()),
+    }
+}
+
+/// Says what was kept.
+pub(crate) fn tell_kept(appended: &Appended, problems: &Problems, json: bool) {
+    let entry = &appended.entry;
+    complain(problems);
+    if json {
+        say(&write_answer(&KeptJson {
+            format: KeptJson::FORMAT,
+            thing: entry.thing.to_string(),
+            kind: entry.kind.to_string(),
+            version: entry.version,
+            title: entry.indexed.title.clone(),
+            replayed: appended.replayed,
+            hash: entry.hash.to_string(),
+            problems: problems_json(problems),
+        }));
+        return;
+    }
+    let how = if appended.replayed { "kept already" } else { "kept" };
+    say(&format!(
+        "{how}: {} `{}`, version {}, entry {} ({})\n",
+        entry.kind, entry.indexed.title, entry.version, entry.sequence, entry.thing
+    ));
+}

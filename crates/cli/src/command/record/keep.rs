@@ -1,0 +1,171 @@
+//! `tussock record VISIT`: the record of a planned visit.
+
+use super::Common;
+use super::place::{rules, standing_words};
+use crate::command::desk::{Desk, tell_kept};
+use crate::command::plan::{FromBooks, read_and_plan_from};
+use crate::command::stock;
+use crate::console::{complain, remark, say};
+use crate::outcome::{CommandResult, Outcome};
+use crate::reading::read_text;
+use exchange::as_applied_file::record_as_applied;
+use exchange::kept::{Client, Property};
+use exchange::record_json::write_record;
+use jiff::Timestamp;
+use jurisdiction::Jurisdiction;
+use ledger::trade::{Held, HeldRecord, Keeping, RecordLinks};
+use ledger::{Expected, RequestKey, ThingId};
+use problem::{Problem, Problems, Severity};
+use quantity::{AreaUnit, VolumeUnit};
+use record::{
+    ApplicationRecord, Fact, LeftoverMix, Parties, TankAdvice, check_tanks, from_visit, leftover_places, with_breaches,
+};
+use std::fmt::Write as _;
+use std::path::Path;
+use treatment::Status;
+
+/// Carries the command out.
+pub(super) fn run(visit: &Path, actual: Option<&Path>, common: &Common) -> CommandResult {
+    let desk = common.books.open()?;
+    let planned = read_and_plan_from(visit, &desk, true)?;
+    complain(&planned.warnings);
+    if planned.visit.verdict() == Status::Refused {
+        remark("the plan of this visit is refused; what was done is kept all the same, and says so");
+    }
+    let property = kept_property(&desk, planned.visit.property.name())?;
+    let client = match property.as_ref().and_then(|property| property.document.client.as_ref()) {
+        Some(client) => Some(desk.ask(desk.book.meant::<Client>(client.as_str()))?),
+        None => None,
+    };
+    let record = as_done(&planned, actual, property.as_ref(), client.as_ref())?;
+    let links = RecordLinks {
+        client: client.as_ref().map(|client| client.thing),
+        property: property.as_ref().map(|property| property.thing),
+    };
+    let place = place(&planned, property.as_ref())?;
+    if let Some(place) = &place {
+        // What was done is kept: that it should not have been is told, not refused.
+        complain(&told(desk.ask(desk.book.authority_of(&record, place))?));
+    }
+    let keeping =
+        Keeping { thing: ThingId::fresh(), expected: Expected::New, reason: None, recorded_at: Timestamp::now() };
+    let key = RequestKey::of_words(&write_record(&record))?;
+    let kept = desk.ask(desk.book.keep_record(&record, links, keeping, key))?;
+    if !common.json {
+        say(&words(&record));
+        say(&leftover_words(&planned, &record));
+        say(&stock::words(&kept.stock));
+        let entry = &kept.appended.entry;
+        let held = HeldRecord { thing: entry.thing, version: entry.version, indexed: entry.indexed.clone(), record };
+        say(&standing_words(&held, place.as_ref(), &rules()?));
+    }
+    tell_kept(&kept.appended, &kept.shortages, common.json);
+    Ok(Outcome::Done)
+}
+
+fn kept_property(desk: &Desk, name: &str) -> Result<Option<Held<Property>>, Problems> {
+    let all = desk.ask(desk.book.things::<Property>())?;
+    Ok(all.into_iter().find(|property| property.document.name == name))
+}
+
+/// The record as planned, and what differed.
+fn as_done(
+    planned: &FromBooks,
+    actual: Option<&Path>,
+    property: Option<&Held<Property>>,
+    client: Option<&Held<Client>>,
+) -> Result<ApplicationRecord, Problems> {
+    let parties = Parties {
+        client: Fact::given(client.map(|client| client.document.name.clone())),
+        client_address: Fact::given(client.and_then(|client| client.document.address.clone())),
+        location: Fact::given(property.and_then(|property| property.document.address.clone())),
+        visit_reference: None,
+    };
+    let as_planned = from_visit(&planned.visit, &planned.request, &parties);
+    let record = match actual {
+        None => as_planned,
+        Some(file) => {
+            let text = read_text(file, "what differed from the plan (TOML)")?;
+            let (record, warnings) =
+                record_as_applied(&file.display().to_string(), &text, &as_planned, planned.visit.offset)?;
+            complain(&warnings);
+            record
+        }
+    };
+    let found = record::check(&record, Some(&planned.visit.property));
+    if found.has_errors() {
+        return Err(found);
+    }
+    complain(&found);
+    Ok(with_breaches(record, &planned.request.labels, Some(&planned.visit.property)))
+}
+
+/// Where the kept property lies, or the state that the request names.
+fn place(planned: &FromBooks, property: Option<&Held<Property>>) -> Result<Option<Jurisdiction>, Problem> {
+    match property.and_then(|property| property.document.jurisdiction.as_ref()) {
+        Some(text) => Ok(Some(text.place().clone())),
+        None => planned.place(),
+    }
+}
+
+/// Where a leftover of which nobody has said what became of it may go.
+fn leftover_words(planned: &FromBooks, record: &ApplicationRecord) -> String {
+    let mut out = String::new();
+    for left in record.leftover.value().into_iter().flatten().filter(|left| left.became.is_absent()) {
+        let Some(spray) = left.spray else { continue };
+        let mix = LeftoverMix { task: left.task.clone(), spray, products: left.products.clone() };
+        let _ = writeln!(out, "  left over of {}: {}", left.task, spray.show(VolumeUnit::UsGallon));
+        let places = leftover_places(&planned.request, record, &mix);
+        for place in &places {
+            let share = if place.takes_all() { "all of it" } else { "a part of it" };
+            let area = place.allowed.show(AreaUnit::SquareFoot);
+            let _ = writeln!(out, "    {} may take {share} ({area} may be treated)", place.place);
+        }
+        if places.is_empty() {
+            let _ = writeln!(out, "    no place of this property may take it; keep it labelled, and never pour it out");
+        }
+    }
+    out
+}
+
+/// Problems as things to look at.
+fn told(problems: Problems) -> Problems {
+    problems.into_iter().map(|problem| Problem { severity: Severity::Warning, ..problem }).collect()
+}
+
+/// What was done, the checks of the tanks, what differed, what was against a label.
+fn words(record: &ApplicationRecord) -> String {
+    let mut out = String::new();
+    let _ = writeln!(out, "{} on {}", record.name, record.date);
+    let leftovers = record.leftover.value().map_or(&[][..], Vec::as_slice);
+    for task in &record.tasks {
+        let products: Vec<&str> = task.products.iter().map(|product| product.name.as_str()).collect();
+        let _ = writeln!(out, "  {}: {} on {}", task.id, products.join(", "), task.area().show(AreaUnit::SquareFoot));
+        for check in check_tanks(task, leftovers) {
+            let off = check
+                .area
+                .iter()
+                .map(|area| area.departure)
+                .chain(check.products.iter().map(|product| product.departure))
+                .max_by(|a, b| a.abs().total_cmp(&b.abs()))
+                .unwrap_or(0.0);
+            let advice = match check.advice {
+                TankAdvice::GoOn => "within 10 % of what was expected",
+                TankAdvice::Stop => "stop: more than 10 % off; find the cause before the next tank",
+                TankAdvice::CannotTell => "nobody has said what it covered",
+            };
+            let _ = writeln!(out, "    tank {}: {:+.1} %, {advice}", check.number, off * 100.0);
+        }
+    }
+    for difference in &record.provenance.differences {
+        let _ = writeln!(
+            out,
+            "  differed: {}: planned {}, done {}",
+            difference.subject, difference.planned, difference.done
+        );
+    }
+    for breach in &record.breaches {
+        let _ = writeln!(out, "  against the label {}: {}", breach.label, breach.text);
+    }
+    out
+}

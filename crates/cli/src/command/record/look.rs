@@ -1,0 +1,206 @@
+//! Lists, one record, totals of places, complaints.
+
+use super::Common;
+use super::place::{place_of, rules, standing_word, standing_words};
+use crate::console::{remark, say};
+use crate::outcome::{CommandResult, Outcome};
+use crate::writing::write_file;
+use exchange::books_json::totals_geojson;
+use exchange::complaint_json::write_complaint;
+use exchange::kept::JurisdictionText;
+use exchange::totals_json::write_totals;
+use geometry::{GeoPosition, LocalPlane};
+use jiff::Timestamp;
+use jiff::civil::Date;
+use ledger::{Filter, Kind};
+use problem::Problem;
+use quantity::{AreaUnit, Length, LengthUnit, MassPerAreaUnit};
+use record::{
+    ApplicationRecord, Complaint, DOWNWIND_ANGLE_DEGREES, Downwind, PlaceTotal, Totals, complaint, totals as totals_of,
+};
+use std::fmt::Write as _;
+use std::path::Path;
+
+/// Carries `list` out.
+pub(super) fn list(common: &Common) -> CommandResult {
+    let desk = common.books.open()?;
+    if common.json {
+        return desk.list(Kind::Record, true);
+    }
+    let rules = rules()?;
+    let mut out = String::new();
+    for held in desk.ask(desk.book.records(&Filter::default()))? {
+        let place = place_of(&desk, &held, None)?;
+        let _ = writeln!(
+            out,
+            "{}  {}  {} (version {}): {}",
+            held.thing,
+            held.record.date,
+            held.record.name,
+            held.version,
+            standing_word(&held, place.as_ref(), &rules)
+        );
+    }
+    if out.is_empty() {
+        out.push_str("the books keep no record\n");
+    }
+    say(&out);
+    Ok(Outcome::Done)
+}
+
+/// Carries `show` out.
+pub(super) fn show(
+    name: &str,
+    version: Option<u64>,
+    place: Option<&JurisdictionText>,
+    common: &Common,
+) -> CommandResult {
+    let desk = common.books.open()?;
+    let held = desk.ask(desk.book.meant_record(name))?;
+    let versions = desk.ask(desk.book.versions(held.thing))?;
+    if common.json {
+        let entry = match version {
+            None => desk.ask(desk.book.newest(held.thing))?,
+            Some(version) => desk.ask(desk.book.version(held.thing, version))?,
+        };
+        say(&entry.body);
+        return Ok(Outcome::Done);
+    }
+    let mut out = String::new();
+    let _ = writeln!(out, "{} on {} ({})", held.record.name, held.record.date, held.thing);
+    for entry in &versions {
+        let reason = entry.reason.as_ref().map(|reason| format!(": {reason}")).unwrap_or_default();
+        let _ = writeln!(out, "  version {} kept {} by {}{reason}", entry.version, entry.recorded_at, entry.actor.name);
+    }
+    for task in &held.record.tasks {
+        let _ = writeln!(out, "  {}: {}", task.id, task.area().show(AreaUnit::SquareFoot));
+        for product in &task.products {
+            let rate = product.rate.value().map(quantity::Rate::show).unwrap_or_default();
+            let _ = writeln!(out, "    {} {rate}", product.name);
+        }
+    }
+    let place = place_of(&desk, &held, place)?;
+    out.push_str(&standing_words(&held, place.as_ref(), &rules()?));
+    say(&out);
+    Ok(Outcome::Done)
+}
+
+/// Carries `totals` out.
+pub(super) fn totals(
+    at: Option<GeoPosition>,
+    days: (Date, Date),
+    out: Option<&Path>,
+    common: &Common,
+) -> CommandResult {
+    let desk = common.books.open()?;
+    let records: Vec<ApplicationRecord> =
+        desk.ask(desk.book.records(&Filter::default()))?.into_iter().map(|held| held.record).collect();
+    let plane = match (at, records.last()) {
+        (Some(at), _) => LocalPlane::around(at),
+        (None, Some(record)) => record.plane(),
+        (None, None) => {
+            return Err(Problem::error("record::none", "the books keep no record")
+                .expected("one record or more")
+                .into());
+        }
+    };
+    let mut found = totals_of(&records, &plane, days);
+    if let Some(at) = at {
+        let here = found.at(plane.to_plane(at)).cloned();
+        found = Totals { places: here.into_iter().collect(), off_ground: Vec::new() };
+    }
+    if let Some(file) = out {
+        write_file(file, totals_geojson(&found, &plane).as_bytes())?;
+        remark(&format!("written {}", file.display()));
+    }
+    if common.json {
+        say(&write_totals(&found, &plane, days));
+    } else {
+        say(&total_words(&found));
+    }
+    Ok(Outcome::Done)
+}
+
+fn total_words(totals: &Totals) -> String {
+    let mut out = String::new();
+    for place in &totals.places {
+        let _ = writeln!(out, "{}", place_words(place));
+    }
+    for other in &totals.off_ground {
+        let _ = writeln!(out, "off the ground on {}: {} ({})", other.date, other.product, other.task);
+    }
+    if out.is_empty() {
+        out.push_str("nothing was put down there on those days\n");
+    }
+    out
+}
+
+fn place_words(place: &PlaceTotal) -> String {
+    let mut out = place.area.show(AreaUnit::SquareFoot);
+    for total in place.products() {
+        let _ = write!(out, "\n  {}: {} times, last on {}", total.product, total.applications, total.last);
+    }
+    for total in place.active_ingredients() {
+        let _ = write!(
+            out,
+            "\n  {}: {} ({})",
+            total.name,
+            total.per_area.show(MassPerAreaUnit::PoundPerAcre),
+            total.per_area.show(MassPerAreaUnit::KilogramPerHectare)
+        );
+        if !total.untold.is_empty() {
+            let _ = write!(out, ", and what {} brought", total.untold.join(", "));
+        }
+    }
+    out
+}
+
+/// Carries `near` out.
+pub(super) fn near(
+    at: GeoPosition,
+    within: Length,
+    (from, until): (Timestamp, Timestamp),
+    common: &Common,
+) -> CommandResult {
+    let desk = common.books.open()?;
+    let records: Vec<ApplicationRecord> =
+        desk.ask(desk.book.records(&Filter::default()))?.into_iter().map(|held| held.record).collect();
+    let asked = Complaint { at, within, from, until, angle_degrees: DOWNWIND_ANGLE_DEGREES };
+    let found = complaint(&records, &asked);
+    if common.json {
+        say(&write_complaint(&asked, &found));
+        return Ok(Outcome::Done);
+    }
+    let mut out = String::new();
+    for near in &found {
+        let products: Vec<&str> = near.task.products.iter().map(|product| product.name.as_str()).collect();
+        let applicator = near.of.applicator.value().map_or("not recorded", String::as_str);
+        let _ = writeln!(
+            out,
+            "{} on {}, {} of {}: {} by {applicator}, {} away; at the start {}, at the end {}",
+            near.of.name,
+            near.of.date,
+            near.task.id,
+            near.of.property.name,
+            products.join(", "),
+            near.distance.show(LengthUnit::Foot),
+            downwind_words(near.at_start),
+            downwind_words(near.at_end),
+        );
+    }
+    if out.is_empty() {
+        out.push_str("the books hold no application there at that time\n");
+    }
+    say(&out);
+    Ok(Outcome::Done)
+}
+
+fn downwind_words(downwind: Downwind) -> String {
+    match downwind {
+        Downwind::OnTreatedGround => "on treated ground".to_owned(),
+        Downwind::Inside { nearest } => format!("downwind, {} from treated ground", nearest.show(LengthUnit::Foot)),
+        Downwind::Outside => "outside the downwind sector".to_owned(),
+        Downwind::Calm => "calm".to_owned(),
+        Downwind::Unknown => "the wind is not recorded".to_owned(),
+    }
+}

@@ -1,0 +1,84 @@
+//! Where a record lies, and what the rules of the place say of it.
+
+use crate::command::desk::Desk;
+use exchange::kept::{JurisdictionText, Property};
+use exchange::rule_file::{parse_rules, shipped};
+use jurisdiction::{CONFIRM_LOCAL_LAW, Jurisdiction, Known, RuleSet};
+use ledger::trade::HeldRecord;
+use problem::Problems;
+use record::{Standing, kept_until, standing};
+use std::fmt::Write as _;
+
+/// The rules that come with the command.
+///
+/// # Errors
+/// None while the shipped files are sound, which a test holds.
+pub(super) fn rules() -> Result<RuleSet, Problems> {
+    parse_rules(shipped().iter().copied()).map(|(rules, _)| rules)
+}
+
+/// Where a record lies: as said, or as the kept property says to which it belongs.
+///
+/// # Errors
+/// What the books answer.
+pub(super) fn place_of(
+    desk: &Desk,
+    held: &HeldRecord,
+    said: Option<&JurisdictionText>,
+) -> Result<Option<Jurisdiction>, Problems> {
+    if let Some(place) = said {
+        return Ok(Some(place.place().clone()));
+    }
+    let properties = desk.ask(desk.book.things::<Property>())?;
+    let property = properties.into_iter().find(|property| {
+        held.indexed.property == Some(property.thing) || property.document.name == held.record.property.name
+    });
+    Ok(property.and_then(|property| property.document.jurisdiction).map(|text| text.place().clone()))
+}
+
+/// In a word whether a record is complete.
+pub(super) fn standing_word(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSet) -> String {
+    let Some(place) = place else { return "place not known".to_owned() };
+    match standing(&held.record, rules, &held.circumstances(place)) {
+        Standing::NoRuleKnown => format!("no rule on records of {place} known"),
+        Standing::Complete => "complete by the rules known".to_owned(),
+        Standing::Draft(lacking) => format!("draft, lacks {}", lacking.len()),
+    }
+}
+
+/// Whether a record is complete, what it lacks and by when, and until when it is kept.
+pub(super) fn standing_words(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSet) -> String {
+    let mut out = String::new();
+    let Some(place) = place else {
+        out.push_str(
+            "Standing: not told, since nothing says where the property lies; keep the property with \
+             --jurisdiction, or name it with --place\n",
+        );
+        return out;
+    };
+    let circumstances = held.circumstances(place);
+    match standing(&held.record, rules, &circumstances) {
+        Standing::NoRuleKnown => {
+            let _ = writeln!(out, "Standing: no rule on records of {place} is known here; there may be one");
+        }
+        Standing::Complete => {
+            let _ = writeln!(out, "Standing: complete by the rules of {place} known here");
+        }
+        Standing::Draft(lacking) => {
+            let _ = writeln!(out, "Standing: a draft by the rules of {place} known here; it lacks");
+            for lack in &lacking {
+                let fields: Vec<&str> = lack.any_of.iter().map(|field| field.phrase()).collect();
+                let by = lack
+                    .by
+                    .map(|(moment, _)| format!(", by {} {:02}:{:02}", moment.date(), moment.hour(), moment.minute()));
+                let rules: Vec<String> = lack.demanded_by.iter().map(|binding| binding.rule.id.to_string()).collect();
+                let _ = writeln!(out, "  {}{} ({})", fields.join(" or "), by.unwrap_or_default(), rules.join(", "));
+            }
+        }
+    }
+    if let Known::Demanded(kept) = kept_until(rules, &circumstances) {
+        let _ = writeln!(out, "Kept until {} at least ({})", kept.until, kept.by.rule.id);
+    }
+    let _ = writeln!(out, "{CONFIRM_LOCAL_LAW}");
+    out
+}

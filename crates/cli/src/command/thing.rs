@@ -1,0 +1,245 @@
+//! `tussock property`, `client`, `person`, `equipment`: what the books keep besides records.
+
+use super::desk::BooksArgs;
+use crate::care::examples_and_care;
+use crate::outcome::CommandResult;
+use crate::reading::read_text;
+use clap::{Args, Subcommand};
+use exchange::kept::{self, Day, FileText, JurisdictionText};
+use jiff::civil::Date;
+use ledger::Kind;
+use ledger::trade::reference;
+use std::path::PathBuf;
+
+/// What stands beside every command on kept things.
+#[derive(Debug, Clone, Args)]
+pub(crate) struct Common {
+    #[command(flatten)]
+    books: BooksArgs,
+    /// Print one JSON document on standard output, and nothing else there
+    #[arg(long)]
+    json: bool,
+}
+
+/// Keep, list and show properties
+#[derive(Debug, Args)]
+#[command(after_long_help = examples_and_care!(
+    "tussock property keep demo/alder-bend/property.geojson --jurisdiction US-KS --books lawns.db",
+    "tussock property list --books lawns.db",
+))]
+pub(crate) struct PropertyArgs {
+    #[command(subcommand)]
+    what: OnProperty,
+}
+
+#[derive(Debug, Subcommand)]
+enum OnProperty {
+    /// Keep a property with its map, or a newer map of it
+    #[command(after_long_help = examples_and_care!(
+        "tussock property keep demo/alder-bend/property.geojson --complete-since 2025-01-01 --books lawns.db",
+    ))]
+    Keep {
+        /// The map (GeoJSON)
+        map: PathBuf,
+        /// What the property is called [default: the name on the map]
+        #[arg(long)]
+        name: Option<String>,
+        /// The client, as kept in the books
+        #[arg(long)]
+        client: Option<String>,
+        /// Its address
+        #[arg(long)]
+        address: Option<String>,
+        /// The state or province in which it lies, such as US-KS
+        #[arg(long, value_parser = jurisdiction)]
+        jurisdiction: Option<JurisdictionText>,
+        /// The day from which on the books hold every application on it
+        #[arg(long, value_name = "DATE")]
+        complete_since: Option<Date>,
+        #[command(flatten)]
+        common: Common,
+    },
+    #[command(flatten)]
+    Look(Look),
+}
+
+/// Looking at kept things of one kind.
+#[derive(Debug, Subcommand)]
+enum Look {
+    /// List them
+    #[command(after_long_help = examples_and_care!("tussock client list --books lawns.db"))]
+    List {
+        #[command(flatten)]
+        common: Common,
+    },
+    /// Print one as the document that is kept
+    #[command(after_long_help = examples_and_care!("tussock client show \"A. Client\" --books lawns.db"))]
+    Show {
+        /// Its name, or its identifier
+        name: String,
+        #[command(flatten)]
+        common: Common,
+    },
+}
+
+/// Keep, list and show clients
+#[derive(Debug, Args)]
+#[command(after_long_help = examples_and_care!("tussock client keep client.json --books lawns.db"))]
+pub(crate) struct ClientArgs {
+    #[command(subcommand)]
+    what: OnDocument,
+}
+
+/// Keep, list and show people with their certificates and training
+#[derive(Debug, Args)]
+#[command(after_long_help = examples_and_care!("tussock person keep person.json --books lawns.db"))]
+pub(crate) struct PersonArgs {
+    #[command(subcommand)]
+    what: OnDocument,
+}
+
+#[derive(Debug, Subcommand)]
+enum OnDocument {
+    /// Keep one from its document, or a newer version of it
+    #[command(after_long_help = examples_and_care!("tussock person keep person.json --books lawns.db"))]
+    Keep {
+        /// The document (JSON); its schema stands in schema/kept
+        document: PathBuf,
+        #[command(flatten)]
+        common: Common,
+    },
+    #[command(flatten)]
+    Look(Look),
+}
+
+/// Keep, list and show sprayers and spreaders with their calibrations
+#[derive(Debug, Args)]
+#[command(after_long_help = examples_and_care!(
+    "tussock equipment keep demo/alder-bend/equipment.toml --name \"hand pump\" --books lawns.db",
+))]
+pub(crate) struct EquipmentArgs {
+    #[command(subcommand)]
+    what: OnEquipment,
+}
+
+#[derive(Debug, Subcommand)]
+enum OnEquipment {
+    /// Keep an equipment file, or a newer version with a new calibration
+    #[command(after_long_help = examples_and_care!(
+        "tussock equipment keep demo/alder-bend/equipment.toml --name \"hand pump\" --books lawns.db",
+    ))]
+    Keep {
+        /// The equipment file (TOML)
+        file: PathBuf,
+        /// What it is called
+        #[arg(long)]
+        name: String,
+        #[command(flatten)]
+        common: Common,
+    },
+    #[command(flatten)]
+    Look(Look),
+}
+
+fn jurisdiction(text: &str) -> Result<JurisdictionText, String> {
+    JurisdictionText::parse(text).map_err(|problem| problem.found)
+}
+
+impl Look {
+    const fn json(&self) -> bool {
+        match self {
+            Self::List { common } | Self::Show { common, .. } => common.json,
+        }
+    }
+
+    fn run(&self, kind: Kind) -> CommandResult {
+        match self {
+            Self::List { common } => common.books.open()?.list(kind, common.json),
+            Self::Show { name, common } => common.books.open()?.show(kind, name),
+        }
+    }
+}
+
+/// Whether one JSON document is asked for.
+macro_rules! wants_json {
+    ($($args:ident, $what:ident;)+) => {
+        $(impl $args {
+            /// Whether one JSON document is asked for.
+            pub(crate) fn json(&self) -> bool {
+                match &self.what {
+                    $what::Keep { common, .. } => common.json,
+                    $what::Look(look) => look.json(),
+                }
+            }
+        })+
+    };
+}
+
+wants_json! {
+    PropertyArgs, OnProperty;
+    ClientArgs, OnDocument;
+    PersonArgs, OnDocument;
+    EquipmentArgs, OnEquipment;
+}
+
+/// Carries `tussock property` out.
+pub(crate) fn property(args: &PropertyArgs) -> CommandResult {
+    let (map, name, client, address, jurisdiction, complete_since, common) = match &args.what {
+        OnProperty::Look(look) => return look.run(Kind::Property),
+        OnProperty::Keep { map, name, client, address, jurisdiction, complete_since, common } => {
+            (map, name, client, address, jurisdiction, complete_since, common)
+        }
+    };
+    let text = read_text(map, "a map (GeoJSON)")?;
+    let (mapped, _) = exchange::geojson_map::parse_property(&map.display().to_string(), &text)?;
+    let desk = common.books.open()?;
+    let client = match client {
+        Some(name) => Some(reference(desk.ask(desk.book.meant_entry(Kind::Client, name))?.thing)?),
+        None => None,
+    };
+    let document = kept::Property {
+        name: name.clone().unwrap_or_else(|| mapped.name().to_owned()),
+        client,
+        address: address.clone(),
+        jurisdiction: jurisdiction.clone(),
+        complete_since: complete_since.map(Day::new),
+        map: FileText(text),
+        note: None,
+    };
+    desk.keep_called(&document.name.clone(), &document, None, common.json)
+}
+
+/// Carries `tussock client` out.
+pub(crate) fn client(args: &ClientArgs) -> CommandResult {
+    on_document::<kept::Client>(&args.what)
+}
+
+/// Carries `tussock person` out.
+pub(crate) fn person(args: &PersonArgs) -> CommandResult {
+    on_document::<kept::Person>(&args.what)
+}
+
+fn on_document<T: ledger::trade::OfKind>(what: &OnDocument) -> CommandResult {
+    match what {
+        OnDocument::Look(look) => look.run(T::KIND),
+        OnDocument::Keep { document: file, common } => {
+            let shown = file.display().to_string();
+            let text = read_text(file, "a document of the books (JSON)")?;
+            let document = T::read(&text).map_err(|problems| problems.in_file(&shown))?;
+            common.books.open()?.keep_called(&document.index().title, &document, None, common.json)
+        }
+    }
+}
+
+/// Carries `tussock equipment` out.
+pub(crate) fn equipment(args: &EquipmentArgs) -> CommandResult {
+    match &args.what {
+        OnEquipment::Look(look) => look.run(Kind::Equipment),
+        OnEquipment::Keep { file, name, common } => {
+            let text = read_text(file, "an equipment file (TOML)")?;
+            exchange::equipment_file::parse_equipment(&file.display().to_string(), &text)?;
+            let document = kept::Equipment { name: name.clone(), equipment: FileText(text), note: None };
+            common.books.open()?.keep_called(name, &document, None, common.json)
+        }
+    }
+}

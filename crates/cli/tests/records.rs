@@ -1,0 +1,245 @@
+//! The books, end to end: the loop from plan to record and back to plan, and that nothing is changed
+//! unseen.
+
+mod support;
+
+use serde_json::Value;
+use support::{Ran, Yard};
+
+const VISIT: &str = "demo/alder-bend/visit.toml";
+
+/// Runs a command on the books of the yard.
+fn on_books(yard: &Yard, arguments: &[&str]) -> Ran {
+    yard.run(&[arguments, &["--books", "lawns.db"][..]].concat())
+}
+
+/// A yard whose books keep property, label and one lot.
+fn with_books() -> Yard {
+    let yard = Yard::with_demo();
+    for arguments in [
+        &["property", "keep", "demo/alder-bend/property.geojson", "--name", "Alder Bend", "--jurisdiction", "US-TX"][..],
+        &["label", "keep", "demo/labels/brackwater-sc.toml", "--compared-on", "2026-03-01"],
+        &["equipment", "keep", "demo/alder-bend/equipment.toml", "--name", "hand pump"],
+        &["stock", "receive", "brackwater-sc", "--lot", "A-17", "--amount", "1 qt", "--on", "2026-03-02"],
+    ] {
+        let ran = on_books(&yard, arguments);
+        assert_eq!(ran.code, 0, "{}", ran.told());
+    }
+    yard
+}
+
+/// What is left of the only lot, in millilitres.
+fn left_ml(yard: &Yard) -> f64 {
+    let stock = on_books(yard, &["stock", "list", "--json"]).json();
+    stock["lots"][0]["left"]["volume_ml"].as_f64().expect("a volume")
+}
+
+#[test]
+fn the_loop_closes_from_plan_to_record_to_the_next_plan() {
+    let yard = with_books();
+    let planned = on_books(&yard, &["plan", VISIT, "--json"]);
+    assert_eq!(planned.code, 0, "{}", planned.told());
+    let full = left_ml(&yard);
+    assert!((full - 946.352_946).abs() < 1e-3, "{full}");
+
+    let recorded = on_books(&yard, &["record", VISIT, "--by", "J. Example", "--json"]);
+    assert_eq!(recorded.code, 0, "{}", recorded.told());
+    assert_eq!((recorded.json()["version"].as_u64(), recorded.json()["replayed"].as_bool()), (Some(1), Some(false)));
+
+    // Stock falls by what the plan measures, to the last drop.
+    let planned_ml = planned.json()["products"][0]["measured_ml"].as_f64().expect("an amount");
+    let taken = full - left_ml(&yard);
+    assert!((taken - planned_ml).abs() < 1e-6, "{taken} {planned_ml}");
+
+    // The same visit again is the same record, and takes nothing.
+    let again = on_books(&yard, &["record", VISIT, "--by", "J. Example", "--json"]);
+    assert_eq!((again.code, again.json()["replayed"].as_bool()), (0, Some(true)), "{}", again.told());
+    assert_eq!(again.json()["thing"], recorded.json()["thing"]);
+    assert!((full - left_ml(&yard) - taken).abs() < 1e-9);
+
+    // The next plan of the same day is refused by what lies there.
+    let refused = on_books(&yard, &["plan", VISIT, "--json"]);
+    assert_eq!((refused.code, refused.json()["verdict"].as_str()), (3, Some("refused")));
+    let codes = refused.stdout.clone();
+    for rule in ["limit::interval", "limit::active-ingredient"] {
+        assert!(codes.contains(rule), "{rule}");
+    }
+    // Without the books the same request is lawful: the refusal comes from the records alone.
+    assert_eq!(yard.run(&["plan", VISIT, "--json"]).code, 0);
+}
+
+#[test]
+fn an_amendment_keeps_the_original_and_needs_a_reason() {
+    let yard = with_books();
+    assert_eq!(on_books(&yard, &["record", VISIT]).code, 0);
+    let original = on_books(&yard, &["record", "show", "Alder Bend", "--json"]);
+    let actual = "format = \"tussock.as-applied/1\"\nstarted = \"07:05\"\nended = \"08:50\"\n";
+    yard.write("later.toml", actual);
+    let amend = ["record", "amend", "Alder Bend", "--actual", "later.toml", "--clock=-05:00"];
+    assert_eq!(on_books(&yard, &amend).code, 2, "a reason is asked for");
+    let amended = on_books(&yard, &[&amend[..], &["--reason", "times written down", "--json"]].concat());
+    assert_eq!((amended.code, amended.json()["version"].as_u64()), (0, Some(2)), "{}", amended.told());
+    let newest = on_books(&yard, &["record", "show", "Alder Bend", "--json"]).json();
+    assert_eq!(newest["started"]["recorded"].as_str().map(|text| text.contains("07:05")), Some(true), "{newest}");
+    let first = on_books(&yard, &["record", "show", "Alder Bend", "--version", "1", "--json"]);
+    assert_eq!(first.stdout, original.stdout, "the first version is there as it was");
+    // The visit planned from another history is no second record of it.
+    let shown = on_books(&yard, &["record", "show", "Alder Bend"]).stdout;
+    assert!(shown.contains("version 2 kept") && shown.contains("times written down"), "{shown}");
+    // Stock counts the newest version only.
+    let left = left_ml(&yard);
+    assert!(left > 800.0, "{left}");
+}
+
+#[test]
+fn a_record_lacking_fields_is_a_draft_and_says_what_and_by_whose_rule() {
+    let yard = with_books();
+    let ran = on_books(&yard, &["record", VISIT]);
+    assert_eq!(ran.code, 0);
+    assert!(ran.stdout.contains("Standing: a draft by the rules of US-TX"), "{}", ran.stdout);
+    assert!(ran.stdout.contains("confirm local law"), "{}", ran.stdout);
+    let refused = on_books(&yard, &["record", "discard", "Alder Bend", "--reason", "no room", "--json"]);
+    assert_eq!((refused.code, refused.json()["problems"][0]["code"].as_str()), (1, Some("trade::retention")));
+}
+
+#[test]
+fn tampering_with_the_file_is_found_and_named() {
+    let yard = with_books();
+    assert_eq!(on_books(&yard, &["record", VISIT]).code, 0);
+    let sound = on_books(&yard, &["record", "verify", "--json"]);
+    assert_eq!((sound.code, sound.json()["findings"].as_array().map(Vec::len)), (0, Some(0)), "{}", sound.told());
+    let noted = format!("{}:{}", sound.json()["head_sequence"], sound.json()["head_hash"].as_str().expect("a hash"));
+    assert_eq!(on_books(&yard, &["record", "verify", "--noted", &noted]).code, 0);
+
+    // A day in a kept label, changed in the bytes of the file.
+    let mut bytes = std::fs::read(yard.path("lawns.db")).expect("the books");
+    let kept = b"\"compared_on\": \"2026-03-01\"";
+    let at = bytes.windows(kept.len()).position(|window| window == kept).expect("the text of the body");
+    bytes[at + kept.len() - 2] = b'2';
+    std::fs::write(yard.path("lawns.db"), bytes).expect("the books");
+    let found = on_books(&yard, &["record", "verify", "--json"]);
+    assert_eq!(found.code, 3, "{}", found.told());
+    let findings: Vec<Value> = found.json()["findings"].as_array().expect("a list").clone();
+    assert_eq!(findings.len(), 1, "{findings:?}");
+    assert!(findings[0]["found"].as_str().is_some_and(|words| words.contains('2')), "the second entry: {findings:?}");
+}
+
+#[test]
+fn an_export_taken_in_elsewhere_is_the_same() {
+    let yard = with_books();
+    assert_eq!(on_books(&yard, &["record", VISIT]).code, 0);
+    assert_eq!(on_books(&yard, &["record", "export", "everything"]).code, 0);
+    let ran = yard.run(&["record", "import", "everything", "--books", "other.db"]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    for command in [&["record", "verify", "--json"][..], &["record", "list", "--json"], &["stock", "list", "--json"]] {
+        let there = yard.run(&[command, &["--books", "other.db"][..]].concat());
+        assert_eq!(there.stdout, on_books(&yard, command).stdout, "{command:?}");
+    }
+    assert_eq!(yard.run(&["record", "export", "again", "--books", "other.db"]).code, 0);
+    for file in ["entries.jsonl", "manifest.json"] {
+        assert_eq!(yard.read(&format!("again/{file}")), yard.read(&format!("everything/{file}")), "{file}");
+    }
+    // Taken in once only.
+    assert_eq!(yard.run(&["record", "import", "everything", "--books", "other.db"]).code, 1);
+}
+
+#[test]
+fn parts_of_a_request_may_come_from_the_books() {
+    let yard = with_books();
+    yard.change(VISIT, "property = \"property.geojson\"", "property = \"books:property/Alder Bend\"");
+    yard.change(VISIT, "equipment = \"equipment.toml\"", "equipment = \"books:equipment/hand pump\"");
+    yard.change(VISIT, "\"../labels/brackwater-sc.toml\"", "\"books:label/brackwater-sc\"");
+    let ran = on_books(&yard, &["plan", VISIT, "--json"]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    yard.change(VISIT, "books:equipment/hand pump", "books:equipment/hose");
+    let ran = on_books(&yard, &["plan", VISIT, "--json"]);
+    assert_eq!((ran.code, ran.json()["problems"][0]["code"].as_str()), (1, Some("visit::unread-file")));
+    assert!(ran.stderr.contains("equipment/hand pump"), "{}", ran.stderr);
+}
+
+#[test]
+fn a_shortage_is_told_and_the_record_kept() {
+    let yard = Yard::with_demo();
+    let receive = ["stock", "receive", "brackwater-sc", "--lot", "A-17", "--amount", "1 fl oz", "--on", "2026-03-02"];
+    assert_eq!(on_books(&yard, &receive).code, 0);
+    let ran = on_books(&yard, &["record", VISIT, "--json"]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    assert_eq!(ran.json()["problems"][0]["code"], "stock::below-nothing");
+    assert!(left_ml(&yard) < 0.0);
+}
+
+/// A person whose certificate is for other work is not sent, whatever the product.
+#[test]
+fn a_visit_is_refused_to_people_without_the_authority() {
+    let yard = with_books();
+    let person = |category: &str| {
+        serde_json::json!({ "format": "tussock.kept-person/1", "name": "J. Example", "certificates": [{
+            "number": "KS-00000", "jurisdiction": "US-KS", "categories": [category], "valid_until": "2026-12-31" }] })
+        .to_string()
+    };
+    yard.write("person.json", person("aquatic"));
+    assert_eq!(on_books(&yard, &["person", "keep", "person.json"]).code, 0);
+    let refused = on_books(&yard, &["plan", VISIT, "--no-pdf"]);
+    assert_eq!(refused.code, 3, "{}", refused.told());
+    assert!(refused.stderr.contains("authority::outside-category"), "{}", refused.stderr);
+    yard.write("person.json", person("ornamental-and-turf"));
+    assert_eq!(on_books(&yard, &["person", "keep", "person.json"]).code, 0);
+    assert_eq!(on_books(&yard, &["plan", VISIT, "--no-pdf"]).code, 0);
+}
+
+/// What was left over is told with the places that may take it.
+#[test]
+fn a_leftover_is_told_with_where_it_may_go() {
+    let yard = with_books();
+    let actual = "format = \"tussock.as-applied/1\"\n[[task]]\nid = \"lawn\"\n[task.leftover]\nspray = \"0.2 gal\"\n";
+    yard.write("actual.toml", actual);
+    let ran = on_books(&yard, &["record", VISIT, "--actual", "actual.toml"]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    assert!(ran.stdout.contains("left over of lawn: 0.200 gal"), "{}", ran.stdout);
+    assert!(ran.stdout.contains("may take") || ran.stdout.contains("never pour it out"), "{}", ran.stdout);
+}
+
+#[test]
+fn nothing_is_kept_where_no_books_are_named() {
+    let yard = Yard::with_demo();
+    let ran = yard.run(&["record", "list", "--json"]);
+    assert_eq!((ran.code, ran.json()["problems"][0]["code"].as_str()), (1, Some("books::not-named")));
+}
+
+/// The words of a line as a shell reads them: blanks part them, double quotes hold them together.
+fn words_of(line: &str) -> Vec<String> {
+    let mut words = vec![String::new()];
+    let mut is_quoted = false;
+    for c in line.chars() {
+        match c {
+            '"' => is_quoted = !is_quoted,
+            ' ' if !is_quoted => words.push(String::new()),
+            c => words.last_mut().expect("a word").push(c),
+        }
+    }
+    words
+}
+
+#[test]
+fn the_commands_that_the_document_tells_run_in_their_order() {
+    const DOCUMENT: &str = include_str!("../../../docs/records.md");
+    let yard = Yard::with_demo();
+    let person = DOCUMENT.split("```json\n").nth(1).and_then(|rest| rest.split("```").next()).expect("a person");
+    yard.write("person.json", person);
+    let mut count = 0;
+    for block in DOCUMENT.split("```sh\n").skip(1) {
+        for line in block.split("```").next().expect("a block").lines() {
+            let words = words_of(line);
+            let arguments: Vec<&str> = words.iter().map(String::as_str).collect();
+            assert_eq!(arguments[0], "tussock", "{line}");
+            let ran = yard.run(&arguments[1..]);
+            assert_eq!(ran.code, 0, "{line}\n{}", ran.told());
+            count += 1;
+        }
+    }
+    assert!(count >= 15, "{count} commands");
+    // The lot that the day's file names was drawn on, and the books stayed sound.
+    assert!(
+        yard.read("totals.geojson").starts_with("{\"features\":[{") || yard.read("totals.geojson").contains("Feature")
+    );
+}

@@ -1,0 +1,135 @@
+//! Whether a record is complete, as data: what it lacks, by when, and by which rule with its source.
+
+use jiff::tz::Offset;
+use jurisdiction::{Binding, CONFIRM_LOCAL_LAW, Kept, Known, Lacking};
+use record::Standing;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// The format of the document.
+pub const FORMAT: &str = "tussock.standing/1";
+
+/// Whether a record is complete.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(title = "What a record lacks")]
+pub struct StandingJson {
+    /// `tussock.standing/1`.
+    pub format: &'static str,
+    /// Whether it is complete.
+    pub standing: StandingWordJson,
+    /// What it lacks, in the order of a record.
+    pub lacking: Vec<LackingJson>,
+    /// The first moment by which something that is lacking must be recorded, RFC 3339.
+    pub due: Option<String>,
+    /// The last day on which the record must be kept, and the rule that says so; null where no rule is known.
+    pub kept_until: Option<KeptJson>,
+    /// What must stand beside all of it.
+    pub confirm: &'static str,
+}
+
+/// Whether a record is complete.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum StandingWordJson {
+    /// No rule on records is known here. There may be one.
+    NoRuleKnown,
+    /// It says everything that the rules known here demand.
+    Complete,
+    /// It is kept as a draft.
+    Draft,
+}
+
+/// Something that a record lacks.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct LackingJson {
+    /// One of these fields is enough.
+    pub any_of: Vec<String>,
+    /// In a sentence: the record lacks this.
+    pub words: String,
+    /// The rules that demand it.
+    pub demanded_by: Vec<DemandingRuleJson>,
+    /// By when, RFC 3339; null when no rule known sets a time.
+    pub by: Option<String>,
+}
+
+/// A rule that demands something.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct DemandingRuleJson {
+    /// Its name in the set.
+    pub rule: String,
+    /// Where it holds, such as `US-OH`.
+    pub jurisdiction: String,
+    /// What it says, in words of the set.
+    pub sentence: String,
+    /// The law, code or page.
+    pub publication: String,
+    /// The section.
+    pub section: String,
+    /// How far the source was read.
+    pub extent: String,
+    /// The condition that a person has yet to judge; the rule is taken to hold until then.
+    pub to_confirm: Option<String>,
+}
+
+/// Until when a record is kept.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct KeptJson {
+    /// The last day, ISO 8601.
+    pub until: String,
+    /// The rule that keeps it longest.
+    pub by: DemandingRuleJson,
+}
+
+impl From<&Binding<'_>> for DemandingRuleJson {
+    fn from(binding: &Binding<'_>) -> Self {
+        let rule = binding.rule;
+        Self {
+            rule: rule.id.to_string(),
+            jurisdiction: rule.jurisdiction.to_string(),
+            sentence: rule.sentence.clone(),
+            publication: rule.source.publication.clone(),
+            section: rule.source.section.clone(),
+            extent: rule.source.extent.word().to_owned(),
+            to_confirm: binding.to_confirm.map(str::to_owned),
+        }
+    }
+}
+
+impl LackingJson {
+    fn new(lacking: &Lacking<'_>, offset: Offset) -> Self {
+        let phrases: Vec<&str> = lacking.any_of.iter().map(|field| field.phrase()).collect();
+        Self {
+            any_of: lacking.any_of.iter().map(|field| field.word().to_owned()).collect(),
+            words: phrases.join(" or "),
+            demanded_by: lacking.demanded_by.iter().map(DemandingRuleJson::from).collect(),
+            by: lacking.by.map(|(moment, _)| crate::visit_json::instant(moment, offset)),
+        }
+    }
+}
+
+impl StandingJson {
+    /// The standing of a record, its times on the clock of `offset`.
+    pub fn new(standing: &Standing<'_>, kept: &Known<Kept<'_>>, offset: Offset) -> Self {
+        let kept_until = match kept {
+            Known::NoRuleKnown => None,
+            Known::Demanded(kept) => Some(KeptJson { until: kept.until.to_string(), by: (&kept.by).into() }),
+        };
+        Self {
+            format: FORMAT,
+            standing: match standing {
+                Standing::NoRuleKnown => StandingWordJson::NoRuleKnown,
+                Standing::Complete => StandingWordJson::Complete,
+                Standing::Draft(_) => StandingWordJson::Draft,
+            },
+            lacking: standing.lacking().iter().map(|lacking| LackingJson::new(lacking, offset)).collect(),
+            due: standing.due().map(|moment| crate::visit_json::instant(moment, offset)),
+            kept_until,
+            confirm: CONFIRM_LOCAL_LAW,
+        }
+    }
+}
+
+/// The standing as text, ended by a new line.
+pub fn write_standing(standing: &Standing<'_>, kept: &Known<Kept<'_>>, offset: Offset) -> String {
+    crate::json_text::pretty(&StandingJson::new(standing, kept, offset))
+}

@@ -1,0 +1,182 @@
+//! What differed from the plan: read, applied, checked, told.
+
+mod output_support;
+
+use exchange::as_applied_file::{parse_as_applied, record_as_applied};
+use exchange::record_json::{parse_record, write_record};
+use jiff::civil::date;
+use output_support::{demo_record, demo_request};
+use quantity::{Amount, AmountUnit, AreaUnit, VolumeUnit};
+use record::{ApplicationRecord, Became, Fact, TankAdvice, breaches, check, check_tanks, with_breaches};
+
+const DEMO: &str = include_str!("../../../demo/alder-bend/as-applied.toml");
+const HEAD: &str = "format = \"tussock.as-applied/1\"\n";
+
+fn done(text: &str) -> ApplicationRecord {
+    let (record, warnings) = record_as_applied("as-applied.toml", text, &demo_record(), jiff::tz::offset(-5))
+        .unwrap_or_else(|problems| panic!("{problems}"));
+    assert!(warnings.is_empty(), "{warnings}");
+    record
+}
+
+fn millilitres(amount: Amount) -> f64 {
+    amount.to(AmountUnit::Volume(VolumeUnit::Millilitre)).expect("by volume")
+}
+
+fn subjects(record: &ApplicationRecord) -> Vec<&str> {
+    record.provenance.differences.iter().map(|difference| difference.subject.as_str()).collect()
+}
+
+#[test]
+fn the_demonstration_becomes_a_record_with_what_differed() {
+    let record = done(DEMO);
+    let property = &demo_request().property;
+    assert_eq!(record.started.value().unwrap().to_string(), "2026-07-07 07:05");
+    let Fact::Recorded(re_entry) = &record.re_entry else { panic!("re-entry") };
+    // The label's two hours after 08:50.
+    assert_eq!(re_entry.not_before.unwrap().to_string(), "2026-07-07 10:50");
+    assert_eq!(subjects(&record), ["task lawn, tank 3, area covered", "task lawn, leftover"]);
+    let lawn = record.task("lawn").unwrap();
+    assert_eq!(lawn.products[0].lots, Fact::Recorded(vec!["B-0417 (invented)".to_owned()]));
+    // Six tanks of 14.0 mL and the last of 10.2 mL in 1.48 gal, of which 0.2 gal are left.
+    let put_in = 6.0 * 14.0 + 10.2;
+    let left = 10.2 * 0.2 / 1.479_784;
+    assert!((millilitres(lawn.products[0].amount) - (put_in - left)).abs() < 0.1, "{:?}", lawn.products[0].amount);
+    let Fact::Recorded(leftover) = &record.leftover else { panic!("left over") };
+    assert!(matches!(leftover[0].became, Fact::Recorded(Became::Other(_))));
+    assert!(check(&record, Some(property)).is_empty(), "{}", check(&record, Some(property)));
+    assert_eq!(breaches(&record, &demo_request().labels, Some(property)), []);
+    // It survives being written and read.
+    let text = write_record(&record);
+    assert_eq!(write_record(&parse_record("r", &text).unwrap()), text);
+}
+
+#[test]
+fn a_file_that_says_nothing_leaves_the_record_as_planned() {
+    let record = done(HEAD);
+    assert_eq!(record, demo_record());
+    assert!(record.provenance.differences.is_empty());
+}
+
+/// F4: area per tank = spray / output. 2 gal at 1.6875 gal/1,000 sq ft cover 1,185 sq ft.
+#[test]
+fn a_tank_more_than_ten_per_cent_off_says_stop() {
+    let advice = |covered: &str| {
+        let text = format!("{HEAD}[[task]]\nid = \"lawn\"\n[[task.tank]]\nnumber = 2\ncovered = \"{covered}\"\n");
+        let record = done(&text);
+        let checks = check_tanks(record.task("lawn").unwrap(), &[]);
+        assert_eq!(checks.len(), 7);
+        let area = checks[1].area.unwrap();
+        assert!((area.expected.to(AreaUnit::SquareFoot) - 1_185.185).abs() < 0.1, "{area:?}");
+        assert!(checks.iter().all(|check| check.number == 2 || check.advice == TankAdvice::GoOn), "{checks:#?}");
+        checks[1].advice
+    };
+    assert_eq!(advice("1,185 sq ft"), TankAdvice::GoOn);
+    assert_eq!(advice("1,080 sq ft"), TankAdvice::GoOn);
+    assert_eq!(advice("1,060 sq ft"), TankAdvice::Stop);
+    assert_eq!(advice("1,310 sq ft"), TankAdvice::Stop);
+    // As much product as for a full tank in half the spray.
+    let half = "[[task]]\nid = \"lawn\"\n[[task.tank]]\nnumber = 2\nspray = \"1 gal\"\ncovered = \"593 sq ft\"\n";
+    let record = done(&format!("{HEAD}{half}"));
+    let checks = check_tanks(record.task("lawn").unwrap(), &[]);
+    assert_eq!(checks[1].advice, TankAdvice::Stop);
+    assert!((checks[1].products[0].departure - 1.0).abs() < 1e-9, "{checks:#?}");
+}
+
+/// A record of the truth is kept, and says that it was against the label.
+#[test]
+fn what_was_done_against_the_label_is_kept_and_says_so() {
+    let text = format!(
+        "{HEAD}[weather.start]\nwind = \"11 mph\"\ngust = \"12 mph\"\ntemperature = \"89 °F\"\n\
+         [weather.end]\nwind = \"2 mph\"\n\
+         [[task]]\nid = \"lawn\"\n[[task.tank]]\nnumber = 1\nproduct = [{{ label = \"brackwater-sc\", amount = \"28 mL\" }}]\n"
+    );
+    let request = demo_request();
+    let record = with_breaches(done(&text), &request.labels, Some(&request.property));
+    let of_lawn: Vec<&str> =
+        record.breaches.iter().filter(|breach| breach.task == "lawn").map(|breach| breach.rule.as_str()).collect();
+    assert_eq!(
+        of_lawn,
+        [
+            "breach::rate-above-label",
+            "breach::maximum-single",
+            "breach::maximum-single-of-tank",
+            "breach::wind-high",
+            "breach::gust",
+            "breach::temperature-high",
+            "breach::wind-low"
+        ]
+    );
+    let single = record.breaches.iter().find(|breach| breach.rule == "breach::maximum-single-of-tank").unwrap();
+    assert_eq!(single.clause, "Do not exceed 0.4 fl oz per 1,000 sq ft of lawn in a single application.");
+    assert!(single.text.starts_with("tank 1 put down 0.79"), "{}", single.text);
+    let text = write_record(&record);
+    assert_eq!(parse_record("r", &text).unwrap().breaches, record.breaches);
+}
+
+#[test]
+fn ground_drawn_as_treated_takes_the_place_of_the_plan() {
+    let request = demo_request();
+    // A strip that runs over the western boundary, and into the label's 25 ft from the water.
+    let ring = "[[[-97.62005, 38.84005], [-97.61995, 38.84005], [-97.61995, 38.8403], [-97.62005, 38.8403], \
+                [-97.62005, 38.84005]]]";
+    let text = format!(
+        "{HEAD}[[task]]\nid = \"lawn\"\nground = {{ type = \"Polygon\", coordinates = {ring} }}\n[[task]]\nid = \"hedge\"\nnot_done = true\n"
+    );
+    let record = done(&text);
+    assert_eq!(record.tasks.len(), 2);
+    assert_eq!(subjects(&record), ["task hedge", "task lawn, ground"]);
+    let codes: Vec<&str> = check(&record, Some(&request.property)).iter().map(|problem| problem.code).collect();
+    assert_eq!(codes, ["record::tanks-area", "record::outside-property"]);
+    let rules: Vec<String> =
+        breaches(&record, &request.labels, Some(&request.property)).into_iter().map(|breach| breach.rule).collect();
+    assert!(rules.contains(&"breach::maximum-single".to_owned()), "{rules:?}");
+}
+
+#[test]
+fn a_leftover_put_down_elsewhere_is_a_task_of_its_own() {
+    let ring = "[[[-97.6199, 38.8401], [-97.6198, 38.8401], [-97.6198, 38.84015], [-97.6199, 38.8401]]]";
+    let text = format!(
+        "{HEAD}[[task]]\nid = \"lawn\"\n[task.leftover]\nspray = \"0.3 gal\"\n\
+         applied = {{ site = \"ornamental\", ground = {{ type = \"Polygon\", coordinates = {ring} }} }}\n"
+    );
+    let record = done(&text);
+    let (lawn, further) = (record.task("lawn").unwrap(), record.task("lawn-leftover").expect("a further task"));
+    let planned = demo_record();
+    let before = millilitres(planned.task("lawn").unwrap().products[0].amount);
+    let after = millilitres(lawn.products[0].amount) + millilitres(further.products[0].amount);
+    assert!((before - after).abs() < 1e-9, "nothing is lost: {before} and {after}");
+    // The label lists broadcast on turf only: on plants it was against it.
+    let rules: Vec<(String, String)> =
+        breaches(&record, &demo_request().labels, None).into_iter().map(|breach| (breach.task, breach.rule)).collect();
+    assert_eq!(rules, [("lawn-leftover".to_owned(), "breach::site".to_owned())]);
+}
+
+#[test]
+fn an_end_before_the_start_is_a_slip() {
+    let record = done(&format!("{HEAD}started = \"08:50\"\nended = \"07:05\"\n"));
+    let problems = check(&record, None);
+    assert_eq!(problems.iter().map(|problem| problem.code).collect::<Vec<_>>(), ["record::ends-before-start"]);
+    assert!(problems.has_errors());
+}
+
+#[test]
+fn times_are_read_with_and_without_date_and_clock() {
+    let started = |written: &str| {
+        let text = format!("{HEAD}started = {written}\n");
+        let (actual, _) = parse_as_applied("x", &text, &demo_record(), jiff::tz::offset(-5)).expect(written);
+        *actual.started.value().expect(written)
+    };
+    let seven = record::Moment { local: date(2026, 7, 7).at(7, 5, 0, 0), offset: jiff::tz::offset(-5) };
+    for written in [
+        "\"07:05\"",
+        "07:05:00",
+        "\"2026-07-07T07:05\"",
+        "2026-07-07T07:05:00",
+        "2026-07-07 07:05:00",
+        "2026-07-07T07:05:00-05:00",
+    ] {
+        assert_eq!(started(written), seven, "{written}");
+    }
+    assert_eq!(started("2026-07-07T12:05:00Z").instant(), seven.instant());
+}

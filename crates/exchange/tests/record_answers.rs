@@ -1,0 +1,209 @@
+//! Totals, complaints and leftovers of the demo, and their documents.
+
+mod output_support;
+
+use exchange::answer_schema::answer_schemas;
+use exchange::complaint_json::write_complaint;
+use exchange::leftover_json::write_leftover;
+use exchange::standing_json::write_standing;
+use exchange::totals_json::write_totals;
+use geometry::{GeoPosition, Point};
+use jiff::civil::date;
+use label::{Method, Site};
+use output_support::{demo_record, demo_request};
+use quantity::{Amount, AmountUnit, AreaUnit, Bearing, Length, LengthUnit, Speed, SpeedUnit, Volume, VolumeUnit};
+use record::{
+    ApplicationRecord, Complaint, DOWNWIND_ANGLE_DEGREES, Downwind, Fact, LeftoverMix, Moment, circumstances,
+    complaint, kept_until, leftover_places, standing, totals,
+};
+use serde_json::Value;
+
+fn follows(name: &str, text: &str) -> Value {
+    let (_, schema) = answer_schemas().into_iter().find(|(found, _)| *found == name).expect("a schema");
+    let schema: Value = serde_json::from_str(&schema).expect("JSON");
+    let document: Value = serde_json::from_str(text).expect("JSON");
+    let validator = jsonschema::validator_for(&schema).expect("a schema");
+    let errors: Vec<String> = validator.iter_errors(&document).map(|error| error.to_string()).collect();
+    assert!(errors.is_empty(), "{errors:#?}");
+    document
+}
+
+#[test]
+fn totals_follow_their_schema_and_name_every_place_once() {
+    let record = demo_record();
+    let days = (date(2026, 1, 1), date(2026, 7, 7));
+    let found = totals([&record], &record.plane(), days);
+    let document = follows("totals.schema.json", &write_totals(&found, &record.plane(), days));
+    assert_eq!(document["format"], "tussock.totals/1");
+    let places = document["places"].as_array().unwrap();
+    let sum: f64 = places.iter().map(|place| place["area_m2"].as_f64().unwrap()).sum();
+    let ground: f64 = record.tasks.iter().map(|task| task.ground.to(AreaUnit::SquareMetre)).sum();
+    assert!((sum / ground - 1.0).abs() < 1e-6);
+    for place in places {
+        // 1 lb a.i./gal is 0.1198 g/mL.
+        let product = place["products"][0]["per_area"]["volume_ml_per_m2"].as_f64().unwrap();
+        let ingredient = place["active_ingredients"][0]["g_per_m2"].as_f64().unwrap();
+        assert!((ingredient / product / 0.119_826_4 - 1.0).abs() < 1e-6);
+    }
+    assert_eq!(document["off_ground"][0]["task"], "perimeter");
+    assert!((document["off_ground"][0]["area_m2"].as_f64().unwrap() / 0.092_903_04 - 426.0).abs() < 0.5);
+}
+
+fn seen() -> ApplicationRecord {
+    let mut record = demo_record();
+    let at = |hour, minute| Moment { local: date(2026, 7, 7).at(hour, minute, 0, 0), offset: jiff::tz::offset(-5) };
+    record.started = Fact::Recorded(at(7, 5));
+    record.ended = Fact::Recorded(at(8, 50));
+    // From the west, then from the south.
+    record.weather_at_start.wind_from = Fact::Recorded(Bearing::from_degrees(270.0));
+    record.weather_at_start.wind = Fact::Recorded(Speed::new(4.0, SpeedUnit::MilePerHour));
+    record.weather_at_end.wind_from = Fact::Recorded(Bearing::from_degrees(180.0));
+    record
+}
+
+fn feet(value: f64) -> Length {
+    Length::new(value, LengthUnit::Foot)
+}
+
+/// A place so many feet east and north of the lot's south-west corner.
+fn at(record: &ApplicationRecord, x: f64, y: f64) -> GeoPosition {
+    record.plane().to_position(Point::new(feet(x), feet(y)))
+}
+
+fn asked(at: GeoPosition, within: f64, from: &str, until: &str) -> Complaint {
+    Complaint {
+        at,
+        within: feet(within),
+        from: from.parse().unwrap(),
+        until: until.parse().unwrap(),
+        angle_degrees: DOWNWIND_ANGLE_DEGREES,
+    }
+}
+
+const MORNING: (&str, &str) = ("2026-07-07T12:00:00Z", "2026-07-07T15:00:00Z");
+
+#[test]
+fn a_neighbour_downwind_finds_who_sprayed_what() {
+    let record = seen();
+    // The lot is 110 ft wide: 30 ft east of it, downwind of a west wind, across a south wind.
+    let question = asked(at(&record, 140.0, 60.0), 100.0, MORNING.0, MORNING.1);
+    let near = complaint([&record], &question);
+    let tasks: Vec<&str> = near.iter().map(|near| near.task.id.as_str()).collect();
+    assert_eq!(tasks.len(), 3, "{tasks:?}");
+    for pair in near.windows(2) {
+        assert!(pair[0].distance <= pair[1].distance);
+    }
+    let lawn = near.iter().find(|near| near.task.id == "lawn").unwrap();
+    assert!((lawn.distance.to(LengthUnit::Foot) - 30.0).abs() < 0.1, "{:?}", lawn.distance);
+    assert!(lawn.toward.unwrap().angle_to(Bearing::from_degrees(270.0)) < 1.0);
+    assert!(matches!(lawn.at_start, Downwind::Inside { nearest } if (nearest.to(LengthUnit::Foot) - 30.0).abs() < 0.1));
+    // A south wind comes from the lawn's corner 30 ft west and 30 ft south, just on the edge of its sector.
+    let corner = 30.0 * std::f64::consts::SQRT_2;
+    assert!(
+        matches!(lawn.at_end, Downwind::Inside { nearest } if (nearest.to(LengthUnit::Foot) - corner).abs() < 0.2),
+        "{:?}",
+        lawn.at_end
+    );
+    let document = follows("complaint.schema.json", &write_complaint(&question, &near));
+    assert_eq!(document["near"][0]["applicator"]["recorded"], "J. Example");
+    assert_eq!(document["near"][0]["downwind_at_start"]["is"], "inside");
+    assert_eq!(document["angle_deg"], 45.0);
+}
+
+#[test]
+fn upwind_far_off_and_another_day_find_nothing_or_say_so() {
+    let record = seen();
+    // West of the lot, upwind of the start's wind.
+    let west = complaint([&record], &asked(at(&record, -40.0, 60.0), 200.0, MORNING.0, MORNING.1));
+    assert!(west.iter().all(|near| near.at_start == Downwind::Outside), "{:?}", west[0].at_start);
+    assert!(complaint([&record], &asked(at(&record, 400.0, 60.0), 200.0, MORNING.0, MORNING.1)).is_empty());
+    let later = ("2026-07-07T14:00:00Z", "2026-07-08T00:00:00Z");
+    assert!(complaint([&record], &asked(at(&record, 140.0, 60.0), 100.0, later.0, later.1)).is_empty());
+    let earlier = ("2026-07-07T00:00:00Z", "2026-07-07T12:04:59Z");
+    assert!(complaint([&record], &asked(at(&record, 140.0, 60.0), 100.0, earlier.0, earlier.1)).is_empty());
+    // On the lawn itself there is nothing to ask of the wind.
+    let inside = record.task("lawn").unwrap().region().interior_point().unwrap();
+    let on = complaint([&record], &asked(record.plane().to_position(inside), 5.0, MORNING.0, MORNING.1));
+    let lawn = on.iter().find(|near| near.task.id == "lawn").expect("the lawn");
+    assert_eq!((lawn.distance, lawn.toward, lawn.at_start), (Length::ZERO, None, Downwind::OnTreatedGround));
+}
+
+#[test]
+fn what_a_record_does_not_say_is_shown_and_not_missed() {
+    let mut record = demo_record();
+    let found = |record: &ApplicationRecord, from: &str, until: &str| {
+        let near = complaint([record], &asked(at(record, 140.0, 60.0), 100.0, from, until));
+        near.first().map(|near| (near.times_known, near.at_start))
+    };
+    // Without times the whole day counts, on any clock.
+    assert_eq!(found(&record, "2026-07-07T23:00:00Z", "2026-07-07T23:30:00Z"), Some((false, Downwind::Unknown)));
+    assert_eq!(found(&record, "2026-07-09T00:00:00Z", "2026-07-09T01:00:00Z"), None);
+    record.weather_at_start.wind_from = Fact::DoesNotArise;
+    assert_eq!(found(&record, MORNING.0, MORNING.1), Some((false, Downwind::Calm)));
+}
+
+fn mix(spray: f64, product: f64) -> LeftoverMix {
+    LeftoverMix {
+        task: "lawn".to_owned(),
+        spray: Volume::new(spray, VolumeUnit::UsGallon),
+        products: vec![Amount::new(product, AmountUnit::Volume(VolumeUnit::UsFluidOunce))],
+    }
+}
+
+/// All of the demo's lawn is treated: its leftover finds no place there, and the band is at its cap.
+#[test]
+fn a_leftover_never_goes_where_today_was_treated_already() {
+    let (request, record) = (demo_request(), demo_record());
+    let places = leftover_places(&request, &record, &mix(0.5, 0.5 * 0.4 / 1.6875));
+    assert!(
+        places.iter().all(|place| place.site != Site::Turf && place.site != Site::StructurePerimeter),
+        "{places:#?}"
+    );
+}
+
+/// Half of the lawn left out: the leftover may go there, at the rate at which it was mixed, if that is
+/// within the label; a mix of double strength may not.
+#[test]
+fn untreated_lawn_takes_a_leftover_within_its_rate() {
+    let (request, mut record) = (demo_request(), demo_record());
+    let lawn = record.tasks.iter_mut().find(|task| task.id == "lawn").unwrap();
+    let half =
+        geometry::Region::rectangle(Point::new(feet(0.0), feet(0.0)), Point::new(feet(110.0), feet(40.0))).unwrap();
+    for zone in &mut lawn.zones {
+        zone.ground = zone.ground.difference(&half);
+    }
+    lawn.ground = lawn.region().area();
+    let places = leftover_places(&request, &record, &mix(0.5, 0.5 * 0.4 / 1.6875));
+    let turf = places.iter().find(|place| place.site == Site::Turf).expect("the rest of the lawn");
+    assert_eq!((turf.method, turf.use_row.as_str(), turf.takes_all()), (Method::Broadcast, "turf", true));
+    assert!((turf.needed.to(AreaUnit::SquareFoot) - 500.0 / 1.6875).abs() < 0.1, "{:?}", turf.needed);
+    assert!((turf.rates[0].1.value() - 0.4).abs() < 1e-9, "{:?}", turf.rates);
+    assert!(turf.allowed > turf.needed);
+    let document = follows("leftover.schema.json", &write_leftover(&places));
+    assert!(document["otherwise"].as_str().unwrap().ends_with("Never pour it out."));
+    assert_eq!(document["places"].as_array().unwrap().len(), places.len());
+    let strong = leftover_places(&request, &record, &mix(0.5, 0.5 * 0.8 / 1.6875));
+    assert!(strong.iter().all(|place| place.site != Site::Turf), "{strong:#?}");
+    // More than there is ground for: only a part may go.
+    let much = leftover_places(&request, &record, &mix(20.0, 20.0 * 0.4 / 1.6875));
+    let turf = much.iter().find(|place| place.site == Site::Turf).expect("the rest of the lawn");
+    assert!(!turf.takes_all() && turf.spray < Volume::new(20.0, VolumeUnit::UsGallon));
+    assert!((turf.spray.ratio(Volume::new(20.0, VolumeUnit::UsGallon)) - turf.allowed.ratio(turf.needed)).abs() < 1e-9);
+}
+
+#[test]
+fn a_draft_says_what_it_lacks_by_when_and_who_asks_for_it() {
+    let (rules, _) = exchange::rule_file::parse_rules(exchange::rule_file::shipped().iter().copied()).unwrap();
+    let record = demo_record();
+    let ohio = jurisdiction::Jurisdiction::parse("US-OH").unwrap();
+    let there = circumstances(&record, &ohio, jurisdiction::Work::ForHire, &std::collections::BTreeMap::new());
+    let found = standing(&record, &rules, &there);
+    let kept = kept_until(&rules, &there);
+    let document = follows("standing.schema.json", &write_standing(&found, &kept, jiff::tz::offset(-5)));
+    assert_eq!((&document["standing"], &document["due"]), (&"draft".into(), &"2026-07-08T00:00:00-05:00".into()));
+    let first = &document["lacking"][0];
+    assert_eq!((&first["words"], &first["any_of"][0]), (&"the time at which it began".into(), &"start-time".into()));
+    assert_eq!(first["demanded_by"][0]["publication"], "Ohio Administrative Code");
+    assert_eq!(document["kept_until"]["until"], "2029-07-07");
+    assert!(document["confirm"].as_str().unwrap().contains("confirm local law"));
+}

@@ -1,0 +1,62 @@
+//! The past of a property: from the records of the books, and from what its visit brings along.
+
+use exchange::kept::Property;
+use jiff::civil::Date;
+use record::{ApplicationRecord, HistoryGap, history};
+use treatment::{Application, History, VisitRequest};
+
+/// The past that a visit is planned with.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BooksPast {
+    /// What was applied, from the books and from the visit's own history.
+    pub history: History,
+    /// What the records cannot tell.
+    pub gaps: Vec<HistoryGap>,
+    /// How many applications of the visit's own history the books hold already.
+    pub told_twice: usize,
+}
+
+/// The past of the ground of a visit: everything that records put down near it, wherever they say that
+/// it was, and the visit's own history; nothing counted twice.
+///
+/// An application of the visit's history is the same as one of the records when day, product and amount
+/// per area (within one part in a hundred) agree. One that differs in any of these counts as another.
+///
+/// The books are complete from the day that the kept property names; without it, from the visit's own
+/// history; without that, from the first record on it, and before that nothing is proved.
+pub fn merged(request: &VisitRequest, records: &[ApplicationRecord], kept: Option<&Property>) -> BooksPast {
+    let plane = request.property.plane();
+    let past = history(records, plane, None);
+    let of_books = match past.history {
+        History::Known { applications, .. } => applications,
+        History::Unknown => Vec::new(),
+    };
+    let (own_since, own, is_own) = match &request.history {
+        History::Known { complete_since, applications } => (*complete_since, applications.clone(), true),
+        History::Unknown => (None, Vec::new(), false),
+    };
+    let labels = &request.labels;
+    // A history may name a product by its label or by its name.
+    let product = |application: &Application| {
+        let known = labels.iter().find(|label| label.product.name.eq_ignore_ascii_case(&application.product));
+        known.map_or_else(|| application.product.clone(), |label| label.id.clone())
+    };
+    let is_same = |a: &Application, b: &Application| {
+        a.date == b.date
+            && product(a) == product(b)
+            && a.per_area.ratio(b.per_area).is_some_and(|ratio| (ratio - 1.0).abs() <= 0.01)
+    };
+    let count = own.len();
+    let mut applications: Vec<Application> =
+        own.into_iter().filter(|own| !of_books.iter().any(|kept| is_same(own, kept))).collect();
+    let told_twice = count - applications.len();
+    let first_record: Option<Date> = of_books.iter().map(|application| application.date).min();
+    let complete_since = match kept.and_then(|property| property.complete_since) {
+        Some(day) => Some(day.date()),
+        None if is_own => own_since,
+        None => Some(first_record.unwrap_or(request.date)),
+    };
+    applications.extend(of_books);
+    applications.sort_by_key(|application| application.date);
+    BooksPast { history: History::Known { complete_since, applications }, gaps: past.gaps, told_twice }
+}

@@ -1,0 +1,231 @@
+//! Application records in the books.
+
+use super::{Authority, BooksPast, Crew, Keeping, Stock, Use, authority, checked_entry, merged, reference, stock};
+use crate::{Appended, Book, Entry, Expected, Filter, Indexed, Kind, LedgerError, RequestKey, ThingId};
+use exchange::kept::{Lot, Person, Property, StockAdjustment};
+use exchange::record_json::{parse_record, write_record};
+use jiff::Timestamp;
+use jiff::civil::Date;
+use jurisdiction::{Circumstances, Jurisdiction, RuleSet, Work};
+use problem::{Problem, Problems};
+use record::{ApplicationRecord, Discarding, circumstances, discarding};
+use std::collections::BTreeMap;
+use treatment::VisitRequest;
+
+/// A record in its newest version.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HeldRecord {
+    /// The thing.
+    pub thing: ThingId,
+    /// Its newest version.
+    pub version: u64,
+    /// What it is listed by.
+    pub indexed: Indexed,
+    /// The record.
+    pub record: ApplicationRecord,
+}
+
+/// The kept things that a record belongs to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct RecordLinks {
+    /// The client.
+    pub client: Option<ThingId>,
+    /// The property.
+    pub property: Option<ThingId>,
+}
+
+/// What keeping a record came to.
+#[derive(Debug, Clone)]
+pub struct KeptRecord {
+    /// The entry, and whether the same request had kept it before.
+    pub appended: Appended,
+    /// The stock with this record counted.
+    pub stock: Stock,
+    /// What this record took out of stock.
+    pub uses: Vec<Use>,
+    /// What of the stock does not add up for the products of this record.
+    pub shortages: Problems,
+}
+
+impl Book {
+    /// Keeps a record, or a new version of one. The stock follows from the records, so that it falls with
+    /// this one entry: what is wrong with it is told, and the record of what was done is kept all the same.
+    ///
+    /// # Errors
+    /// As [`checked_entry`] and [`Book::append`]; `trade::recorded-already` when another record of the
+    /// same visit and day is kept.
+    pub async fn keep_record(
+        &self,
+        record: &ApplicationRecord,
+        links: RecordLinks,
+        keeping: Keeping,
+        key: RequestKey,
+    ) -> Result<KeptRecord, LedgerError> {
+        let body = write_record(record);
+        if keeping.expected == Expected::New {
+            self.refuse_second(record, &body, keeping.thing).await?;
+        }
+        let mut entry = checked_entry(Kind::Record, body, keeping)?;
+        entry.indexed.client = links.client;
+        entry.indexed.property = links.property;
+        let appended = self.append(entry, key).await?;
+        let uses = Use::of_record(&reference(appended.entry.thing)?, record);
+        let stock = self.stock().await?;
+        let is_meant = |problem: &Problem| uses.iter().any(|taken| problem.found.contains(&taken.label));
+        let shortages = stock.problems.iter().filter(|problem| is_meant(problem)).cloned().collect();
+        Ok(KeptRecord { appended, stock, uses, shortages })
+    }
+
+    /// A visit is recorded once: what differs later is an amendment. The very same record again is no second
+    /// one but the same request.
+    async fn refuse_second(&self, record: &ApplicationRecord, body: &str, thing: ThingId) -> Result<(), LedgerError> {
+        let Some(visit) = &record.provenance.visit else { return Ok(()) };
+        let day = Filter { from: Some(record.date), until: Some(record.date), ..Filter::of(Kind::Record) };
+        for entry in self.all(&day).await? {
+            let earlier = held(&entry)?;
+            let same_visit = earlier.record.provenance.visit.as_ref() == Some(visit)
+                && earlier.record.property.name == record.property.name;
+            let first = self.version(entry.thing, 1).await?;
+            if same_visit && entry.thing != thing && first.body != body {
+                return Err(Problem::error(
+                    "trade::recorded-already",
+                    format!("the visit `{}` of {} is recorded already", visit.name, visit.date),
+                )
+                .expected("one record of a visit")
+                .mend(format!("amend the record {}", entry.thing))
+                .into());
+            }
+        }
+        Ok(())
+    }
+
+    /// Every record that is not discarded, in its newest version, by day.
+    ///
+    /// # Errors
+    /// The database fails; a body is no record.
+    pub async fn records(&self, filter: &Filter) -> Result<Vec<HeldRecord>, LedgerError> {
+        let filter = Filter { kind: Some(Kind::Record), ..filter.clone() };
+        let mut records: Vec<HeldRecord> = self.all(&filter).await?.iter().map(held).collect::<Result<_, _>>()?;
+        records.sort_by_key(|held| (held.record.date, held.thing));
+        Ok(records)
+    }
+
+    /// The record that a person means by its name, or by its title when only one is called that.
+    ///
+    /// # Errors
+    /// As [`Book::meant`].
+    pub async fn meant_record(&self, name: &str) -> Result<HeldRecord, LedgerError> {
+        held(&self.meant_entry(Kind::Record, name).await?)
+    }
+
+    /// Stock by lot, from lots, adjustments and records.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub async fn stock(&self) -> Result<Stock, LedgerError> {
+        let mut lots = Vec::new();
+        for lot in self.things::<Lot>().await? {
+            lots.push((reference(lot.thing)?, lot.document));
+        }
+        let mut adjustments = Vec::new();
+        for adjustment in self.things::<StockAdjustment>().await? {
+            adjustments.push((reference(adjustment.thing)?, adjustment.document));
+        }
+        let mut uses = Vec::new();
+        for held in self.records(&Filter::default()).await? {
+            uses.extend(Use::of_record(&reference(held.thing)?, &held.record));
+        }
+        Ok(stock(&lots, &adjustments, uses))
+    }
+
+    /// The past of a visit's ground, from the books and from its own history; see [`merged`]. Where the
+    /// visit itself is to be recorded, what the books hold of it already is left out: a visit is not its own
+    /// past.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub async fn history_of(&self, request: &VisitRequest, is_recorded: bool) -> Result<BooksPast, LedgerError> {
+        let is_itself = |record: &ApplicationRecord| {
+            record
+                .provenance
+                .visit
+                .as_ref()
+                .is_some_and(|visit| visit.name == request.name && visit.date == request.date)
+        };
+        let records = self.records(&Filter::default()).await?.into_iter().map(|held| held.record);
+        let records: Vec<ApplicationRecord> = records.filter(|record| !is_recorded || !is_itself(record)).collect();
+        let kept = self.things::<Property>().await?;
+        let property = kept.iter().find(|property| property.document.name == request.property.name());
+        Ok(merged(request, &records, property.map(|property| &property.document)))
+    }
+
+    /// What stands against the people of a record doing it: certificates, supervision, training.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub async fn authority_of(
+        &self,
+        record: &ApplicationRecord,
+        place: &Jurisdiction,
+    ) -> Result<Problems, LedgerError> {
+        let people = self.things::<Person>().await?;
+        let known = |name: Option<&String>| {
+            name.and_then(|name| people.iter().find(|held| held.document.name == *name)).map(|held| &held.document)
+        };
+        let crew = Crew {
+            applicator: known(record.noncertified_applicator.value().or(record.applicator.value())),
+            supervisor: known(record.supervisor.value()),
+        };
+        Ok(authority(&Authority::of_record(record, place), crew))
+    }
+
+    /// Gives a record up, when no rule known keeps it any longer.
+    ///
+    /// # Errors
+    /// `trade::retention` while a rule keeps the record, and also where no rule on keeping is known;
+    /// otherwise as [`Book::discard`].
+    pub async fn discard_record(
+        &self,
+        held: &HeldRecord,
+        circumstances: &Circumstances,
+        rules: &RuleSet,
+        reason: &str,
+        (today, now): (Date, Timestamp),
+    ) -> Result<Entry, LedgerError> {
+        let refuse = |found: String, expected: String| -> Result<Entry, LedgerError> {
+            Err(Problem::error("trade::retention", found).expected(expected).into())
+        };
+        match discarding(rules, circumstances, today) {
+            Discarding::Forbidden(kept) => refuse(
+                format!("the record of {} is within its retention time", held.record.date),
+                format!("a day after {}, by rule `{}`", kept.until, kept.by.rule.id),
+            ),
+            Discarding::NoRuleKnown => refuse(
+                format!("how long a record of {} is kept is not known here", circumstances.place),
+                "a rule on keeping records of this place; nothing is discarded without one".to_owned(),
+            ),
+            Discarding::Allowed(_) => {
+                let key = RequestKey::fresh();
+                let appended = self.discard(held.thing, held.version, reason, now, key).await?;
+                Ok(appended.entry)
+            }
+        }
+    }
+}
+
+/// What rules ask of a record of work for hire, without answers to conditions that only a person can judge.
+pub(super) fn for_hire(record: &ApplicationRecord, place: &Jurisdiction) -> Circumstances {
+    circumstances(record, place, Work::ForHire, &BTreeMap::new())
+}
+
+impl HeldRecord {
+    /// What rules ask of the application, done for hire.
+    pub fn circumstances(&self, place: &Jurisdiction) -> Circumstances {
+        for_hire(&self.record, place)
+    }
+}
+
+fn held(entry: &Entry) -> Result<HeldRecord, LedgerError> {
+    let record = parse_record("", &entry.body)?;
+    Ok(HeldRecord { thing: entry.thing, version: entry.version, indexed: entry.indexed.clone(), record })
+}

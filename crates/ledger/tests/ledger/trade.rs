@@ -1,0 +1,241 @@
+//! What the trade asks of the books, the same on both databases.
+
+use crate::support::{Database, key, moment, on_both};
+use exchange::kept::{AmountText, Category, Certificate, Day, FileText, Kept, Label, Lot, Person, Property};
+use exchange::visit_file::parse_visit;
+use jiff::civil::date;
+use jurisdiction::Jurisdiction;
+use ledger::trade::{HeldRecord, Keeping, RecordLinks};
+use ledger::{Book, Expected, Filter, Kind, LedgerError, RequestKey, ThingId};
+use quantity::{Amount, VolumeUnit};
+use record::{ApplicationRecord, Fact, Parties, from_visit};
+use std::path::Path;
+use treatment::{History, Status, Visit, VisitRequest};
+
+on_both!(
+    the_loop_closes_from_plan_to_record_to_the_next_plan,
+    a_record_is_kept_once_and_amended_with_a_reason,
+    what_is_told_twice_counts_once,
+    things_are_found_by_name_and_checked_before_they_are_kept,
+    records_within_their_time_are_not_given_up,
+    the_people_of_a_record_are_judged_by_what_the_books_keep,
+);
+
+fn demo(name: &str) -> String {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo").join(name);
+    std::fs::read_to_string(path).expect("the demo is there")
+}
+
+fn request() -> VisitRequest {
+    let mut fetch = |name: &str| Ok(demo(&format!("alder-bend/{name}")));
+    parse_visit("visit.toml", &demo("alder-bend/visit.toml"), &mut fetch).expect("the demo is sound").0
+}
+
+fn planned(request: &VisitRequest) -> Visit {
+    treatment::plan(request).expect("a plan")
+}
+
+fn record_of(request: &VisitRequest) -> ApplicationRecord {
+    from_visit(&planned(request), request, &Parties::default())
+}
+
+fn new_at(second: i64) -> Keeping {
+    Keeping { thing: ThingId::fresh(), expected: Expected::New, reason: None, recorded_at: moment(second) }
+}
+
+fn lot() -> Lot {
+    Lot {
+        label: "brackwater-sc".to_owned(),
+        number: "A-17".to_owned(),
+        received_on: Day::new(date(2026, 3, 2)),
+        received: AmountText::parse("1 qt").expect("an amount"),
+        price: None,
+        supplier: None,
+        use_until: None,
+        note: None,
+    }
+}
+
+async fn left_ml(book: &Book) -> f64 {
+    match book.stock().await.unwrap().left_of("brackwater-sc") {
+        Some(Amount::Volume(left)) => left.to(VolumeUnit::Millilitre),
+        other => panic!("{other:?}"),
+    }
+}
+
+async fn kept(book: &Book, record: &ApplicationRecord) -> HeldRecord {
+    let kept = book.keep_record(record, RecordLinks::default(), new_at(9), key()).await.unwrap();
+    book.meant_record(&kept.appended.entry.thing.to_string()).await.unwrap()
+}
+
+fn codes(error: &LedgerError) -> Vec<&'static str> {
+    error.problems().iter().map(|problem| problem.code).collect()
+}
+
+async fn the_loop_closes_from_plan_to_record_to_the_next_plan(database: &Database) {
+    let book = database.book().await;
+    book.keep_thing(&lot(), new_at(1), key()).await.unwrap();
+    let mut request = request();
+    request.history = book.history_of(&request, false).await.unwrap().history;
+    let visit = planned(&request);
+    assert_ne!(visit.verdict(), Status::Refused);
+    let full = left_ml(&book).await;
+    kept(&book, &record_of(&request)).await;
+    let Amount::Volume(measured) = visit.products[0].measured else { panic!("a liquid") };
+    assert!((full - left_ml(&book).await - measured.to(VolumeUnit::Millilitre)).abs() < 1e-6);
+
+    request.history = book.history_of(&request, false).await.unwrap().history;
+    assert_eq!(planned(&request).verdict(), Status::Refused);
+    // The visit is not its own past when it is recorded.
+    let mut request = self::request();
+    request.history = book.history_of(&request, true).await.unwrap().history;
+    assert_ne!(planned(&request).verdict(), Status::Refused);
+}
+
+async fn a_record_is_kept_once_and_amended_with_a_reason(database: &Database) {
+    let book = database.book().await;
+    let record = record_of(&request());
+    let same = RequestKey::of_words("one visit").unwrap();
+    let first = book.keep_record(&record, RecordLinks::default(), new_at(1), same.clone()).await.unwrap();
+    let again = book.keep_record(&record, RecordLinks::default(), new_at(2), same).await.unwrap();
+    assert!(!first.appended.replayed && again.appended.replayed);
+    assert_eq!(first.appended.entry, again.appended.entry);
+    assert_eq!(first.shortages.iter().map(|problem| problem.code).collect::<Vec<_>>(), ["stock::no-lot"; 3]);
+
+    // Another record of the same visit is an amendment, not a second one.
+    let mut other = record.clone();
+    other.unexpected = Fact::Recorded("a hose burst".to_owned());
+    let error = book.keep_record(&other, RecordLinks::default(), new_at(3), key()).await.unwrap_err();
+    assert_eq!(codes(&error), ["trade::recorded-already"]);
+
+    let thing = first.appended.entry.thing;
+    let amend = |reason: Option<&str>| Keeping {
+        thing,
+        expected: Expected::Version(1),
+        reason: reason.map(str::to_owned),
+        recorded_at: moment(4),
+    };
+    let error = book.keep_record(&other, RecordLinks::default(), amend(None), key()).await.unwrap_err();
+    assert_eq!(codes(&error), ["trade::no-reason"]);
+    book.keep_record(&other, RecordLinks::default(), amend(Some("told later")), key()).await.unwrap();
+    let error = book.keep_record(&other, RecordLinks::default(), amend(Some("unseen")), key()).await.unwrap_err();
+    assert_eq!(codes(&error), ["ledger::conflict"]);
+    assert_eq!(book.meant_record(&thing.to_string()).await.unwrap().record.unexpected, other.unexpected);
+    assert_eq!(book.version(thing, 1).await.unwrap(), first.appended.entry);
+    assert_eq!(book.records(&Filter::default()).await.unwrap().len(), 1);
+}
+
+async fn what_is_told_twice_counts_once(database: &Database) {
+    let book = database.book().await;
+    let mut request = request();
+    kept(&book, &record_of(&request)).await;
+    let past = book.history_of(&request, false).await.unwrap();
+    let History::Known { complete_since, applications } = past.history else { panic!("a known past") };
+    let own = match &request.history {
+        History::Known { applications, .. } => applications.len(),
+        History::Unknown => 0,
+    };
+    assert_eq!((past.told_twice, applications.len()), (0, own + 3));
+    assert_eq!(complete_since, Some(date(2025, 1, 1)), "as the visit's own history says");
+
+    // The history that a visit brings along tells the same applications, under the product's name.
+    let told = applications.iter().filter(|application| application.date == request.date).map(|application| {
+        let mut told = application.clone();
+        told.product = "Brackwater 1 SC (invented)".to_owned();
+        told
+    });
+    request.history = History::Known { complete_since: None, applications: told.collect() };
+    let past = book.history_of(&request, false).await.unwrap();
+    let History::Known { applications, .. } = past.history else { panic!("a known past") };
+    assert_eq!((past.told_twice, applications.len()), (3, 3));
+
+    // Without any history the books prove nothing before their first record; the property may say more.
+    request.history = History::Unknown;
+    let since = |history| match history {
+        History::Known { complete_since, .. } => complete_since,
+        History::Unknown => None,
+    };
+    assert_eq!(since(book.history_of(&request, false).await.unwrap().history), Some(request.date));
+    let property = Property {
+        name: request.property.name().to_owned(),
+        client: None,
+        address: None,
+        jurisdiction: None,
+        complete_since: Some(Day::new(date(2024, 4, 1))),
+        map: FileText(demo("alder-bend/property.geojson")),
+        note: None,
+    };
+    book.keep_thing(&property, new_at(20), key()).await.unwrap();
+    assert_eq!(since(book.history_of(&request, false).await.unwrap().history), Some(date(2024, 4, 1)));
+}
+
+async fn things_are_found_by_name_and_checked_before_they_are_kept(database: &Database) {
+    let book = database.book().await;
+    let mut label = Label {
+        id: "brackwater-sc".to_owned(),
+        label: FileText(demo("labels/brackwater-sc.toml")),
+        compared_on: None,
+        compared_by: None,
+        note: None,
+    };
+    let entry = book.keep_thing(&label, new_at(1), key()).await.unwrap().entry;
+    assert_eq!((entry.kind, entry.indexed.title.as_str()), (Kind::Label, "brackwater-sc"));
+    let found = book.meant::<Label>("BRACKWATER-SC").await.unwrap();
+    assert_eq!((found.thing, found.version, &found.document), (entry.thing, 1, &label));
+    assert_eq!(codes(&book.meant::<Label>("brackwater").await.unwrap_err()), ["trade::unknown-name"]);
+    book.keep_thing(&label, new_at(2), key()).await.unwrap();
+    assert_eq!(codes(&book.meant::<Label>("brackwater-sc").await.unwrap_err()), ["trade::several"]);
+    label.id = "other".to_owned();
+    assert_eq!(codes(&book.keep_thing(&label, new_at(3), key()).await.unwrap_err()), ["kept::other-label"]);
+    let shelf = book.shelf().await.unwrap();
+    assert_eq!(shelf.text("books:label/Brackwater-SC"), Some(Ok(demo("labels/brackwater-sc.toml"))));
+    assert_eq!(shelf.text("books:label/none"), Some(Err("the books keep label/brackwater-sc".to_owned())));
+    assert_eq!(shelf.text("labels/brackwater-sc.toml"), None);
+}
+
+async fn records_within_their_time_are_not_given_up(database: &Database) {
+    let book = database.book().await;
+    let held = kept(&book, &record_of(&request())).await;
+    let rules = exchange::rule_file::parse_rules(exchange::rule_file::shipped().iter().copied()).unwrap().0;
+    let discard = async |place: &str, day| {
+        let place = Jurisdiction::parse(place).unwrap();
+        book.discard_record(&held, &held.circumstances(&place), &rules, "no room", (day, moment(30))).await
+    };
+    let late = date(2040, 1, 1);
+    assert_eq!(codes(&discard("US-TX", date(2026, 12, 1)).await.unwrap_err()), ["trade::retention"]);
+    assert_eq!(codes(&discard("US-KS", late).await.unwrap_err()), ["trade::retention"], "no rule is known");
+    assert!(discard("US-TX", late).await.unwrap().discards);
+    assert_eq!(book.records(&Filter::default()).await.unwrap(), []);
+    assert_eq!(book.versions(held.thing).await.unwrap().len(), 2, "what was kept stays");
+}
+
+async fn the_people_of_a_record_are_judged_by_what_the_books_keep(database: &Database) {
+    let book = database.book().await;
+    let record = record_of(&request());
+    let kansas = Jurisdiction::parse("US-KS").unwrap();
+    let judged = async || {
+        let found = book.authority_of(&record, &kansas).await.unwrap();
+        found.iter().map(|problem| problem.code).collect::<Vec<_>>()
+    };
+    assert_eq!(judged().await, ["authority::unknown-person"]);
+    let mut person = Person {
+        name: "J. Example".to_owned(),
+        telephone: None,
+        certificates: vec![Certificate {
+            number: "KS-00000".to_owned(),
+            jurisdiction: kansas.clone().into(),
+            categories: vec![Category::OrnamentalAndTurf],
+            valid_from: None,
+            valid_until: Day::new(date(2026, 7, 6)),
+        }],
+        training: Vec::new(),
+        note: None,
+    };
+    let first = book.keep_thing(&person, new_at(1), key()).await.unwrap().entry;
+    assert_eq!(judged().await, ["authority::not-certified"]);
+    person.certificates[0].valid_until = Day::new(date(2026, 12, 31));
+    let renewed = Keeping { thing: first.thing, expected: Expected::Version(1), reason: None, recorded_at: moment(2) };
+    book.keep_thing(&person, renewed, key()).await.unwrap();
+    assert_eq!(judged().await, [""; 0]);
+    assert_eq!(Person::read(&person.text()), Ok(person));
+}
