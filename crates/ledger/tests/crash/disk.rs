@@ -58,8 +58,9 @@ pub(crate) fn failing_calls(stride: u32) {
     }
     assert!(calls > 10 && acknowledged < runs * all, "the disk never failed");
     println!(
-        "failing disk: {calls} calls that change files, every {stride}. of them failing in {} ways: {runs} runs; {acknowledged} entries \
-         acknowledged, all there; {kept} kept; chain and database whole after every run; {} s",
+        "failing disk: {} of {calls} calls that change files, each failing in {} ways: {runs} runs; {acknowledged} \
+         entries acknowledged, all there; {kept} kept; chain and database whole after every run; {} s",
+        runs / MODES.len(),
         MODES.len(),
         began.elapsed().as_secs()
     );
