@@ -95,10 +95,10 @@ impl Look {
         }
     }
 
-    fn paper(self) -> sheet::Paper {
+    fn paper(self) -> sheet::PaperSize {
         match self.paper {
-            PaperWord::Letter => sheet::Paper::Letter,
-            PaperWord::A4 => sheet::Paper::A4,
+            PaperWord::Letter => sheet::PaperSize::Letter,
+            PaperWord::A4 => sheet::PaperSize::A4,
         }
     }
 }

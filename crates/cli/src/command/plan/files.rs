@@ -6,7 +6,7 @@ use exchange::calendar::write_calendar;
 use exchange::visit_json::write_visit;
 use exchange::zones_geojson::{ZoneLayers, write_zones};
 use problem::Problems;
-use sheet::{HoursOptions, MapOptions, WorkSheetOptions, hours_svg, svg_map, work_sheet_pdf};
+use sheet::{HoursOptions, MapOptions, PaperOptions, hours_svg, svg_map, work_sheet_pdf};
 use std::fmt::Write;
 use std::path::Path;
 use treatment::Visit;
@@ -20,7 +20,7 @@ pub(crate) fn write_files(visit: &Visit, folder: &Path, look: Look) -> Result<Ou
     let (colour, units) = (!look.black_and_white, look.units());
     let sheet = || {
         let options =
-            WorkSheetOptions { paper: look.paper(), units, black_and_white: look.black_and_white, fonts: Vec::new() };
+            PaperOptions { paper: look.paper(), units, black_and_white: look.black_and_white, fonts: Vec::new() };
         work_sheet_pdf(visit, &options)
     };
     let pdf = look.has_pdf().then(sheet).transpose()?;
