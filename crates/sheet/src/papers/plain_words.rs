@@ -77,6 +77,15 @@ pub(super) fn keep_off(treatment: &Treatment, units: Units) -> Vec<String> {
     until
 }
 
+/// The same as briefly as a passer-by reads it: the time first, without the hours that it is made of.
+pub(super) fn keep_off_briefly(treatment: &Treatment, units: Units) -> Vec<String> {
+    let time = treatment.keep_off_until();
+    let hours = |text: &&String| time.is_some() && text.ends_with("have passed since the finish");
+    let conditions = treatment.advice.keep_off_conditions.iter().filter(|text| !hours(text));
+    let time = time.map(|time| moment(time, units));
+    time.into_iter().chain(conditions.map(|text| text.replace('`', ""))).collect()
+}
+
 /// Label sentences, verbatim, each once.
 pub(super) fn sentences(list: &[Sentence]) -> Vec<String> {
     let mut all: Vec<String> = Vec::new();

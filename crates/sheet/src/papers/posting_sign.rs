@@ -1,6 +1,6 @@
 //! The sign at the treated ground, and on a second page how it is put up.
 
-use super::plain_words::{keep_off, moment, sentences, when};
+use super::plain_words::{keep_off_briefly, moment, sentences, when};
 use crate::content::Content;
 use crate::typesetting::{self, Paper};
 use crate::words::capital;
@@ -33,7 +33,7 @@ const USUAL_WORDS: [&str; 2] = ["PESTICIDE APPLICATION", "KEEP OFF"];
 const CAPITAL: f64 = 0.64;
 
 /// The size of the great words where no rule asks for more, in points.
-const GREAT: f64 = 60.0;
+const GREAT: f64 = 76.0;
 
 pub(super) fn paper(
     treatment: &Treatment,
@@ -65,15 +65,13 @@ pub(super) fn paper(
     let letters = sign.and_then(|sign| sign.least_letters);
     let least = letters.map_or(0.0, |height| height.to(LengthUnit::Inch) * 72.0 / CAPITAL);
     let products: Vec<&str> = treatment.products.iter().map(|product| product.name.as_str()).collect();
-    let mut until = keep_off(treatment, units);
-    until.truncate(3);
     let remove =
         sign.and_then(|sign| sign.remove_from).map(|from| format!("Leave this sign until {}.", moment(from, units)));
     let content = json!({
         "paper": options.paper.word(),
         "words": words,
         "size": least.clamp(GREAT, 120.0),
-        "until": until,
+        "until": keep_off_briefly(treatment, units),
         "posting": sentences(&treatment.advice.posting),
         "when": capital(&when(treatment, units)),
         "products": products.join(", "),
