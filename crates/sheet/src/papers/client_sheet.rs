@@ -63,13 +63,9 @@ pub(super) fn paper(
             areas(treated.ground, treated.wall, units),
         ]
     });
-    letter.table(&["Where", "How", "Product", "How much ground"], rows.collect(), false);
+    letter.table(&["Where", "How", "Product", "How much ground"], rows.collect());
     let amount = if done { "In all" } else { "In all, as planned" };
-    letter.table(
-        &["Insecticide", "Active ingredients", "Registration number", amount],
-        products(treatment, true),
-        false,
-    );
+    letter.table(&["Insecticide", "Active ingredients", "Registration number", amount], products(treatment, true));
     letter.heading("Why");
     if treatment.why.is_empty() {
         letter.text("No finding is written down: ask why it is applied.");

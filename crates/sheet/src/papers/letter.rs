@@ -73,9 +73,9 @@ impl Letter {
         self.blocks.push(json!({ "is": "pairs", "pairs": pairs }));
     }
 
-    /// A table. `last_right` sets the last column of figures under one another.
-    pub(super) fn table(&mut self, head: &[&str], rows: Vec<Vec<String>>, last_right: bool) {
-        self.blocks.push(json!({ "is": "table", "head": head, "rows": rows, "last_right": last_right, "strong": [] }));
+    /// A table.
+    pub(super) fn table(&mut self, head: &[&str], rows: Vec<Vec<String>>) {
+        self.blocks.push(json!({ "is": "table", "head": head, "rows": rows, "last_right": false, "strong": [] }));
     }
 
     /// A table of sums whose rows with these numbers are totals.

@@ -58,7 +58,7 @@ pub(super) fn paper(
     );
     letter.heading("What will be applied");
     let head = ["Insecticide", "Active ingredients", "Registration number"];
-    letter.table(&head, products(treatment, false), false);
+    letter.table(&head, products(treatment, false));
     letter.points(
         treatment
             .places

@@ -46,7 +46,7 @@ pub(super) fn paper(quotation: &Quotation, business: &Business, client: &Client,
             areas(line.ground, line.wall, units),
         ]
     });
-    letter.table(&["Where", "How", "Product", "Against", "How much ground"], rows.collect(), false);
+    letter.table(&["Where", "How", "Product", "Against", "How much ground"], rows.collect());
     letter.heading("Price");
     let price = &quotation.price;
     let mut rows: Vec<Vec<String>> =

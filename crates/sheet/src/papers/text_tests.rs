@@ -46,9 +46,14 @@ fn the_client_sheet_says_what_will_be_and_what_was_applied() {
     assert!(done.contains(&plain("What was applied on your property")));
     assert!(done.contains(&plain("from 8:00 am to 9:45 am")) && !done.contains(&plain("will be applied")));
     for text in [&planned, &done] {
-        for words in
-            ["1-800-222-1222", "911", "555-0100", "two children", "The label on the container governs", "grasshopper"]
-        {
+        for words in [
+            "1-800-222-1222",
+            "911",
+            "555-0100",
+            "two children",
+            "The label on the container and local law govern",
+            "grasshopper",
+        ] {
             assert!(text.to_lowercase().contains(&plain(words).to_lowercase()), "{words} is not in {text}");
         }
         assert!(!text.to_lowercase().contains("safe") && !text.contains('`'), "{text}");
