@@ -35,8 +35,7 @@ fn main() {
             + exchange::calendar::write_calendar(&visit).map_or(0, |text| text.len())
             + sheet::svg_map(&visit, sheet::MapOptions::default()).len()
     });
-    let pdf =
-        median(|| sheet::work_sheet_pdf(&visit, &sheet::WorkSheetOptions::default()).expect("the sheet sets").len());
+    let pdf = median(|| sheet::work_sheet_pdf(&visit, &sheet::PaperOptions::default()).expect("the sheet sets").len());
     let count = std::env::args().nth(1).and_then(|count| count.parse().ok()).unwrap_or(10_000);
     let folders = if count == 0 { Vec::new() } else { vec![folder_run(count / 10), folder_run(count)] };
     println!(

@@ -79,7 +79,7 @@ pub fn demands<'r>(
     };
     let known = match &treatment.when {
         When::Planned { starts, .. } => starts.iter().map(|window| window.first).min().zip(treatment.when.latest_end()),
-        When::Done { start, end } => Some((*start, *end)),
+        When::Done { start, .. } => Some(*start).zip(treatment.when.latest_end()),
     };
     let whole_day = (date.to_datetime(Time::midnight()), date.to_datetime(Time::MAX));
     let (start, end) = known.unwrap_or(whole_day);

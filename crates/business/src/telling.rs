@@ -1,8 +1,8 @@
 //! A treatment as the client is told of it: beforehand from the plan, afterwards from what was done.
 
 use crate::{Applied, AppliedProduct, TreatedPlace};
-use jiff::Span;
-use jiff::civil::{Date, DateTime};
+use jiff::civil::{Date, DateTime, DateTimeRound};
+use jiff::{RoundMode, Span, Unit};
 use quantity::{Duration, DurationUnit, Length};
 use treatment::{
     Applicator, Caution, Finding, IrrigationAdvice, KeepOffAdvice, Sentence, StartWindow, Task, Visit, ZoneKind,
@@ -63,12 +63,15 @@ impl When {
         matches!(self, Self::Done { .. })
     }
 
-    /// The end, or the latest end planned; `None` when no lawful start is known.
+    /// The end, or the latest end planned, on the next whole minute, so that no time told after it is too
+    /// early; `None` when no lawful start is known.
     pub fn latest_end(&self) -> Option<DateTime> {
-        match self {
+        let end = match self {
             Self::Planned { starts, .. } => starts.iter().map(|window| window.finish_if_last).max(),
             Self::Done { end, .. } => Some(*end),
-        }
+        }?;
+        let up = DateTimeRound::new().smallest(Unit::Minute).mode(RoundMode::Ceil);
+        Some(end.round(up).unwrap_or(end))
     }
 }
 

@@ -74,7 +74,7 @@ fn deadlines_count_from_the_earliest_start_and_the_latest_end() {
     let held = held(&rules, "US-OH");
     assert!(held.times_known);
     assert_eq!(held.start, date(2026, 7, 7).at(7, 0, 0, 0));
-    assert_eq!(held.end, date(2026, 7, 7).at(10, 59, 19, 0), "09:20 and 99.3 minutes");
+    assert_eq!(held.end, date(2026, 7, 7).at(11, 0, 0, 0), "09:20 and 99.3 minutes, on the next whole minute");
     let Known::Demanded(neighbours) = &held.neighbours else { panic!("notices") };
     let told: Vec<_> = neighbours
         .iter()
@@ -88,7 +88,7 @@ fn deadlines_count_from_the_earliest_start_and_the_latest_end() {
     let courtesy: Vec<_> = held.by_courtesy.iter().map(|one| one.name.as_str()).collect();
     assert_eq!(courtesy, ["far"], "who asked and abuts not is told by courtesy");
     let Ok(Known::Demanded(sign)) = &held.sign else { panic!("a sign") };
-    assert_eq!(sign.remove_from, Some(date(2026, 7, 8).at(10, 59, 19, 0)));
+    assert_eq!(sign.remove_from, Some(date(2026, 7, 8).at(11, 0, 0, 0)));
     assert_eq!(sign.put_up, Some(PutUp::Before));
 }
 

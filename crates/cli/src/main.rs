@@ -14,7 +14,9 @@ mod writing;
 
 use care::examples_and_care;
 use clap::{Parser, Subcommand};
-use command::{calibrate, choose, completions, demo, label, man, measure, mix, plan, record, stock, thing};
+use command::{
+    calibrate, choose, completions, cost, demo, label, man, measure, mix, notice, plan, quote, record, stock, thing,
+};
 use outcome::{Failure, Outcome};
 use std::process::ExitCode;
 
@@ -44,6 +46,9 @@ struct Cli {
 enum Command {
     Demo(demo::DemoArgs),
     Plan(plan::PlanArgs),
+    Cost(cost::CostArgs),
+    Quote(quote::QuoteArgs),
+    Notice(notice::NoticeArgs),
     Measure(measure::MeasureArgs),
     Calibrate(calibrate::CalibrateArgs),
     Mix(mix::MixArgs),
@@ -64,6 +69,9 @@ impl Command {
         match self {
             Self::Demo(args) => args.json(),
             Self::Plan(args) => args.json(),
+            Self::Cost(args) => args.json(),
+            Self::Quote(args) => args.json(),
+            Self::Notice(args) => args.json(),
             Self::Measure(args) => args.json(),
             Self::Calibrate(args) => args.json(),
             Self::Mix(args) => args.json(),
@@ -85,6 +93,9 @@ fn main() -> ExitCode {
     let result = match &cli.command {
         Command::Demo(args) => demo::run(args),
         Command::Plan(args) => plan::run(args),
+        Command::Cost(args) => cost::run(args),
+        Command::Quote(args) => quote::run(args),
+        Command::Notice(args) => notice::run(args),
         Command::Measure(args) => measure::run(args),
         Command::Calibrate(args) => calibrate::run(args),
         Command::Mix(args) => mix::run(args),

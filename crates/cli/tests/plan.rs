@@ -24,6 +24,9 @@ fn the_demo_needs_nothing_and_writes_everything() {
     }
     let pdf = std::fs::read(yard.path("out/demo/work-sheet.pdf")).expect("a file");
     assert!(pdf.starts_with(b"%PDF-"));
+    for file in ["quotation", "client-sheet", "posting-sign", "neighbour-notice-1", "neighbour-notice-2"] {
+        assert!(yard.path("out/demo").join(file).with_extension("pdf").is_file(), "{file}");
+    }
     assert!(yard.read("out/demo/map.svg").starts_with("<svg") || yard.read("out/demo/map.svg").starts_with("<?xml"));
     assert!(yard.read("out/demo/calendar.ics").starts_with("BEGIN:VCALENDAR\r\n"));
 }

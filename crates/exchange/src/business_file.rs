@@ -90,12 +90,12 @@ pub(crate) struct Unread;
 
 /// A text that may be left out.
 pub(crate) fn text(table: &Table<'_>, key: &'static str) -> Result<Option<String>, Unread> {
-    whole(table.optional(key).map(|field| field.text().map(str::to_owned)))
+    whole(table.optional(key), |field| field.text().map(str::to_owned))
 }
 
 /// A value that may be left out: what could not be read is not taken for left out.
-pub(crate) fn whole<T>(read: Option<Option<T>>) -> Result<Option<T>, Unread> {
-    read.map_or(Ok(None), |value| value.map(Some).ok_or(Unread))
+pub(crate) fn whole<F, T>(given: Option<F>, read: impl FnOnce(F) -> Option<T>) -> Result<Option<T>, Unread> {
+    given.map_or(Ok(None), |given| read(given).map(Some).ok_or(Unread))
 }
 
 /// The lines of an address.
@@ -120,12 +120,12 @@ fn read_tariff(root: &Table<'_>) -> Option<Tariff> {
         .and_then(|field| field.parsed(Currency::parse));
     // Where the currency is not known, amounts are read as if it had cents, so that what else is wrong is told.
     let read_as = currency.or_else(|| Currency::parse("USD").ok())?;
-    let money = |table: &Table<'_>, key| whole(table.optional(key).map(|field| amount(&field, read_as)));
+    let money = |table: &Table<'_>, key| whole(table.optional(key), |field| amount(&field, read_as));
     let hourly = money(root, "hourly");
     let minimum = money(root, "minimum");
     let pricing = read_pricing(root);
-    let quotation_days = whole(root.optional("quotation_days").map(|field| read_days(&field)));
-    let travel = whole(root.table("travel").map(|table| read_travel(table, read_as)));
+    let quotation_days = whole(root.optional("quotation_days"), |field| read_days(&field));
+    let travel = whole(root.table("travel"), |table| read_travel(table, read_as));
     let taxes = all(root.tables("tax"), read_tax);
     let products = all(root.tables("product"), |table| read_product(table, read_as));
     let equipment = all(root.tables("equipment"), |table| read_equipment(table, read_as));
@@ -189,8 +189,10 @@ fn read_pricing(root: &Table<'_>) -> Result<Option<Pricing>, Unread> {
         return Err(Unread);
     }
     match (mark_up, margin) {
-        (Some(field), _) => whole(Some(field.parsed(Share::parse).map(Pricing::MarkUp))),
-        (_, Some(field)) => whole(Some(field.parsed(|text| Share::parse(text).and_then(Pricing::margin)))),
+        (Some(field), _) => whole(Some(field), |field| field.parsed(Share::parse).map(Pricing::MarkUp)),
+        (_, Some(field)) => {
+            whole(Some(field), |field| field.parsed(|text| Share::parse(text).and_then(Pricing::margin)))
+        }
         (None, None) => Ok(None),
     }
 }
@@ -198,7 +200,7 @@ fn read_pricing(root: &Table<'_>) -> Result<Option<Pricing>, Unread> {
 fn read_travel(table: Table<'_>, currency: Currency) -> Option<Travel> {
     let price = table.optional("price");
     let distance = table.optional("distance");
-    let hourly = whole(table.optional("hourly").map(|field| amount(&field, currency)));
+    let hourly = whole(table.optional("hourly"), |field| amount(&field, currency));
     let per_distance = match (price, distance) {
         (Some(price), Some(distance)) => {
             let price = amount(&price, currency);
@@ -211,7 +213,9 @@ fn read_travel(table: Table<'_>, currency: Currency) -> Option<Travel> {
                 );
             }
             let way = way.filter(|_| is_way);
-            whole(Some(price.zip(way).map(|(price, (distance, unit))| WayPrice { price, distance, unit })))
+            whole(Some((price, way)), |(price, way)| {
+                price.zip(way).map(|(price, (distance, unit))| WayPrice { price, distance, unit })
+            })
         }
         (None, None) => Ok(None),
         (Some(one), None) | (None, Some(one)) => {

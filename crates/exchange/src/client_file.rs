@@ -48,7 +48,7 @@ fn read(source: &Source<'_>) -> Option<Client> {
         Some(field) => field.each(|entry| entry.text().map(str::to_owned)),
         None => Some(Vec::new()),
     };
-    let place = whole(root.optional("jurisdiction").map(|field| field.parsed(Jurisdiction::parse)));
+    let place = whole(root.optional("jurisdiction"), |field| field.parsed(Jurisdiction::parse));
     let journey = root.table("journey").map_or(Some(Journey::default()), read_journey);
     let neighbours = all(root.tables("neighbour"), read_neighbour);
     let conditions = root.table("conditions").map_or(Some(BTreeMap::new()), |table| read_conditions(&table));
@@ -68,7 +68,7 @@ fn read(source: &Source<'_>) -> Option<Client> {
 }
 
 fn read_journey(table: Table<'_>) -> Option<Journey> {
-    let distance = whole(table.optional("distance").map(|field| {
+    let distance = whole(table.optional("distance"), |field| {
         let distance = quantity_of::length(&field)?;
         let within = distance >= Length::ZERO && distance <= Length::new(5000.0, LengthUnit::Kilometre);
         if !within {
@@ -78,8 +78,8 @@ fn read_journey(table: Table<'_>) -> Option<Journey> {
             );
         }
         within.then_some(distance)
-    }));
-    let time = whole(table.optional("time").map(|field| {
+    });
+    let time = whole(table.optional("time"), |field| {
         let time = quantity_of::duration(&field)?;
         let within = time >= Duration::ZERO && time <= Duration::new(168.0, DurationUnit::Hour);
         if !within {
@@ -89,7 +89,7 @@ fn read_journey(table: Table<'_>) -> Option<Journey> {
             );
         }
         within.then_some(time)
-    }));
+    });
     table.finish();
     Some(Journey { distance: distance.ok()?, time: time.ok()? })
 }

@@ -5,17 +5,23 @@
 //! This crate must not know: how any figure is reached. It shows what it is given. It must not know
 //! other floors' file formats either.
 
+mod content;
 mod hours;
 mod map;
 mod markup;
 mod number;
+mod options;
+mod papers;
 #[cfg(test)]
 #[path = "../tests/sample/mod.rs"]
 mod sample;
+mod typesetting;
 mod words;
 mod work_sheet;
 
 pub use hours::{HoursOptions, hours_svg};
 pub use map::{MapOptions, svg_map};
 pub use number::Units;
-pub use work_sheet::{Paper, WorkSheetOptions, work_sheet_pdf};
+pub use options::{PaperOptions, PaperSize};
+pub use papers::{client_sheet_pdf, neighbour_notice_pdf, posting_sign_pdf, quotation_pdf};
+pub use work_sheet::work_sheet_pdf;

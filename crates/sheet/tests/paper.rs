@@ -3,10 +3,10 @@
 mod sample;
 
 use hayro_syntax::Pdf;
-use sheet::{Paper, Units, WorkSheetOptions, work_sheet_pdf};
+use sheet::{PaperOptions, PaperSize, Units, work_sheet_pdf};
 use treatment::Visit;
 
-fn pdf(visit: &Visit, options: &WorkSheetOptions) -> Vec<u8> {
+fn pdf(visit: &Visit, options: &PaperOptions) -> Vec<u8> {
     let bytes = work_sheet_pdf(visit, options).unwrap_or_else(|problems| panic!("{problems}"));
     assert!(bytes.starts_with(b"%PDF-"));
     bytes
@@ -21,11 +21,11 @@ fn pages(bytes: &[u8]) -> (usize, (f32, f32)) {
 #[test]
 fn a_sheet_has_few_pages_of_the_paper_asked_for() {
     for (visit, most) in [(sample::visit(), 4), (sample::crowded(), 4), (sample::refused(), 2)] {
-        let (count, size) = pages(&pdf(&visit, &WorkSheetOptions::default()));
+        let (count, size) = pages(&pdf(&visit, &PaperOptions::default()));
         assert!((1..=most).contains(&count), "{count} pages");
         assert_eq!(size, (612.0, 792.0));
     }
-    let a4 = WorkSheetOptions { paper: Paper::A4, units: Units::Metric, ..WorkSheetOptions::default() };
+    let a4 = PaperOptions { paper: PaperSize::A4, units: Units::Metric, ..PaperOptions::default() };
     let (count, (width, height)) = pages(&pdf(&sample::visit(), &a4));
     assert!((2..=4).contains(&count), "{count} pages");
     // ISO 216: 210 by 297 mm, in points of 1/72 inch.
@@ -34,21 +34,21 @@ fn a_sheet_has_few_pages_of_the_paper_asked_for() {
 
 #[test]
 fn the_same_visit_is_the_same_bytes() {
-    let options = WorkSheetOptions::default();
+    let options = PaperOptions::default();
     assert!(pdf(&sample::visit(), &options) == pdf(&sample::visit(), &options));
-    let grey = WorkSheetOptions { black_and_white: true, ..options.clone() };
+    let grey = PaperOptions { black_and_white: true, ..options.clone() };
     assert!(pdf(&sample::visit(), &grey) != pdf(&sample::visit(), &options));
 }
 
 #[test]
 fn hostile_text_sets_a_sheet_like_any_other() {
-    let (count, _) = pages(&pdf(&sample::hostile(), &WorkSheetOptions::default()));
+    let (count, _) = pages(&pdf(&sample::hostile(), &PaperOptions::default()));
     assert!((2..=14).contains(&count), "{count} pages");
 }
 
 #[test]
 fn a_font_that_is_none_is_refused() {
-    let options = WorkSheetOptions { fonts: vec![b"no font".to_vec()], ..WorkSheetOptions::default() };
+    let options = PaperOptions { fonts: vec![b"no font".to_vec()], ..PaperOptions::default() };
     let problems = work_sheet_pdf(&sample::visit(), &options).unwrap_err();
     assert_eq!(problems.iter().next().map(|problem| problem.code), Some("sheet::font"));
 }
@@ -70,5 +70,5 @@ fn a_bare_visit_still_sets() {
     visit.applicator = None;
     visit.start_window = None;
     visit.start_windows.clear();
-    assert!(pages(&pdf(&visit, &WorkSheetOptions::default())).0 >= 1);
+    assert!(pages(&pdf(&visit, &PaperOptions::default())).0 >= 1);
 }

@@ -100,6 +100,16 @@ impl Look {
         !self.no_pdf
     }
 
+    /// How its papers are made.
+    pub(crate) fn options(self) -> sheet::PaperOptions {
+        sheet::PaperOptions {
+            paper: self.paper(),
+            units: self.units(),
+            black_and_white: self.black_and_white,
+            fonts: Vec::new(),
+        }
+    }
+
     fn units(self) -> sheet::Units {
         match self.units {
             UnitsWord::Us => sheet::Units::UsCustomary,
@@ -107,10 +117,10 @@ impl Look {
         }
     }
 
-    fn paper(self) -> sheet::Paper {
+    fn paper(self) -> sheet::PaperSize {
         match self.paper {
-            PaperWord::Letter => sheet::Paper::Letter,
-            PaperWord::A4 => sheet::Paper::A4,
+            PaperWord::Letter => sheet::PaperSize::Letter,
+            PaperWord::A4 => sheet::PaperSize::A4,
         }
     }
 }
@@ -166,6 +176,14 @@ pub(crate) fn run(args: &PlanArgs) -> CommandResult {
 /// # Errors
 /// Everything wrong in those files, or that keeps the request from being planned.
 pub(super) fn read_and_plan(path: &Path) -> Result<(Visit, Problems), Problems> {
+    planned_request(path).map(|(_, visit, warnings)| (visit, warnings))
+}
+
+/// As [`read_and_plan`], and the request along.
+///
+/// # Errors
+/// As [`read_and_plan`].
+pub(super) fn planned_request(path: &Path) -> Result<(VisitRequest, Visit, Problems), Problems> {
     let text = read_text(path, "a visit request (TOML)")?;
     planned(&path.display().to_string(), &text, &mut files_beside(path))
 }
@@ -174,13 +192,14 @@ pub(super) fn read_and_plan(path: &Path) -> Result<(Visit, Problems), Problems> 
 ///
 /// # Errors
 /// As [`read_and_plan`].
-pub(crate) fn planned(file: &str, text: &str, fetch: Fetch<'_>) -> Result<(Visit, Problems), Problems> {
+pub(crate) fn planned(file: &str, text: &str, fetch: Fetch<'_>) -> Result<(VisitRequest, Visit, Problems), Problems> {
     let (request, warnings) = parse_visit(file, text, fetch)?;
-    Ok((planned_request(file, text, &request)?, warnings))
+    let visit = planned_visit(file, text, &request)?;
+    Ok((request, visit, warnings))
 }
 
 /// Plans a request that was read from a text.
-fn planned_request(file: &str, text: &str, request: &VisitRequest) -> Result<Visit, Problems> {
+fn planned_visit(file: &str, text: &str, request: &VisitRequest) -> Result<Visit, Problems> {
     let mut visit = treatment::plan(request).map_err(|problems| problems.in_file(file))?;
     let care = parse_aftercare(file, text)?;
     visit.measures.extend(season::aftercare::figures(&care).map_err(|problems| problems.in_file(file))?);
@@ -237,7 +256,7 @@ pub(crate) fn read_and_plan_from(path: &Path, desk: &Desk, is_recorded: bool) ->
         Problem::warning("record::history-gap", format!("{} of {} on {}: {}", gap.product, gap.task, gap.date, gap.why))
     }));
     request.history = past.history;
-    let visit = planned_request(&file, &text, &request)?;
+    let visit = planned_visit(&file, &text, &request)?;
     Ok(FromBooks { request, visit, warnings })
 }
 
@@ -264,7 +283,7 @@ fn files_beside(path: &Path) -> impl FnMut(&str) -> Result<String, String> {
 
 /// What the answers of a visit request are called: its own name, or that of its folder when it is
 /// only called `visit.toml`.
-fn name_of(path: &Path) -> PathBuf {
+pub(super) fn name_of(path: &Path) -> PathBuf {
     let stem = path.file_stem().unwrap_or_default();
     let folder = || std::path::absolute(path).ok()?.parent()?.file_name().map(PathBuf::from);
     if stem == "visit" { folder().unwrap_or_else(|| PathBuf::from(stem)) } else { PathBuf::from(stem) }

@@ -2,12 +2,96 @@
 //! sentences that a full label has, and some that try to be more than text.
 #![allow(dead_code, unreachable_pub)]
 
+#[path = "../../../business/tests/support/mod.rs"]
+mod firm;
 #[path = "../../../treatment/tests/support/mod.rs"]
 mod support;
 
+use business::{Business, Client};
+use jurisdiction::{
+    AdvanceNotice, Applies, CustomerNotice, CustomerNoticeTime, Demand, Extent, InForce, Jurisdiction, NoticeItem,
+    NoticePeriod, Pesticides, Posting, PutUp, Recipient, Removal, Rule, RuleId, RuleSet, SignEdge, SignHeight,
+    SignSize, Source,
+};
 use label::{Clause, Label, PpeItem, PpeTask, Scope, Strength};
+use quantity::{Length, LengthUnit};
+use std::num::NonZeroU16;
 use support::{Drawing, Drawn, KANSAS, alder_bend, concentrate, property, request, stated};
 use treatment::{Origin, Status, Verdict, Visit, VisitRequest, plan};
+
+/// The invented business of the papers.
+pub fn business() -> Business {
+    firm::business("US-KS")
+}
+
+/// Its invented client.
+pub fn client() -> Client {
+    firm::client()
+}
+
+/// Invented rules: a sign, a notice to neighbours, one to the client.
+pub fn rules() -> RuleSet {
+    let one = NonZeroU16::MIN;
+    let neighbours = AdvanceNotice {
+        to: Recipient::AbuttingOnRequest,
+        within: None,
+        before: NoticePeriod::BusinessDays(one),
+        contains: vec![NoticeItem::Product],
+    };
+    let client = CustomerNotice {
+        when: CustomerNoticeTime::BeforeOrAt,
+        contains: vec![NoticeItem::LicenceNumber, NoticeItem::Words("Leave the sign for a day.".to_owned())],
+    };
+    RuleSet::new(vec![
+        rule("sign", Demand::Posting(sign(12.0, Some(18.0)))),
+        rule("neighbours", Demand::AdvanceNotice(neighbours)),
+        rule("client", Demand::CustomerNotice(client)),
+    ])
+    .unwrap()
+}
+
+/// Two invented rules whose signs no one height meets.
+pub fn contradicting_rules() -> RuleSet {
+    let signs = [("low", sign(8.0, Some(12.0))), ("high", sign(14.0, None))];
+    RuleSet::new(signs.map(|(id, sign)| rule(id, Demand::Posting(sign))).into()).unwrap()
+}
+
+fn sign(low: f64, high: Option<f64>) -> Posting {
+    let inches = |value| Length::new(value, LengthUnit::Inch);
+    Posting {
+        height: Some(SignHeight::new(SignEdge::Bottom, Some(inches(low)), high.map(inches)).unwrap()),
+        least_size: SignSize::new(inches(4.0), inches(5.0)),
+        least_letters: Some(inches(0.375)),
+        wording: vec!["LAWN TREATED".to_owned()],
+        look: None,
+        place: Some("at each access".to_owned()),
+        put_up: Some(PutUp::At),
+        removal: Some(Removal::NextDay),
+    }
+}
+
+fn rule(id: &str, demand: Demand) -> Rule {
+    Rule {
+        id: RuleId::new(id).unwrap(),
+        jurisdiction: Jurisdiction::parse("US-KS").unwrap(),
+        in_force: InForce::new(None, None).unwrap(),
+        applies: vec![Applies {
+            pesticides: Pesticides::All,
+            work: jurisdiction::Scope::Anyone,
+            ground: std::collections::BTreeSet::new(),
+        }],
+        only_where: None,
+        sentence: "An invented rule.".to_owned(),
+        demand,
+        source: Source {
+            publication: "Invented Code".to_owned(),
+            section: id.to_owned(),
+            extent: Extent::Read,
+            as_of: None,
+            note: None,
+        },
+    }
+}
 
 /// The acceptance example, planned.
 pub fn visit() -> Visit {

@@ -6,7 +6,7 @@ use exchange::calendar::write_calendar;
 use exchange::visit_json::write_visit;
 use exchange::zones_geojson::{ZoneLayers, write_zones};
 use problem::Problems;
-use sheet::{HoursOptions, MapOptions, WorkSheetOptions, hours_svg, svg_map, work_sheet_pdf};
+use sheet::{HoursOptions, MapOptions, hours_svg, svg_map, work_sheet_pdf};
 use std::fmt::Write;
 use std::path::Path;
 use treatment::Visit;
@@ -18,11 +18,7 @@ use treatment::Visit;
 /// A file that cannot be written, or a sheet that cannot be set.
 pub(crate) fn write_files(visit: &Visit, folder: &Path, look: Look) -> Result<OutFolder, Problems> {
     let (colour, units) = (!look.black_and_white, look.units());
-    let sheet = || {
-        let options =
-            WorkSheetOptions { paper: look.paper(), units, black_and_white: look.black_and_white, fonts: Vec::new() };
-        work_sheet_pdf(visit, &options)
-    };
+    let sheet = || work_sheet_pdf(visit, &look.options());
     let pdf = look.has_pdf().then(sheet).transpose()?;
     let map = svg_map(visit, MapOptions { colour, units, ..MapOptions::default() });
     let hours = hours_svg(visit, HoursOptions { colour, units, ..HoursOptions::default() });

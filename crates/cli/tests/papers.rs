@@ -1,0 +1,128 @@
+//! `tussock cost`, `quote` and `notice`, end to end.
+
+mod support;
+
+use support::{Ran, Yard};
+
+const VISIT: &str = "demo/alder-bend/visit.toml";
+const CLIENT: &str = "demo/alder-bend/client.toml";
+const BUSINESS: &str = "demo/business.toml";
+
+fn run(yard: &Yard, command: &str, more: &[&str]) -> Ran {
+    yard.run(&[&[command, VISIT, "--business", BUSINESS, "--client", CLIENT][..], more].concat())
+}
+
+fn refuse(yard: &Yard) {
+    yard.change(VISIT, "\"0.55 fl oz/1,000 sq ft\"", "\"0.8 fl oz/1,000 sq ft\"");
+}
+
+#[test]
+fn a_cost_shows_its_working_and_its_total() {
+    let yard = Yard::with_demo();
+    let ran = run(&yard, "cost", &[]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    insta::assert_snapshot!("cost", ran.told());
+    let json = run(&yard, "cost", &["--json", "--lot", "brackwater-sc=B-2601", "--people", "2"]);
+    let document = json.json();
+    assert_eq!((json.code, document["format"].as_str()), (0, Some("tussock.cost/1")));
+    let cents =
+        |text: &serde_json::Value| -> i64 { text.as_str().expect("a text").replace('.', "").parse().expect("cents") };
+    let lines: i64 = document["lines"].as_array().expect("lines").iter().map(|line| cents(&line["amount"])).sum();
+    assert_eq!(lines, cents(&document["total"]), "the lines are the total");
+}
+
+#[test]
+fn what_has_no_price_is_told_and_is_not_quoted() {
+    let yard = Yard::with_demo();
+    yard.change(BUSINESS, "label = \"brackwater-sc\"", "label = \"another\"");
+    let ran = yard.run(&["cost", VISIT, "--business", BUSINESS]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    assert!(
+        ran.stdout.contains("Without a price") && ran.stdout.contains("WITHOUT what has no price"),
+        "{}",
+        ran.stdout
+    );
+    let quoted = run(&yard, "quote", &["--out", "here", "--no-pdf"]);
+    assert_eq!(quoted.code, 1, "{}", quoted.told());
+    assert!(quoted.stderr.contains("quotation::without-price"), "{}", quoted.stderr);
+    assert!(!yard.path("here").exists());
+}
+
+#[test]
+fn a_quotation_is_written_and_told() {
+    let yard = Yard::with_demo();
+    let arguments = ["--issued", "2026-06-30", "--number", "2026-17", "--out", "here"];
+    let ran = run(&yard, "quote", &arguments);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    insta::assert_snapshot!("quote", ran.told());
+    assert!(std::fs::read(yard.path("here/quotation.pdf")).expect("a file").starts_with(b"%PDF-"));
+    let json = run(&yard, "quote", &["--issued", "2026-06-30", "--number", "2026-17", "--json"]);
+    assert_eq!(json.stdout, yard.read("here/quotation.json"));
+}
+
+#[test]
+fn notices_are_written_with_their_deadlines() {
+    let yard = Yard::with_demo();
+    let ran = run(&yard, "notice", &["--out", "here"]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    insta::assert_snapshot!("notice", ran.told());
+    for name in ["client-sheet", "posting-sign", "neighbour-notice-1", "neighbour-notice-2"] {
+        let pdf = std::fs::read(yard.path(&format!("here/{name}.pdf"))).expect(name);
+        assert!(pdf.starts_with(b"%PDF-"), "{name}");
+    }
+    let json = run(&yard, "notice", &["--json"]);
+    assert_eq!(json.stdout, yard.read("here/demands.json"));
+    // A neighbour who asks no more gets none, and the notice of the run before is gone.
+    yard.change(CLIENT, "asked_for_notice = true", "asked_for_notice = false");
+    assert_eq!(run(&yard, "notice", &["--out", "here", "--no-pdf"]).code, 0);
+    assert!(!yard.path("here/neighbour-notice-1.pdf").exists());
+}
+
+#[test]
+fn rules_of_another_place_are_those_of_the_client() {
+    let yard = Yard::with_demo();
+    yard.change(CLIENT, "telephone =", "jurisdiction = \"US-OH\"\ntelephone =");
+    let ran = run(&yard, "notice", &["--no-pdf", "--out", "here"]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    // Read without the breaks of lines, which fall where the terminal ends.
+    let words = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+    for part in ["twenty-four hours following lawn application", "Monday 2026-07-06 07:00", "confirm local law"] {
+        assert!(words.contains(part), "{part} in {words}");
+    }
+}
+
+/// A refused visit has no cost, no price and no notice; a treatment is not quoted before identification.
+#[test]
+fn what_is_refused_or_not_identified_has_no_papers() {
+    let yard = Yard::with_demo();
+    refuse(&yard);
+    for command in ["cost", "quote", "notice"] {
+        let ran = run(&yard, command, &[]);
+        assert_eq!(ran.code, 3, "{command}: {}", ran.told());
+        assert!(ran.stdout.contains("REFUSED"), "{}", ran.stdout);
+        let json = run(&yard, command, &["--json"]);
+        assert_eq!((json.code, json.json()["format"].as_str()), (3, Some("tussock.quotation-refused/1")), "{command}");
+    }
+    assert!(!yard.path("out").exists());
+    let yard = Yard::with_demo();
+    yard.change(VISIT, "pest = \"grasshopper\"", "pest = \"insects\"");
+    let ran = run(&yard, "quote", &[]);
+    assert_eq!(ran.code, 3, "{}", ran.told());
+}
+
+#[test]
+fn everything_wrong_in_every_file_is_told_at_once() {
+    let yard = Yard::with_demo();
+    yard.change(VISIT, "band_width = \"3 ft\"", "band_width = \"3 gal\"");
+    yard.change(BUSINESS, "hourly = \"58.00\"", "hourly = \"$58\"");
+    yard.change(BUSINESS, "rules-invented.toml", "rules-missing.toml");
+    let ran = run(&yard, "cost", &[]);
+    assert_eq!((ran.code, ran.stdout.as_str()), (1, ""), "{}", ran.told());
+    for code in ["band_width", "money::amount"] {
+        assert!(ran.stderr.contains(code), "{code} in {}", ran.stderr);
+    }
+    yard.change(BUSINESS, "hourly = \"$58\"", "hourly = \"58\"");
+    let ran = run(&yard, "cost", &["--json"]);
+    assert!(ran.stderr.contains("file::missing"), "{}", ran.stderr);
+    assert_eq!(ran.json()["format"], "tussock.problems/1");
+}

@@ -1,0 +1,106 @@
+//! The notice to a neighbour before the work.
+
+use super::letter::Letter;
+use super::plain_words::{keep_off, method, moment, products, when};
+use crate::PaperOptions;
+use crate::typesetting::{self, Paper};
+use crate::words::capital;
+use business::{Business, Client, Neighbour, NeighbourDeadline, Treatment, lacking};
+use jurisdiction::NoticeItem;
+use problem::Problems;
+
+/// The notice to one neighbour as PDF bytes; the same input gives the same bytes. Without a `deadline` the
+/// neighbour is told because of having asked, and no rule known demands it.
+///
+/// # Errors
+/// `sheet::typesetting` when the paper cannot be set, `sheet::font` for a font file that cannot be read.
+pub fn neighbour_notice_pdf(
+    treatment: &Treatment,
+    business: &Business,
+    client: &Client,
+    neighbour: &Neighbour,
+    deadline: Option<&NeighbourDeadline<'_>>,
+    options: &PaperOptions,
+) -> Result<Vec<u8>, Problems> {
+    typesetting::set(paper(treatment, business, client, neighbour, deadline, options), &options.fonts)
+}
+
+pub(super) fn paper(
+    treatment: &Treatment,
+    business: &Business,
+    client: &Client,
+    neighbour: &Neighbour,
+    deadline: Option<&NeighbourDeadline<'_>>,
+    options: &PaperOptions,
+) -> Paper {
+    let units = options.units;
+    let place = client.address.join(", ");
+    let mut facts = vec![("Where", place), ("When", when(treatment, units))];
+    if let Some(deadline) = deadline {
+        facts.push(("To be given by", moment(deadline.deadline.by, units)));
+    }
+    let title = "Notice: insecticide next to you";
+    let to = (neighbour.name.as_str(), neighbour.address.as_slice());
+    let mut letter = Letter::new(title, business, client, to, &facts, options);
+    letter.text(
+        "We plan to apply an insecticide on a property near you. Wind, rain or heat may put the work off; if the day \
+         changes, you get a new notice.",
+    );
+    letter.frame(
+        "Please, while the work goes on",
+        vec![
+            "Keep children and pets inside and windows toward the property closed.".to_owned(),
+            "Bring in laundry, toys, dishes and bedding; cover ponds, pools and vegetables near the boundary.".to_owned(),
+            "Tell us before the day of hives, ponds, wells, food plants, play areas, and of anyone who is ill, pregnant \
+             or allergic."
+                .to_owned(),
+        ],
+    );
+    letter.heading("What will be applied");
+    let head = ["Insecticide", "Active ingredients", "Registration number"];
+    letter.table(&head, products(treatment, false));
+    letter.points(
+        treatment
+            .places
+            .iter()
+            .map(|treated| {
+                format!(
+                    "{}: {}, against {}.",
+                    capital(&treated.places.join(", ")),
+                    method(treated.method),
+                    treated.pests.join(", ")
+                )
+            })
+            .collect(),
+    );
+    letter.heading("Until when people and pets keep off there");
+    let until = keep_off(treatment, units);
+    letter.text(if until.is_empty() {
+        "Until when is not known: ask us.".to_owned()
+    } else {
+        format!("Until {}.", until.join("; and "))
+    });
+    letter.heading("Whom to ask");
+    let mut pairs = vec![("Questions", business.who_to_call())];
+    if let Some(number) = business.poison_centre() {
+        pairs.push(("Poison centre", number.to_owned()));
+    }
+    letter.pairs(&pairs);
+    match deadline {
+        Some(deadline) => {
+            letter.heading("Why you get this");
+            letter.text(deadline.deadline.binding.words());
+            for item in &deadline.deadline.notice.contains {
+                if let NoticeItem::Words(words) = item {
+                    letter.text(words.clone());
+                }
+            }
+            for item in lacking(&deadline.deadline.notice.contains, business, treatment) {
+                letter.blanks(&[capital(&item.phrase()).as_str()]);
+            }
+        }
+        None => letter.text("You get this because you asked to be told."),
+    }
+    letter.blanks(&["Given to, how", "Day and hour", "By"]);
+    letter.paper()
+}

@@ -1,0 +1,145 @@
+//! What the papers of the business set, text by text.
+
+use super::{client_sheet, neighbour_notice, posting_sign, quotation};
+use crate::typesetting::{text_set, without_blanks as plain};
+use crate::{PaperOptions, sample};
+use business::{
+    Advice, Applied, Business, Client, Facts, Occasion, QuotationHead, Treatment, cost, demands, ground_of, quote,
+};
+use jiff::civil::date;
+use jurisdiction::{Known, RuleSet};
+use std::collections::BTreeMap;
+use std::num::NonZeroU16;
+
+fn here() -> (Business, Client) {
+    (sample::business(), sample::client())
+}
+
+fn held<'r>(rules: &'r RuleSet, treatment: &Treatment) -> business::Demands<'r> {
+    let (business, client) = here();
+    demands(rules, treatment, &business, &client, Facts { ground: ground_of(&sample::visit()), restricted_use: false })
+}
+
+#[test]
+fn the_client_sheet_says_what_will_be_and_what_was_applied() {
+    let visit = sample::visit();
+    let (business, client) = here();
+    let rules = sample::rules();
+    let before = Treatment::planned(&visit);
+    let applied = Applied {
+        visit: before.visit.clone(),
+        property: before.property.clone(),
+        start: date(2026, 7, 7).at(8, 0, 0, 0),
+        end: date(2026, 7, 7).at(9, 45, 0, 0),
+        places: before.places.clone(),
+        products: before.products.clone(),
+        by: before.by.clone(),
+        why: before.why.clone(),
+    };
+    let after = Treatment::done(&applied, Advice::of(&visit));
+    let options = PaperOptions::default();
+    let set = |told: &Treatment, map| {
+        text_set(client_sheet::paper(told, &business, &client, &held(&rules, told), map, &options))
+    };
+    let (planned, done) = (set(&before, Some(&visit)), set(&after, None));
+    assert!(planned.contains(&plain("What will be applied on your property")));
+    assert!(done.contains(&plain("What was applied on your property")));
+    assert!(done.contains(&plain("from 8:00 am to 9:45 am")) && !done.contains(&plain("will be applied")));
+    for text in [&planned, &done] {
+        for words in [
+            "1-800-222-1222",
+            "911",
+            "555-0100",
+            "two children",
+            "The label on the container and local law govern",
+            "grasshopper",
+        ] {
+            assert!(text.to_lowercase().contains(&plain(words).to_lowercase()), "{words} is not in {text}");
+        }
+        assert!(!text.to_lowercase().contains("safe") && !text.contains('`'), "{text}");
+    }
+}
+
+#[test]
+fn a_quotation_has_its_total_and_what_it_depends_on() {
+    let visit = sample::visit();
+    let (business, client) = here();
+    let occasion = Occasion { people: NonZeroU16::MIN, journey: client.journey, lots: BTreeMap::new() };
+    let found = cost(&visit, &business.tariff, &occasion).expect("a cost");
+    let head = QuotationHead { number: "2026-17".to_owned(), issued: date(2026, 7, 1) };
+    let quotation = quote(&visit, &business, &client, &found, head).expect("a quotation");
+    let text = text_set(quotation::paper(&quotation, &business, &client, &PaperOptions::default()));
+    assert!(text.contains(&plain(&quotation.price.total.to_string())), "{text}");
+    for condition in &quotation.conditions {
+        assert!(text.contains(&plain(condition)), "{condition}");
+    }
+    for words in ["2026-17", "July 31, 2026", "Accepted"] {
+        assert!(text.contains(&plain(words)), "{words} is not in {text}");
+    }
+}
+
+#[test]
+fn a_sign_has_the_words_demanded_and_says_how_it_stands() {
+    let (business, client) = here();
+    let rules = sample::rules();
+    let told = Treatment::planned(&sample::visit());
+    let set = |rules: &RuleSet| {
+        text_set(posting_sign::paper(&told, &business, &client, &held(rules, &told), &PaperOptions::default()))
+    };
+    let text = set(&rules);
+    let expected = [
+        "LAWN TREATED",
+        "12 in (30.48 cm) to 18 in",
+        "not before the end of Tuesday, July 7, 2026",
+        "this sheet is larger",
+        "confirm local law",
+        "555-0100",
+    ];
+    for words in expected {
+        assert!(text.contains(&plain(words)), "{words} is not in {text}");
+    }
+    let bare = set(&RuleSet::default());
+    assert!(bare.contains(&plain("KEEP OFF")) && bare.contains("confirmlocallaw"), "{bare}");
+}
+
+#[test]
+fn heights_that_contradict_each_other_stand_on_the_paper() {
+    let (business, client) = here();
+    let rules = sample::contradicting_rules();
+    let told = Treatment::planned(&sample::visit());
+    let text = text_set(posting_sign::paper(&told, &business, &client, &held(&rules, &told), &PaperOptions::default()));
+    assert!(text.contains(&plain("no one height meets both")), "{text}");
+    assert!(text.contains(&plain("LAWN TREATED")));
+}
+
+#[test]
+fn a_neighbour_is_told_by_the_deadline_or_for_having_asked() {
+    let (business, client) = here();
+    let rules = sample::rules();
+    let told = Treatment::planned(&sample::visit());
+    let demands = held(&rules, &told);
+    let Known::Demanded(neighbours) = &demands.neighbours else { panic!("a notice") };
+    let options = PaperOptions::default();
+    let neighbour = &client.neighbours[0];
+    let set = |deadline| text_set(neighbour_notice::paper(&told, &business, &client, neighbour, deadline, &options));
+    let by_rule = set(Some(&neighbours[0]));
+    assert!(by_rule.contains(&plain("7:00 am on Monday, July 6, 2026")), "{by_rule}");
+    assert!(set(None).contains(&plain("because you asked to be told")));
+}
+
+#[test]
+fn hostile_text_is_set_letter_by_letter() {
+    let (mut business, mut client) = here();
+    sample::HOSTILE.clone_into(&mut business.name);
+    sample::HOSTILE.clone_into(&mut client.name);
+    client.lives_there = vec!["x".repeat(300)];
+    let rules = sample::rules();
+    let told = Treatment::planned(&sample::hostile());
+    let demands = held(&rules, &told);
+    let options = PaperOptions::default();
+    let sheet = text_set(client_sheet::paper(&told, &business, &client, &demands, None, &options));
+    assert!(sheet.matches(&plain(sample::HOSTILE)).count() >= 3, "{sheet}");
+    assert!(sheet.contains(&"x".repeat(300)));
+    let sign = text_set(posting_sign::paper(&told, &business, &client, &demands, &options));
+    assert!(sign.contains(&plain(sample::HOSTILE)), "{sign}");
+}
