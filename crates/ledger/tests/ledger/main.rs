@@ -1,4 +1,5 @@
 //! The ledger from outside, on both databases.
 
+mod access;
 mod books;
 mod support;
