@@ -9,3 +9,4 @@ pub(crate) mod man;
 pub(crate) mod measure;
 pub(crate) mod mix;
 pub(crate) mod plan;
+pub(crate) mod serve;

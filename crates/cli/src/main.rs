@@ -14,7 +14,7 @@ mod writing;
 
 use care::examples_and_care;
 use clap::{Parser, Subcommand};
-use command::{calibrate, choose, completions, demo, label, man, measure, mix, plan};
+use command::{calibrate, choose, completions, demo, label, man, measure, mix, plan, serve};
 use outcome::{Failure, Outcome};
 use std::process::ExitCode;
 
@@ -49,6 +49,7 @@ enum Command {
     Mix(mix::MixArgs),
     Choose(choose::ChooseArgs),
     Label(label::LabelArgs),
+    Serve(serve::ServeArgs),
     Completions(completions::CompletionsArgs),
     Man(man::ManArgs),
 }
@@ -63,7 +64,7 @@ impl Command {
             Self::Mix(args) => args.json(),
             Self::Choose(args) => args.json(),
             // A label's problems are its answer: the command prints them itself.
-            Self::Label(_) | Self::Completions(_) | Self::Man(_) => false,
+            Self::Label(_) | Self::Serve(_) | Self::Completions(_) | Self::Man(_) => false,
         }
     }
 }
@@ -78,6 +79,7 @@ fn main() -> ExitCode {
         Command::Mix(args) => mix::run(args),
         Command::Choose(args) => choose::run(args),
         Command::Label(args) => Ok(label::run(args)),
+        Command::Serve(args) => serve::run(args),
         Command::Completions(args) => Ok(completions::run::<Cli>(args)),
         Command::Man(args) => man::run::<Cli>(args),
     };

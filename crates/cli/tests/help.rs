@@ -21,6 +21,8 @@ const COMMANDS: &[&[&str]] = &[
     &["label"],
     &["label", "check"],
     &["label", "compare"],
+    &["serve"],
+    &["serve", "owner"],
     &["completions"],
     &["man"],
 ];

@@ -21,3 +21,11 @@ where
         tracing_subscriber::fmt::layer().json().flatten_event(true).with_current_span(false).with_writer(writer);
     tracing_subscriber::registry().with(filter).with(lines)
 }
+
+/// Keeps such a log for the whole process; false when one is kept already.
+pub fn install<W>(filter: &str, writer: W) -> bool
+where
+    W: for<'w> MakeWriter<'w> + Send + Sync + 'static,
+{
+    tracing::subscriber::set_global_default(subscriber(filter, writer)).is_ok()
+}
