@@ -249,10 +249,13 @@ async fn accept(
     let places = Arc::new(Semaphore::new(CONNECTIONS));
     let graceful = Arc::new(GracefulShutdown::new());
     loop {
-        let Ok(place) = places.clone().acquire_owned().await else { break };
-        let taken = tokio::select! {
+        let next = async {
+            let place = places.clone().acquire_owned().await;
+            (place, listener.accept().await)
+        };
+        let (place, taken) = tokio::select! {
             _ = stopped.wait_for(|stopped| *stopped) => break,
-            taken = listener.accept() => taken,
+            next = next => next,
         };
         let (stream, client) = match taken {
             Ok(taken) => taken,

@@ -64,7 +64,7 @@ impl Settings {
             certificate_port: None,
             lifetime: Lifetime::default(),
             requests_per_minute: 1_200,
-            patience: Duration::from_secs(60),
+            patience: Duration::from_mins(1),
             drain: Duration::from_secs(20),
         }
     }

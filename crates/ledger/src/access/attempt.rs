@@ -1,6 +1,7 @@
 //! Failed attempts to sign in: each makes the next one wait longer, whichever server is asked.
 
 use super::Access;
+use super::session::hexadecimal;
 use crate::error::LedgerError;
 use jiff::{SignedDuration, Timestamp};
 use sha2::{Digest as _, Sha256};
@@ -31,8 +32,7 @@ fn wait(failures: i64, free: i64) -> SignedDuration {
 
 /// Names are kept as hashes: people type passwords into the field of the name.
 fn subjects(name: &str, address: &str) -> [(String, i64); 2] {
-    let name = Sha256::digest(name.trim().as_bytes());
-    let name: String = name.iter().map(|byte| format!("{byte:02x}")).collect();
+    let name = hexadecimal(&Sha256::digest(name.trim().as_bytes()));
     [(format!("name {name}"), FREE), (format!("address {address}"), FREE_OF_ADDRESS)]
 }
 

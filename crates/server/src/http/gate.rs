@@ -148,8 +148,24 @@ fn safeguard(headers: &mut HeaderMap, app: &App, number: RequestId) {
 }
 
 /// The answer to a handler that panicked: what it was is for the log, not for the client.
+#[allow(clippy::needless_pass_by_value)] // The layer that catches panics hands them over.
 pub(crate) fn panicked(panic: Box<dyn std::any::Any + Send + 'static>) -> Response {
     let words = panic.downcast_ref::<&str>().copied().or_else(|| panic.downcast_ref::<String>().map(String::as_str));
     tracing::error!(panic = words.unwrap_or("no words"), "a handler broke off");
     Refusal::failed().into_response()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[tokio::test]
+    async fn a_handler_that_breaks_off_tells_nothing_of_its_inside() {
+        let response = panicked(Box::new("index 7 of the books"));
+        assert_eq!(response.status(), StatusCode::INTERNAL_SERVER_ERROR);
+        assert_eq!(response.headers()[header::CONTENT_TYPE], "application/problem+json");
+        let body = axum::body::to_bytes(response.into_body(), 10_000).await.unwrap();
+        let text = String::from_utf8(body.to_vec()).unwrap();
+        assert!(text.contains("server::failed") && !text.contains("index 7"), "{text}");
+    }
 }

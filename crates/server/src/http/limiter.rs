@@ -10,7 +10,7 @@ use std::time::{Duration, Instant};
 
 /// More addresses than this are not counted one by one: the oldest are forgotten.
 const MOST_ADDRESSES: usize = 100_000;
-const MINUTE: Duration = Duration::from_secs(60);
+const MINUTE: Duration = Duration::from_mins(1);
 
 /// Counts requests by client address.
 #[derive(Debug)]

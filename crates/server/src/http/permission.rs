@@ -53,13 +53,8 @@ impl Permission {
 }
 
 /// Routes, each with its permission and its description.
+#[derive(Default)]
 pub struct Routes(OpenApiRouter<App>);
-
-impl Default for Routes {
-    fn default() -> Self {
-        Self(OpenApiRouter::default())
-    }
-}
 
 impl Routes {
     /// No route yet.

@@ -22,6 +22,7 @@ pub(super) fn routes() -> Routes {
 }
 
 /// One person's way in.
+#[allow(clippy::struct_field_names)] // One word everywhere: the path names it so too.
 #[derive(Debug, Serialize, ToSchema)]
 struct SignIn {
     /// Its own name.

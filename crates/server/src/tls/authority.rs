@@ -126,13 +126,11 @@ impl Authority {
 }
 
 fn may_vouch(name: &str) -> bool {
-    match name.parse::<IpAddr>() {
-        Ok(address) => is_private(address),
-        Err(_) => {
-            let name = name.to_lowercase();
-            name == "localhost" || name.strip_suffix(".local").is_some_and(|host| !host.is_empty())
-        }
+    if let Ok(address) = name.parse::<IpAddr>() {
+        return is_private(address);
     }
+    let name = name.to_lowercase();
+    name == "localhost" || name.strip_suffix(".local").is_some_and(|host| !host.is_empty())
 }
 
 fn outside(name: &str) -> Problem {
