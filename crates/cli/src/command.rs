@@ -15,5 +15,6 @@ mod papers;
 pub(crate) mod plan;
 pub(crate) mod quote;
 pub(crate) mod record;
+pub(crate) mod serve;
 pub(crate) mod stock;
 pub(crate) mod thing;

@@ -15,7 +15,8 @@ mod writing;
 use care::examples_and_care;
 use clap::{Parser, Subcommand};
 use command::{
-    calibrate, choose, completions, cost, demo, label, man, measure, mix, notice, plan, quote, record, stock, thing,
+    calibrate, choose, completions, cost, demo, label, man, measure, mix, notice, plan, quote, record, serve, stock,
+    thing,
 };
 use outcome::{Failure, Outcome};
 use std::process::ExitCode;
@@ -60,6 +61,7 @@ enum Command {
     Client(thing::ClientArgs),
     Person(thing::PersonArgs),
     Equipment(thing::EquipmentArgs),
+    Serve(serve::ServeArgs),
     Completions(completions::CompletionsArgs),
     Man(man::ManArgs),
 }
@@ -83,7 +85,7 @@ impl Command {
             Self::Person(args) => args.json(),
             Self::Equipment(args) => args.json(),
             Self::Label(args) => args.json(),
-            Self::Completions(_) | Self::Man(_) => false,
+            Self::Serve(_) | Self::Completions(_) | Self::Man(_) => false,
         }
     }
 }
@@ -107,6 +109,7 @@ fn main() -> ExitCode {
         Command::Client(args) => thing::client(args),
         Command::Person(args) => thing::person(args),
         Command::Equipment(args) => thing::equipment(args),
+        Command::Serve(args) => serve::run(args),
         Command::Completions(args) => Ok(completions::run::<Cli>(args)),
         Command::Man(args) => man::run::<Cli>(args),
     };

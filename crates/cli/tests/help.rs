@@ -51,6 +51,8 @@ const COMMANDS: &[&[&str]] = &[
     &["person", "keep"],
     &["equipment"],
     &["equipment", "keep"],
+    &["serve"],
+    &["serve", "owner"],
     &["completions"],
     &["man"],
 ];

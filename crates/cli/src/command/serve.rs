@@ -1,0 +1,129 @@
+//! `tussock serve`: the books over HTTP, to the people allowed to see them.
+
+mod owner;
+
+use crate::care::examples_and_care;
+use crate::console::remark;
+use crate::outcome::{CommandResult, Failure, Outcome};
+use clap::{Args, Subcommand};
+use ledger::Location;
+use problem::{Problem, Problems};
+use server::{Settings, Transport};
+use std::io;
+use std::net::SocketAddr;
+use std::path::PathBuf;
+
+/// Serve the books over HTTP
+///
+/// On this machine alone (the default address) no sign-in is needed. On any other address the server
+/// starts only with TLS and an owner's sign-in: make that first with `tussock serve owner`. With
+/// --tls authority a phone trusts the server once it has the certificate of the local authority.
+#[derive(Debug, Args)]
+#[command(
+    args_conflicts_with_subcommands = true,
+    after_long_help = examples_and_care!(
+        "tussock serve --books books.db",
+        "tussock serve owner --name mara --books books.db",
+        "tussock serve --books books.db --address 192.168.1.20:7878 --name shed.local --tls authority --certificate-port 7879",
+        "tussock serve --books postgres://tussock@db/books --behind-proxy https://books.example",
+    )
+)]
+pub(crate) struct ServeArgs {
+    #[command(subcommand)]
+    command: Option<ServeCommand>,
+    #[command(flatten)]
+    books: Books,
+    /// Where to listen
+    #[arg(long, value_name = "ADDRESS:PORT", default_value = "127.0.0.1:7878")]
+    address: SocketAddr,
+    /// A name under which the server is reached; may be given more than once
+    #[arg(long, value_name = "NAME")]
+    name: Vec<String>,
+    /// TLS with certificates of a local authority, made by this command
+    #[arg(long, value_name = "KIND", value_parser = ["authority"], conflicts_with_all = ["certificate", "key"])]
+    tls: Option<String>,
+    /// The folder of the local authority
+    #[arg(long, value_name = "DIR", default_value = "tussock-authority", requires = "tls")]
+    authority: PathBuf,
+    /// A PEM file with the certificate chain, for TLS with files of your own
+    #[arg(long, value_name = "FILE", requires = "key")]
+    certificate: Option<PathBuf>,
+    /// A PEM file with the certificate's private key
+    #[arg(long, value_name = "FILE", requires = "certificate")]
+    key: Option<PathBuf>,
+    /// A port where the local authority's certificate can be fetched over plain HTTP
+    #[arg(long, value_name = "PORT")]
+    certificate_port: Option<u16>,
+    /// The address of a proxy on this machine that speaks TLS for this server; sign-in is then needed
+    #[arg(long, value_name = "URL", value_parser = proxy, conflicts_with_all = ["tls", "certificate", "key"])]
+    behind_proxy: Option<String>,
+    /// What the log tells on standard error, such as `info`, `warn` or `server=debug`
+    #[arg(long, value_name = "FILTER", default_value = "info")]
+    log: String,
+}
+
+/// Which books.
+#[derive(Debug, Args)]
+struct Books {
+    /// The books: a file, or the address of a PostgreSQL database
+    #[arg(long, visible_alias = "data", value_name = "FILE|URL", default_value = "books.db")]
+    books: String,
+    /// The account in them
+    #[arg(long, value_name = "NAME", default_value = "home")]
+    account: String,
+}
+
+#[derive(Debug, Subcommand)]
+enum ServeCommand {
+    Owner(owner::OwnerArgs),
+}
+
+fn proxy(text: &str) -> Result<String, String> {
+    match text.strip_prefix("https://").map(|host| host.trim_end_matches('/')) {
+        Some(host) if !host.is_empty() && !host.contains(['/', '?', '#', '@', ' ']) => Ok(format!("https://{host}")),
+        _ => Err("not the address of a proxy; expected one such as `https://books.example`".to_owned()),
+    }
+}
+
+/// Carries the command out.
+pub(crate) fn run(args: &ServeArgs) -> CommandResult {
+    let runtime = tokio::runtime::Runtime::new()
+        .map_err(|error| Problem::error("serve::runtime", format!("the system gives no threads: {error}")))?;
+    match &args.command {
+        Some(ServeCommand::Owner(owner)) => runtime.block_on(owner::make(owner)),
+        None => runtime.block_on(serve(args)),
+    }
+}
+
+async fn serve(args: &ServeArgs) -> CommandResult {
+    if !server::log::install(&args.log, io::stderr) {
+        return Err(Problem::error("serve::log", "a log is kept already").into());
+    }
+    let transport = match (&args.behind_proxy, &args.certificate, &args.key) {
+        (Some(origin), ..) => Transport::Proxy(origin.clone()),
+        (_, Some(certificate), Some(key)) => Transport::Files { certificate: certificate.clone(), key: key.clone() },
+        _ if args.tls.is_some() => Transport::Authority(args.authority.clone()),
+        _ => Transport::Plain,
+    };
+    let settings = Settings {
+        account: args.books.account.clone(),
+        address: args.address,
+        names: args.name.clone(),
+        transport,
+        certificate_port: args.certificate_port,
+        ..Settings::local(location(&args.books)?)
+    };
+    let scheme = if matches!(settings.transport, Transport::Plain | Transport::Proxy(_)) { "http" } else { "https" };
+    let running = server::serve(settings).await.map_err(Failure)?;
+    remark(&format!("serving at {scheme}://{}", running.address()));
+    if let (Some(address), Some(fingerprint)) = (running.certificate_address(), running.fingerprint()) {
+        remark(&format!("the local authority's certificate is at http://{address}/"));
+        remark(&format!("compare before you trust it: SHA-256 {fingerprint}"));
+    }
+    running.until_told().await;
+    Ok(Outcome::Done)
+}
+
+fn location(books: &Books) -> Result<Location, Problems> {
+    Ok(Location::parse(&books.books).map_err(|problem| problem.at("--books"))?)
+}

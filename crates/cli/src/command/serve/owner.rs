@@ -1,0 +1,62 @@
+//! `tussock serve owner`: the first way in.
+
+use super::{Books, location};
+use crate::care::examples_and_care;
+use crate::console::{remark, say};
+use crate::outcome::{CommandResult, Failure, Outcome};
+use clap::Args;
+use ledger::access::{Event, NewSignIn, Password, Role};
+use ledger::{Ledger, LedgerError};
+use problem::Problem;
+use std::io::{self, BufRead as _, IsTerminal as _};
+
+/// Make an owner's sign-in
+///
+/// The password is read from standard input, never from an argument, where other programs of the
+/// machine could see it.
+#[derive(Debug, Args)]
+#[command(after_long_help = examples_and_care!(
+    "tussock serve owner --name mara --books books.db",
+    "tussock serve owner --name mara --books books.db < password.txt",
+))]
+pub(super) struct OwnerArgs {
+    /// What the owner will type
+    #[arg(long, value_name = "NAME")]
+    name: String,
+    #[command(flatten)]
+    books: Books,
+}
+
+/// Makes the sign-in.
+pub(super) async fn make(args: &OwnerArgs) -> CommandResult {
+    if io::stdin().is_terminal() {
+        remark("password (12 to 128 characters; it is seen while you type):");
+    }
+    let mut line = String::new();
+    io::stdin().lock().read_line(&mut line).map_err(|error| {
+        Problem::error("serve::password", format!("the password cannot be read: {error}"))
+            .mend("give it as one line on standard input")
+    })?;
+    let password = Password::choose(line.trim_end_matches(['\r', '\n']), &args.name)?;
+    let told = |error: LedgerError| Failure(error.problems());
+    let ledger = Ledger::open(&location(&args.books)?).await.map_err(told)?;
+    let account = ledger.open_account(&args.books.account).await.map_err(told)?;
+    let access = ledger.access();
+    let now = jiff::Timestamp::now();
+    let new = NewSignIn { name: args.name.clone(), account, role: Role::Owner, client: None, password };
+    let made = access.make_sign_in(new, now).await.map_err(told)?;
+    let event = Event {
+        at: now,
+        account: Some(account),
+        sign_in: Some(made.sign_in),
+        name: made.name.clone(),
+        address: "this machine".to_owned(),
+        event: "make sign-in as owner".to_owned(),
+        outcome: "done".to_owned(),
+        request: String::new(),
+    };
+    access.audit(&event).await.map_err(told)?;
+    ledger.close().await;
+    say(&format!("{} may sign in as owner of {}\n", made.name, args.books.account));
+    Ok(Outcome::Done)
+}

@@ -1,0 +1,85 @@
+//! `tussock serve`, end to end.
+#![cfg(unix)]
+
+mod support;
+
+use std::io::{BufRead as _, BufReader, Read as _, Write as _};
+use std::net::TcpStream;
+use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
+use support::Yard;
+
+fn tussock(yard: &Yard, arguments: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_tussock"));
+    command
+        .args(arguments)
+        .current_dir(yard.path(""))
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped());
+    command
+}
+
+/// Makes an owner, and gives exit code and all that was printed.
+fn owner(yard: &Yard, password: &str) -> (Option<i32>, String) {
+    let mut child = tussock(yard, &["serve", "owner", "--name", "mara"]).spawn().expect("it runs");
+    child.stdin.take().expect("its input").write_all(password.as_bytes()).expect("written");
+    let output = child.wait_with_output().expect("it ends");
+    let told = [output.stdout, output.stderr].concat();
+    (output.status.code(), String::from_utf8(told).expect("UTF-8"))
+}
+
+fn ends(mut child: Child) -> Option<i32> {
+    let by = Instant::now() + Duration::from_secs(60);
+    while Instant::now() < by {
+        if let Some(status) = child.try_wait().expect("its state") {
+            return status.code();
+        }
+        std::thread::sleep(Duration::from_millis(50));
+    }
+    let _ = child.kill();
+    panic!("it does not end");
+}
+
+#[test]
+fn it_starts_answers_and_ends_cleanly_when_told() {
+    let yard = Yard::empty();
+    let mut child = tussock(&yard, &["serve", "--address", "127.0.0.1:0"]).spawn().expect("it runs");
+    let mut lines = BufReader::new(child.stderr.take().expect("its words")).lines();
+    let serving = |line: &String| line.contains("serving at http://");
+    let line = lines.by_ref().map(|line| line.expect("a line")).find(serving).expect("it says where");
+    let address = line.rsplit('/').next().expect("an address").to_owned();
+    let mut stream = TcpStream::connect(&address).expect("a connection");
+    let request = format!("GET /api/session HTTP/1.1\r\nhost: {address}\r\nconnection: close\r\n\r\n");
+    stream.write_all(request.as_bytes()).expect("sent");
+    let mut answer = String::new();
+    stream.read_to_string(&mut answer).expect("an answer");
+    assert!(answer.starts_with("HTTP/1.1 200") && answer.contains("\"role\":\"owner\""), "{answer}");
+    let told = Command::new("kill").args(["-TERM", &child.id().to_string()]).status().expect("it runs");
+    assert!(told.success());
+    assert_eq!(ends(child), Some(0));
+}
+
+#[test]
+fn beyond_this_machine_it_asks_for_tls_and_an_owner() {
+    let yard = Yard::empty();
+    let ran = yard.run(&["serve", "--address", "0.0.0.0:0"]);
+    assert_eq!((ran.code, ran.stdout.as_str()), (1, ""));
+    for words in ["server::no-tls", "server::no-owner", "--tls authority", "tussock serve owner"] {
+        assert!(ran.stderr.contains(words), "{words} in {}", ran.stderr);
+    }
+}
+
+#[test]
+fn an_owner_is_made_with_a_password_that_is_never_shown() {
+    let yard = Yard::empty();
+    let (code, told) = owner(&yard, "short\n");
+    assert_eq!(code, Some(1));
+    assert!(told.contains("access::password-length"), "{told}");
+    let (code, told) = owner(&yard, "four small words\n");
+    assert_eq!(code, Some(0), "{told}");
+    assert!(told.contains("mara may sign in") && !told.contains("four small words"), "{told}");
+    let (code, told) = owner(&yard, "four small words\n");
+    assert_eq!(code, Some(1));
+    assert!(told.contains("access::name-taken"), "{told}");
+}

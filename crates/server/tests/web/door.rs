@@ -1,0 +1,123 @@
+//! Signing in and out.
+
+use crate::support::{House, WORDS, person, refusal, settings};
+use ledger::Ledger;
+use ledger::access::Role;
+use serde_json::{Value, json};
+use server::{Settings, Transport};
+use std::net::SocketAddr;
+
+#[tokio::test(flavor = "multi_thread")]
+async fn on_loopback_whoever_asks_is_the_owner() {
+    let house = House::at_home().await;
+    let told: Value = house.client().ask("get", "/api/session", None).await.json().await.expect("JSON");
+    assert_eq!((told["role"].as_str(), &told["form_token"]), (Some("owner"), &Value::Null));
+    let credentials = json!({ "name": "a", "password": "b" });
+    assert_eq!(refusal(house.client().ask("post", "/api/session", Some(credentials)).await).await.0, 409);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn elsewhere_it_does_not_start_without_tls_and_an_owner() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let open = Settings { address: SocketAddr::from(([0, 0, 0, 0], 0)), ..settings(&folder) };
+    let codes = |problems: problem::Problems| problems.iter().map(|problem| problem.code).collect::<Vec<_>>();
+    let told = server::serve(open.clone()).await.expect_err("refused");
+    assert!(told.iter().all(|problem| problem.mend.is_some()));
+    assert_eq!(codes(told), ["server::no-tls", "server::no-owner"]);
+    let authority = Transport::Authority(folder.path().join("authority"));
+    let told = server::serve(Settings { transport: authority.clone(), ..open.clone() }).await.expect_err("refused");
+    assert_eq!(codes(told), ["server::no-owner"]);
+    let ledger = Ledger::open(&open.location).await.expect("a ledger");
+    person(&ledger, "reed", Role::Owner).await;
+    ledger.close().await;
+    assert_eq!(codes(server::serve(open.clone()).await.expect_err("refused")), ["server::no-tls"]);
+    server::serve(Settings { transport: authority, ..open }).await.expect("a server").stop().await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_session_lives_in_a_cookie_that_scripts_and_other_sites_do_not_get() {
+    let house = House::of_a_company(|_| ()).await;
+    let mut client = house.client();
+    let credentials = json!({ "name": "reed-planner", "password": WORDS });
+    let response = client.ask("post", "/api/session", Some(credentials)).await;
+    assert_eq!(response.status(), 200);
+    let cookie = response.headers()["set-cookie"].to_str().expect("text").to_owned();
+    for part in ["__Host-tussock-session=", "; Secure", "; HttpOnly", "; SameSite=Strict", "; Path=/"] {
+        assert!(cookie.contains(part), "{part} in {cookie}");
+    }
+    assert!(!cookie.contains("Domain"), "{cookie}");
+    let token = cookie.split(['=', ';']).nth(1).expect("a token").to_owned();
+    let told: Value = response.json().await.expect("JSON");
+    assert_eq!(told["role"], "planner");
+    client.session = Some((token, told["form_token"].as_str().expect("a token").to_owned()));
+    assert_eq!(client.ask("get", "/api/session", None).await.status(), 200);
+    assert_eq!(client.ask("delete", "/api/session", None).await.status(), 204);
+    assert_eq!(refusal(client.ask("get", "/api/session", None).await).await.0, 401);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_wrong_password_and_an_unknown_name_are_told_alike_and_then_made_to_wait() {
+    let house = House::of_a_company(|_| ()).await;
+    let client = house.client();
+    let attempt = async |name: &str, password: &str| {
+        client.ask("post", "/api/session", Some(json!({ "name": name, "password": password }))).await
+    };
+    let wrong = attempt("reed-owner", "four small wordz").await;
+    let unknown = attempt("nobody", WORDS).await;
+    assert_eq!(
+        (wrong.status(), unknown.status()),
+        (reqwest::StatusCode::UNAUTHORIZED, reqwest::StatusCode::UNAUTHORIZED)
+    );
+    assert_eq!(wrong.text().await.expect("text"), unknown.text().await.expect("text"));
+    for _ in 0..4 {
+        assert_eq!(attempt("reed-owner", "four small wordz").await.status(), 401);
+    }
+    let app = house.running.app();
+    for _ in 0..6 {
+        // Without the wait between them, as if several servers were asked.
+        let _ =
+            app.access().try_attempt("reed-owner", "192.0.2.1", app.now() + jiff::SignedDuration::from_mins(30)).await;
+    }
+    let waits = attempt("reed-owner", WORDS).await;
+    assert!(waits.headers().contains_key("retry-after"));
+    assert_eq!(refusal(waits).await, (429, "server::attempts".to_owned()));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_new_password_ends_every_session_and_asks_for_the_old_one() {
+    let house = House::of_a_company(|_| ()).await;
+    let (one, two) = (house.signed_in("reed-client").await, house.signed_in("reed-client").await);
+    let change = |old: &str, new: &str| Some(json!({ "password": old, "new_password": new }));
+    let path = "/api/session/password";
+    assert_eq!(refusal(one.ask("put", path, change("wrong words here", "other small words")).await).await.0, 403);
+    let short = refusal(one.ask("put", path, change(WORDS, "short")).await).await;
+    assert_eq!(short, (422, "access::password-length".to_owned()));
+    assert_eq!(one.ask("put", path, change(WORDS, "other small words")).await.status(), 204);
+    for client in [one, two] {
+        assert_eq!(client.ask("get", "/api/session", None).await.status(), 401);
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn an_owner_keeps_the_sign_ins_and_the_trail_tells_it() {
+    let house = House::of_a_company(|_| ()).await;
+    let owner = house.signed_in("reed-owner").await;
+    let order = |role: &str| json!({ "name": "newcomer", "role": role, "password": WORDS });
+    let told = refusal(owner.ask("post", "/api/sign-ins", Some(order("king"))).await).await;
+    assert_eq!(told, (422, "access::role".to_owned()));
+    let made = owner.ask("post", "/api/sign-ins", Some(order("technician"))).await;
+    assert_eq!(made.status(), 201);
+    let made: Value = made.json().await.expect("JSON");
+    let path = format!("/api/sign-ins/{}", made["sign_in"].as_str().expect("a name"));
+    let newcomer = house.signed_in("newcomer").await;
+    assert_eq!(owner.ask("patch", &path, Some(json!({ "disabled": true }))).await.status(), 204);
+    assert_eq!(newcomer.ask("get", "/api/session", None).await.status(), 401);
+    let page: Value = owner.ask("get", "/api/audit?limit=1", None).await.json().await.expect("JSON");
+    assert!(page["entries"][0]["event"].as_str().expect("a text").starts_with("close sign-in"));
+    let next = page["next"].as_str().expect("a next page");
+    let page: Value =
+        owner.ask("get", &format!("/api/audit?limit=1&after={next}"), None).await.json().await.expect("JSON");
+    let event = &page["entries"][0];
+    assert!(event["event"].as_str().expect("a text").starts_with("make sign-in"), "{event}");
+    assert_eq!((event["name"].as_str(), event["address"].as_str()), (Some("reed-owner"), Some("127.0.0.1")));
+}

@@ -1,0 +1,9 @@
+//! The server from outside.
+
+mod description;
+mod door;
+mod gate;
+mod support;
+mod table;
+mod tls;
+mod walk;

@@ -1,0 +1,124 @@
+//! A walk over the description: no route escapes its permission.
+
+use crate::support::{Client, House, refusal};
+use ledger::access::Role;
+use serde_json::{Value, json};
+
+struct Route {
+    method: String,
+    path: String,
+    permission: String,
+    has_body: bool,
+}
+
+fn routes() -> Vec<Route> {
+    let description: Value = serde_json::from_str(&server::routes::openapi_text()).expect("JSON");
+    let paths = description["paths"].as_object().expect("paths");
+    let of_path = |(path, item): (&String, &Value)| {
+        let path = path.clone();
+        let operations = item.as_object().expect("operations").clone().into_iter();
+        operations.map(move |(method, operation)| Route {
+            method,
+            path: path.clone(),
+            permission: operation["x-permission"].as_str().expect("a permission").to_owned(),
+            has_body: operation["requestBody"].is_object(),
+        })
+    };
+    paths.iter().flat_map(of_path).collect()
+}
+
+async fn ask(client: &Client, route: &Route, name: &str) -> reqwest::Response {
+    let mut path = route.path.clone();
+    while let (Some(from), Some(to)) = (path.find('{'), path.find('}')) {
+        path.replace_range(from..=to, name);
+    }
+    client.ask(&route.method, &path, route.has_body.then(|| json!({}))).await
+}
+
+/// Which roles hold a permission, said here once more so that a slip there does not hide itself.
+fn holds(permission: &str, role: Role) -> bool {
+    match permission {
+        "anyone" | "signed-in" => true,
+        "see-work" | "keep-records" => role != Role::Client,
+        "plan" => matches!(role, Role::Owner | Role::Planner),
+        "manage" => role == Role::Owner,
+        _ => panic!("`{permission}` is not known to this walk"),
+    }
+}
+
+const NOBODY: &str = "01890000-0000-7000-8000-000000000000";
+
+#[tokio::test(flavor = "multi_thread")]
+async fn every_route_refuses_who_is_not_signed_in() {
+    let house = House::of_a_company(|_| ()).await;
+    let mut refused = 0;
+    for route in routes().iter().filter(|route| route.permission != "anyone") {
+        let told = refusal(ask(&house.client(), route, NOBODY).await).await;
+        assert_eq!(told, (401, "server::signed-out".to_owned()), "{} {}", route.method, route.path);
+        refused += 1;
+    }
+    assert!(refused >= 8, "{refused}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn every_route_refuses_the_wrong_role_and_no_other() {
+    let house = House::of_a_company(|_| ()).await;
+    let mut refused = 0;
+    for route in routes() {
+        for role in Role::ALL {
+            let client = house.signed_in(&format!("reed-{}", role.word())).await;
+            let response = ask(&client, &route, NOBODY).await;
+            let what = format!("{} {} as {}", route.method, route.path, role.word());
+            assert!(response.status().as_u16() < 500, "{what}: {}", response.status());
+            if holds(&route.permission, role) {
+                let status = response.status().as_u16();
+                assert!(status != 403 && (status != 401 || route.permission == "anyone"), "{what}: {status}");
+            } else {
+                assert_eq!(refusal(response).await, (403, "server::role".to_owned()), "{what}");
+                refused += 1;
+            }
+        }
+    }
+    assert!(refused >= 20, "{refused}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn every_change_without_the_form_token_is_refused() {
+    let house = House::of_a_company(|_| ()).await;
+    let mut client = house.signed_in("reed-owner").await;
+    client.session.as_mut().expect("a session").1 = "0".repeat(64);
+    let mut refused = 0;
+    for route in routes().iter().filter(|route| route.method != "get" && route.permission != "anyone") {
+        let told = refusal(ask(&client, route, NOBODY).await).await;
+        assert_eq!(told, (403, "server::form-token".to_owned()), "{} {}", route.method, route.path);
+        refused += 1;
+    }
+    assert!(refused >= 5, "{refused}");
+}
+
+/// What a route names in its path is never reached from another account, whatever the role there.
+#[tokio::test(flavor = "multi_thread")]
+async fn every_route_refuses_the_other_account() {
+    let house = House::of_a_company(|_| ()).await;
+    let theirs = house.everybody().await;
+    let theirs = theirs.iter().find(|sign_in| sign_in.name == "reed-technician").expect("a sign-in");
+    let intruder = house.signed_in("other-owner").await;
+    let mut refused = 0;
+    for route in routes().iter().filter(|route| route.path.contains('{')) {
+        let status = ask(&intruder, route, &theirs.sign_in.to_string()).await.status().as_u16();
+        assert!(matches!(status, 400..500), "{} {}: {status}", route.method, route.path);
+        refused += 1;
+    }
+    assert!(refused >= 3, "{refused}");
+    let path = format!("/api/sign-ins/{}", theirs.sign_in);
+    for (method, path, body) in [
+        ("get", path.clone(), None),
+        ("patch", path.clone(), Some(json!({ "disabled": true }))),
+        ("put", format!("{path}/password"), Some(json!({ "password": "other small words" }))),
+    ] {
+        let told = refusal(intruder.ask(method, &path, body).await).await;
+        assert_eq!(told, (404, "server::nothing-there".to_owned()), "{method} {path}");
+    }
+    let listed: Value = intruder.ask("get", "/api/sign-ins", None).await.json().await.expect("JSON");
+    assert_eq!(listed.as_array().map(Vec::len), Some(1), "{listed}");
+}
