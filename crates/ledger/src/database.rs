@@ -38,6 +38,14 @@ impl Dialect {
         };
         sql.replace("{text}", text).replace("{bytes}", bytes)
     }
+
+    /// What makes a look wait for writers of the same rows: in SQLite a writing transaction is alone anyway.
+    pub(crate) fn for_update(self) -> &'static str {
+        match self {
+            Self::Sqlite => "",
+            Self::Postgres => " for update",
+        }
+    }
 }
 
 /// What a transaction may see.
@@ -103,6 +111,11 @@ impl Database {
     /// The connections without any scope: for the schema, backups and checks of the whole.
     pub(crate) fn unscoped(&self) -> &AnyPool {
         &self.writers
+    }
+
+    /// Connections without any scope for a single look, beside the one that writes.
+    pub(crate) fn unscoped_readers(&self) -> &AnyPool {
+        &self.readers
     }
 
     /// Begins a transaction that sees what `scope` says. Dropping it undoes it.

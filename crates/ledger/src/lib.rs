@@ -14,6 +14,7 @@
 //!
 //! This crate must not know: what is lawful, what a body means, the clock (times come with the entry).
 
+pub mod access;
 mod actor;
 mod backup;
 mod book;

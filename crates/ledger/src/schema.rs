@@ -40,6 +40,8 @@ const STEPS: &[Step] = &[
     step!(2, "0002_attachments.sql"),
     step!(3, "0003_kept.sqlite.sql", "0003_kept.postgres.sql"),
     step!(4, "0004_separation.sqlite.sql", "0004_separation.postgres.sql"),
+    step!(10, "0010_access.sql"),
+    step!(11, "0011_audit.sqlite.sql", "0011_audit.postgres.sql"),
 ];
 
 /// Brings the schema up to the newest step. Several programs may do so at once: each step is taken

@@ -1,5 +1,6 @@
 //! The ledger from outside, on both databases.
 
+mod access;
 mod books;
 mod damage;
 mod exports;

@@ -1,0 +1,51 @@
+//! Who may come in: sign-ins with their roles, sessions, failed attempts, and the audit trail.
+//!
+//! All of it lies in the ledger's database, so that several servers share it and a restart forgets
+//! nothing. Passwords are kept as Argon2id hashes and tokens as their SHA-256: whoever reads the
+//! database can sign in as nobody. Times come from the caller.
+
+mod attempt;
+mod audit;
+mod password;
+mod role;
+mod session;
+mod sign_in;
+
+pub use audit::{Audited, Event};
+pub use password::Password;
+pub use role::Role;
+pub use session::{Lifetime, Session, Token};
+pub use sign_in::{NewSignIn, SignIn};
+
+use crate::database::{Database, Dialect};
+use crate::error::LedgerError;
+use crate::store::Ledger;
+use sqlx::{Any, Transaction};
+
+/// The door of one ledger. Clones share the connections.
+#[derive(Debug, Clone)]
+pub struct Access {
+    database: Database,
+}
+
+impl Ledger {
+    /// The door of this ledger.
+    pub fn access(&self) -> Access {
+        Access { database: self.database.clone() }
+    }
+}
+
+impl Access {
+    /// A transaction outside every account: whose account it is, the sign-in itself tells.
+    async fn write(&self) -> Result<Transaction<'static, Any>, LedgerError> {
+        Ok(match self.database.dialect() {
+            Dialect::Sqlite => self.database.unscoped().begin_with("begin immediate").await?,
+            Dialect::Postgres => self.database.unscoped().begin().await?,
+        })
+    }
+
+    /// Connections for a single look.
+    fn read(&self) -> &sqlx::AnyPool {
+        self.database.unscoped_readers()
+    }
+}

@@ -1,0 +1,187 @@
+//! What the door promises, the same on both databases.
+
+use crate::support::{Database, moment, on_both};
+use jiff::{SignedDuration, Timestamp};
+use ledger::access::{Event, Lifetime, NewSignIn, Password, Role, SignIn};
+use ledger::{AccountId, Ledger, ThingId};
+use sqlx::{AnyConnection, Connection as _};
+
+on_both!(
+    a_sign_in_opens_with_its_password_only,
+    a_session_ends_by_rest_by_age_by_signing_out_and_by_a_new_password,
+    failures_make_the_next_attempt_wait_on_every_server,
+    the_audit_trail_is_appended_to_and_nothing_else,
+    the_last_owner_cannot_be_locked_out,
+    what_the_database_holds_opens_nothing,
+    another_account_is_not_reached,
+);
+
+const WORDS: &str = "four small words";
+
+async fn person(ledger: &Ledger, account: AccountId, name: &str, role: Role) -> SignIn {
+    let client = (role == Role::Client).then(ThingId::fresh);
+    let password = Password::choose(WORDS, name).unwrap();
+    let new = NewSignIn { name: name.to_owned(), account, role, client, password };
+    ledger.access().make_sign_in(new, moment(0)).await.unwrap()
+}
+
+async fn a_sign_in_opens_with_its_password_only(database: &Database) {
+    let ledger = database.ledger().await;
+    let access = ledger.access();
+    let account = ledger.open_account("Reed").await.unwrap();
+    assert!(!access.has_owner().await.unwrap());
+    let owner = person(&ledger, account, "mara", Role::Owner).await;
+    let client = person(&ledger, account, "tilda", Role::Client).await;
+    assert!(access.has_owner().await.unwrap());
+    assert_eq!(access.check("mara", &Password::typed(WORDS)).await.unwrap(), Some(owner.clone()));
+    assert_eq!(access.check("mara", &Password::typed("four small wordz")).await.unwrap(), None);
+    assert_eq!(access.check("nobody", &Password::typed(WORDS)).await.unwrap(), None);
+    assert_eq!(access.sign_ins(account).await.unwrap(), [owner.clone(), client.clone()]);
+    access.set_disabled(account, client.sign_in, true).await.unwrap();
+    assert_eq!(access.check("tilda", &Password::typed(WORDS)).await.unwrap(), None);
+
+    let password = Password::choose(WORDS, "x").unwrap();
+    let again = NewSignIn { name: "mara".into(), account, role: Role::Planner, client: None, password };
+    let taken = access.make_sign_in(again.clone(), moment(0)).await.unwrap_err();
+    assert!(taken.to_string().contains("access::name-taken"));
+    let linked = NewSignIn { name: String::new(), client: Some(ThingId::fresh()), ..again };
+    assert_eq!(access.make_sign_in(linked, moment(0)).await.unwrap_err().problems().len(), 2);
+}
+
+async fn a_session_ends_by_rest_by_age_by_signing_out_and_by_a_new_password(database: &Database) {
+    let ledger = database.ledger().await;
+    let access = ledger.access();
+    let account = ledger.open_account("Reed").await.unwrap();
+    let owner = person(&ledger, account, "mara", Role::Owner).await;
+    let lifetime = Lifetime::default();
+    let alive = async |token: &_, at: Timestamp| access.session(token, lifetime, at).await.unwrap().is_some();
+
+    let token = access.begin_session(owner.sign_in, lifetime, moment(0)).await.unwrap();
+    assert!(alive(&token, moment(3599)).await);
+    // Use holds it alive, on another server too, but not beyond twelve hours.
+    let other = database.ledger().await;
+    assert!(other.access().session(&token, lifetime, moment(7000)).await.unwrap().is_some());
+    assert!(!alive(&token, moment(7000 + 3700)).await);
+    for hour in 2..=12 {
+        let at = moment(hour * 3599);
+        assert!(alive(&token, at).await, "hour {hour}");
+    }
+    assert!(!alive(&token, moment(12 * 3600 + 1)).await);
+
+    let token = access.begin_session(owner.sign_in, lifetime, moment(0)).await.unwrap();
+    access.end_session(&token).await.unwrap();
+    assert!(!alive(&token, moment(1)).await);
+
+    let token = access.begin_session(owner.sign_in, lifetime, moment(0)).await.unwrap();
+    let password = Password::choose("other small words", "mara").unwrap();
+    access.set_password(account, owner.sign_in, password).await.unwrap();
+    assert!(!alive(&token, moment(1)).await);
+    assert_eq!(access.check("mara", &Password::typed(WORDS)).await.unwrap(), None);
+
+    let client = person(&ledger, account, "tilda", Role::Client).await;
+    let token = access.begin_session(client.sign_in, lifetime, moment(0)).await.unwrap();
+    assert!(alive(&token, moment(1)).await);
+    access.set_disabled(account, client.sign_in, true).await.unwrap();
+    assert!(!alive(&token, moment(1)).await);
+    access.set_disabled(account, client.sign_in, false).await.unwrap();
+    assert!(!alive(&token, moment(1)).await, "an old session does not come back");
+}
+
+async fn failures_make_the_next_attempt_wait_on_every_server(database: &Database) {
+    let (one, two) = (database.ledger().await.access(), database.ledger().await.access());
+    for second in 0..5 {
+        let server = if second % 2 == 0 { &one } else { &two };
+        assert_eq!(server.try_attempt("mara", "192.0.2.1", moment(second)).await.unwrap(), None);
+    }
+    let wait = two.try_attempt("mara", "192.0.2.9", moment(4)).await.unwrap();
+    assert_eq!(wait, Some(SignedDuration::from_secs(1)), "whatever the address");
+    assert_eq!(one.try_attempt("mara", "192.0.2.1", moment(5)).await.unwrap(), None);
+    assert_eq!(one.try_attempt("mara", "192.0.2.1", moment(6)).await.unwrap(), Some(SignedDuration::from_secs(1)));
+    assert_eq!(one.try_attempt("tilda", "192.0.2.1", moment(6)).await.unwrap(), None, "another name from there");
+    one.forgive("mara", "192.0.2.1").await.unwrap();
+    assert_eq!(two.try_attempt("mara", "192.0.2.1", moment(6)).await.unwrap(), None);
+    // An address that tries name after name waits too.
+    for name in 0..30 {
+        let _ = one.try_attempt(&format!("name {name}"), "192.0.2.7", moment(7)).await.unwrap();
+    }
+    assert!(two.try_attempt("fresh", "192.0.2.7", moment(7)).await.unwrap().is_some());
+    // At once, no more than are free get through.
+    let tries = (0..20).map(|_| {
+        let server = one.clone();
+        tokio::spawn(async move { server.try_attempt("all at once", "192.0.2.8", moment(8)).await.unwrap() })
+    });
+    let mut through = 0;
+    for attempt in tries.collect::<Vec<_>>() {
+        through += usize::from(attempt.await.unwrap().is_none());
+    }
+    assert_eq!(through, 5);
+}
+
+async fn the_audit_trail_is_appended_to_and_nothing_else(database: &Database) {
+    let ledger = database.ledger().await;
+    let access = ledger.access();
+    let account = ledger.open_account("Reed").await.unwrap();
+    let event = |second| Event {
+        at: moment(second),
+        account: Some(account),
+        sign_in: None,
+        name: "mara".into(),
+        address: "192.0.2.1".into(),
+        event: format!("event {second}"),
+        outcome: "done".into(),
+        request: "r".into(),
+    };
+    for second in 0..5 {
+        access.audit(&event(second)).await.unwrap();
+    }
+    let newest = access.audited(account, None, 2).await.unwrap();
+    assert_eq!([&newest[0].event, &newest[1].event], [&event(4), &event(3)]);
+    let older = access.audited(account, Some(newest[1].number), 10).await.unwrap();
+    assert_eq!(older.iter().map(|one| one.event.event.as_str()).collect::<Vec<_>>(), ["event 2", "event 1", "event 0"]);
+    let other = ledger.open_account("Other").await.unwrap();
+    assert_eq!(access.audited(other, None, 10).await.unwrap(), []);
+    let mut connection = AnyConnection::connect(&database.url).await.unwrap();
+    for sql in ["update audit set name = 'x'", "delete from audit"] {
+        assert!(sqlx::raw_sql(sql).execute(&mut connection).await.is_err(), "{sql}");
+    }
+}
+
+async fn the_last_owner_cannot_be_locked_out(database: &Database) {
+    let ledger = database.ledger().await;
+    let access = ledger.access();
+    let account = ledger.open_account("Reed").await.unwrap();
+    let first = person(&ledger, account, "mara", Role::Owner).await;
+    let told = access.set_disabled(account, first.sign_in, true).await.unwrap_err();
+    assert!(told.to_string().contains("access::last-owner"));
+    let second = person(&ledger, account, "tilda", Role::Owner).await;
+    access.set_disabled(account, first.sign_in, true).await.unwrap();
+    assert!(access.set_disabled(account, second.sign_in, true).await.is_err());
+}
+
+async fn what_the_database_holds_opens_nothing(database: &Database) {
+    let ledger = database.ledger().await;
+    let account = ledger.open_account("Reed").await.unwrap();
+    let owner = person(&ledger, account, "mara", Role::Owner).await;
+    let token = ledger.access().begin_session(owner.sign_in, Lifetime::default(), moment(0)).await.unwrap();
+    let mut connection = AnyConnection::connect(&database.url).await.unwrap();
+    let hash: String =
+        sqlx::query_scalar("select password_hash from sign_in").fetch_one(&mut connection).await.unwrap();
+    let kept: String = sqlx::query_scalar("select token_sha256 from session").fetch_one(&mut connection).await.unwrap();
+    assert!(hash.starts_with("$argon2id$") && !hash.contains(WORDS));
+    assert_ne!(kept, token.text());
+    let stolen = ledger::access::Token::parse(&kept).unwrap();
+    assert!(ledger.access().session(&stolen, Lifetime::default(), moment(1)).await.unwrap().is_none());
+}
+
+async fn another_account_is_not_reached(database: &Database) {
+    let ledger = database.ledger().await;
+    let access = ledger.access();
+    let account = ledger.open_account("Reed").await.unwrap();
+    let other = ledger.open_account("Other").await.unwrap();
+    let theirs = person(&ledger, other, "tilda", Role::Planner).await;
+    assert_eq!(access.sign_in(account, theirs.sign_in).await.unwrap(), None);
+    assert!(access.set_disabled(account, theirs.sign_in, true).await.is_err());
+    let password = Password::choose("other small words", "x").unwrap();
+    assert!(access.set_password(account, theirs.sign_in, password).await.is_err());
+    assert_eq!(access.check("tilda", &Password::typed(WORDS)).await.unwrap(), Some(theirs));
+}

@@ -1,0 +1,45 @@
+//! The routes, one file for each subject.
+
+mod audit;
+mod health;
+mod session;
+mod sign_ins;
+
+use crate::http::Routes;
+use utoipa::openapi::{InfoBuilder, License, OpenApi};
+
+/// Every route with its permission.
+pub fn all() -> Routes {
+    Routes::new().and(health::routes()).and(session::routes()).and(sign_ins::routes()).and(audit::routes())
+}
+
+/// The description of every route.
+pub fn openapi() -> OpenApi {
+    described(all().split().1)
+}
+
+/// The description with what concerns the whole.
+pub(crate) fn described(mut openapi: OpenApi) -> OpenApi {
+    openapi.info = InfoBuilder::new()
+        .title("tussock")
+        .version(env!("CARGO_PKG_VERSION"))
+        .description(Some(
+            "Plans, records and their keeping. `x-permission` says what a route asks of its caller: `anyone`, \
+             `signed-in`, `see-work`, `keep-records`, `plan`, `manage`. Every refusal is `application/problem+json` \
+             and carries the problems that the command line would tell. Changes under a session carry the header \
+             `X-Form-Token`. The label on the container in hand is the law; local law and licensed practice govern \
+             beside it.",
+        ))
+        .license(Some(License::new("MIT OR Apache-2.0")))
+        .build();
+    openapi
+}
+
+/// The description as the repository keeps it.
+pub fn openapi_text() -> String {
+    // Through a value, whose keys are sorted: the same bytes on every run.
+    let value = serde_json::to_value(openapi()).unwrap_or_default();
+    let mut text = serde_json::to_string_pretty(&value).unwrap_or_default();
+    text.push('\n');
+    text
+}

@@ -1,0 +1,242 @@
+//! Signing in and out, and changing one's own password.
+
+use crate::app::App;
+use crate::http::{Caller, ClientAddress, JsonBody, Permission, ProblemDetails, Refusal, RequestId, Routes};
+use axum::extract::State;
+use axum::response::{IntoResponse, Response};
+use http::{HeaderValue, StatusCode, header};
+use ledger::LedgerError;
+use ledger::access::{Event, Password, SignIn, Token};
+use problem::Problem;
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+use utoipa_axum::routes;
+
+pub(super) fn routes() -> Routes {
+    Routes::new()
+        .with(Permission::Anyone, routes!(sign_in))
+        .with(Permission::SignedIn, routes!(whoami, sign_out))
+        .with(Permission::SignedIn, routes!(change_password))
+}
+
+/// Who signs in.
+#[derive(Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+struct Credentials {
+    /// The name of the sign-in.
+    name: String,
+    /// Its password.
+    #[schema(format = Password)]
+    password: String,
+}
+
+/// Who is signed in.
+#[derive(Debug, Serialize, ToSchema)]
+pub(super) struct Session {
+    /// The caller's name.
+    name: String,
+    /// `owner`, `planner`, `technician` or `client`.
+    role: &'static str,
+    /// The account.
+    account: String,
+    /// The client whom a client's sign-in stands for.
+    client: Option<String>,
+    /// What changes carry in the header `X-Form-Token`; none where no sign-in is needed.
+    form_token: Option<String>,
+}
+
+impl Session {
+    fn of(caller: &Caller) -> Self {
+        Self {
+            name: caller.name.clone(),
+            role: caller.role.word(),
+            account: caller.account.to_string(),
+            client: caller.client.map(|client| client.to_string()),
+            form_token: caller.token.as_ref().map(Token::form_token),
+        }
+    }
+}
+
+/// Sign in
+///
+/// The session comes as a cookie. Failed attempts make the next one wait.
+#[utoipa::path(post, path = "/api/session", tag = "session", request_body = Credentials,
+    responses(
+        (status = 200, description = "Signed in", body = Session),
+        (status = 401, description = "Name and password do not open anything", body = ProblemDetails),
+        (status = 403, description = "The request comes from a page of another origin", body = ProblemDetails),
+        (status = 422, description = "The body cannot be used", body = ProblemDetails),
+        (status = 429, description = "Too many attempts; `Retry-After` says how long to wait", body = ProblemDetails),
+    ))]
+async fn sign_in(
+    State(app): State<App>,
+    number: RequestId,
+    ClientAddress(address): ClientAddress,
+    JsonBody(credentials): JsonBody<Credentials>,
+) -> Result<Response, Refusal> {
+    if !app.settings().needs_sign_in() {
+        return Err(Refusal::new(
+            StatusCode::CONFLICT,
+            Problem::error("server::no-sign-in", "on loopback nobody signs in: whoever asks is the owner"),
+        ));
+    }
+    let (address, access) = (address.to_string(), app.access());
+    let wait = access.try_attempt(&credentials.name, &address, app.now()).await?;
+    if let Some(wait) = wait {
+        return Err(Refusal::wait(
+            wait.as_secs() + 1,
+            Problem::error("server::attempts", "too many failed attempts to sign in").mend("wait, and try again"),
+        ));
+    }
+    let found = access.check(&credentials.name, &Password::typed(&credentials.password)).await?;
+    let event = |sign_in: Option<&SignIn>, outcome: &str| Event {
+        at: app.now(),
+        account: sign_in.map(|sign_in| sign_in.account),
+        sign_in: sign_in.map(|sign_in| sign_in.sign_in),
+        // A name that opens nothing may be a password typed into the wrong field.
+        name: sign_in.map(|sign_in| sign_in.name.clone()).unwrap_or_default(),
+        address: address.clone(),
+        event: "sign in".to_owned(),
+        outcome: outcome.to_owned(),
+        request: number.to_string(),
+    };
+    let Some(sign_in) = found else {
+        access.audit(&event(None, "refused")).await?;
+        return Err(Refusal::new(
+            StatusCode::UNAUTHORIZED,
+            Problem::error("server::credentials", "name and password do not open anything")
+                .mend("check both; an owner of the account can set a new password"),
+        ));
+    };
+    access.forgive(&credentials.name, &address).await?;
+    let token = access.begin_session(sign_in.sign_in, app.settings().lifetime, app.now()).await?;
+    access.audit(&event(Some(&sign_in), "done")).await?;
+    let caller = Caller::signed_in(sign_in, token.clone());
+    let most = app.settings().lifetime.most.as_secs();
+    Ok(with_cookie(&app, token.text(), most, JsonBody(Session::of(&caller)).into_response()))
+}
+
+/// Who is signed in
+#[utoipa::path(get, path = "/api/session", tag = "session",
+    responses(
+        (status = 200, description = "Who is signed in", body = Session),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+    ))]
+async fn whoami(caller: Caller) -> JsonBody<Session> {
+    JsonBody(Session::of(&caller))
+}
+
+/// Sign out
+#[utoipa::path(delete, path = "/api/session", tag = "session",
+    responses(
+        (status = 204, description = "Signed out"),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 403, description = "The form token is missing", body = ProblemDetails),
+    ))]
+async fn sign_out(
+    State(app): State<App>,
+    caller: Caller,
+    number: RequestId,
+    ClientAddress(address): ClientAddress,
+) -> Result<Response, Refusal> {
+    if let Some(token) = &caller.token {
+        app.access().end_session(token).await?;
+    }
+    app.access().audit(&event(&app, &caller, number, address, "sign out", "done")).await?;
+    Ok(with_cookie(&app, "", 0, StatusCode::NO_CONTENT.into_response()))
+}
+
+/// A new password of one's own.
+#[derive(Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+struct PasswordChange {
+    /// The password so far.
+    #[schema(format = Password)]
+    password: String,
+    /// The new one: 12 to 128 characters that nobody guesses.
+    #[schema(format = Password, min_length = 12, max_length = 128)]
+    new_password: String,
+}
+
+/// Change one's own password
+///
+/// Every session of the sign-in ends, this one too.
+#[utoipa::path(put, path = "/api/session/password", tag = "session", request_body = PasswordChange,
+    responses(
+        (status = 204, description = "Changed; sign in again"),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 403, description = "The present password is wrong, or the form token is missing", body = ProblemDetails),
+        (status = 409, description = "On loopback nobody signs in", body = ProblemDetails),
+        (status = 422, description = "The new password cannot be taken", body = ProblemDetails),
+        (status = 429, description = "Too many attempts", body = ProblemDetails),
+    ))]
+async fn change_password(
+    State(app): State<App>,
+    caller: Caller,
+    number: RequestId,
+    ClientAddress(address): ClientAddress,
+    JsonBody(change): JsonBody<PasswordChange>,
+) -> Result<Response, Refusal> {
+    let Some(sign_in) = caller.sign_in else {
+        return Err(Refusal::new(
+            StatusCode::CONFLICT,
+            Problem::error("server::no-sign-in", "on loopback nobody signs in, and there is no password"),
+        ));
+    };
+    let access = app.access();
+    let from = address.to_string();
+    if let Some(wait) = access.try_attempt(&caller.name, &from, app.now()).await? {
+        return Err(Refusal::wait(wait.as_secs() + 1, Problem::error("server::attempts", "too many failed attempts")));
+    }
+    if access.check(&caller.name, &Password::typed(&change.password)).await?.is_none() {
+        access.audit(&event(&app, &caller, number, address, "change password", "refused")).await?;
+        return Err(Refusal::not_allowed(
+            Problem::error("server::credentials", "the present password is wrong").at("password"),
+        ));
+    }
+    access.forgive(&caller.name, &from).await?;
+    let password = Password::choose(&change.new_password, &caller.name)
+        .map_err(|problem| Problem { place: problem::Place::at("new_password"), ..problem })?;
+    access.set_password(caller.account, sign_in, password).await?;
+    access.audit(&event(&app, &caller, number, address, "change password", "done")).await?;
+    Ok(with_cookie(&app, "", 0, StatusCode::NO_CONTENT.into_response()))
+}
+
+/// Something that a caller did, for the audit trail.
+pub(super) fn event(
+    app: &App,
+    caller: &Caller,
+    number: RequestId,
+    address: std::net::IpAddr,
+    what: &str,
+    outcome: &str,
+) -> Event {
+    Event {
+        at: app.now(),
+        account: Some(caller.account),
+        sign_in: caller.sign_in,
+        name: caller.name.clone(),
+        address: address.to_string(),
+        event: what.to_owned(),
+        outcome: outcome.to_owned(),
+        request: number.to_string(),
+    }
+}
+
+/// What the ledger says of a sign-in that is not of this account, as the missing thing that it is.
+pub(super) fn of_sign_in(error: LedgerError) -> Refusal {
+    let unknown = matches!(&error, LedgerError::Refused(problems)
+        if problems.iter().any(|problem| problem.code == "access::unknown-sign-in"));
+    if unknown { Refusal::nothing("sign-in") } else { error.into() }
+}
+
+fn with_cookie(app: &App, value: &str, seconds: i64, mut response: Response) -> Response {
+    let secure = if app.settings().is_secure() { "; Secure" } else { "" };
+    let name = app.cookie_name();
+    let cookie = format!("{name}={value}; Path=/; HttpOnly; SameSite=Strict; Max-Age={seconds}{secure}");
+    if let Ok(mut cookie) = HeaderValue::from_str(&cookie) {
+        cookie.set_sensitive(true);
+        response.headers_mut().append(header::SET_COOKIE, cookie);
+    }
+    response
+}

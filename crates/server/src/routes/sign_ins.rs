@@ -1,0 +1,197 @@
+//! The sign-ins of an account, kept by its owners.
+
+use super::session::{event, of_sign_in};
+use crate::app::App;
+use crate::http::{
+    Caller, ClientAddress, JsonBody, NameInPath, Permission, ProblemDetails, Refusal, RequestId, Routes,
+};
+use axum::extract::State;
+use http::StatusCode;
+use ledger::ThingId;
+use ledger::access::{self, NewSignIn, Password, Role};
+use problem::Problems;
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+use utoipa_axum::routes;
+
+pub(super) fn routes() -> Routes {
+    Routes::new()
+        .with(Permission::Manage, routes!(list, make))
+        .with(Permission::Manage, routes!(one, change))
+        .with(Permission::Manage, routes!(set_password))
+}
+
+/// One person's way in.
+#[derive(Debug, Serialize, ToSchema)]
+struct SignIn {
+    /// Its own name.
+    #[schema(format = Uuid)]
+    sign_in: String,
+    /// What the person types.
+    name: String,
+    /// `owner`, `planner`, `technician` or `client`.
+    role: &'static str,
+    /// The client whom a client's sign-in stands for.
+    client: Option<String>,
+    /// Whether it opens nothing any more.
+    disabled: bool,
+    /// When it was made.
+    made_at: String,
+}
+
+impl From<access::SignIn> for SignIn {
+    fn from(sign_in: access::SignIn) -> Self {
+        Self {
+            sign_in: sign_in.sign_in.to_string(),
+            name: sign_in.name,
+            role: sign_in.role.word(),
+            client: sign_in.client.map(|client| client.to_string()),
+            disabled: sign_in.disabled,
+            made_at: sign_in.made_at.to_string(),
+        }
+    }
+}
+
+/// A sign-in to be made.
+#[derive(Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+struct SignInOrder {
+    /// What the person will type.
+    name: String,
+    /// `owner`, `planner`, `technician` or `client`.
+    role: String,
+    /// The client whom a client's sign-in stands for.
+    client: Option<String>,
+    /// The first password: 12 to 128 characters that nobody guesses.
+    #[schema(format = Password, min_length = 12, max_length = 128)]
+    password: String,
+}
+
+/// Whether a sign-in opens the account.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+struct SignInChange {
+    /// Whether it opens nothing any more.
+    disabled: bool,
+}
+
+/// A new password for somebody.
+#[derive(Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+struct NewPassword {
+    /// 12 to 128 characters that nobody guesses.
+    #[schema(format = Password, min_length = 12, max_length = 128)]
+    password: String,
+}
+
+/// Every sign-in of the account, by name
+#[utoipa::path(get, path = "/api/sign-ins", tag = "sign-ins",
+    responses(
+        (status = 200, description = "The sign-ins", body = Vec<SignIn>),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 403, description = "Not for this role", body = ProblemDetails),
+    ))]
+async fn list(State(app): State<App>, caller: Caller) -> Result<JsonBody<Vec<SignIn>>, Refusal> {
+    let sign_ins = app.access().sign_ins(caller.account).await?;
+    Ok(JsonBody(sign_ins.into_iter().map(SignIn::from).collect()))
+}
+
+/// Make a sign-in
+#[utoipa::path(post, path = "/api/sign-ins", tag = "sign-ins", request_body = SignInOrder,
+    responses(
+        (status = 201, description = "Made", body = SignIn),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 403, description = "Not for this role", body = ProblemDetails),
+        (status = 422, description = "It cannot be made so", body = ProblemDetails),
+    ))]
+async fn make(
+    State(app): State<App>,
+    caller: Caller,
+    number: RequestId,
+    ClientAddress(address): ClientAddress,
+    JsonBody(order): JsonBody<SignInOrder>,
+) -> Result<(StatusCode, JsonBody<SignIn>), Refusal> {
+    let mut problems = Problems::new();
+    let role = Role::parse(&order.role).map_err(|problem| problems.push(problem)).ok();
+    let client = order.client.as_deref().map(ThingId::parse).transpose();
+    let client = client.map_err(|problem| problems.push(problem.at("client"))).unwrap_or_default();
+    let password = Password::choose(&order.password, &order.name).map_err(|problem| problems.push(problem)).ok();
+    let (Some(role), Some(password), false) = (role, password, problems.has_errors()) else {
+        return Err(problems.into());
+    };
+    let new = NewSignIn { name: order.name, account: caller.account, role, client, password };
+    let made = app.access().make_sign_in(new, app.now()).await?;
+    let what = format!("make sign-in {} as {}", made.sign_in, role.word());
+    app.access().audit(&event(&app, &caller, number, address, &what, "done")).await?;
+    Ok((StatusCode::CREATED, JsonBody(made.into())))
+}
+
+/// One sign-in
+#[utoipa::path(get, path = "/api/sign-ins/{sign_in}", tag = "sign-ins", params(("sign_in" = Uuid, Path, description = "Its own name")),
+    responses(
+        (status = 200, description = "The sign-in", body = SignIn),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 403, description = "Not for this role", body = ProblemDetails),
+        (status = 404, description = "None of this account", body = ProblemDetails),
+    ))]
+async fn one(
+    State(app): State<App>,
+    caller: Caller,
+    NameInPath(sign_in): NameInPath,
+) -> Result<JsonBody<SignIn>, Refusal> {
+    let found = app.access().sign_in(caller.account, sign_in).await?;
+    Ok(JsonBody(found.ok_or_else(|| Refusal::nothing("sign-in"))?.into()))
+}
+
+/// Let a sign-in open the account, or nothing
+#[utoipa::path(patch, path = "/api/sign-ins/{sign_in}", tag = "sign-ins", params(("sign_in" = Uuid, Path, description = "Its own name")),
+    request_body = SignInChange,
+    responses(
+        (status = 204, description = "Done; a closed sign-in has no session any more"),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 403, description = "Not for this role", body = ProblemDetails),
+        (status = 404, description = "None of this account", body = ProblemDetails),
+        (status = 422, description = "It is the last owner's", body = ProblemDetails),
+    ))]
+async fn change(
+    State(app): State<App>,
+    caller: Caller,
+    number: RequestId,
+    ClientAddress(address): ClientAddress,
+    NameInPath(sign_in): NameInPath,
+    JsonBody(change): JsonBody<SignInChange>,
+) -> Result<StatusCode, Refusal> {
+    app.access().set_disabled(caller.account, sign_in, change.disabled).await.map_err(of_sign_in)?;
+    let what = format!("{} sign-in {sign_in}", if change.disabled { "close" } else { "open" });
+    app.access().audit(&event(&app, &caller, number, address, &what, "done")).await?;
+    Ok(StatusCode::NO_CONTENT)
+}
+
+/// Give somebody a new password
+///
+/// Every session of the sign-in ends.
+#[utoipa::path(put, path = "/api/sign-ins/{sign_in}/password", tag = "sign-ins", params(("sign_in" = Uuid, Path, description = "Its own name")),
+    request_body = NewPassword,
+    responses(
+        (status = 204, description = "Set"),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 403, description = "Not for this role", body = ProblemDetails),
+        (status = 404, description = "None of this account", body = ProblemDetails),
+        (status = 422, description = "The password cannot be taken", body = ProblemDetails),
+    ))]
+async fn set_password(
+    State(app): State<App>,
+    caller: Caller,
+    number: RequestId,
+    ClientAddress(address): ClientAddress,
+    NameInPath(sign_in): NameInPath,
+    JsonBody(new): JsonBody<NewPassword>,
+) -> Result<StatusCode, Refusal> {
+    let found = app.access().sign_in(caller.account, sign_in).await?;
+    let found = found.ok_or_else(|| Refusal::nothing("sign-in"))?;
+    let password = Password::choose(&new.password, &found.name)?;
+    app.access().set_password(caller.account, sign_in, password).await.map_err(of_sign_in)?;
+    let what = format!("set the password of sign-in {sign_in}");
+    app.access().audit(&event(&app, &caller, number, address, &what, "done")).await?;
+    Ok(StatusCode::NO_CONTENT)
+}
