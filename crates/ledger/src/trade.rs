@@ -10,6 +10,7 @@ mod planning;
 mod records;
 mod stock;
 mod things;
+mod visit;
 
 pub use authority::{Authority, Crew, authority};
 pub use past::{BooksPast, merged};
@@ -17,3 +18,4 @@ pub use planning::{BOOKS, Shelf};
 pub use records::{HeldRecord, KeptRecord, RecordLinks};
 pub use stock::{LotStock, Stock, Use, stock};
 pub use things::{Held, Keeping, OfKind, checked_entry, reference};
+pub use visit::{PlannedVisit, ReadVisit, VisitParties};

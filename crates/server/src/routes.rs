@@ -1,9 +1,18 @@
 //! The routes, one file for each subject.
 
 mod audit;
+mod complaints;
+mod documents;
+mod files;
 mod health;
+mod kept;
+mod plan;
+mod records;
 mod session;
 mod sign_ins;
+mod stock;
+mod totals;
+mod verification;
 
 use crate::http::Routes;
 use utoipa::openapi::{InfoBuilder, License, OpenApi};
@@ -11,6 +20,14 @@ use utoipa::openapi::{InfoBuilder, License, OpenApi};
 /// Every route with its permission.
 pub fn all() -> Routes {
     Routes::new().and(health::routes()).and(session::routes()).and(sign_ins::routes()).and(audit::routes())
+        .and(kept::routes())
+        .and(plan::routes())
+        .and(records::routes())
+        .and(totals::routes())
+        .and(complaints::routes())
+        .and(stock::routes())
+        .and(files::routes())
+        .and(verification::routes())
 }
 
 /// The description of every route.

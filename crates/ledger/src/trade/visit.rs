@@ -1,0 +1,132 @@
+//! A visit request, planned with what the books know, and the record of the visit.
+
+use super::{BooksPast, Held, Shelf};
+use crate::{Book, LedgerError};
+use exchange::aftercare_file::parse_aftercare;
+use exchange::as_applied_file::record_as_applied;
+use exchange::kept::{Client, Property};
+use exchange::visit_file::parse_visit;
+use problem::{Problem, Problems};
+use record::{ApplicationRecord, Fact, Parties, from_visit, with_breaches};
+use treatment::{Visit, VisitRequest};
+
+/// A visit request, read with all it names.
+#[derive(Debug, Clone)]
+pub struct ReadVisit {
+    file: String,
+    text: String,
+    request: VisitRequest,
+    warnings: Problems,
+}
+
+/// A visit, planned.
+#[derive(Debug, Clone)]
+pub struct PlannedVisit {
+    /// The request, its past from the books in it.
+    pub request: VisitRequest,
+    /// The visit.
+    pub visit: Visit,
+    /// What should be looked at.
+    pub warnings: Problems,
+}
+
+impl ReadVisit {
+    /// Reads a request; the shelf has what it names as `books:…`, `fetch` the texts of other names.
+    ///
+    /// # Errors
+    /// Everything wrong in those texts.
+    pub fn read(
+        file: &str,
+        text: String,
+        shelf: &Shelf,
+        mut fetch: impl FnMut(&str) -> Result<String, String>,
+    ) -> Result<Self, Problems> {
+        let mut fetch = |name: &str| shelf.text(name).unwrap_or_else(|| fetch(name));
+        let (request, warnings) = parse_visit(file, &text, &mut fetch)?;
+        Ok(Self { file: file.to_owned(), text, request, warnings })
+    }
+
+    /// The request as it was written.
+    pub fn request(&self) -> &VisitRequest {
+        &self.request
+    }
+
+    /// Plans the visit with the past from the books ([`Book::history_of`]).
+    ///
+    /// # Errors
+    /// All that keeps the request from being planned.
+    pub fn plan(self, past: BooksPast) -> Result<PlannedVisit, Problems> {
+        let Self { file, text, mut request, warnings } = self;
+        // The books say how far back they are complete, so that a history that does not is no fault.
+        let mut warnings: Problems =
+            warnings.into_iter().filter(|problem| problem.code != "history::open-beginning").collect();
+        warnings.extend(past.gaps.iter().map(|gap| {
+            let found = format!("{} of {} on {}: {}", gap.product, gap.task, gap.date, gap.why);
+            Problem::warning("record::history-gap", found)
+        }));
+        request.history = past.history;
+        let mut visit = treatment::plan(&request).map_err(|problems| problems.in_file(&file))?;
+        let care = parse_aftercare(&file, &text)?;
+        visit.measures.extend(season::aftercare::figures(&care).map_err(|problems| problems.in_file(&file))?);
+        Ok(PlannedVisit { request, visit, warnings })
+    }
+}
+
+/// The kept property and client of a visit.
+#[derive(Debug, Clone, Default)]
+pub struct VisitParties {
+    /// The property of the visit's name.
+    pub property: Option<Held<Property>>,
+    /// Its client.
+    pub client: Option<Held<Client>>,
+}
+
+impl Book {
+    /// The kept property of this name, and its client.
+    ///
+    /// # Errors
+    /// As [`Book::meant`]; the database fails.
+    pub async fn parties_of(&self, property: &str) -> Result<VisitParties, LedgerError> {
+        let all = self.things::<Property>().await?;
+        let property = all.into_iter().find(|held| held.document.name == property);
+        let client = match property.as_ref().and_then(|property| property.document.client.as_ref()) {
+            Some(client) => Some(self.meant::<Client>(client.as_str()).await?),
+            None => None,
+        };
+        Ok(VisitParties { property, client })
+    }
+}
+
+impl PlannedVisit {
+    /// The record of the visit: as planned, but for what `as_applied` (the name and the text of a file) says
+    /// that differed. What passed a sentence of a label is in it as a breach. Beside it stands what should be
+    /// looked at.
+    ///
+    /// # Errors
+    /// Everything wrong with the file; a record that contradicts itself.
+    pub fn record(
+        &self,
+        parties: &VisitParties,
+        as_applied: Option<(&str, &str)>,
+    ) -> Result<(ApplicationRecord, Problems), Problems> {
+        let client = parties.client.as_ref();
+        let property = parties.property.as_ref();
+        let parties = Parties {
+            client: Fact::given(client.map(|client| client.document.name.clone())),
+            client_address: Fact::given(client.and_then(|client| client.document.address.clone())),
+            location: Fact::given(property.and_then(|property| property.document.address.clone())),
+            visit_reference: None,
+        };
+        let planned = from_visit(&self.visit, &self.request, &parties);
+        let (record, mut warnings) = match as_applied {
+            None => (planned, Problems::new()),
+            Some((file, text)) => record_as_applied(file, text, &planned, self.visit.offset)?,
+        };
+        let found = record::check(&record, Some(&self.visit.property));
+        if found.has_errors() {
+            return Err(found);
+        }
+        warnings.extend(found);
+        Ok((with_breaches(record, &self.request.labels, Some(&self.visit.property)), warnings))
+    }
+}

@@ -1,0 +1,153 @@
+//! Planning a visit, and keeping the record of one, from the texts that describe it.
+
+use super::documents::{book, json};
+use super::records::{KeptRecordAnswer, kept_record};
+use crate::app::App;
+use crate::http::{Caller, IdempotencyKey, JsonBody, Permission, ProblemDetails, ProblemEntry, Refusal, Routes};
+use axum::extract::State;
+use axum::response::{IntoResponse, Response};
+use exchange::problems_json::ProblemJson;
+use exchange::visit_json::write_visit;
+use http::StatusCode;
+use ledger::trade::{PlannedVisit, ReadVisit};
+use ledger::{Book, Expected, ThingId};
+use problem::Problems;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+use utoipa::ToSchema;
+use utoipa_axum::routes;
+
+pub(super) fn routes() -> Routes {
+    Routes::new()
+        .with(Permission::KeepRecords, routes!(plan))
+        .with(Permission::KeepRecords, routes!(record))
+}
+
+/// A visit request with the files that it names.
+#[derive(Debug, Clone, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct PlanOrder {
+    /// The visit request, as `docs/visit-request.md` says. It names what the books keep as
+    /// `books:property/…`, `books:label/…`, `books:equipment/…`, `books:history`.
+    visit: String,
+    /// The texts of the files that it names otherwise, by those names.
+    #[serde(default)]
+    files: BTreeMap<String, String>,
+}
+
+/// A visit that was carried out.
+#[derive(Debug, Clone, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RecordOrder {
+    /// The visit request, as for planning.
+    visit: String,
+    /// The texts of the files that it names, by those names.
+    #[serde(default)]
+    files: BTreeMap<String, String>,
+    /// What differed from the plan, as `docs/as-applied.md` says; nothing when all went as planned.
+    as_applied: Option<String>,
+}
+
+/// The visit as planned.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+struct Planned {
+    /// The visit, as `schema/visit.schema.json` says.
+    #[schema(value_type = Object)]
+    visit: serde_json::Value,
+    /// What should be looked at.
+    warnings: Vec<ProblemEntry>,
+}
+
+/// Problems as an answer tells them.
+pub(super) fn entries(problems: &Problems) -> Vec<ProblemEntry> {
+    problems.iter().map(|problem| ProblemEntry::from(ProblemJson::from(problem))).collect()
+}
+
+/// Runs what takes long for the machine apart from what answers others.
+pub(super) async fn apart<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Result<T, Refusal> {
+    tokio::task::spawn_blocking(work).await.map_err(|_| Refusal::failed())
+}
+
+/// Plans a visit with the past that the books hold.
+async fn planned(
+    book: &Book,
+    text: String,
+    files: BTreeMap<String, String>,
+    is_recorded: bool,
+) -> Result<PlannedVisit, Refusal> {
+    let shelf = book.shelf().await?;
+    let read = apart(move || {
+        let fetch = |name: &str| files.get(name).cloned().ok_or_else(|| "it was not sent along".to_owned());
+        ReadVisit::read("visit", text, &shelf, fetch)
+    })
+    .await??;
+    let past = book.history_of(read.request(), is_recorded).await?;
+    Ok(apart(move || read.plan(past)).await??)
+}
+
+/// Plan a visit
+///
+/// A refused visit is an answer, too: its verdicts say why.
+#[utoipa::path(post, path = "/api/plan", tag = "plan", request_body = PlanOrder,
+    responses(
+        (status = 200, description = "The visit", body = Planned),
+        (status = 400, description = "The body is not JSON", body = ProblemDetails),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 403, description = "Not for this role", body = ProblemDetails),
+        (status = 413, description = "The texts are too large", body = ProblemDetails),
+        (status = 415, description = "The body does not say that it is JSON", body = ProblemDetails),
+        (status = 422, description = "It cannot be planned", body = ProblemDetails),
+    ))]
+async fn plan(
+    State(app): State<App>,
+    caller: Caller,
+    JsonBody(order): JsonBody<PlanOrder>,
+) -> Result<Response, Refusal> {
+    let book = book(&app, &caller).await?;
+    let planned = planned(&book, order.visit, order.files, false).await?;
+    let text = apart(move || {
+        let warnings = serde_json::to_string(&entries(&planned.warnings)).unwrap_or_default();
+        // The visit is text already: it goes into the answer as it is.
+        format!("{{\"visit\":{},\"warnings\":{warnings}}}\n", write_visit(&planned.visit).trim_end())
+    })
+    .await?;
+    Ok(([json()], text).into_response())
+}
+
+/// Keep the record of a visit that was carried out
+///
+/// What was done is kept even where it was against a label: the record says so.
+#[utoipa::path(post, path = "/api/records/of-visit", tag = "records", request_body = RecordOrder,
+    params(("Idempotency-Key" = String, Header, description = "A key of its own for every request")),
+    responses(
+        (status = 201, description = "Kept", body = KeptRecordAnswer),
+        (status = 400, description = "No key, or the body is not JSON", body = ProblemDetails),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 403, description = "Not for this role", body = ProblemDetails),
+        (status = 409, description = "The key was used for another request", body = ProblemDetails),
+        (status = 413, description = "The texts are too large", body = ProblemDetails),
+        (status = 415, description = "The body does not say that it is JSON", body = ProblemDetails),
+        (status = 422, description = "It cannot be recorded", body = ProblemDetails),
+    ))]
+async fn record(
+    State(app): State<App>,
+    caller: Caller,
+    key: IdempotencyKey,
+    JsonBody(order): JsonBody<RecordOrder>,
+) -> Result<Response, Refusal> {
+    let book = book(&app, &caller).await?;
+    let planned = planned(&book, order.visit, order.files, true).await?;
+    let parties = book.parties_of(planned.visit.property.name()).await?;
+    let links = ledger::trade::RecordLinks {
+        client: parties.client.as_ref().map(|client| client.thing),
+        property: parties.property.as_ref().map(|property| property.thing),
+    };
+    let as_applied = order.as_applied;
+    let (record, warnings) = apart(move || {
+        planned.record(&parties, as_applied.as_deref().map(|text| ("as-applied", text)))
+    })
+    .await??;
+    let to = (ThingId::fresh(), Expected::New, None);
+    let answer = kept_record(&app, &book, &record, links, to, key, warnings).await?;
+    Ok((StatusCode::CREATED, answer).into_response())
+}

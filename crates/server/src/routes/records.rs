@@ -1,0 +1,406 @@
+//! Application records: kept, amended with a reason, their standing by the rules of their place, and
+//! discarded only when no rule keeps them any longer.
+
+use super::documents::{self, KeptVersion, ListQuery, ListedThing, ReasonQuery, VersionQuery, book};
+use super::plan::{apart, entries};
+use crate::app::App;
+use crate::http::{
+    Caller, ETag, IdempotencyKey, IfMatch, JsonBody, NameInPath, Page, Permission, ProblemDetails, ProblemEntry,
+    QueryOf, Refusal, Routes,
+};
+use axum::extract::State;
+use axum::response::{IntoResponse, Response};
+use exchange::kept::{JurisdictionText, Property};
+use exchange::record_json::parse_record;
+use exchange::rule_file::{parse_rules, shipped};
+use http::{HeaderMap, StatusCode};
+use jurisdiction::{CONFIRM_LOCAL_LAW, Jurisdiction, Known, RuleSet};
+use ledger::trade::{HeldRecord, Keeping, RecordLinks};
+use ledger::{Book, Expected, Kind, ThingId};
+use problem::{Problem, Problems};
+use record::{ApplicationRecord, Standing, kept_until, standing};
+use serde::{Deserialize, Serialize};
+use utoipa::{IntoParams, ToSchema};
+use utoipa_axum::routes;
+use uuid::Uuid;
+
+pub(super) fn routes() -> Routes {
+    Routes::new()
+        .with(Permission::SignedIn, routes!(list))
+        .with(Permission::KeepRecords, routes!(make))
+        .with(Permission::SignedIn, routes!(one))
+        .with(Permission::KeepRecords, routes!(change))
+        .with(Permission::Manage, routes!(discard))
+        .with(Permission::SignedIn, routes!(versions))
+        .with(Permission::SeeWork, routes!(standing_of))
+}
+
+/// What a record belongs to.
+#[derive(Debug, Clone, Default, Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
+#[serde(deny_unknown_fields)]
+struct LinkQuery {
+    /// The kept property that it was done on; its client goes with it.
+    #[param(format = Uuid)]
+    property: Option<String>,
+}
+
+/// Where an application was made.
+#[derive(Debug, Clone, Default, Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
+#[serde(deny_unknown_fields)]
+struct PlaceQuery {
+    /// Such as `US-GA`; where nothing is said, where the kept property lies.
+    place: Option<String>,
+}
+
+/// A record that was kept.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+pub(super) struct KeptRecordAnswer {
+    /// The version kept.
+    kept: KeptVersion,
+    /// Whether the same request had kept it before.
+    replayed: bool,
+    /// What should be looked at, stock below nothing among it.
+    warnings: Vec<ProblemEntry>,
+    /// Sentences of labels that what was done passed.
+    breaches: Vec<Breach>,
+}
+
+/// A sentence of a label that what was done passed.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+struct Breach {
+    /// The label.
+    label: String,
+    /// In words.
+    text: String,
+}
+
+impl IntoResponse for KeptRecordAnswer {
+    fn into_response(self) -> Response {
+        ([ETag(self.kept.version()).header()], axum::Json(self)).into_response()
+    }
+}
+
+/// Whether a record is complete, by the rules known of its place.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+struct StandingAnswer {
+    /// The place asked for; null where it is not known.
+    place: Option<String>,
+    /// `complete`, `draft`, `no-rule-known` or `place-not-known`.
+    standing: &'static str,
+    /// What it lacks.
+    lacking: Vec<LackingField>,
+    /// The day until which it must be kept, by the rules known.
+    kept_until: Option<String>,
+    /// What stands beside everything told from a set of rules.
+    caution: &'static str,
+}
+
+/// Something that a record lacks.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+struct LackingField {
+    /// One of these is enough.
+    any_of: Vec<&'static str>,
+    /// By when it must be recorded, on the clock of the place; null where no rule known says.
+    by: Option<String>,
+    /// The rules that demand it.
+    rules: Vec<String>,
+}
+
+/// Keeps a record for the caller, and tells what came of it.
+pub(super) async fn kept_record(
+    app: &App,
+    book: &Book,
+    record: &ApplicationRecord,
+    links: RecordLinks,
+    (thing, expected, reason): (ThingId, Expected, Option<String>),
+    key: IdempotencyKey,
+    mut warnings: Problems,
+) -> Result<KeptRecordAnswer, Refusal> {
+    let keeping = Keeping { thing, expected, reason, recorded_at: app.now() };
+    let kept = book.keep_record(record, links, keeping, key.0).await.map_err(IfMatch::refused)?;
+    warnings.extend(kept.shortages);
+    Ok(KeptRecordAnswer {
+        kept: KeptVersion::from(&kept.appended.entry),
+        replayed: kept.appended.replayed,
+        warnings: entries(&warnings),
+        breaches: record
+            .breaches
+            .iter()
+            .map(|breach| Breach { label: breach.label.clone(), text: breach.text.clone() })
+            .collect(),
+    })
+}
+
+/// Reads a record that was sent.
+async fn read(body: String) -> Result<(ApplicationRecord, Problems), Refusal> {
+    let read = apart(move || {
+        let record = parse_record("body", &body)?;
+        let found = record::check(&record, None);
+        found.unless_errors(record)
+    })
+    .await?;
+    Ok(read?)
+}
+
+/// The records, page by page
+#[utoipa::path(get, path = "/api/records", operation_id = "records_list", tag = "records", params(ListQuery),
+    responses(
+        (status = 200, description = "One page, the newest day first", body = Page<ListedThing>),
+        (status = 400, description = "The fields of the address cannot be read", body = ProblemDetails),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 404, description = "Nothing that the caller may see", body = ProblemDetails),
+    ))]
+async fn list(
+    State(app): State<App>,
+    caller: Caller,
+    QueryOf(query): QueryOf<ListQuery>,
+) -> Result<JsonBody<Page<ListedThing>>, Refusal> {
+    documents::list(&app, &caller, Kind::Record, &query).await.map(JsonBody)
+}
+
+/// Keep a record
+#[utoipa::path(post, path = "/api/records", operation_id = "records_make", tag = "records",
+    params(LinkQuery, ("Idempotency-Key" = String, Header, description = "A key of its own for every request")),
+    request_body(content = serde_json::Value, description = "The record, as `schema/record.schema.json` says", content_type = "application/json"),
+    responses(
+        (status = 201, description = "Kept", body = KeptRecordAnswer),
+        (status = 400, description = "No key, or the fields of the address cannot be read", body = ProblemDetails),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 403, description = "Not for this role", body = ProblemDetails),
+        (status = 404, description = "No such property", body = ProblemDetails),
+        (status = 409, description = "The key was used for another request", body = ProblemDetails),
+        (status = 413, description = "The record is too large", body = ProblemDetails),
+        (status = 422, description = "The record cannot be kept", body = ProblemDetails),
+    ))]
+async fn make(
+    State(app): State<App>,
+    caller: Caller,
+    QueryOf(query): QueryOf<LinkQuery>,
+    key: IdempotencyKey,
+    body: String,
+) -> Result<Response, Refusal> {
+    let links = match query.property.as_deref().map(ThingId::parse).transpose() {
+        Err(problem) => return Err(Refusal::new(StatusCode::BAD_REQUEST, problem.at("property"))),
+        Ok(None) => RecordLinks::default(),
+        Ok(Some(property)) => {
+            let (_, entry) = documents::seen(&app, &caller, Kind::Property, property).await?;
+            RecordLinks { client: entry.indexed.client, property: Some(property) }
+        }
+    };
+    let (record, warnings) = read(body).await?;
+    let book = book(&app, &caller).await?;
+    let to = (ThingId::fresh(), Expected::New, None);
+    let answer = kept_record(&app, &book, &record, links, to, key, warnings).await?;
+    Ok((StatusCode::CREATED, answer).into_response())
+}
+
+/// One record
+#[utoipa::path(get, path = "/api/records/{thing}", operation_id = "records_one", tag = "records",
+    params(("thing" = Uuid, Path, description = "The record"), VersionQuery),
+    responses(
+        (status = 200, description = "The record, its version in the `ETag`", body = serde_json::Value),
+        (status = 304, description = "The caller has this version"),
+        (status = 400, description = "The fields of the address cannot be read", body = ProblemDetails),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 404, description = "Nothing that the caller may see", body = ProblemDetails),
+        (status = 410, description = "It was discarded", body = ProblemDetails),
+    ))]
+async fn one(
+    State(app): State<App>,
+    caller: Caller,
+    NameInPath(thing): NameInPath,
+    QueryOf(query): QueryOf<VersionQuery>,
+    headers: HeaderMap,
+) -> Result<Response, Refusal> {
+    documents::one(&app, &caller, Kind::Record, thing.into(), &query, &headers).await
+}
+
+/// Amend a record
+///
+/// The original stays, and every version with its reason.
+#[utoipa::path(put, path = "/api/records/{thing}", operation_id = "records_change", tag = "records",
+    params(
+        ("thing" = Uuid, Path, description = "The record"),
+        ReasonQuery,
+        ("If-Match" = String, Header, description = "The `ETag` of the version that was seen"),
+        ("Idempotency-Key" = String, Header, description = "A key of its own for every request"),
+    ),
+    request_body(content = serde_json::Value, description = "The record, as `schema/record.schema.json` says", content_type = "application/json"),
+    responses(
+        (status = 200, description = "Kept", body = KeptRecordAnswer),
+        (status = 400, description = "A header is missing or cannot be read", body = ProblemDetails),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 403, description = "Not for this role", body = ProblemDetails),
+        (status = 404, description = "Nothing that the caller may see", body = ProblemDetails),
+        (status = 409, description = "The key was used for another request, or the record was discarded", body = ProblemDetails),
+        (status = 412, description = "Somebody else kept another version meanwhile", body = ProblemDetails),
+        (status = 413, description = "The record is too large", body = ProblemDetails),
+        (status = 422, description = "The record cannot be kept, or no reason is given", body = ProblemDetails),
+        (status = 428, description = "The request does not say which version it changes", body = ProblemDetails),
+    ))]
+async fn change(
+    State(app): State<App>,
+    caller: Caller,
+    NameInPath(thing): NameInPath,
+    QueryOf(query): QueryOf<ReasonQuery>,
+    seen: IfMatch,
+    key: IdempotencyKey,
+    body: String,
+) -> Result<Response, Refusal> {
+    let thing = ThingId::from(thing);
+    let (book, entry) = documents::seen(&app, &caller, Kind::Record, thing).await?;
+    let links = RecordLinks { client: entry.indexed.client, property: entry.indexed.property };
+    let (record, warnings) = read(body).await?;
+    let to = (thing, seen.0, query.reason);
+    Ok(kept_record(&app, &book, &record, links, to, key, warnings).await?.into_response())
+}
+
+/// Give up a record that no rule keeps any longer
+#[utoipa::path(delete, path = "/api/records/{thing}", operation_id = "records_discard", tag = "records",
+    params(
+        ("thing" = Uuid, Path, description = "The record"),
+        ReasonQuery,
+        PlaceQuery,
+        ("If-Match" = String, Header, description = "The `ETag` of the version that was seen"),
+    ),
+    responses(
+        (status = 204, description = "Discarded; its versions stay in the chain"),
+        (status = 400, description = "A header or a field of the address cannot be read", body = ProblemDetails),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 403, description = "Not for this role", body = ProblemDetails),
+        (status = 404, description = "Nothing that the caller may see", body = ProblemDetails),
+        (status = 409, description = "It was discarded before", body = ProblemDetails),
+        (status = 412, description = "Somebody else kept another version meanwhile", body = ProblemDetails),
+        (status = 422, description = "A rule keeps it, or none is known", body = ProblemDetails),
+        (status = 428, description = "The request does not say which version it gives up", body = ProblemDetails),
+    ))]
+async fn discard(
+    State(app): State<App>,
+    caller: Caller,
+    NameInPath(thing): NameInPath,
+    QueryOf(query): QueryOf<DiscardQuery>,
+    seen: IfMatch,
+) -> Result<StatusCode, Refusal> {
+    let (book, held) = held(&app, &caller, thing.into()).await?;
+    if seen.0 != Expected::Version(held.version) {
+        let problem = Problem::error("ledger::conflict", format!("the record stands at version {}", held.version))
+            .expected("the version that was seen")
+            .mend("look at the version that is there first");
+        return Err(Refusal::new(StatusCode::PRECONDITION_FAILED, problem));
+    }
+    let reason = query.reason.filter(|reason| !reason.trim().is_empty()).ok_or_else(|| {
+        Problem::error("trade::no-reason", "a record is given up without a reason")
+            .expected("why, in a few words")
+            .at("reason")
+    })?;
+    let place = place_of(&book, &held, query.place.as_deref()).await?.ok_or_else(|| {
+        Problem::error("trade::no-place", "nothing says where the application was made")
+            .expected("the place, such as `US-GA`")
+            .at("place")
+    })?;
+    let now = app.now();
+    let today = now.to_zoned(jiff::tz::TimeZone::UTC).date();
+    let rules = rules()?;
+    book.discard_record(&held, &held.circumstances(&place), &rules, &reason, (today, now)).await?;
+    Ok(StatusCode::NO_CONTENT)
+}
+
+/// Why, and where, a record is given up.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct DiscardQuery {
+    reason: Option<String>,
+    place: Option<String>,
+}
+
+/// The versions of a record
+#[utoipa::path(get, path = "/api/records/{thing}/versions", operation_id = "records_versions", tag = "records",
+    params(("thing" = Uuid, Path, description = "The record")),
+    responses(
+        (status = 200, description = "Every version, the first one first", body = Vec<KeptVersion>),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 404, description = "Nothing that the caller may see", body = ProblemDetails),
+    ))]
+async fn versions(
+    State(app): State<App>,
+    caller: Caller,
+    NameInPath(thing): NameInPath,
+) -> Result<JsonBody<Vec<KeptVersion>>, Refusal> {
+    documents::versions(&app, &caller, Kind::Record, thing.into()).await.map(JsonBody)
+}
+
+/// Whether a record is complete by the rules known of its place, and until when it is kept
+#[utoipa::path(get, path = "/api/records/{thing}/standing", operation_id = "records_standing", tag = "records",
+    params(("thing" = Uuid, Path, description = "The record"), PlaceQuery),
+    responses(
+        (status = 200, description = "Its standing", body = StandingAnswer),
+        (status = 400, description = "The fields of the address cannot be read", body = ProblemDetails),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 403, description = "Not for this role", body = ProblemDetails),
+        (status = 404, description = "Nothing that the caller may see", body = ProblemDetails),
+        (status = 422, description = "No such place can be read", body = ProblemDetails),
+    ))]
+async fn standing_of(
+    State(app): State<App>,
+    caller: Caller,
+    NameInPath(thing): NameInPath,
+    QueryOf(query): QueryOf<PlaceQuery>,
+) -> Result<JsonBody<StandingAnswer>, Refusal> {
+    let (book, held) = held(&app, &caller, thing.into()).await?;
+    let place = place_of(&book, &held, query.place.as_deref()).await?;
+    let rules = rules()?;
+    let Some(place) = place else {
+        return Ok(JsonBody(StandingAnswer {
+            place: None,
+            standing: "place-not-known",
+            lacking: Vec::new(),
+            kept_until: None,
+            caution: CONFIRM_LOCAL_LAW,
+        }));
+    };
+    let circumstances = held.circumstances(&place);
+    let found = standing(&held.record, &rules, &circumstances);
+    let lacking = found.lacking().iter().map(|lacking| LackingField {
+        any_of: lacking.any_of.iter().map(|field| field.word()).collect(),
+        by: lacking.by.map(|(moment, _)| moment.to_string()),
+        rules: lacking.demanded_by.iter().map(|binding| binding.rule.id.to_string()).collect(),
+    });
+    Ok(JsonBody(StandingAnswer {
+        place: Some(place.to_string()),
+        standing: match found {
+            Standing::NoRuleKnown => "no-rule-known",
+            Standing::Complete => "complete",
+            Standing::Draft(_) => "draft",
+        },
+        lacking: lacking.collect(),
+        kept_until: match kept_until(&rules, &circumstances) {
+            Known::Demanded(kept) => Some(kept.until.to_string()),
+            Known::NoRuleKnown => None,
+        },
+        caution: CONFIRM_LOCAL_LAW,
+    }))
+}
+
+/// The rules that come with the program.
+fn rules() -> Result<RuleSet, Problems> {
+    parse_rules(shipped().iter().copied()).map(|(rules, _)| rules)
+}
+
+async fn held(app: &App, caller: &Caller, thing: ThingId) -> Result<(Book, HeldRecord), Refusal> {
+    let (book, entry) = documents::seen(app, caller, Kind::Record, thing).await?;
+    let record = parse_record("record", &entry.body)?;
+    let held = HeldRecord { thing, version: entry.version, indexed: entry.indexed, record };
+    Ok((book, held))
+}
+
+/// Where a record lies: as said, or as the kept property says to which it belongs.
+async fn place_of(book: &Book, held: &HeldRecord, said: Option<&str>) -> Result<Option<Jurisdiction>, Refusal> {
+    if let Some(said) = said {
+        return Ok(Some(JurisdictionText::parse(said).map_err(|problem| problem.at("place"))?.place().clone()));
+    }
+    let Some(property) = held.indexed.property else { return Ok(None) };
+    let kept = book.things::<Property>().await?.into_iter().find(|kept| kept.thing == property);
+    Ok(kept.and_then(|kept| kept.document.jurisdiction).map(|text| text.place().clone()))
+}
