@@ -76,6 +76,11 @@ impl App {
         jiff::Timestamp::now()
     }
 
+    /// The day, in universal time.
+    pub fn today(&self) -> jiff::civil::Date {
+        jiff::tz::Offset::UTC.to_datetime(self.now()).date()
+    }
+
     /// Says that no new work is taken.
     pub fn stop(&self) {
         self.0.stopping.store(true, Ordering::Relaxed);

@@ -19,7 +19,11 @@ use utoipa::openapi::{InfoBuilder, License, OpenApi};
 
 /// Every route with its permission.
 pub fn all() -> Routes {
-    Routes::new().and(health::routes()).and(session::routes()).and(sign_ins::routes()).and(audit::routes())
+    Routes::new()
+        .and(health::routes())
+        .and(session::routes())
+        .and(sign_ins::routes())
+        .and(audit::routes())
         .and(kept::routes())
         .and(plan::routes())
         .and(records::routes())

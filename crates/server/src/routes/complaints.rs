@@ -55,11 +55,7 @@ struct NearQuery {
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
         (status = 403, description = "Not for this role", body = ProblemDetails),
     ))]
-async fn near(
-    State(app): State<App>,
-    caller: Caller,
-    QueryOf(query): QueryOf<NearQuery>,
-) -> Result<Response, Refusal> {
+async fn near(State(app): State<App>, caller: Caller, QueryOf(query): QueryOf<NearQuery>) -> Result<Response, Refusal> {
     let asked = asked(&query).map_err(|problems| Refusal::new(StatusCode::BAD_REQUEST, problems))?;
     let held = book(&app, &caller).await?.records(&Filter::default()).await?;
     let records: Vec<ApplicationRecord> = held.into_iter().map(|held| held.record).collect();

@@ -193,7 +193,9 @@ pub(super) async fn list(
 ) -> Result<Page<ListedThing>, Refusal> {
     let filter = filter(kind, caller, query)?;
     let book = book(app, caller).await?;
-    if kind == Kind::Client && let Some(own) = caller.only_client() {
+    if kind == Kind::Client
+        && let Some(own) = caller.only_client()
+    {
         let entry = book.newest(own).await?;
         return Ok(Page { entries: vec![ListedThing::from(&entry)], next: None });
     }
@@ -276,8 +278,7 @@ pub(super) async fn make(
     key: IdempotencyKey,
     body: String,
 ) -> Result<Response, Refusal> {
-    let keeping =
-        Keeping { thing: ThingId::fresh(), expected: Expected::New, reason: None, recorded_at: app.now() };
+    let keeping = Keeping { thing: ThingId::fresh(), expected: Expected::New, reason: None, recorded_at: app.now() };
     let entry = checked_entry(kind, body, keeping)?;
     let appended = book(app, caller).await?.append(entry, key.0).await?;
     Ok(kept(StatusCode::CREATED, &appended.entry))

@@ -16,7 +16,6 @@ use problem::{Problem, Problems};
 use serde::Deserialize;
 use utoipa::IntoParams;
 use utoipa_axum::routes;
-use uuid::Uuid;
 
 /// The largest file taken: a photo of 12 million points, as a phone makes it, is about half of it.
 pub(crate) const LARGEST_BYTES: usize = 12 * 1024 * 1024;
@@ -132,12 +131,8 @@ async fn make(
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
         (status = 404, description = "Nothing that the caller may see", body = ProblemDetails),
     ))]
-async fn content(
-    State(app): State<App>,
-    caller: Caller,
-    NameInPath(thing): NameInPath,
-) -> Result<Response, Refusal> {
-    let (book, entry) = documents::seen(&app, &caller, Kind::File, thing.into()).await?;
+async fn content(State(app): State<App>, caller: Caller, NameInPath(thing): NameInPath) -> Result<Response, Refusal> {
+    let (book, entry) = documents::seen(&app, &caller, Kind::File, ThingId::new(thing)).await?;
     let sha256 = entry.attachment.ok_or_else(|| Refusal::nothing("file"))?;
     let attachment = book.attachment(sha256).await?;
     let media_type = HeaderValue::from_str(&attachment.media_type).map_err(|_| Refusal::failed())?;

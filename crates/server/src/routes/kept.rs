@@ -10,9 +10,8 @@ use crate::http::{
 use axum::extract::State;
 use axum::response::Response;
 use http::HeaderMap;
-use ledger::Kind;
+use ledger::{Kind, ThingId};
 use utoipa_axum::routes;
-use uuid::Uuid;
 
 pub(super) fn routes() -> Routes {
     Routes::new()
@@ -101,7 +100,7 @@ macro_rules! kept {
                 QueryOf(query): QueryOf<VersionQuery>,
                 headers: HeaderMap,
             ) -> Result<Response, Refusal> {
-                documents::one(&app, &caller, Kind::$kind, thing.into(), &query, &headers).await
+                documents::one(&app, &caller, Kind::$kind, ThingId::new(thing), &query, &headers).await
             }
 
             /// Keep a new version of one
@@ -134,7 +133,7 @@ macro_rules! kept {
                 key: IdempotencyKey,
                 body: String,
             ) -> Result<Response, Refusal> {
-                documents::change(&app, &caller, Kind::$kind, thing.into(), (seen, key), query.reason, body).await
+                documents::change(&app, &caller, Kind::$kind, ThingId::new(thing), (seen, key), query.reason, body).await
             }
 
             /// The versions of one
@@ -151,7 +150,7 @@ macro_rules! kept {
                 caller: Caller,
                 NameInPath(thing): NameInPath,
             ) -> Result<JsonBody<Vec<KeptVersion>>, Refusal> {
-                documents::versions(&app, &caller, Kind::$kind, thing.into()).await.map(JsonBody)
+                documents::versions(&app, &caller, Kind::$kind, ThingId::new(thing)).await.map(JsonBody)
             }
         }
     };

@@ -18,9 +18,7 @@ use utoipa::ToSchema;
 use utoipa_axum::routes;
 
 pub(super) fn routes() -> Routes {
-    Routes::new()
-        .with(Permission::KeepRecords, routes!(plan))
-        .with(Permission::KeepRecords, routes!(record))
+    Routes::new().with(Permission::KeepRecords, routes!(plan)).with(Permission::KeepRecords, routes!(record))
 }
 
 /// A visit request with the files that it names.
@@ -143,10 +141,8 @@ async fn record(
         property: parties.property.as_ref().map(|property| property.thing),
     };
     let as_applied = order.as_applied;
-    let (record, warnings) = apart(move || {
-        planned.record(&parties, as_applied.as_deref().map(|text| ("as-applied", text)))
-    })
-    .await??;
+    let (record, warnings) =
+        apart(move || planned.record(&parties, as_applied.as_deref().map(|text| ("as-applied", text)))).await??;
     let to = (ThingId::fresh(), Expected::New, None);
     let answer = kept_record(&app, &book, &record, links, to, key, warnings).await?;
     Ok((StatusCode::CREATED, answer).into_response())

@@ -22,7 +22,6 @@ use record::{ApplicationRecord, Standing, kept_until, standing};
 use serde::{Deserialize, Serialize};
 use utoipa::{IntoParams, ToSchema};
 use utoipa_axum::routes;
-use uuid::Uuid;
 
 pub(super) fn routes() -> Routes {
     Routes::new()
@@ -214,7 +213,7 @@ async fn one(
     QueryOf(query): QueryOf<VersionQuery>,
     headers: HeaderMap,
 ) -> Result<Response, Refusal> {
-    documents::one(&app, &caller, Kind::Record, thing.into(), &query, &headers).await
+    documents::one(&app, &caller, Kind::Record, ThingId::new(thing), &query, &headers).await
 }
 
 /// Amend a record
@@ -249,7 +248,7 @@ async fn change(
     key: IdempotencyKey,
     body: String,
 ) -> Result<Response, Refusal> {
-    let thing = ThingId::from(thing);
+    let thing = ThingId::new(thing);
     let (book, entry) = documents::seen(&app, &caller, Kind::Record, thing).await?;
     let links = RecordLinks { client: entry.indexed.client, property: entry.indexed.property };
     let (record, warnings) = read(body).await?;
@@ -283,7 +282,7 @@ async fn discard(
     QueryOf(query): QueryOf<DiscardQuery>,
     seen: IfMatch,
 ) -> Result<StatusCode, Refusal> {
-    let (book, held) = held(&app, &caller, thing.into()).await?;
+    let (book, held) = held(&app, &caller, ThingId::new(thing)).await?;
     if seen.0 != Expected::Version(held.version) {
         let problem = Problem::error("ledger::conflict", format!("the record stands at version {}", held.version))
             .expected("the version that was seen")
@@ -300,10 +299,8 @@ async fn discard(
             .expected("the place, such as `US-GA`")
             .at("place")
     })?;
-    let now = app.now();
-    let today = now.to_zoned(jiff::tz::TimeZone::UTC).date();
     let rules = rules()?;
-    book.discard_record(&held, &held.circumstances(&place), &rules, &reason, (today, now)).await?;
+    book.discard_record(&held, &held.circumstances(&place), &rules, &reason, (app.today(), app.now())).await?;
     Ok(StatusCode::NO_CONTENT)
 }
 
@@ -328,7 +325,7 @@ async fn versions(
     caller: Caller,
     NameInPath(thing): NameInPath,
 ) -> Result<JsonBody<Vec<KeptVersion>>, Refusal> {
-    documents::versions(&app, &caller, Kind::Record, thing.into()).await.map(JsonBody)
+    documents::versions(&app, &caller, Kind::Record, ThingId::new(thing)).await.map(JsonBody)
 }
 
 /// Whether a record is complete by the rules known of its place, and until when it is kept
@@ -348,7 +345,7 @@ async fn standing_of(
     NameInPath(thing): NameInPath,
     QueryOf(query): QueryOf<PlaceQuery>,
 ) -> Result<JsonBody<StandingAnswer>, Refusal> {
-    let (book, held) = held(&app, &caller, thing.into()).await?;
+    let (book, held) = held(&app, &caller, ThingId::new(thing)).await?;
     let place = place_of(&book, &held, query.place.as_deref()).await?;
     let rules = rules()?;
     let Some(place) = place else {

@@ -31,6 +31,7 @@ async fn stock(State(app): State<App>, caller: Caller) -> Result<Response, Refus
         adjusted: AmountJson::from(lot.adjusted),
         left: AmountJson::from(lot.left),
     });
-    let answer = StockJson { format: StockJson::FORMAT, lots: lots.collect(), problems: problems_json(&stock.problems) };
+    let answer =
+        StockJson { format: StockJson::FORMAT, lots: lots.collect(), problems: problems_json(&stock.problems) };
     Ok(([json()], write_answer(&answer)).into_response())
 }

@@ -57,7 +57,7 @@ async fn totals(
 ) -> Result<Response, Refusal> {
     let mut problems = Problems::new();
     let until = day("until", query.until.as_deref(), &mut problems);
-    let until = until.unwrap_or_else(|| app.now().to_zoned(jiff::tz::TimeZone::UTC).date());
+    let until = until.unwrap_or_else(|| app.today());
     let from = day("from", query.from.as_deref(), &mut problems).unwrap_or_else(|| until.first_of_year());
     let at = position(query.longitude, query.latitude, &mut problems);
     if from > until {
@@ -70,33 +70,29 @@ async fn totals(
     }
     let filter = filter_of(&caller, query.property.as_deref())?;
     let book = super::documents::book(&app, &caller).await?;
-    let records: Vec<ApplicationRecord> =
-        book.records(&filter).await?.into_iter().map(|held| held.record).collect();
+    let records: Vec<ApplicationRecord> = book.records(&filter).await?.into_iter().map(|held| held.record).collect();
     let text = apart(move || told(&records, at, (from, until))).await?;
+    let text = text.ok_or_else(|| Refusal::nothing("record"))?;
     Ok(([json()], text).into_response())
 }
 
-fn told(records: &[ApplicationRecord], at: Option<GeoPosition>, days: (Date, Date)) -> String {
+/// What lies where; `None` where nothing is recorded at all.
+fn told(records: &[ApplicationRecord], at: Option<GeoPosition>, days: (Date, Date)) -> Option<String> {
     let plane = match (at, records.last()) {
         (Some(at), _) => LocalPlane::around(at),
         (None, Some(record)) => record.plane(),
-        // Nothing lies anywhere: any plane tells it.
-        (None, None) => return write_totals(&Totals::default(), &LocalPlane::default(), days),
+        (None, None) => return None,
     };
     let mut found = totals_of(records, &plane, days);
     if let Some(at) = at {
         let here = found.at(plane.to_plane(at)).cloned();
         found = Totals { places: here.into_iter().collect(), off_ground: Vec::new() };
     }
-    write_totals(&found, &plane, days)
+    Some(write_totals(&found, &plane, days))
 }
 
 /// The point asked for, or what is wrong with it.
-pub(super) fn position(
-    longitude: Option<f64>,
-    latitude: Option<f64>,
-    problems: &mut Problems,
-) -> Option<GeoPosition> {
+pub(super) fn position(longitude: Option<f64>, latitude: Option<f64>, problems: &mut Problems) -> Option<GeoPosition> {
     match (longitude, latitude) {
         (None, None) => None,
         (Some(longitude), Some(latitude)) => {
