@@ -5,7 +5,7 @@ PYTHON ?= python3
 TUSSOCK := target/release/tussock
 PEERS := target/peers
 
-.PHONY: help demo test crash bench check need-rust
+.PHONY: help demo test crash load fuzz-api bench check need-rust
 
 help: ## show this list
 	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 12
@@ -40,6 +40,14 @@ crash: need-rust ## kill writers 1000 times, crash PostgreSQL 50 times, fail a d
 	tools/postgres $(CARGO) test --release --locked --package ledger --test crash -- \
 	  --kills 1000 --stride 1 --restarts 50
 
+load: need-rust ## what the routes of plan and record carry, and fifty clients at once (needs wrk)
+	$(CARGO) build --release --locked --workspace --example load_figures
+	target/release/examples/load_figures
+
+fuzz-api: need-rust $(PEERS)/bin/schemathesis ## send the server what its description allows and what it forbids
+	$(BUILD)
+	tools/fuzz_api $(TUSSOCK) $(PEERS)/bin/schemathesis
+
 check: need-rust ## formatting and lints
 	$(CARGO) fmt --all --check
 	$(CARGO) clippy --workspace --all-targets --release --locked -- -D warnings
@@ -47,6 +55,9 @@ check: need-rust ## formatting and lints
 bench: need-rust $(PEERS)/bin/python ## the benchmarks, side by side with their peers
 	$(BUILD) --bin bench
 	$(PEERS)/bin/python crates/bench/peers/compare.py
+
+$(PEERS)/bin/schemathesis: $(PEERS)/bin/python
+	$(PEERS)/bin/pip install --quiet schemathesis==4.32.5
 
 $(PEERS)/bin/python:
 	$(PYTHON) -m venv $(PEERS)

@@ -30,7 +30,7 @@ fn owner(yard: &Yard, password: &str) -> (Option<i32>, String) {
 }
 
 fn ends(mut child: Child) -> Option<i32> {
-    let by = Instant::now() + Duration::from_secs(60);
+    let by = Instant::now() + Duration::from_mins(1);
     while Instant::now() < by {
         if let Some(status) = child.try_wait().expect("its state") {
             return status.code();

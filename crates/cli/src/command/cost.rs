@@ -1,6 +1,6 @@
 //! `tussock cost`: what a visit costs the business.
 
-use super::papers::{OccasionArgs, VisitAndBusiness, from_file, points, read, read_client, refusals, told_refused};
+use super::papers::{OccasionArgs, VisitAndBusiness, points, read, read_client, refusals, told_refused};
 use crate::care::{REMINDER, examples_and_care};
 use crate::console::{complain, say};
 use crate::outcome::{CommandResult, Outcome};
@@ -59,7 +59,7 @@ pub(crate) fn run(args: &CostArgs) -> CommandResult {
     }
     let occasion = args.occasion.occasion(client.as_ref().map(|(client, _)| client));
     let found = cost(&read.visit, &read.business.tariff, &occasion)
-        .map_err(|problems| from_file(problems, &args.files.business))?;
+        .map_err(|problems| problems.in_file(&args.files.business.display().to_string()))?;
     if args.json {
         say(&exchange::cost_json::write_cost(&read.visit, &found));
     } else {

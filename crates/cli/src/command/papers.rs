@@ -10,7 +10,7 @@ use exchange::client_file::parse_client;
 use exchange::rule_file::{parse_rules, shipped};
 use jurisdiction::RuleSet;
 use label::UseClass;
-use problem::{Problem, Problems};
+use problem::Problems;
 use std::collections::BTreeMap;
 use std::num::NonZeroU16;
 use std::path::{Path, PathBuf};
@@ -147,16 +147,4 @@ pub(crate) fn told_refused(head: &str, verdicts: &[treatment::Verdict]) -> Strin
         super::plan::one_verdict(&mut text, "  ", verdict);
     }
     text
-}
-
-/// Problems that no file has a line for.
-pub(crate) fn from_file(problems: Problems, path: &Path) -> Problems {
-    let file = path.display().to_string();
-    problems
-        .iter()
-        .cloned()
-        .map(|problem| if problem.place.file.is_none() { problem.in_file(file.clone()) } else { problem })
-        .collect::<Vec<Problem>>()
-        .into_iter()
-        .collect()
 }

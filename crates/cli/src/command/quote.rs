@@ -1,6 +1,6 @@
 //! `tussock quote`: what a visit is offered at.
 
-use super::papers::{OccasionArgs, VisitAndBusiness, from_file, points, read, read_client, told_refused};
+use super::papers::{OccasionArgs, VisitAndBusiness, points, read, read_client, told_refused};
 use super::plan::{Look, listed, name_of};
 use crate::care::{REMINDER, examples_and_care};
 use crate::console::{complain, say};
@@ -63,7 +63,7 @@ pub(crate) fn run(args: &QuoteArgs) -> CommandResult {
     complain(&read.warnings);
     complain(&warnings);
     let visit = &read.visit;
-    let own = |problems| from_file(problems, &args.files.business);
+    let own = |problems: Problems| problems.in_file(&args.files.business.display().to_string());
     let found = cost(visit, &read.business.tariff, &args.occasion.occasion(Some(&client))).map_err(own)?;
     let head = QuotationHead {
         number: args.number.clone().unwrap_or_else(|| number_of(visit)),

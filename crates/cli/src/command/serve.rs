@@ -57,6 +57,9 @@ pub(crate) struct ServeArgs {
     /// The address of a proxy on this machine that speaks TLS for this server; sign-in is then needed
     #[arg(long, value_name = "URL", value_parser = proxy, conflicts_with_all = ["tls", "certificate", "key"])]
     behind_proxy: Option<String>,
+    /// How many requests one client address may make in a minute
+    #[arg(long, value_name = "N", default_value_t = 1_200, value_parser = clap::value_parser!(u32).range(1..))]
+    requests_per_minute: u32,
     /// What the log tells on standard error, such as `info`, `warn` or `server=debug`
     #[arg(long, value_name = "FILTER", default_value = "info")]
     log: String,
@@ -111,6 +114,7 @@ async fn serve(args: &ServeArgs) -> CommandResult {
         names: args.name.clone(),
         transport,
         certificate_port: args.certificate_port,
+        requests_per_minute: args.requests_per_minute,
         ..Settings::local(location(&args.books)?)
     };
     let scheme = if matches!(settings.transport, Transport::Plain | Transport::Proxy(_)) { "http" } else { "https" };

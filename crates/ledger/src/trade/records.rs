@@ -39,7 +39,7 @@ pub struct RecordLinks {
 pub struct KeptRecord {
     /// The entry, and whether the same request had kept it before.
     pub appended: Appended,
-    /// The stock with this record counted.
+    /// The stock with this record counted; no lot where none of its products is kept.
     pub stock: Stock,
     /// What this record took out of stock.
     pub uses: Vec<Use>,
@@ -70,7 +70,7 @@ impl Book {
         entry.indexed.property = links.property;
         let appended = self.append(entry, key).await?;
         let uses = Use::of_record(&reference(appended.entry.thing)?, record);
-        let stock = self.stock().await?;
+        let stock = self.stock_of(uses.clone()).await?;
         let is_meant = |problem: &Problem| uses.iter().any(|taken| problem.found.contains(&taken.label));
         let shortages = stock.problems.iter().filter(|problem| is_meant(problem)).cloned().collect();
         Ok(KeptRecord { appended, stock, uses, shortages })
@@ -80,7 +80,12 @@ impl Book {
     /// one but the same request.
     async fn refuse_second(&self, record: &ApplicationRecord, body: &str, thing: ThingId) -> Result<(), LedgerError> {
         let Some(visit) = &record.provenance.visit else { return Ok(()) };
-        let day = Filter { from: Some(record.date), until: Some(record.date), ..Filter::of(Kind::Record) };
+        let day = Filter {
+            from: Some(record.date),
+            until: Some(record.date),
+            text: Some(record.name.clone()),
+            ..Filter::of(Kind::Record)
+        };
         for entry in self.all(&day).await? {
             let earlier = held(&entry)?;
             let same_visit = earlier.record.provenance.visit.as_ref() == Some(visit)
@@ -116,6 +121,15 @@ impl Book {
     /// As [`Book::meant`].
     pub async fn meant_record(&self, name: &str) -> Result<HeldRecord, LedgerError> {
         held(&self.meant_entry(Kind::Record, name).await?)
+    }
+
+    /// The stock of the products of some uses; where no lot of them is kept, the records need not be read.
+    async fn stock_of(&self, own: Vec<Use>) -> Result<Stock, LedgerError> {
+        let lots = self.things::<Lot>().await?;
+        if lots.iter().any(|lot| own.iter().any(|taken| taken.label == lot.document.label)) {
+            return self.stock().await;
+        }
+        Ok(stock(&[], &[], own))
     }
 
     /// Stock by lot, from lots, adjustments and records.

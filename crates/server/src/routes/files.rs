@@ -74,10 +74,9 @@ async fn list(
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
         (status = 403, description = "Not for this role", body = ProblemDetails),
         (status = 404, description = "No such thing for it to belong to", body = ProblemDetails),
-        (status = 409, description = "The key was used for another request", body = ProblemDetails),
         (status = 413, description = "The file is too large", body = ProblemDetails),
         (status = 415, description = "The file is of another kind than it says, or of one that is not taken", body = ProblemDetails),
-        (status = 422, description = "The file cannot be kept", body = ProblemDetails),
+        (status = 422, description = "The file cannot be kept, or the key was used for another request", body = ProblemDetails),
     ))]
 async fn make(
     State(app): State<App>,

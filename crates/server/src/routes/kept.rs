@@ -65,12 +65,11 @@ macro_rules! kept {
                 request_body(content = serde_json::Value, description = "The document, as its schema in `schema/kept` says", content_type = "application/json"),
                 responses(
                     (status = 201, description = "Kept", body = KeptVersion),
-                    (status = 400, description = "No key, or one that was used for another request", body = ProblemDetails),
+                    (status = 400, description = "No key", body = ProblemDetails),
                     (status = 401, description = "Nobody is signed in", body = ProblemDetails),
                     (status = 403, description = "Not for this role", body = ProblemDetails),
-                    (status = 409, description = "The key was used for another request", body = ProblemDetails),
                     (status = 413, description = "The document is too large", body = ProblemDetails),
-                    (status = 422, description = "The document cannot be kept", body = ProblemDetails),
+                    (status = 422, description = "The document cannot be kept, or the key was used for another request", body = ProblemDetails),
                 ))]
             async fn make(
                 State(app): State<App>,
@@ -118,10 +117,10 @@ macro_rules! kept {
                     (status = 401, description = "Nobody is signed in", body = ProblemDetails),
                     (status = 403, description = "Not for this role", body = ProblemDetails),
                     (status = 404, description = "Nothing that the caller may see", body = ProblemDetails),
-                    (status = 409, description = "The key was used for another request, or the thing was discarded", body = ProblemDetails),
+                    (status = 409, description = "The thing was discarded", body = ProblemDetails),
                     (status = 412, description = "Somebody else kept another version meanwhile", body = ProblemDetails),
                     (status = 413, description = "The document is too large", body = ProblemDetails),
-                    (status = 422, description = "The document cannot be kept", body = ProblemDetails),
+                    (status = 422, description = "The document cannot be kept, or the key was used for another request", body = ProblemDetails),
                     (status = 428, description = "The request does not say which version it changes", body = ProblemDetails),
                 ))]
             async fn change(

@@ -122,10 +122,9 @@ async fn plan(
         (status = 400, description = "No key, or the body is not JSON", body = ProblemDetails),
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
         (status = 403, description = "Not for this role", body = ProblemDetails),
-        (status = 409, description = "The key was used for another request", body = ProblemDetails),
         (status = 413, description = "The texts are too large", body = ProblemDetails),
         (status = 415, description = "The body does not say that it is JSON", body = ProblemDetails),
-        (status = 422, description = "It cannot be recorded", body = ProblemDetails),
+        (status = 422, description = "It cannot be recorded, or the key was used for another request", body = ProblemDetails),
     ))]
 async fn record(
     State(app): State<App>,

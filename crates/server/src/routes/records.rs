@@ -169,9 +169,8 @@ async fn list(
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
         (status = 403, description = "Not for this role", body = ProblemDetails),
         (status = 404, description = "No such property", body = ProblemDetails),
-        (status = 409, description = "The key was used for another request", body = ProblemDetails),
         (status = 413, description = "The record is too large", body = ProblemDetails),
-        (status = 422, description = "The record cannot be kept", body = ProblemDetails),
+        (status = 422, description = "The record cannot be kept, or the key was used for another request", body = ProblemDetails),
     ))]
 async fn make(
     State(app): State<App>,
@@ -233,10 +232,10 @@ async fn one(
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
         (status = 403, description = "Not for this role", body = ProblemDetails),
         (status = 404, description = "Nothing that the caller may see", body = ProblemDetails),
-        (status = 409, description = "The key was used for another request, or the record was discarded", body = ProblemDetails),
+        (status = 409, description = "The record was discarded", body = ProblemDetails),
         (status = 412, description = "Somebody else kept another version meanwhile", body = ProblemDetails),
         (status = 413, description = "The record is too large", body = ProblemDetails),
-        (status = 422, description = "The record cannot be kept, or no reason is given", body = ProblemDetails),
+        (status = 422, description = "The record cannot be kept, the key was used for another request, or no reason is given", body = ProblemDetails),
         (status = 428, description = "The request does not say which version it changes", body = ProblemDetails),
     ))]
 async fn change(

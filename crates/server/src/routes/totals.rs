@@ -10,6 +10,7 @@ use exchange::totals_json::write_totals;
 use geometry::{GeoPosition, LocalPlane};
 use http::StatusCode;
 use jiff::civil::Date;
+use ledger::Filter;
 use problem::{Problem, Problems};
 use record::{ApplicationRecord, Totals, totals as totals_of};
 use serde::Deserialize;
@@ -69,6 +70,7 @@ async fn totals(
         return Err(Refusal::new(StatusCode::BAD_REQUEST, problems));
     }
     let filter = filter_of(&caller, query.property.as_deref())?;
+    let filter = Filter { from: Some(from), until: Some(until), ..filter };
     let book = super::documents::book(&app, &caller).await?;
     let records: Vec<ApplicationRecord> = book.records(&filter).await?.into_iter().map(|held| held.record).collect();
     let text = apart(move || told(&records, at, (from, until))).await?;

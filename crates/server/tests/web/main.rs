@@ -6,4 +6,5 @@ mod gate;
 mod support;
 mod table;
 mod tls;
+mod trade;
 mod walk;

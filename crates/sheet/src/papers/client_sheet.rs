@@ -51,7 +51,7 @@ pub(super) fn paper(
         facts.push(("Applied by", by.join(", ")));
     }
     let mut letter = Letter::new(title, business, client, (&client.name, &client.address), &facts, options);
-    letter.frame("Keep people and pets off the treated places", keep_off_lines(treatment, client, options));
+    letter.frame("Keep people and pets off the treated places", &keep_off_lines(treatment, client, options));
     letter.heading(if done { "What was applied, and where" } else { "What will be applied, and where" });
     let named = |name: &String| map.map_or_else(|| name.clone(), |visit| place(visit, name));
     let rows = treatment.places.iter().map(|treated| {
@@ -63,18 +63,18 @@ pub(super) fn paper(
             areas(treated.ground, treated.wall, units),
         ]
     });
-    letter.table(&["Where", "How", "Product", "How much ground"], rows.collect());
+    letter.table(&["Where", "How", "Product", "How much ground"], &rows.collect::<Vec<_>>());
     let amount = if done { "In all" } else { "In all, as planned" };
-    letter.table(&["Insecticide", "Active ingredients", "Registration number", amount], products(treatment, true));
+    letter.table(&["Insecticide", "Active ingredients", "Registration number", amount], &products(treatment, true));
     letter.heading("Why");
     if treatment.why.is_empty() {
         letter.text("No finding is written down: ask why it is applied.");
     }
-    letter.points(treatment.why.iter().map(|why| format!("{}.", capital(why))).collect());
+    letter.points(&treatment.why.iter().map(|why| format!("{}.", capital(why))).collect::<Vec<_>>());
     letter.heading("Watering and mowing");
-    letter.points(watering(treatment, options));
+    letter.points(&watering(treatment, options));
     letter.heading("What to watch for");
-    letter.points(WATCH.iter().map(|text| (*text).to_owned()).collect());
+    letter.points(&WATCH.map(str::to_owned));
     call(&mut letter, business);
     own_words(&mut letter, treatment, business, demands);
     if let Some(visit) = map {
@@ -87,7 +87,7 @@ pub(super) fn paper(
         subject && (caution.sentence.label.is_some() || caution.subject == CautionSubject::FirstAid)
     });
     let cautions: Vec<_> = of_label.map(|caution| caution.sentence.clone()).collect();
-    letter.points(sentences(&cautions));
+    letter.points(&sentences(&cautions));
     letter.paper()
 }
 
@@ -174,7 +174,7 @@ fn own_words(letter: &mut Letter, treatment: &Treatment, business: &Business, de
         return;
     }
     letter.heading("As the rules of this place ask");
-    letter.points(words);
+    letter.points(&words);
     for item in missing {
         letter.blanks(&[capital(&item.phrase()).as_str()]);
     }

@@ -46,7 +46,7 @@ impl Letter {
     }
 
     /// What must be seen first, in a frame.
-    pub(super) fn frame(&mut self, heading: &str, lines: Vec<String>) {
+    pub(super) fn frame(&mut self, heading: &str, lines: &[String]) {
         self.blocks.push(json!({ "is": "frame", "heading": heading, "lines": lines }));
     }
 
@@ -61,7 +61,7 @@ impl Letter {
     }
 
     /// Points, one a line; nothing where there is none.
-    pub(super) fn points(&mut self, points: Vec<String>) {
+    pub(super) fn points(&mut self, points: &[String]) {
         if !points.is_empty() {
             self.blocks.push(json!({ "is": "points", "points": points }));
         }
@@ -74,12 +74,12 @@ impl Letter {
     }
 
     /// A table.
-    pub(super) fn table(&mut self, head: &[&str], rows: Vec<Vec<String>>) {
+    pub(super) fn table(&mut self, head: &[&str], rows: &[Vec<String>]) {
         self.blocks.push(json!({ "is": "table", "head": head, "rows": rows, "last_right": false, "strong": [] }));
     }
 
     /// A table of sums whose rows with these numbers are totals.
-    pub(super) fn sums(&mut self, head: &[&str], rows: Vec<Vec<String>>, totals: &[usize]) {
+    pub(super) fn sums(&mut self, head: &[&str], rows: &[Vec<String>], totals: &[usize]) {
         self.blocks.push(json!({ "is": "table", "head": head, "rows": rows, "last_right": true, "strong": totals }));
     }
 

@@ -48,7 +48,7 @@ pub(super) fn paper(
     );
     letter.frame(
         "Please, while the work goes on",
-        vec![
+        &[
             "Keep children and pets inside and windows toward the property closed.".to_owned(),
             "Bring in laundry, toys, dishes and bedding; cover ponds, pools and vegetables near the boundary.".to_owned(),
             "Tell us before the day of hives, ponds, wells, food plants, play areas, and of anyone who is ill, pregnant \
@@ -58,9 +58,9 @@ pub(super) fn paper(
     );
     letter.heading("What will be applied");
     let head = ["Insecticide", "Active ingredients", "Registration number"];
-    letter.table(&head, products(treatment, false));
+    letter.table(&head, &products(treatment, false));
     letter.points(
-        treatment
+        &treatment
             .places
             .iter()
             .map(|treated| {
@@ -71,7 +71,7 @@ pub(super) fn paper(
                     treated.pests.join(", ")
                 )
             })
-            .collect(),
+            .collect::<Vec<_>>(),
     );
     letter.heading("Until when people and pets keep off there");
     let until = keep_off(treatment, units);

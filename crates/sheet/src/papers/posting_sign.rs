@@ -130,7 +130,7 @@ fn about(treatment: &Treatment, demands: &Demands<'_>, sign: Option<&Sign<'_>>, 
         }
         (Some(low), None) => points.push(format!("Height: the bottom edge at least {} above the ground.", inches(low))),
         (None, Some(high)) => {
-            points.push(format!("Height: the bottom edge at most {} above the ground.", inches(high)))
+            points.push(format!("Height: the bottom edge at most {} above the ground.", inches(high)));
         }
         (None, None) => {}
     }

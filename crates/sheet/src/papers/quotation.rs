@@ -46,7 +46,7 @@ pub(super) fn paper(quotation: &Quotation, business: &Business, client: &Client,
             areas(line.ground, line.wall, units),
         ]
     });
-    letter.table(&["Where", "How", "Product", "Against", "How much ground"], rows.collect());
+    letter.table(&["Where", "How", "Product", "Against", "How much ground"], &rows.collect::<Vec<_>>());
     letter.heading("Price");
     let price = &quotation.price;
     let mut rows: Vec<Vec<String>> =
@@ -61,9 +61,9 @@ pub(super) fn paper(quotation: &Quotation, business: &Business, client: &Client,
     }
     totals.push(rows.len());
     rows.push(vec!["To pay".to_owned(), price.total.to_string()]);
-    letter.sums(&["For", "Amount"], rows, &totals);
+    letter.sums(&["For", "Amount"], &rows, &totals);
     letter.heading("On what this depends");
-    letter.points(quotation.conditions.clone());
+    letter.points(&quotation.conditions);
     letter.text(format!("Questions: {}.", business.who_to_call()));
     letter.blanks(&["Accepted: name and signature", "Date"]);
     letter.paper()

@@ -1,0 +1,331 @@
+//! The trade over HTTP: kept things, plans, records, totals, complaints, stock, files.
+
+use crate::support::{Client, House, refusal};
+use ledger::access::Role;
+use ledger::trade::Keeping;
+use ledger::{Actor, Expected, RequestKey, ThingId};
+use reqwest::Response;
+use serde_json::{Value, json};
+use std::path::Path;
+
+fn demo(name: &str) -> String {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo").join(name);
+    std::fs::read_to_string(path).expect("the demo is there")
+}
+
+/// The demo visit with the files that it names.
+fn order() -> Value {
+    let visit = demo("alder-bend/visit.toml");
+    let names = ["property.geojson", "equipment.toml", "forecast.csv", "history.toml"];
+    let mut files: serde_json::Map<String, Value> =
+        names.iter().map(|name| ((*name).to_owned(), demo(&format!("alder-bend/{name}")).into())).collect();
+    for entry in std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/labels")).expect("labels") {
+        let name = entry.expect("a label").file_name().into_string().expect("a name");
+        files.insert(format!("../labels/{name}"), demo(&format!("labels/{name}")).into());
+    }
+    json!({ "visit": visit, "files": files })
+}
+
+fn client_named(name: &str) -> Value {
+    json!({ "format": "tussock.kept-client/1", "name": name, "address": "7 Invented Lane" })
+}
+
+fn property_of(client: Option<&str>) -> Value {
+    let mut property = json!({
+        "format": "tussock.kept-property/1",
+        "name": "Alder Bend",
+        "jurisdiction": "US-GA",
+        "map": demo("alder-bend/property.geojson"),
+    });
+    if let Some(client) = client {
+        property["client"] = client.into();
+    }
+    property
+}
+
+fn lot() -> Value {
+    json!({
+        "format": "tussock.kept-lot/1",
+        "label": "brackwater-sc",
+        "number": "A-17",
+        "received_on": "2026-03-02",
+        "received": "1 qt",
+    })
+}
+
+async fn keep(client: &Client, path: &str, document: &Value) -> Response {
+    let key = RequestKey::fresh();
+    client.request("post", path).header("idempotency-key", key.as_str()).json(document).send().await.expect("an answer")
+}
+
+async fn change(client: &Client, path: &str, tag: &str, document: &Value) -> Response {
+    let key = RequestKey::fresh();
+    let request = client.request("put", path).header("idempotency-key", key.as_str()).header("if-match", tag);
+    request.json(document).send().await.expect("an answer")
+}
+
+/// Keeps a thing and gives its name.
+async fn made(client: &Client, path: &str, document: &Value) -> String {
+    let response = keep(client, path, document).await;
+    let status = response.status().as_u16();
+    let body: Value = response.json().await.expect("JSON");
+    assert_eq!(status, 201, "{path}: {body}");
+    let kept = if body["kept"].is_object() { &body["kept"] } else { &body };
+    kept["thing"].as_str().expect("a thing").to_owned()
+}
+
+async fn told(client: &Client, path: &str) -> Value {
+    let response = client.ask("get", path, None).await;
+    let status = response.status().as_u16();
+    let body: Value = response.json().await.expect("JSON");
+    assert_eq!(status, 200, "{path}: {body}");
+    body
+}
+
+async fn verdict(client: &Client) -> String {
+    let response = client.ask("post", "/api/plan", Some(order())).await;
+    let status = response.status().as_u16();
+    let body: Value = response.json().await.expect("JSON");
+    assert_eq!(status, 200, "{body}");
+    body["visit"]["verdict"].as_str().expect("a verdict").to_owned()
+}
+
+fn left(stock: &Value) -> f64 {
+    stock["lots"][0]["left"]["volume_ml"].as_f64().unwrap_or_else(|| panic!("{stock}"))
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_was_done_decides_what_may_still_be_done() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let who = made(&client, "/api/clients", &client_named("Invented Client")).await;
+    let property = made(&client, "/api/properties", &property_of(Some(&who))).await;
+    made(&client, "/api/lots", &lot()).await;
+    assert_eq!(verdict(&client).await, "caution");
+    let full = left(&told(&client, "/api/stock").await);
+
+    let record = made(&client, "/api/records/of-visit", &order()).await;
+    assert!(left(&told(&client, "/api/stock").await) < full, "stock falls");
+    assert_eq!(verdict(&client).await, "refused", "the record is the past of the next plan");
+
+    // Amended with a reason on top of what was seen; the original stays.
+    let path = format!("/api/records/{record}");
+    let response = client.ask("get", &path, None).await;
+    let tag = response.headers()["etag"].to_str().expect("a tag").to_owned();
+    let document: Value = response.json().await.expect("JSON");
+    let told_why = format!("{path}?reason=told+later");
+    assert_eq!(refusal(change(&client, &path, &tag, &document).await).await, (422, "trade::no-reason".to_owned()));
+    assert_eq!(change(&client, &told_why, &tag, &document).await.status(), 200);
+    assert_eq!(refusal(change(&client, &told_why, &tag, &document).await).await, (412, "ledger::conflict".to_owned()));
+    let versions = told(&client, &format!("{path}/versions")).await;
+    assert_eq!(versions.as_array().map(Vec::len), Some(2));
+    assert_eq!(versions[1]["reason"], "told later");
+    assert_eq!(told(&client, &format!("{path}?version=1")).await, document);
+
+    let standing = told(&client, &format!("{path}/standing")).await;
+    assert_eq!((&standing["place"], &standing["standing"]), (&json!("US-GA"), &json!("draft")), "{standing}");
+    assert!(standing["lacking"].as_array().is_some_and(|lacking| !lacking.is_empty()));
+    assert!(standing["caution"].as_str().is_some_and(|caution| caution.contains("confirm local law")));
+    let discard = client.request("delete", &told_why).header("if-match", "\"2\"").send().await.expect("an answer");
+    assert_eq!(refusal(discard).await, (422, "trade::retention".to_owned()));
+
+    let totals = told(&client, &format!("/api/totals?property={property}&until=2026-12-31")).await;
+    let places = totals["places"].as_array().expect("places");
+    assert!(places.len() >= 3, "lawn, band and hedge: {totals}");
+    let ground = &places[0]["ground"];
+    assert!(ground.is_object(), "{ground}");
+
+    let map: Value = serde_json::from_str(&demo("alder-bend/property.geojson")).expect("JSON");
+    let mut corner = &map["features"][0]["geometry"]["coordinates"];
+    while corner[0].is_array() {
+        corner = &corner[0];
+    }
+    let near = format!(
+        "/api/complaints?longitude={}&latitude={}&within_m=60&from=2026-07-07T00:00:00-05:00&until=2026-07-08T00:00:00-05:00",
+        corner[0], corner[1]
+    );
+    let found = told(&client, &near).await;
+    assert_eq!(found["near"].as_array().map(Vec::len), Some(3), "{found}");
+    let day_before = near.replace("07-07T", "07-05T").replace("07-08T", "07-06T");
+    assert_eq!(told(&client, &day_before).await["near"], json!([]));
+
+    let events = client.ask("get", "/api/verification", None).await.text().await.expect("events");
+    assert!(events.contains("event: progress") && events.contains("\"sound\":true"), "{events}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_request_sent_again_is_done_once() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let send = |document: Value| {
+        let request = client.request("post", "/api/clients").header("idempotency-key", "one-call").json(&document);
+        async move { request.send().await.expect("an answer") }
+    };
+    let first: Value = send(client_named("Invented Client")).await.json().await.expect("JSON");
+    let again: Value = send(client_named("Invented Client")).await.json().await.expect("JSON");
+    assert_eq!(first, again);
+    assert_eq!(refusal(send(client_named("Another")).await).await, (422, "ledger::key-reused".to_owned()));
+    let listed = told(&client, "/api/clients").await;
+    assert_eq!(listed["entries"].as_array().map(Vec::len), Some(1));
+    let none = client.ask("post", "/api/clients", Some(client_named("x"))).await;
+    assert_eq!(refusal(none).await, (400, "server::no-key".to_owned()));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn nobody_overwrites_what_they_have_not_seen() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let path = format!("/api/clients/{}", made(&client, "/api/clients", &client_named("One")).await);
+    let key = RequestKey::fresh();
+    let unseen = client.request("put", &path).header("idempotency-key", key.as_str()).json(&client_named("Two"));
+    assert_eq!(refusal(unseen.send().await.expect("an answer")).await, (428, "server::unseen".to_owned()));
+    assert_eq!(change(&client, &path, "\"1\"", &client_named("Two")).await.status(), 200);
+    let late = change(&client, &path, "\"1\"", &client_named("Three")).await;
+    assert_eq!(late.headers()["etag"], "\"2\"", "the refusal says which version is there");
+    assert_eq!(refusal(late).await, (412, "ledger::conflict".to_owned()));
+    let had = client.request("get", &path).header("if-none-match", "\"2\"").send().await.expect("an answer");
+    assert_eq!(had.status(), 304);
+    assert_eq!(told(&client, &path).await["name"], "Two");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn lists_come_page_by_page() {
+    let house = House::at_home().await;
+    let client = house.client();
+    for number in 0..7 {
+        made(&client, "/api/clients", &client_named(&format!("Client {number}"))).await;
+    }
+    let mut titles = Vec::new();
+    let mut path = "/api/clients?limit=3".to_owned();
+    loop {
+        let page = told(&client, &path).await;
+        titles.extend(page["entries"].as_array().expect("entries").iter().map(|entry| entry["title"].to_string()));
+        let Some(next) = page["next"].as_str() else { break };
+        let url =
+            reqwest::Url::parse_with_params("http://x/api/clients?limit=3", [("after", next)]).expect("an address");
+        path = format!("{}?{}", url.path(), url.query().expect("a query"));
+    }
+    assert_eq!(titles.len(), 7);
+    assert!(titles.is_sorted(), "{titles:?}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_broken_document_is_refused_with_every_problem() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let broken = json!({ "format": "tussock.kept-lot/1", "label": 7, "received": "1 furlong" });
+    let response = keep(&client, "/api/lots", &broken).await;
+    assert_eq!(response.status(), 422);
+    let body: Value = response.json().await.expect("JSON");
+    assert!(body["problems"].as_array().is_some_and(|problems| problems.len() >= 3), "{body}");
+    assert_eq!(told(&client, "/api/lots").await["entries"], json!([]));
+    let wrong = json!({ "visit": "format = \"tussock.visit-request/1\"" });
+    assert_eq!(client.ask("post", "/api/plan", Some(wrong)).await.status(), 422);
+}
+
+const PHOTO: &[u8] = b"\xff\xd8\xff\xe0 an invented photo";
+
+async fn photo(client: &Client, owner: &str, kind: &str, bytes: Vec<u8>) -> Response {
+    let path = format!("/api/files?name=photo.jpg&belongs_to={owner}");
+    let key = RequestKey::fresh();
+    let request = client.request("post", &path).header("idempotency-key", key.as_str());
+    request.header("content-type", kind).body(bytes).send().await.expect("an answer")
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_photo_is_kept_when_it_is_one() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let owner = made(&client, "/api/clients", &client_named("One")).await;
+    let kept: Value = photo(&client, &owner, "image/jpeg", PHOTO.to_vec()).await.json().await.expect("JSON");
+    let path = format!("/api/files/{}", kept["thing"].as_str().expect("a thing"));
+    let response = client.ask("get", &path, None).await;
+    assert_eq!(response.headers()["content-type"], "image/jpeg");
+    assert_eq!(response.headers()["content-disposition"], "attachment");
+    assert_eq!(response.bytes().await.expect("bytes"), PHOTO);
+    let page = photo(&client, &owner, "image/jpeg", b"<html>".to_vec()).await;
+    assert_eq!(refusal(page).await, (415, "server::file-kind".to_owned()));
+    let mut large = PHOTO.to_vec();
+    large.resize(12 * 1024 * 1024 + 1, 0);
+    assert_eq!(refusal(photo(&client, &owner, "image/jpeg", large).await).await.0, 413);
+    let nobody = ThingId::fresh().to_string();
+    assert_eq!(photo(&client, &nobody, "image/jpeg", PHOTO.to_vec()).await.status(), 404);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn no_kept_thing_is_reached_from_another_account() {
+    let house = House::of_a_company(|_| ()).await;
+    let owner = house.signed_in("reed-owner").await;
+    let intruder = house.signed_in("other-owner").await;
+    let client = made(&owner, "/api/clients", &client_named("One")).await;
+    let file: Value = photo(&owner, &client, "image/jpeg", PHOTO.to_vec()).await.json().await.expect("JSON");
+    let things = [
+        ("clients", client.clone(), client_named("One")),
+        ("properties", made(&owner, "/api/properties", &property_of(Some(&client))).await, property_of(None)),
+        ("lots", made(&owner, "/api/lots", &lot()).await, lot()),
+        ("records", made(&owner, "/api/records/of-visit", &order()).await, json!({})),
+        ("files", file["thing"].as_str().expect("a thing").to_owned(), json!({})),
+    ];
+    for (kind, thing, document) in &things {
+        let path = format!("/api/{kind}/{thing}");
+        assert_eq!(owner.ask("get", &path, None).await.status(), 200, "{path}");
+        assert_eq!(refusal(intruder.ask("get", &path, None).await).await.0, 404, "{path}");
+        if *kind != "files" {
+            assert_eq!(refusal(intruder.ask("get", &format!("{path}/versions"), None).await).await.0, 404, "{path}");
+            assert_eq!(refusal(change(&intruder, &path, "\"1\"", document).await).await.0, 404, "{path}");
+        }
+        assert_eq!(told(&intruder, &format!("/api/{kind}")).await["entries"], json!([]), "{kind}");
+    }
+    let hung_on = photo(&intruder, &client, "image/jpeg", PHOTO.to_vec()).await;
+    assert_eq!(hung_on.status(), 404, "a file does not hang on another account's thing");
+    assert_eq!(told(&intruder, "/api/stock").await["lots"], json!([]));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_client_sees_their_own_property_and_no_other() {
+    let house = House::of_a_company(|_| ()).await;
+    let owner = house.signed_in("reed-owner").await;
+    let everybody = house.everybody().await;
+    let sign_in = everybody.iter().find(|sign_in| sign_in.role == Role::Client).expect("a client");
+    let own = sign_in.client.expect("a link");
+    let ledger = house.running.app().ledger().clone();
+    let book = ledger.book(sign_in.account, Actor::local("test")).await.expect("a book");
+    let keeping = Keeping { thing: own, expected: Expected::New, reason: None, recorded_at: jiff::Timestamp::now() };
+    let document = exchange::kept::Kept::read(&client_named("Theirs").to_string()).expect("a client");
+    book.keep_thing::<exchange::kept::Client>(&document, keeping, RequestKey::fresh()).await.expect("kept");
+
+    let other = made(&owner, "/api/clients", &client_named("Other")).await;
+    let theirs = made(&owner, "/api/properties", &property_of(Some(&own.to_string()))).await;
+    let mut elsewhere = property_of(Some(&other));
+    elsewhere["name"] = "Elsewhere".into();
+    let others = made(&owner, "/api/properties", &elsewhere).await;
+    let record = made(&owner, "/api/records/of-visit", &order()).await;
+
+    let client = house.signed_in("reed-client").await;
+    for path in [
+        format!("/api/clients/{own}"),
+        format!("/api/properties/{theirs}"),
+        format!("/api/records/{record}"),
+        format!("/api/totals?property={theirs}&until=2026-12-31"),
+    ] {
+        assert_eq!(client.ask("get", &path, None).await.status(), 200, "{path}");
+    }
+    for path in [
+        format!("/api/clients/{other}"),
+        format!("/api/properties/{others}"),
+        format!("/api/properties/{others}/versions"),
+        format!("/api/totals?property={others}&until=2026-12-31"),
+    ] {
+        assert_eq!(client.ask("get", &path, None).await.status(), 404, "{path}");
+    }
+    for (path, title) in [("/api/clients", "Theirs"), ("/api/properties", "Alder Bend")] {
+        let listed = told(&client, path).await;
+        let titles: Vec<_> =
+            listed["entries"].as_array().expect("entries").iter().map(|entry| &entry["title"]).collect();
+        assert_eq!(titles, [title], "{path}");
+    }
+    for path in [format!("/api/clients?client={other}"), format!("/api/properties?client={other}")] {
+        assert!(!told(&client, &path).await.to_string().contains("Elsewhere"), "{path}");
+    }
+    assert_eq!(refusal(client.ask("get", "/api/stock", None).await).await.0, 403);
+}
