@@ -141,7 +141,7 @@ async fn what_is_told_twice_counts_once(database: &Database) {
     // The history that a visit brings along tells the same applications, under the product's name.
     let told = applications.iter().filter(|application| application.date == request.date).map(|application| {
         let mut told = application.clone();
-        told.product = "Brackwater 1 SC (invented)".to_owned();
+        "Brackwater 1 SC (invented)".clone_into(&mut told.product);
         told
     });
     request.history = History::Known { complete_since: None, applications: told.collect() };
@@ -185,7 +185,7 @@ async fn things_are_found_by_name_and_checked_before_they_are_kept(database: &Da
     assert_eq!(codes(&book.meant::<Label>("brackwater").await.unwrap_err()), ["trade::unknown-name"]);
     book.keep_thing(&label, new_at(2), key()).await.unwrap();
     assert_eq!(codes(&book.meant::<Label>("brackwater-sc").await.unwrap_err()), ["trade::several"]);
-    label.id = "other".to_owned();
+    "other".clone_into(&mut label.id);
     assert_eq!(codes(&book.keep_thing(&label, new_at(3), key()).await.unwrap_err()), ["kept::other-label"]);
     let shelf = book.shelf().await.unwrap();
     assert_eq!(shelf.text("books:label/Brackwater-SC"), Some(Ok(demo("labels/brackwater-sc.toml"))));

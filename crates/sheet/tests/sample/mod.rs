@@ -4,10 +4,9 @@
 
 #[path = "../../../business/tests/support/mod.rs"]
 mod firm;
-#[path = "../../../treatment/tests/support/mod.rs"]
-mod support;
 
 use business::{Business, Client};
+use firm::visits::{self, Drawing, Drawn, KANSAS, alder_bend, concentrate, property, request, stated};
 use jurisdiction::{
     AdvanceNotice, Applies, CustomerNotice, CustomerNoticeTime, Demand, Extent, InForce, Jurisdiction, NoticeItem,
     NoticePeriod, Pesticides, Posting, PutUp, Recipient, Removal, Rule, RuleId, RuleSet, SignEdge, SignHeight,
@@ -16,7 +15,6 @@ use jurisdiction::{
 use label::{Clause, Label, PpeItem, PpeTask, Scope, Strength};
 use quantity::{Length, LengthUnit};
 use std::num::NonZeroU16;
-use support::{Drawing, Drawn, KANSAS, alder_bend, concentrate, property, request, stated};
 use treatment::{Origin, Status, Verdict, Visit, VisitRequest, plan};
 
 /// The invented business of the papers.
@@ -114,14 +112,14 @@ pub fn crowded() -> Visit {
         point("dryer vent", "entry-point", 80.0, 80.0),
         point("neighbour's hives", "hive", 400.0, 300.0),
     ]);
-    drawn.push(support::rectangle("swings", "play-area", 84.0, 60.0, 14.0, 10.0));
+    drawn.push(visits::rectangle("swings", "play-area", 84.0, 60.0, 14.0, 10.0));
     planned(&wanted(&drawn))
 }
 
 /// Refused: the band at a rate that breaks the year's cap.
 pub fn refused() -> Visit {
     let mut wanted = wanted(&alder_bend());
-    wanted.tasks[1].rate = treatment::RateWish::Stated(support::rate("0.8 fl oz/1,000 sq ft"));
+    wanted.tasks[1].rate = treatment::RateWish::Stated(visits::rate("0.8 fl oz/1,000 sq ft"));
     planned(&wanted)
 }
 
