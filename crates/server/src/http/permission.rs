@@ -5,9 +5,9 @@ use crate::app::App;
 use axum::extract::Request;
 use axum::middleware::{Next, from_fn};
 use ledger::access::Role;
-use utoipa::openapi::OpenApi;
 use utoipa::openapi::extensions::Extensions;
 use utoipa::openapi::path::{Operation, PathItem};
+use utoipa::openapi::{OpenApi, RefOr};
 use utoipa_axum::router::{OpenApiRouter, UtoipaMethodRouter};
 
 /// What a route asks of its caller.
@@ -69,6 +69,7 @@ impl Routes {
             for operation in operations(item) {
                 let said = Extensions::from_iter([("x-permission", permission.word())]);
                 operation.extensions.get_or_insert_with(Extensions::default).merge(said);
+                tell_refusals(operation);
             }
         }
         let guarded = router.route_layer(from_fn(move |request: Request, next: Next| async move {
@@ -86,6 +87,30 @@ impl Routes {
     /// The router, and the description of its routes.
     pub fn split(self) -> (axum::Router<App>, OpenApi) {
         self.0.split_for_parts()
+    }
+}
+
+/// Refusals are problem details (RFC 9457); every route with a body may find that it cannot read it.
+fn tell_refusals(operation: &mut Operation) {
+    let responses = &mut operation.responses.responses;
+    for (status, response) in responses.iter_mut() {
+        let RefOr::T(response) = response else { continue };
+        if status.starts_with(['4', '5'])
+            && let Some(content) = response.content.shift_remove("application/json")
+        {
+            response.content.insert("application/problem+json".to_owned(), content);
+        }
+    }
+    let refusal = responses.iter().find(|(status, _)| status.starts_with('4')).map(|(_, refusal)| refusal.clone());
+    let (Some(RefOr::T(refusal)), true) = (refusal, operation.request_body.is_some()) else { return };
+    for (status, words) in [
+        ("400", "The body cannot be read"),
+        ("413", "The body is too large"),
+        ("415", "The body is of a kind that this route does not read"),
+    ] {
+        let mut told = refusal.clone();
+        words.clone_into(&mut told.description);
+        responses.entry(status.to_owned()).or_insert(RefOr::T(told));
     }
 }
 

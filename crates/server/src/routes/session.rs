@@ -65,6 +65,7 @@ impl Session {
         (status = 200, description = "Signed in", body = Session),
         (status = 401, description = "Name and password do not open anything", body = ProblemDetails),
         (status = 403, description = "The request comes from a page of another origin", body = ProblemDetails),
+        (status = 409, description = "On loopback nobody signs in", body = ProblemDetails),
         (status = 422, description = "The body cannot be used", body = ProblemDetails),
         (status = 429, description = "Too many attempts; `Retry-After` says how long to wait", body = ProblemDetails),
     ))]
