@@ -174,7 +174,7 @@ fn a_visit_is_refused_to_people_without_the_authority() {
     let yard = with_books();
     let person = |category: &str| {
         serde_json::json!({ "format": "tussock.kept-person/1", "name": "J. Example", "certificates": [{
-            "number": "KS-00000", "jurisdiction": "US-KS", "categories": [category], "valid_until": "2026-12-31" }] })
+            "number": "TX-00000", "jurisdiction": "US-TX", "categories": [category], "valid_until": "2026-12-31" }] })
         .to_string()
     };
     yard.write("person.json", person("aquatic"));

@@ -12,12 +12,10 @@ use crate::outcome::{CommandResult, Outcome};
 use crate::reading::read_text;
 use clap::{Args, ValueEnum};
 use exchange::aftercare_file::parse_aftercare;
-use exchange::kept::Person;
 use exchange::visit_file::parse_visit;
 use exchange::visit_json::write_visit;
-use jurisdiction::Jurisdiction;
+use ledger::trade::{PlannedVisit, ReadVisit};
 use problem::{Problem, Problems};
-use record::{Parties, from_visit};
 use std::path::{Path, PathBuf};
 use treatment::{Visit, VisitRequest};
 
@@ -149,7 +147,8 @@ pub(crate) fn run(args: &PlanArgs) -> CommandResult {
         Some(books) => {
             let desk = Desk::open(books, args.account.as_deref(), None)?;
             let planned = read_and_plan_from(&args.visit, &desk, false)?;
-            let authority = planned.authority(&desk)?;
+            let parties = desk.ask(desk.book.parties_of(planned.visit.property.name()))?;
+            let authority = desk.ask(desk.book.authority_over(&planned, &parties))?;
             if authority.has_errors() {
                 by_people = Outcome::Refused;
             }
@@ -206,58 +205,17 @@ fn planned_visit(file: &str, text: &str, request: &VisitRequest) -> Result<Visit
     Ok(visit)
 }
 
-/// A visit planned with what the books know.
-pub(crate) struct FromBooks {
-    /// The request, its past from the books among it.
-    pub(crate) request: VisitRequest,
-    /// The visit.
-    pub(crate) visit: Visit,
-    /// What should be looked at.
-    pub(crate) warnings: Problems,
-}
-
-impl FromBooks {
-    /// Where the visit is carried out, by the state that its request names.
-    ///
-    /// # Errors
-    /// `jurisdiction::code` when that is no state.
-    pub(crate) fn place(&self) -> Result<Option<Jurisdiction>, Problem> {
-        // Labels print states of the United States; elsewhere the kept property says where it lies.
-        self.request.state.as_deref().map(|state| Jurisdiction::division("US", state)).transpose()
-    }
-
-    /// What stands against the people of the visit carrying it out, as far as the books keep people: an
-    /// error is a refusal.
-    fn authority(&self, desk: &Desk) -> Result<Problems, Problems> {
-        let people = desk.ask(desk.book.things::<Person>())?;
-        let Some(place) = self.place()?.filter(|_| !people.is_empty()) else { return Ok(Problems::new()) };
-        let record = from_visit(&self.visit, &self.request, &Parties::default());
-        desk.ask(desk.book.authority_of(&record, &place))
-    }
-}
-
 /// Reads and plans a visit with the books: they have the texts of what it names as `books:…`, and what
 /// was applied before. A visit that is to be recorded is not its own past.
 ///
 /// # Errors
 /// As [`read_and_plan`], and what the books answer.
-pub(crate) fn read_and_plan_from(path: &Path, desk: &Desk, is_recorded: bool) -> Result<FromBooks, Problems> {
-    let file = path.display().to_string();
+pub(crate) fn read_and_plan_from(path: &Path, desk: &Desk, is_recorded: bool) -> Result<PlannedVisit, Problems> {
     let text = read_text(path, "a visit request (TOML)")?;
     let shelf = desk.ask(desk.book.shelf())?;
-    let mut beside = files_beside(path);
-    let mut fetch = |name: &str| shelf.text(name).unwrap_or_else(|| beside(name));
-    let (mut request, read_warnings) = parse_visit(&file, &text, &mut fetch)?;
-    let past = desk.ask(desk.book.history_of(&request, is_recorded))?;
-    // The books say how far back they are complete, so that a history that does not is no fault.
-    let mut warnings: Problems =
-        read_warnings.into_iter().filter(|problem| problem.code != "history::open-beginning").collect();
-    warnings.extend(past.gaps.iter().map(|gap| {
-        Problem::warning("record::history-gap", format!("{} of {} on {}: {}", gap.product, gap.task, gap.date, gap.why))
-    }));
-    request.history = past.history;
-    let visit = planned_visit(&file, &text, &request)?;
-    Ok(FromBooks { request, visit, warnings })
+    let read = ReadVisit::read(&path.display().to_string(), text, &shelf, files_beside(path))?;
+    let past = desk.ask(desk.book.history_of(read.request(), is_recorded))?;
+    read.plan(past)
 }
 
 /// Reads a visit request with all it names.

@@ -4,8 +4,9 @@ use super::{BooksPast, Held, Shelf};
 use crate::{Book, LedgerError};
 use exchange::aftercare_file::parse_aftercare;
 use exchange::as_applied_file::record_as_applied;
-use exchange::kept::{Client, Property};
+use exchange::kept::{Client, Person, Property};
 use exchange::visit_file::parse_visit;
+use jurisdiction::Jurisdiction;
 use problem::{Problem, Problems};
 use record::{ApplicationRecord, Fact, Parties, from_visit, with_breaches};
 use treatment::{Visit, VisitRequest};
@@ -97,7 +98,40 @@ impl Book {
     }
 }
 
+impl Book {
+    /// What stands against the people of a visit carrying it out, as far as the books keep people: an error is
+    /// a refusal.
+    ///
+    /// # Errors
+    /// The database fails; the request names no state that can be read.
+    pub async fn authority_over(
+        &self,
+        planned: &PlannedVisit,
+        parties: &VisitParties,
+    ) -> Result<Problems, LedgerError> {
+        let Some(place) = planned.place(parties)? else { return Ok(Problems::new()) };
+        if self.things::<Person>().await?.is_empty() {
+            return Ok(Problems::new());
+        }
+        let record = from_visit(&planned.visit, &planned.request, &Parties::default());
+        self.authority_of(&record, &place).await
+    }
+}
+
 impl PlannedVisit {
+    /// Where the visit is carried out: where its kept property lies, or the state that its request names.
+    ///
+    /// # Errors
+    /// `jurisdiction::code` when that is no state.
+    pub fn place(&self, parties: &VisitParties) -> Result<Option<Jurisdiction>, Problem> {
+        let kept = parties.property.as_ref().and_then(|property| property.document.jurisdiction.as_ref());
+        if let Some(text) = kept {
+            return Ok(Some(text.place().clone()));
+        }
+        // Labels print states of the United States; elsewhere the kept property says where it lies.
+        self.request.state.as_deref().map(|state| Jurisdiction::division("US", state)).transpose()
+    }
+
     /// The record of the visit: as planned, but for what `as_applied` (the name and the text of a file) says
     /// that differed. What passed a sentence of a label is in it as a breach. Beside it stands what should be
     /// looked at.

@@ -11,7 +11,7 @@ use exchange::visit_json::write_visit;
 use http::StatusCode;
 use ledger::trade::{PlannedVisit, ReadVisit};
 use ledger::{Book, Expected, ThingId};
-use problem::Problems;
+use problem::{Problem, Problems, Severity};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use utoipa::ToSchema;
@@ -52,6 +52,9 @@ struct Planned {
     /// The visit, as `schema/visit.schema.json` says.
     #[schema(value_type = Object)]
     visit: serde_json::Value,
+    /// What stands against the people of the visit: certificates, supervision, training. An error refuses the
+    /// work, whatever the visit's own verdict.
+    people: Vec<ProblemEntry>,
     /// What should be looked at.
     warnings: Vec<ProblemEntry>,
 }
@@ -103,10 +106,14 @@ async fn plan(
 ) -> Result<Response, Refusal> {
     let book = book(&app, &caller).await?;
     let planned = planned(&book, order.visit, order.files, false).await?;
+    let parties = book.parties_of(planned.visit.property.name()).await?;
+    let people = book.authority_over(&planned, &parties).await?;
     let text = apart(move || {
-        let warnings = serde_json::to_string(&entries(&planned.warnings)).unwrap_or_default();
+        let list = |problems: &Problems| serde_json::to_string(&entries(problems)).unwrap_or_default();
+        let (people, warnings) = (list(&people), list(&planned.warnings));
         // The visit is text already: it goes into the answer as it is.
-        format!("{{\"visit\":{},\"warnings\":{warnings}}}\n", write_visit(&planned.visit).trim_end())
+        let visit = write_visit(&planned.visit);
+        format!("{{\"visit\":{},\"people\":{people},\"warnings\":{warnings}}}\n", visit.trim_end())
     })
     .await?;
     Ok(([json()], text).into_response())
@@ -139,9 +146,13 @@ async fn record(
         client: parties.client.as_ref().map(|client| client.thing),
         property: parties.property.as_ref().map(|property| property.thing),
     };
+    // What was done is kept: that somebody should not have done it is told, not refused.
+    let told = book.authority_over(&planned, &parties).await?;
+    let told = told.into_iter().map(|problem| Problem { severity: Severity::Warning, ..problem });
     let as_applied = order.as_applied;
-    let (record, warnings) =
+    let (record, mut warnings) =
         apart(move || planned.record(&parties, as_applied.as_deref().map(|text| ("as-applied", text)))).await??;
+    warnings.extend(told);
     let to = (ThingId::fresh(), Expected::New, None);
     let answer = kept_record(&app, &book, &record, links, to, key, warnings).await?;
     Ok((StatusCode::CREATED, answer).into_response())

@@ -13,7 +13,8 @@ async fn every_refusal_is_problem_details() {
     let anybody = house.client();
     assert_eq!(refusal(anybody.ask("get", "/nothing", None).await).await, (404, "server::nothing-there".into()));
     assert_eq!(refusal(anybody.ask("put", "/api/session", None).await).await, (405, "server::method".into()));
-    let large = json!({ "name": "x".repeat(2_000_000), "password": "" });
+    // Hardly more than is read: a client still sending much when it is refused finds the line cut instead.
+    let large = json!({ "name": "x".repeat(1024 * 1024), "password": "" });
     assert_eq!(
         refusal(anybody.ask("post", "/api/session", Some(large)).await).await,
         (413, "server::body-size".into())

@@ -153,6 +153,27 @@ async fn what_was_done_decides_what_may_still_be_done() {
     assert!(events.contains("event: progress") && events.contains("\"sound\":true"), "{events}");
 }
 
+/// Where the books keep people, somebody whom they do not know is told of, before and after the work.
+#[tokio::test(flavor = "multi_thread")]
+async fn who_may_not_do_the_work_is_told() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let plan: Value = client.ask("post", "/api/plan", Some(order())).await.json().await.expect("JSON");
+    assert_eq!(plan["people"], json!([]), "the books keep nobody");
+    let person = json!({ "format": "tussock.kept-person/1", "name": "Somebody Else (invented)" });
+    made(&client, "/api/people", &person).await;
+    let mut order = order();
+    let visit = order["visit"].as_str().expect("a text").replace("date = ", "state = \"GA\"\ndate = ");
+    if !order["visit"].as_str().expect("a text").contains("state = ") {
+        order["visit"] = visit.into();
+    }
+    let plan: Value = client.ask("post", "/api/plan", Some(order.clone())).await.json().await.expect("JSON");
+    let codes: Vec<_> = plan["people"].as_array().expect("people").iter().map(|problem| &problem["code"]).collect();
+    assert!(!codes.is_empty(), "{plan}");
+    let kept: Value = keep(&client, "/api/records/of-visit", &order).await.json().await.expect("JSON");
+    assert!(codes.iter().all(|code| kept["warnings"].to_string().contains(&code.to_string())), "{kept}");
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn a_request_sent_again_is_done_once() {
     let house = House::at_home().await;

@@ -2,24 +2,19 @@
 
 use super::Common;
 use super::place::{rules, standing_words};
-use crate::command::desk::{Desk, tell_kept};
-use crate::command::plan::{FromBooks, read_and_plan_from};
+use crate::command::desk::tell_kept;
+use crate::command::plan::read_and_plan_from;
 use crate::command::stock;
 use crate::console::{complain, remark, say};
 use crate::outcome::{CommandResult, Outcome};
 use crate::reading::read_text;
-use exchange::as_applied_file::record_as_applied;
-use exchange::kept::{Client, Property};
 use exchange::record_json::write_record;
 use jiff::Timestamp;
-use jurisdiction::Jurisdiction;
-use ledger::trade::{Held, HeldRecord, Keeping, RecordLinks};
+use ledger::trade::{HeldRecord, Keeping, PlannedVisit, RecordLinks, VisitParties};
 use ledger::{Expected, RequestKey, ThingId};
 use problem::{Problem, Problems, Severity};
 use quantity::{AreaUnit, VolumeUnit};
-use record::{
-    ApplicationRecord, Fact, LeftoverMix, Parties, TankAdvice, check_tanks, from_visit, leftover_places, with_breaches,
-};
+use record::{ApplicationRecord, LeftoverMix, TankAdvice, check_tanks, leftover_places};
 use std::fmt::Write as _;
 use std::path::Path;
 use treatment::Status;
@@ -32,17 +27,13 @@ pub(super) fn run(visit: &Path, actual: Option<&Path>, common: &Common) -> Comma
     if planned.visit.verdict() == Status::Refused {
         remark("the plan of this visit is refused; what was done is kept all the same, and says so");
     }
-    let property = kept_property(&desk, planned.visit.property.name())?;
-    let client = match property.as_ref().and_then(|property| property.document.client.as_ref()) {
-        Some(client) => Some(desk.ask(desk.book.meant::<Client>(client.as_str()))?),
-        None => None,
-    };
-    let record = as_done(&planned, actual, property.as_ref(), client.as_ref())?;
+    let parties = desk.ask(desk.book.parties_of(planned.visit.property.name()))?;
+    let record = as_done(&planned, actual, &parties)?;
     let links = RecordLinks {
-        client: client.as_ref().map(|client| client.thing),
-        property: property.as_ref().map(|property| property.thing),
+        client: parties.client.as_ref().map(|client| client.thing),
+        property: parties.property.as_ref().map(|property| property.thing),
     };
-    let place = place(&planned, property.as_ref())?;
+    let place = planned.place(&parties)?;
     if let Some(place) = &place {
         // What was done is kept: that it should not have been is told, not refused.
         complain(&told(desk.ask(desk.book.authority_of(&record, place))?));
@@ -63,53 +54,24 @@ pub(super) fn run(visit: &Path, actual: Option<&Path>, common: &Common) -> Comma
     Ok(Outcome::Done)
 }
 
-fn kept_property(desk: &Desk, name: &str) -> Result<Option<Held<Property>>, Problems> {
-    let all = desk.ask(desk.book.things::<Property>())?;
-    Ok(all.into_iter().find(|property| property.document.name == name))
-}
-
 /// The record as planned, and what differed.
 fn as_done(
-    planned: &FromBooks,
+    planned: &PlannedVisit,
     actual: Option<&Path>,
-    property: Option<&Held<Property>>,
-    client: Option<&Held<Client>>,
+    parties: &VisitParties,
 ) -> Result<ApplicationRecord, Problems> {
-    let parties = Parties {
-        client: Fact::given(client.map(|client| client.document.name.clone())),
-        client_address: Fact::given(client.and_then(|client| client.document.address.clone())),
-        location: Fact::given(property.and_then(|property| property.document.address.clone())),
-        visit_reference: None,
+    let differed = match actual {
+        None => None,
+        Some(file) => Some((file.display().to_string(), read_text(file, "what differed from the plan (TOML)")?)),
     };
-    let as_planned = from_visit(&planned.visit, &planned.request, &parties);
-    let record = match actual {
-        None => as_planned,
-        Some(file) => {
-            let text = read_text(file, "what differed from the plan (TOML)")?;
-            let (record, warnings) =
-                record_as_applied(&file.display().to_string(), &text, &as_planned, planned.visit.offset)?;
-            complain(&warnings);
-            record
-        }
-    };
-    let found = record::check(&record, Some(&planned.visit.property));
-    if found.has_errors() {
-        return Err(found);
-    }
-    complain(&found);
-    Ok(with_breaches(record, &planned.request.labels, Some(&planned.visit.property)))
-}
-
-/// Where the kept property lies, or the state that the request names.
-fn place(planned: &FromBooks, property: Option<&Held<Property>>) -> Result<Option<Jurisdiction>, Problem> {
-    match property.and_then(|property| property.document.jurisdiction.as_ref()) {
-        Some(text) => Ok(Some(text.place().clone())),
-        None => planned.place(),
-    }
+    let differed = differed.as_ref().map(|(file, text)| (file.as_str(), text.as_str()));
+    let (record, warnings) = planned.record(parties, differed)?;
+    complain(&warnings);
+    Ok(record)
 }
 
 /// Where a leftover of which nobody has said what became of it may go.
-fn leftover_words(planned: &FromBooks, record: &ApplicationRecord) -> String {
+fn leftover_words(planned: &PlannedVisit, record: &ApplicationRecord) -> String {
     let mut out = String::new();
     for left in record.leftover.value().into_iter().flatten().filter(|left| left.became.is_absent()) {
         let Some(spray) = left.spray else { continue };
