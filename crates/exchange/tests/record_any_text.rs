@@ -26,7 +26,7 @@ fn written() -> &'static str {
 fn reckon(record: &ApplicationRecord) {
     let whole = (jiff::civil::Date::MIN, jiff::civil::Date::MAX);
     let found = totals([record], &planned().plane(), whole);
-    let _ = history([record], &planned().plane(), None);
+    let _ = history([record], &output_support::demo_request().property, None);
     let labels = output_support::demo_request().labels;
     let _ = (check(record, None), breaches(record, &labels, None), found.amount_of("brackwater-sc"));
     for task in &record.tasks {

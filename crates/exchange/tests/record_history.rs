@@ -23,7 +23,7 @@ fn planned_again(day: jiff::civil::Date) -> Visit {
 }
 
 fn add_to_history(request: &mut VisitRequest, record: &ApplicationRecord) {
-    let past = history([record], request.property.plane(), None);
+    let past = history([record], &request.property, None);
     assert!(past.gaps.is_empty(), "{:?}", past.gaps);
     let (History::Known { applications: held, .. }, History::Known { applications, .. }) =
         (&mut request.history, past.history)
@@ -175,7 +175,7 @@ fn counted_places_leave_a_gap_that_is_told() {
     let mounds = record.task("mounds").expect("the mounds");
     assert_eq!((&mounds.places, &mounds.carrier), (&Fact::Recorded(12), &Fact::DoesNotArise));
     assert!(mounds.zones.is_empty() && mounds.per_area(&mounds.products[0]).is_none());
-    let past = history([&record], &record.plane(), None);
+    let past = history([&record], &demo_request().property, None);
     assert_eq!(past.gaps.len(), 1, "{:?}", past.gaps);
     assert_eq!(past.gaps[0].task, "mounds");
     let History::Known { applications, .. } = past.history else { panic!("known") };

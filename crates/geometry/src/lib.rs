@@ -11,6 +11,7 @@
 // A problem carries its whole wording; it is made once per bad input, never in a loop that counts.
 #![allow(clippy::result_large_err)]
 
+pub mod extent;
 mod holes;
 pub mod measure;
 mod nearest;
@@ -24,6 +25,7 @@ pub mod repair;
 mod shape;
 pub mod validity;
 
+pub use extent::GeoExtent;
 pub use offset::ArcFineness;
 pub use partition::Partition;
 pub use plane::{GeoPosition, LocalPlane};

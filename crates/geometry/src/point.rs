@@ -123,6 +123,12 @@ impl Bounds {
         self.high
     }
 
+    /// Its four corners, from the one to the south-west against the clock.
+    pub fn corners(&self) -> [Point; 4] {
+        let (low, high) = (self.low, self.high);
+        [low, Point { x: high.x, y: low.y }, high, Point { x: low.x, y: high.y }]
+    }
+
     /// From west to east.
     pub fn width(&self) -> Length {
         Length::new(self.high.x - self.low.x, LengthUnit::Metre)

@@ -1,5 +1,6 @@
 //! Entries: what is given to be kept, and what is kept.
 
+use geometry::GeoExtent;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use problem::{Problem, Problems};
@@ -9,6 +10,7 @@ use crate::digest::{Canonical, Digest};
 use crate::identity::{AccountId, ThingId};
 use crate::kind::Kind;
 use crate::request_key::RequestKey;
+use std::collections::BTreeSet;
 
 /// What the keeper of an entry has seen of the thing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -40,6 +42,32 @@ pub struct Indexed {
     pub date: Option<Date>,
     /// What it is called in a list.
     pub title: String,
+    /// The box that its ground lies in; a thing without one may lie anywhere.
+    pub ground: Option<GeoExtent>,
+    /// The labels of the products that it took out of stock; `None` where that is not told.
+    pub labels: Option<Labels>,
+}
+
+/// Ids of labels, each once, in the order of their bytes.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Default)]
+pub struct Labels(BTreeSet<String>);
+
+impl Labels {
+    /// These labels. What an id cannot hold, a line's end, becomes a blank.
+    pub fn new(ids: impl IntoIterator<Item = String>) -> Self {
+        Self(ids.into_iter().map(|id| id.replace('\n', " ")).collect())
+    }
+
+    /// As one text, each id on a line of its own, with a line's end before the first as well.
+    pub(crate) fn text(&self) -> String {
+        self.0.iter().fold("\n".to_owned(), |text, id| text + id + "\n")
+    }
+
+    /// Reads what [`Self::text`] writes.
+    pub(crate) fn parse(text: &str) -> Option<Self> {
+        let read = Self(text.strip_prefix('\n')?.split_terminator('\n').map(str::to_owned).collect());
+        (read.text() == text).then_some(read)
+    }
 }
 
 /// One version of one thing, to be kept.
@@ -61,6 +89,21 @@ pub struct NewEntry {
     pub indexed: Indexed,
     /// The attachment that it stands for, kept before.
     pub attachment: Option<Digest>,
+}
+
+impl Indexed {
+    /// Whether it tells where the thing lies, or what it used: earlier entries do neither, and keep their hash.
+    fn has_place(&self) -> bool {
+        self.ground.is_some() || self.labels.is_some()
+    }
+
+    fn with_place(&self, hashed: Canonical) -> Canonical {
+        if !self.has_place() {
+            return hashed;
+        }
+        let ground = self.ground.map(|ground| ground.bounds().map(|bound| bound.to_string()).join(" "));
+        hashed.optional(ground.as_deref()).optional(self.labels.as_ref().map(Labels::text).as_deref())
+    }
 }
 
 impl NewEntry {
@@ -155,8 +198,8 @@ pub struct Entry {
 impl Entry {
     /// The hash that the entry must carry.
     pub fn computed_hash(&self) -> Digest {
-        let Indexed { client, property, date, title } = &self.indexed;
-        Canonical::new("tussock.entry/1")
+        let Indexed { client, property, date, title, .. } = &self.indexed;
+        let hashed = Canonical::new(if self.indexed.has_place() { "tussock.entry/2" } else { "tussock.entry/1" })
             .text(&self.account.to_string())
             .count(self.sequence)
             .text(self.kind.word())
@@ -174,14 +217,14 @@ impl Entry {
             .optional(self.attachment.map(|attachment| attachment.to_string()).as_deref())
             .count(u64::from(self.discards))
             .text(self.request.as_str())
-            .text(&self.previous.to_string())
-            .digest()
+            .text(&self.previous.to_string());
+        self.indexed.with_place(hashed).digest()
     }
 
     /// The hash of what a request asked for. Of a new thing the name does not count, nor does the
     /// time: a request that is sent again may have been given others.
     pub(crate) fn asked(&self) -> Digest {
-        let Indexed { client, property, date, title } = &self.indexed;
+        let Indexed { client, property, date, title, .. } = &self.indexed;
         let thing = (self.version > 1).then(|| self.thing.to_string());
         Canonical::new("tussock.asked/1")
             .text(self.kind.word())

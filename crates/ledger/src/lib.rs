@@ -36,7 +36,7 @@ pub use actor::Actor;
 pub use backup::Integrity;
 pub use book::{Attachment, Book, Cursor, Filter, Finding, Head, Listing, Order, Page, Progress, Verification};
 pub use digest::Digest;
-pub use entry::{Appended, Entry, Expected, Indexed, NewEntry};
+pub use entry::{Appended, Entry, Expected, Indexed, Labels, NewEntry};
 pub use error::LedgerError;
 pub use identity::{AccountId, ThingId};
 pub use kind::Kind;

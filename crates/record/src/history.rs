@@ -1,11 +1,11 @@
 //! Records as the past that the next visit is planned with.
 
 use crate::application::ApplicationRecord;
-use crate::ground::laid_on;
+use crate::ground::{extent, is_of, laid_on, reach};
 use crate::task::{ProductRecord, TaskRecord};
-use geometry::LocalPlane;
 use jiff::civil::Date;
 use label::Site;
+use property::Property;
 use quantity::{Amount, AmountPerArea, MassPerArea, VolumePerArea};
 use treatment::{Application, History, Place};
 
@@ -31,22 +31,34 @@ pub struct HistoryGap {
     pub why: String,
 }
 
-/// The past that records tell of a property whose map has the plane `plane`. `complete_since` is the day
-/// from which on nothing is missing among them; `None` when nothing ever was.
+/// The past that records tell of a property. `complete_since` is the day from which on nothing is missing among
+/// them; `None` when nothing ever was.
 ///
-/// A task without drawn ground lies, by its site, on all turf, at the structures, or on the whole property:
-/// the strict reading. Where it has no area either (counted mounds), only its date and number count; such
-/// gaps are told, since no cap per area is proved then.
+/// What lies elsewhere does not count: a record whose [`extent`] is outside the property's [`reach`] tells nothing.
+///
+/// A task without drawn ground, on a map of this lot, lies by its site on all turf, at the structures, or on the
+/// whole property: the strict reading. Where it has no area either (counted mounds), only its date and number
+/// count; such gaps are told, since no cap per area is proved then.
 pub fn history<'r>(
     records: impl IntoIterator<Item = &'r ApplicationRecord>,
-    plane: &LocalPlane,
+    property: &Property,
     complete_since: Option<Date>,
 ) -> Past {
+    let (plane, reach) = (property.plane(), reach(property));
     let (mut applications, mut gaps) = (Vec::new(), Vec::new());
     for record in records {
-        let own = record.plane();
+        if let (Some(extent), Some(reach)) = (extent(record), reach)
+            && !extent.overlaps(reach)
+        {
+            continue;
+        }
+        let (own, is_of_this) = (record.plane(), is_of(record, property));
         for task in &record.tasks {
-            let ground = laid_on(&task.region(), &own, plane);
+            let region = task.region();
+            if region.is_empty() && !is_of_this {
+                continue;
+            }
+            let ground = laid_on(&region, &own, plane);
             for product in task.products.iter().filter(|product| is_something(product.amount)) {
                 let mut gap = |why: &str| {
                     gaps.push(HistoryGap {

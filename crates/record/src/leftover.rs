@@ -78,7 +78,7 @@ pub fn leftover_places(request: &VisitRequest, record: &ApplicationRecord, mix: 
 }
 
 fn with_today(request: &VisitRequest, record: &ApplicationRecord) -> History {
-    let today = match history([record], request.property.plane(), None).history {
+    let today = match history([record], &request.property, None).history {
         History::Known { applications, .. } => applications,
         History::Unknown => Vec::new(),
     };

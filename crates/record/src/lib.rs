@@ -33,6 +33,7 @@ pub use check::check;
 pub use complaint::{Complaint, DOWNWIND_ANGLE_DEGREES, Downwind, Near, complaint};
 pub use fact::Fact;
 pub use from_visit::{Parties, from_visit};
+pub use ground::{extent, reach};
 pub use history::{HistoryGap, Past, history};
 pub use leftover::{LeftoverMix, LeftoverPlace, leftover_places};
 pub use rinsate::{RINSATE_SHARE, Rinse, TRIPLE_RINSES, most_rinsate, rinsate_advice, triple_rinse};

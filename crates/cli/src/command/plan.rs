@@ -212,7 +212,7 @@ fn planned_visit(file: &str, text: &str, request: &VisitRequest) -> Result<Visit
 /// As [`read_and_plan`], and what the books answer.
 pub(crate) fn read_and_plan_from(path: &Path, desk: &Desk, is_recorded: bool) -> Result<PlannedVisit, Problems> {
     let text = read_text(path, "a visit request (TOML)")?;
-    let shelf = desk.ask(desk.book.shelf())?;
+    let shelf = desk.ask(desk.book.shelf(&text))?;
     let read = ReadVisit::read(&path.display().to_string(), text, &shelf, files_beside(path))?;
     let past = desk.ask(desk.book.history_of(read.request(), is_recorded))?;
     read.plan(past)

@@ -2,8 +2,10 @@
 
 use std::fmt;
 
+use geometry::{GeoExtent, GeoPosition};
 use jiff::civil::Date;
 use problem::Problem;
+use quantity::{Length, LengthUnit};
 use sqlx::AssertSqlSafe;
 
 use super::Book;
@@ -29,6 +31,10 @@ pub struct Filter {
     pub from: Option<Date>,
     /// Things of this day or earlier.
     pub until: Option<Date>,
+    /// Things whose ground may share a point with this box, and those that tell no ground.
+    pub near: Option<GeoExtent>,
+    /// Things that used one of these labels, and those that do not tell.
+    pub labels: Option<Vec<String>>,
     /// Whether things that were discarded show too.
     pub discarded: bool,
 }
@@ -37,6 +43,12 @@ impl Filter {
     /// Everything of one kind that is not discarded.
     pub fn of(kind: Kind) -> Self {
         Self { kind: Some(kind), ..Self::default() }
+    }
+
+    /// The box for [`Filter::near`] round a place: what lies within the distance of it, and a metre for rounding.
+    /// `None`, so that nothing is left out, where the box would cross the 180th meridian.
+    pub fn around(at: GeoPosition, within: Length) -> Option<GeoExtent> {
+        GeoExtent::around([at], within + Length::new(1.0, LengthUnit::Metre))
     }
 }
 
@@ -202,6 +214,21 @@ fn conditions(filter: &Filter, order: Order, after: Option<&Cursor>) -> (String,
     if let Some(until) = filter.until {
         // What has no day is not earlier than any.
         conditions.push(format!("t.date <> '' and t.date <= {}", place(until.to_string())));
+    }
+    if let Some(near) = filter.near {
+        // Whole numbers of our own can stand in the statement.
+        let [south, west, north, east] = near.bounds();
+        conditions.push(format!(
+            "t.ground_south <= {north} and t.ground_north >= {south} and t.ground_west <= {east} and t.ground_east >= {west}"
+        ));
+    }
+    if let Some(labels) = &filter.labels {
+        let mut any = vec!["t.labels is null".to_owned()];
+        any.extend(labels.iter().map(|label| {
+            let label = label.replace('\n', " ").replace('\\', "\\\\").replace('%', "\\%").replace('_', "\\_");
+            format!("t.labels like {} escape '\\'", place(format!("%\n{label}\n%")))
+        }));
+        conditions.push(format!("({})", any.join(" or ")));
     }
     if let Some(after) = after {
         let (column, sign) = match order {

@@ -1,5 +1,6 @@
 //! Rows of the database and entries, both ways.
 
+use geometry::GeoExtent;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use sqlx::AnyConnection;
@@ -8,7 +9,7 @@ use sqlx::any::AnyRow;
 
 use crate::actor::Actor;
 use crate::digest::Digest;
-use crate::entry::{Entry, Indexed};
+use crate::entry::{Entry, Indexed, Labels};
 use crate::error::LedgerError;
 use crate::identity::{AccountId, ThingId};
 use crate::kind::Kind;
@@ -21,7 +22,7 @@ macro_rules! select_entries {
         concat!(
             "select e.account, e.sequence, e.kind, e.thing, e.version, e.recorded_at, e.actor_name, e.actor_sign_in, \
              e.body, e.reason, e.client, e.property, e.date, e.title, e.attachment, e.discards, e.request, \
-             e.previous_hash, e.hash from entry e ",
+             e.previous_hash, e.hash, e.ground_south, e.ground_west, e.ground_north, e.ground_east, e.labels from entry e ",
             $rest
         )
     };
@@ -45,6 +46,8 @@ pub(super) fn entry(row: &AnyRow) -> Result<Entry, LedgerError> {
             property: optional(row, "property", |text| ThingId::parse(text).ok())?,
             date: optional(row, "date", |text| text.parse::<Date>().ok())?,
             title: row.try_get("title")?,
+            ground: ground(row)?,
+            labels: optional(row, "labels", Labels::parse)?,
         },
         attachment: optional(row, "attachment", |text| Digest::parse(text).ok())?,
         discards: row.try_get::<i64, _>("discards")? != 0,
@@ -52,6 +55,24 @@ pub(super) fn entry(row: &AnyRow) -> Result<Entry, LedgerError> {
         previous: Digest::parse(row.try_get("previous_hash")?)?,
         hash: Digest::parse(row.try_get("hash")?)?,
     })
+}
+
+/// The columns of a box of ground, in the order of its bounds.
+const GROUND: [&str; 4] = ["ground_south", "ground_west", "ground_north", "ground_east"];
+
+fn ground(row: &AnyRow) -> Result<Option<GeoExtent>, LedgerError> {
+    let mut bounds = [0; 4];
+    let mut told = 0;
+    for (bound, column) in bounds.iter_mut().zip(GROUND) {
+        if let Some(value) = row.try_get::<Option<i64>, _>(column)? {
+            (*bound, told) = (value, told + 1);
+        }
+    }
+    match (told, GeoExtent::of_bounds(bounds)) {
+        (0, _) => Ok(None),
+        (4, Some(ground)) => Ok(Some(ground)),
+        _ => Err(unreadable(GROUND[0], &format!("{bounds:?}"))),
+    }
 }
 
 /// A count of a row, never below zero.
@@ -85,14 +106,18 @@ pub(crate) fn signed(count: u64) -> i64 {
 
 /// Writes an entry at the end of its book, moves the book's head and brings the index up to it.
 pub(crate) async fn write(connection: &mut AnyConnection, entry: &Entry) -> Result<(), LedgerError> {
-    let Indexed { client, property, date, title } = &entry.indexed;
+    let Indexed { client, property, date, title, ground, labels } = &entry.indexed;
+    let bounds = ground.map(GeoExtent::bounds);
+    let labels = labels.as_ref().map(Labels::text);
     let client = client.map(|client| client.to_string());
     let property = property.map(|property| property.to_string());
     let date = date.map(|date| date.to_string());
     sqlx::query(
         "insert into entry (account, sequence, kind, thing, version, recorded_at, actor_name, actor_sign_in, body, \
-         reason, client, property, date, title, attachment, discards, request, previous_hash, hash) \
-         values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19)",
+         reason, client, property, date, title, attachment, discards, request, previous_hash, hash, ground_south, \
+         ground_west, ground_north, ground_east, labels) \
+         values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19, $20, $21, $22, \
+         $23, $24)",
     )
     .bind(entry.account.to_string())
     .bind(signed(entry.sequence))
@@ -113,14 +138,23 @@ pub(crate) async fn write(connection: &mut AnyConnection, entry: &Entry) -> Resu
     .bind(entry.request.as_str())
     .bind(entry.previous.to_string())
     .bind(entry.hash.to_string())
+    .bind(bounds.map(|[south, ..]| south))
+    .bind(bounds.map(|[_, west, ..]| west))
+    .bind(bounds.map(|[_, _, north, _]| north))
+    .bind(bounds.map(|[.., east]| east))
+    .bind(labels.as_deref())
     .execute(&mut *connection)
     .await?;
+    // What tells no ground is found wherever one looks.
+    let [south, west, north, east] = bounds.unwrap_or(GeoExtent::EARTH.bounds());
     sqlx::query(
-        "insert into thing (account, thing, kind, version, client, property, date, title, searched, discarded) \
-         values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10) \
+        "insert into thing (account, thing, kind, version, client, property, date, title, searched, discarded, \
+         ground_south, ground_west, ground_north, ground_east, labels) \
+         values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15) \
          on conflict (account, thing) do update set version = excluded.version, client = excluded.client, \
          property = excluded.property, date = excluded.date, title = excluded.title, searched = excluded.searched, \
-         discarded = excluded.discarded",
+         discarded = excluded.discarded, ground_south = excluded.ground_south, ground_west = excluded.ground_west, \
+         ground_north = excluded.ground_north, ground_east = excluded.ground_east, labels = excluded.labels",
     )
     .bind(entry.account.to_string())
     .bind(entry.thing.to_string())
@@ -132,6 +166,11 @@ pub(crate) async fn write(connection: &mut AnyConnection, entry: &Entry) -> Resu
     .bind(title)
     .bind(title.to_lowercase())
     .bind(i64::from(entry.discards))
+    .bind(south)
+    .bind(west)
+    .bind(north)
+    .bind(east)
+    .bind(labels)
     .execute(&mut *connection)
     .await?;
     sqlx::query("update account set head_sequence = $2, head_hash = $3 where account = $1")

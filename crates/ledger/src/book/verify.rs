@@ -231,7 +231,12 @@ impl Book {
              where t.version is distinct from e.version or t.kind is distinct from e.kind \
              or t.client is distinct from e.client or t.property is distinct from e.property \
              or t.date is distinct from coalesce(e.date, '') or t.title is distinct from e.title \
-             or t.discarded is distinct from e.discards order by 1",
+             or t.discarded is distinct from e.discards \
+             or t.ground_south is distinct from coalesce(e.ground_south, -900000000) \
+             or t.ground_west is distinct from coalesce(e.ground_west, -1800000000) \
+             or t.ground_north is distinct from coalesce(e.ground_north, 900000000) \
+             or t.ground_east is distinct from coalesce(e.ground_east, 1800000000) \
+             or t.labels is distinct from e.labels order by 1",
         )
         .bind(self.account.to_string())
         .fetch_all(connection)

@@ -5,10 +5,11 @@ use serde::{Deserialize, Serialize};
 
 use crate::actor::Actor;
 use crate::digest::Digest;
-use crate::entry::{Entry, Indexed};
+use crate::entry::{Entry, Indexed, Labels};
 use crate::identity::{AccountId, ThingId};
 use crate::kind::Kind;
 use crate::request_key::RequestKey;
+use geometry::GeoExtent;
 
 /// The format that the manifest names.
 pub(super) const FORMAT: &str = "tussock.ledger-export/1";
@@ -61,6 +62,11 @@ pub(super) struct EntryLine {
     property: Option<String>,
     date: Option<String>,
     title: String,
+    /// The bounds of its ground in ten-millionths of a degree: south, west, north, east.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    ground: Option<[i64; 4]>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    labels: Option<String>,
     attachment: Option<String>,
     discards: bool,
     request: String,
@@ -70,7 +76,7 @@ pub(super) struct EntryLine {
 
 impl EntryLine {
     pub(super) fn of(entry: &Entry) -> Self {
-        let Indexed { client, property, date, title } = &entry.indexed;
+        let Indexed { client, property, date, title, ground, labels } = &entry.indexed;
         Self {
             sequence: entry.sequence,
             kind: entry.kind.word().to_owned(),
@@ -85,6 +91,8 @@ impl EntryLine {
             property: property.map(|property| property.to_string()),
             date: date.map(|date| date.to_string()),
             title: title.clone(),
+            ground: ground.map(GeoExtent::bounds),
+            labels: labels.as_ref().map(Labels::text),
             attachment: entry.attachment.map(|attachment| attachment.to_string()),
             discards: entry.discards,
             request: entry.request.to_string(),
@@ -108,6 +116,20 @@ impl EntryLine {
         let property = field(&mut problems, "property", self.property.as_deref().map(ThingId::parse).transpose());
         let date = self.date.as_deref().map(|date| exact(date, "day")).transpose();
         let date = field(&mut problems, "date", date);
+        let ground = self.ground.map(|bounds| {
+            GeoExtent::of_bounds(bounds).ok_or_else(|| {
+                Problem::error("ledger::export-line", format!("`{bounds:?}` is no ground"))
+                    .expected("south, west, north and east in ten-millionths of a degree")
+            })
+        });
+        let ground = field(&mut problems, "ground", ground.transpose());
+        let labels = self.labels.as_deref().map(|text| {
+            Labels::parse(text).ok_or_else(|| {
+                Problem::error("ledger::export-line", format!("`{}` is no list of labels", text.escape_debug()))
+                    .expected("labels, each on a line of its own, in order, as an export writes them")
+            })
+        });
+        let labels = field(&mut problems, "labels", labels.transpose());
         let attachment = self.attachment.as_deref().map(Digest::parse).transpose();
         let attachment = field(&mut problems, "attachment", attachment);
         let request = field(&mut problems, "request", RequestKey::parse(&self.request));
@@ -124,7 +146,14 @@ impl EntryLine {
                 actor: Actor { name: self.actor_name, sign_in: self.actor_sign_in },
                 body: self.body,
                 reason: self.reason,
-                indexed: Indexed { client: client?, property: property?, date: date?, title: self.title },
+                indexed: Indexed {
+                    client: client?,
+                    property: property?,
+                    date: date?,
+                    title: self.title,
+                    ground: ground?,
+                    labels: labels?,
+                },
                 attachment: attachment?,
                 discards: self.discards,
                 request: request?,

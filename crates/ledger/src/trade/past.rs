@@ -25,8 +25,7 @@ pub struct BooksPast {
 /// The books are complete from the day that the kept property names; without it, from the visit's own
 /// history; without that, from the first record on it, and before that nothing is proved.
 pub fn merged(request: &VisitRequest, records: &[ApplicationRecord], kept: Option<&Property>) -> BooksPast {
-    let plane = request.property.plane();
-    let past = history(records, plane, None);
+    let past = history(records, &request.property, None);
     let of_books = match past.history {
         History::Known { applications, .. } => applications,
         History::Unknown => Vec::new(),

@@ -1,8 +1,9 @@
 //! A visit request whose parts stand in the books.
 
+use super::OfKind;
 use crate::{Book, LedgerError};
 use exchange::kept::{Equipment, Label, Property};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// How a visit request names something that the books keep: `books:property/Alder Bend`,
 /// `books:label/brackwater-sc`, `books:equipment/hand pump`, `books:history`.
@@ -39,24 +40,66 @@ impl Shelf {
 }
 
 impl Book {
-    /// Everything that visit requests may name out of this book.
+    /// Everything that a visit request names out of this book; and where it names something that is not
+    /// there, the names of what is.
     ///
     /// # Errors
     /// The database fails.
-    pub async fn shelf(&self) -> Result<Shelf, LedgerError> {
-        let mut texts = BTreeMap::new();
-        let mut keep = |kind: &str, name: &str, text: String| {
-            texts.insert(format!("{kind}/{name}").to_lowercase(), text);
-        };
-        for property in self.things::<Property>().await? {
-            keep("property", &property.document.name, property.document.map.0);
+    pub async fn shelf(&self, request: &str) -> Result<Shelf, LedgerError> {
+        let mut shelf = Shelf::default();
+        for name in named(request) {
+            match name.split_once('/') {
+                Some(("property", title)) => {
+                    self.put::<Property>(&mut shelf, "property", title, |held| (held.name, held.map.0)).await?;
+                }
+                Some(("label", title)) => {
+                    self.put::<Label>(&mut shelf, "label", title, |held| (held.id, held.label.0)).await?;
+                }
+                Some(("equipment", title)) => {
+                    self.put::<Equipment>(&mut shelf, "equipment", title, |held| (held.name, held.equipment.0)).await?;
+                }
+                _ => {}
+            }
         }
-        for label in self.things::<Label>().await? {
-            keep("label", &label.document.id, label.document.label.0);
+        Ok(shelf)
+    }
+
+    async fn put<T: OfKind>(
+        &self,
+        shelf: &mut Shelf,
+        kind: &str,
+        title: &str,
+        text: impl Fn(T) -> (String, String),
+    ) -> Result<(), LedgerError> {
+        let key = |title: &str| format!("{kind}/{title}").to_lowercase();
+        let mut found = self.things_titled::<T>(title).await?;
+        if found.is_empty() {
+            // Other letters, or a wrong name: then every name there is helps.
+            found = self.things::<T>().await?;
         }
-        for equipment in self.things::<Equipment>().await? {
-            keep("equipment", &equipment.document.name, equipment.document.equipment.0);
+        for held in found {
+            let (title, text) = text(held.document);
+            shelf.texts.insert(key(&title), text);
         }
-        Ok(Shelf { texts })
+        Ok(())
+    }
+}
+
+/// What a request names as `books:…`, up to the quotation mark or the end of the line behind it.
+fn named(request: &str) -> BTreeSet<&str> {
+    let names = request.split(BOOKS).skip(1);
+    names.filter_map(|rest| rest.split(['"', '\'', '\n', '\r']).next()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_end_at_their_quotation_mark() {
+        let request = "property = \"books:property/Alder Bend\"\nlabels = ['books:label/a', \"books:label/b\"]\n";
+        let names: Vec<&str> = named(request).into_iter().collect();
+        assert_eq!(names, ["label/a", "label/b", "property/Alder Bend"]);
+        assert!(named("history = \"unknown\"").is_empty());
     }
 }

@@ -2,14 +2,14 @@
 
 use super::{Authority, BooksPast, Crew, Keeping, Stock, Use, authority, checked_entry, merged, reference, stock};
 use crate::{Appended, Book, Entry, Expected, Filter, Indexed, Kind, LedgerError, RequestKey, ThingId};
-use exchange::kept::{Lot, Person, Property, StockAdjustment};
+use exchange::kept::{Lot, Person, Property, Reference, StockAdjustment};
 use exchange::record_json::{parse_record, write_record};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use jurisdiction::{Circumstances, Jurisdiction, RuleSet, Work};
 use problem::{Problem, Problems};
 use record::{ApplicationRecord, Discarding, circumstances, discarding};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use treatment::VisitRequest;
 
 /// A record in its newest version.
@@ -39,7 +39,7 @@ pub struct RecordLinks {
 pub struct KeptRecord {
     /// The entry, and whether the same request had kept it before.
     pub appended: Appended,
-    /// The stock with this record counted; no lot where none of its products is kept.
+    /// The stock of its products with this record counted; no lot where none of them is kept.
     pub stock: Stock,
     /// What this record took out of stock.
     pub uses: Vec<Use>,
@@ -125,11 +125,19 @@ impl Book {
 
     /// The stock of the products of some uses; where no lot of them is kept, the records need not be read.
     async fn stock_of(&self, own: Vec<Use>) -> Result<Stock, LedgerError> {
-        let lots = self.things::<Lot>().await?;
-        if lots.iter().any(|lot| own.iter().any(|taken| taken.label == lot.document.label)) {
-            return self.stock().await;
+        let labels: BTreeSet<&str> = own.iter().map(|taken| taken.label.as_str()).collect();
+        let lots = self.lots().await?;
+        if !lots.iter().any(|(_, lot)| labels.contains(lot.label.as_str())) {
+            return Ok(stock(&[], &[], own));
         }
-        Ok(stock(&[], &[], own))
+        let lots: Vec<_> = lots.into_iter().filter(|(_, lot)| labels.contains(lot.label.as_str())).collect();
+        let mut adjustments = self.adjustments().await?;
+        adjustments.retain(|(_, adjustment)| lots.iter().any(|(lot, _)| *lot == adjustment.lot));
+        let filter =
+            Filter { labels: Some(labels.iter().map(|&label| label.to_owned()).collect()), ..Filter::default() };
+        let mut uses = self.uses(&filter).await?;
+        uses.retain(|taken| labels.contains(taken.label.as_str()));
+        Ok(stock(&lots, &adjustments, uses))
     }
 
     /// Stock by lot, from lots, adjustments and records.
@@ -137,19 +145,25 @@ impl Book {
     /// # Errors
     /// The database fails.
     pub async fn stock(&self) -> Result<Stock, LedgerError> {
-        let mut lots = Vec::new();
-        for lot in self.things::<Lot>().await? {
-            lots.push((reference(lot.thing)?, lot.document));
-        }
-        let mut adjustments = Vec::new();
-        for adjustment in self.things::<StockAdjustment>().await? {
-            adjustments.push((reference(adjustment.thing)?, adjustment.document));
-        }
+        Ok(stock(&self.lots().await?, &self.adjustments().await?, self.uses(&Filter::default()).await?))
+    }
+
+    async fn lots(&self) -> Result<Vec<(Reference, Lot)>, LedgerError> {
+        let lots = self.things::<Lot>().await?.into_iter();
+        lots.map(|lot| Ok((reference(lot.thing)?, lot.document))).collect()
+    }
+
+    async fn adjustments(&self) -> Result<Vec<(Reference, StockAdjustment)>, LedgerError> {
+        let adjustments = self.things::<StockAdjustment>().await?.into_iter();
+        adjustments.map(|adjustment| Ok((reference(adjustment.thing)?, adjustment.document))).collect()
+    }
+
+    async fn uses(&self, filter: &Filter) -> Result<Vec<Use>, LedgerError> {
         let mut uses = Vec::new();
-        for held in self.records(&Filter::default()).await? {
+        for held in self.records(filter).await? {
             uses.extend(Use::of_record(&reference(held.thing)?, &held.record));
         }
-        Ok(stock(&lots, &adjustments, uses))
+        Ok(uses)
     }
 
     /// The past of a visit's ground, from the books and from its own history; see [`merged`]. Where the
@@ -166,11 +180,11 @@ impl Book {
                 .as_ref()
                 .is_some_and(|visit| visit.name == request.name && visit.date == request.date)
         };
-        let records = self.records(&Filter::default()).await?.into_iter().map(|held| held.record);
+        let near = Filter { near: record::reach(&request.property), ..Filter::default() };
+        let records = self.records(&near).await?.into_iter().map(|held| held.record);
         let records: Vec<ApplicationRecord> = records.filter(|record| !is_recorded || !is_itself(record)).collect();
-        let kept = self.things::<Property>().await?;
-        let property = kept.iter().find(|property| property.document.name == request.property.name());
-        Ok(merged(request, &records, property.map(|property| &property.document)))
+        let kept = self.things_titled::<Property>(request.property.name()).await?;
+        Ok(merged(request, &records, kept.first().map(|property| &property.document)))
     }
 
     /// What stands against the people of a record doing it: certificates, supervision, training.

@@ -1,12 +1,13 @@
 //! Kept things of every kind: checked before they are kept, read back as what they are.
 
 use crate::{
-    Appended, Book, Digest, Entry, Expected, Filter, Indexed, Kind, LedgerError, NewEntry, RequestKey, ThingId,
+    Appended, Book, Digest, Entry, Expected, Filter, Indexed, Kind, Labels, LedgerError, NewEntry, RequestKey, ThingId,
 };
 use exchange::kept::{self, Index, Kept, Reference};
 use exchange::record_json::parse_record;
 use jiff::Timestamp;
 use problem::{Problem, Problems};
+use record::ApplicationRecord;
 
 /// A document that the books keep under a kind.
 pub trait OfKind: Kept {
@@ -22,20 +23,38 @@ macro_rules! of_kind {
         })+
 
         /// Checks the document of a kind, and tells what it is found by.
-        fn index_of(kind: Kind, body: &str) -> Result<Index, Problems> {
+        fn index_of(kind: Kind, body: &str) -> Result<Indexed, Problems> {
             match kind {
-                $(Kind::$document => kept::$document::read(body).map(|document| document.index()),)+
-                Kind::Record => parse_record("", body).map(|record| Index {
-                    title: record.name,
-                    date: Some(record.date),
-                    ..Index::default()
-                }),
+                $(Kind::$document => Ok(indexed(kept::$document::read(body)?.index())?),)+
+                Kind::Record => parse_record("", body).map(|record| of_record(&record)),
             }
         }
     };
 }
 
 of_kind!(Business, Client, Person, Property, Label, Equipment, Lot, StockAdjustment, Survey, Visit, File);
+
+fn indexed(index: Index) -> Result<Indexed, Problem> {
+    Ok(Indexed {
+        client: index.client.as_ref().map(thing_of).transpose()?,
+        property: index.property.as_ref().map(thing_of).transpose()?,
+        date: index.date,
+        title: index.title,
+        ..Indexed::default()
+    })
+}
+
+/// A record is found by its ground and by the labels that it used as well.
+fn of_record(record: &ApplicationRecord) -> Indexed {
+    let products = record.tasks.iter().flat_map(|task| &task.products);
+    Indexed {
+        date: Some(record.date),
+        title: record.name.clone(),
+        ground: record::extent(record),
+        labels: Some(Labels::new(products.map(|product| product.label.clone()))),
+        ..Indexed::default()
+    }
+}
 
 /// A version of a kept thing, read.
 #[derive(Debug, Clone, PartialEq)]
@@ -67,7 +86,7 @@ pub struct Keeping {
 /// # Errors
 /// Everything wrong with the document; `trade::no-reason` for an amended record without a reason.
 pub fn checked_entry(kind: Kind, body: String, keeping: Keeping) -> Result<NewEntry, Problems> {
-    let index = index_of(kind, &body)?;
+    let indexed = index_of(kind, &body)?;
     let is_amended = keeping.expected != Expected::New;
     let has_reason = keeping.reason.as_deref().is_some_and(|reason| !reason.trim().is_empty());
     if kind == Kind::Record && is_amended && !has_reason {
@@ -83,12 +102,7 @@ pub fn checked_entry(kind: Kind, body: String, keeping: Keeping) -> Result<NewEn
         body,
         reason: keeping.reason,
         recorded_at: keeping.recorded_at,
-        indexed: Indexed {
-            client: index.client.as_ref().map(thing_of).transpose()?,
-            property: index.property.as_ref().map(thing_of).transpose()?,
-            date: index.date,
-            title: index.title,
-        },
+        indexed,
         attachment: None,
     })
 }
@@ -125,6 +139,15 @@ impl Book {
     /// The database fails; a body is no document of its kind.
     pub async fn things<T: OfKind>(&self) -> Result<Vec<Held<T>>, LedgerError> {
         self.all(&Filter::of(T::KIND)).await?.iter().map(held).collect()
+    }
+
+    /// The things of a kind with exactly this title.
+    ///
+    /// # Errors
+    /// The database fails; a body is no document of its kind.
+    pub async fn things_titled<T: OfKind>(&self, title: &str) -> Result<Vec<Held<T>>, LedgerError> {
+        let filter = Filter { text: Some(title.to_owned()), ..Filter::of(T::KIND) };
+        self.all(&filter).await?.iter().filter(|entry| entry.indexed.title == title).map(held).collect()
     }
 
     /// The thing of a kind that a person means by its name or title.

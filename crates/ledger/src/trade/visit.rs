@@ -88,8 +88,7 @@ impl Book {
     /// # Errors
     /// As [`Book::meant`]; the database fails.
     pub async fn parties_of(&self, property: &str) -> Result<VisitParties, LedgerError> {
-        let all = self.things::<Property>().await?;
-        let property = all.into_iter().find(|held| held.document.name == property);
+        let property = self.things_titled::<Property>(property).await?.into_iter().next();
         let client = match property.as_ref().and_then(|property| property.document.client.as_ref()) {
             Some(client) => Some(self.meant::<Client>(client.as_str()).await?),
             None => None,

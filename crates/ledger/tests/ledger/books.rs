@@ -1,7 +1,9 @@
 //! What a book promises, the same on both databases.
 
 use crate::support::{Database, client, key, moment, next, on_both};
-use ledger::{Actor, Digest, Expected, Filter, Indexed, Kind, LedgerError, NewEntry, Order, Page, RequestKey, ThingId};
+use ledger::{
+    Actor, Digest, Expected, Filter, Indexed, Kind, Labels, LedgerError, NewEntry, Order, Page, RequestKey, ThingId,
+};
 
 on_both!(
     what_is_kept_comes_back_as_it_was,
@@ -12,6 +14,7 @@ on_both!(
     a_discarded_thing_keeps_its_versions_and_takes_no_more,
     lists_filter_and_page_without_loss_or_repeat,
     titles_are_searched_by_words_and_listed_in_their_order,
+    what_tells_its_ground_or_its_labels_is_found_by_them,
     writers_at_once_lose_nothing,
     two_ledgers_on_one_database_share_its_books,
     attachments_are_kept_once_and_named_by_their_hash,
@@ -367,4 +370,37 @@ async fn what_cannot_be_kept_is_told_field_by_field(database: &Database) {
     for name in ["", "  ", "a\0b"] {
         assert!(database.ledger().await.open_account(name).await.is_err());
     }
+}
+
+/// What tells nothing is found wherever one looks; a sign of the search in a label is no sign.
+async fn what_tells_its_ground_or_its_labels_is_found_by_them(database: &Database) {
+    let book = database.book().await;
+    let ground = |bounds| geometry::GeoExtent::of_bounds(bounds).unwrap();
+    let keep = |title: &str, bounds: Option<[i64; 4]>, labels: Option<&[&str]>| {
+        let mut entry = client(title);
+        entry.indexed.ground = bounds.map(ground);
+        entry.indexed.labels = labels.map(|labels| Labels::new(labels.iter().map(|&label| label.to_owned())));
+        entry
+    };
+    let entries = vec![
+        keep("A", Some([0, 0, 10, 10]), Some(&["one", "two"])),
+        keep("B", Some([11, 0, 20, 10]), Some(&["t%o", "a\\b"])),
+        keep("C", Some([0, 11, 10, 20]), Some(&[])),
+        keep("D", None, None),
+    ];
+    book.append_all(entries, key()).await.unwrap();
+    let titles = async |filter: Filter| {
+        let all = book.all(&filter).await.unwrap();
+        all.into_iter().map(|entry| entry.indexed.title).collect::<String>()
+    };
+    let near = |bounds| Filter { near: Some(ground(bounds)), ..Filter::default() };
+    assert_eq!(titles(near([10, 10, 10, 10])).await, "AD");
+    assert_eq!(titles(near([10, 10, 11, 11])).await, "ABCD");
+    assert_eq!(titles(near([30, 30, 30, 30])).await, "D");
+    let used = |label: &str| Filter { labels: Some(vec![label.to_owned()]), ..Filter::default() };
+    assert_eq!(titles(used("two")).await, "AD");
+    assert_eq!(titles(used("t%o")).await, "BD");
+    assert_eq!(titles(used("a\\b")).await, "BD");
+    assert_eq!(titles(used("tw")).await, "D");
+    assert_eq!(titles(Filter { labels: Some(Vec::new()), ..Filter::default() }).await, "D");
 }

@@ -71,6 +71,8 @@ async fn a_changed_field_of_any_kind_is_found(database: &Database) {
         ("property", format!("'{}'", ledger::ThingId::fresh())),
         ("date", "'2026-05-04'".to_owned()),
         ("title", "'Other'".to_owned()),
+        ("labels", "'\na\n'".to_owned()),
+        ("ground_south", "1, ground_west = 1, ground_north = 1, ground_east = 1".to_owned()),
         ("attachment", format!("'{other}'")),
         ("discards", "1 - discards".to_owned()),
         ("request", "'other'".to_owned()),
@@ -89,7 +91,9 @@ async fn a_changed_field_of_any_kind_is_found(database: &Database) {
             .await;
         assert_eq!(findings(&book).await, [], "{column}");
     }
-    for (column, value) in [("kind", "'thing'"), ("recorded_at", "'noon'"), ("hash", "''"), ("discards", "0 - 1")] {
+    for (column, value) in
+        [("kind", "'thing'"), ("recorded_at", "'noon'"), ("hash", "''"), ("discards", "0 - 1"), ("ground_north", "1")]
+    {
         tamper(database, &format!("update entry set {column} = {value} where sequence = 2")).await;
     }
     let found = findings(&book).await;
@@ -165,7 +169,18 @@ async fn a_chain_made_anew_is_found_by_a_noted_head(database: &Database) {
 async fn a_list_that_shows_something_else_is_found(database: &Database) {
     let book = filled(database).await;
     let thing = book.entries(1, 1).await.unwrap().remove(0).thing;
-    for change in ["title = 'Other'", "version = 9", "date = '2026-05-04'", "discarded = 1", "client = 'x'"] {
+    for change in [
+        "title = 'Other'",
+        "version = 9",
+        "date = '2026-05-04'",
+        "discarded = 1",
+        "client = 'x'",
+        "ground_south = 0",
+        "ground_west = 0",
+        "ground_north = 0",
+        "ground_east = 0",
+        "labels = ''",
+    ] {
         tamper(
             database,
             &format!(

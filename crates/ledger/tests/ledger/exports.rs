@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use ledger::{Actor, Book, Entry, Filter, Integrity, Kind, Ledger, LedgerError, Location, NewEntry, ThingId};
+use ledger::{Actor, Book, Entry, Filter, Integrity, Kind, Labels, Ledger, LedgerError, Location, NewEntry, ThingId};
 
 use crate::support::{Database, client, key, moment, next, on_both};
 
@@ -23,6 +23,8 @@ async fn filled(database: &Database) -> Book {
     first.indexed.client = Some(ThingId::fresh());
     first.indexed.property = Some(ThingId::fresh());
     first.indexed.date = Some(jiff::civil::date(2026, 5, 4));
+    first.indexed.ground = geometry::GeoExtent::of_bounds([388_401_499, -976_198_501, 388_404_001, -976_194_002]);
+    first.indexed.labels = Some(Labels::new(["one".to_owned(), "a \\ b%_".to_owned()]));
     first.recorded_at = "2026-05-04T06:07:08.123456789Z".parse().unwrap();
     let first = book.append(first, key()).await.unwrap().entry;
     let second = book.append(next(&first, "[1, 2]"), key()).await.unwrap().entry;

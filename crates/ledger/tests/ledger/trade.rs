@@ -8,7 +8,7 @@ use jurisdiction::Jurisdiction;
 use ledger::trade::{HeldRecord, Keeping, RecordLinks};
 use ledger::{Book, Expected, Filter, Kind, LedgerError, RequestKey, ThingId};
 use quantity::{Amount, VolumeUnit};
-use record::{ApplicationRecord, Fact, Parties, from_visit};
+use record::{ApplicationRecord, Fact, Parties, Provenance, from_visit};
 use std::path::Path;
 use treatment::{History, Status, Visit, VisitRequest};
 
@@ -19,6 +19,8 @@ on_both!(
     things_are_found_by_name_and_checked_before_they_are_kept,
     records_within_their_time_are_not_given_up,
     the_people_of_a_record_are_judged_by_what_the_books_keep,
+    records_are_found_by_their_ground_and_count_there_alone,
+    stock_of_a_record_reads_the_records_of_its_labels,
 );
 
 fn demo(name: &str) -> String {
@@ -187,7 +189,7 @@ async fn things_are_found_by_name_and_checked_before_they_are_kept(database: &Da
     assert_eq!(codes(&book.meant::<Label>("brackwater-sc").await.unwrap_err()), ["trade::several"]);
     "other".clone_into(&mut label.id);
     assert_eq!(codes(&book.keep_thing(&label, new_at(3), key()).await.unwrap_err()), ["kept::other-label"]);
-    let shelf = book.shelf().await.unwrap();
+    let shelf = book.shelf("labels = ['books:label/Brackwater-SC', 'books:label/none']").await.unwrap();
     assert_eq!(shelf.text("books:label/Brackwater-SC"), Some(Ok(demo("labels/brackwater-sc.toml"))));
     assert_eq!(shelf.text("books:label/none"), Some(Err("the books keep label/brackwater-sc".to_owned())));
     assert_eq!(shelf.text("labels/brackwater-sc.toml"), None);
@@ -238,4 +240,48 @@ async fn the_people_of_a_record_are_judged_by_what_the_books_keep(database: &Dat
     book.keep_thing(&person, renewed, key()).await.unwrap();
     assert_eq!(judged().await, [""; 0]);
     assert_eq!(Person::read(&person.text()), Ok(person));
+}
+
+/// Records of the lot, of the one beside it and of one far away: the past has what lies on the lot, and the
+/// list by ground leaves out nothing that counts.
+async fn records_are_found_by_their_ground_and_count_there_alone(database: &Database) {
+    let book = database.book().await;
+    let request = request();
+    let here = record_of(&request);
+    let lot = request.property.boundary().bounds().unwrap();
+    let mut beside = ApplicationRecord { name: "beside".to_owned(), ..here.clone() };
+    beside.property.origin = request.property.plane().to_position(lot.corners()[1]);
+    let mut far = ApplicationRecord { name: "far".to_owned(), ..here.clone() };
+    far.property.origin = geometry::GeoPosition::from_degrees(-80.0, 35.0).unwrap();
+    for record in [&here, &beside, &far] {
+        let record = ApplicationRecord { provenance: Provenance::default(), ..record.clone() };
+        book.keep_record(&record, RecordLinks::default(), new_at(1), key()).await.unwrap();
+    }
+    let near = Filter { near: record::reach(&request.property), ..Filter::default() };
+    let names = |records: Vec<HeldRecord>| records.into_iter().map(|held| held.record.name).collect::<Vec<_>>();
+    let mut found = names(book.records(&near).await.unwrap());
+    found.sort();
+    assert_eq!(found, [here.name.as_str(), "beside"]);
+    assert_eq!(names(book.records(&Filter::default()).await.unwrap()).len(), 3);
+
+    let all: Vec<ApplicationRecord> =
+        book.records(&Filter::default()).await.unwrap().into_iter().map(|held| held.record).collect();
+    let asked = VisitRequest { history: History::Unknown, ..request.clone() };
+    let past = book.history_of(&asked, false).await.unwrap();
+    assert_eq!(past.history, ledger::trade::merged(&asked, &all, None).history);
+}
+
+async fn stock_of_a_record_reads_the_records_of_its_labels(database: &Database) {
+    let book = database.book().await;
+    book.keep_thing(&lot(), new_at(1), key()).await.unwrap();
+    let other = Lot { label: "anthollow-rb".to_owned(), received: AmountText::parse("5 lb").unwrap(), ..lot() };
+    book.keep_thing(&other, new_at(2), key()).await.unwrap();
+    let request = request();
+    let first = ApplicationRecord { provenance: Provenance::default(), ..record_of(&request) };
+    book.keep_record(&first, RecordLinks::default(), new_at(3), key()).await.unwrap();
+    let second = ApplicationRecord { name: "again".to_owned(), ..first };
+    let kept = book.keep_record(&second, RecordLinks::default(), new_at(4), key()).await.unwrap();
+    let labels: Vec<&str> = kept.stock.lots.iter().map(|lot| lot.label.as_str()).collect();
+    assert_eq!(labels, ["brackwater-sc"]);
+    assert_eq!(kept.stock.left_of("brackwater-sc"), book.stock().await.unwrap().left_of("brackwater-sc"));
 }

@@ -57,7 +57,8 @@ struct NearQuery {
     ))]
 async fn near(State(app): State<App>, caller: Caller, QueryOf(query): QueryOf<NearQuery>) -> Result<Response, Refusal> {
     let asked = asked(&query).map_err(|problems| Refusal::new(StatusCode::BAD_REQUEST, problems))?;
-    let held = book(&app, &caller).await?.records(&Filter::default()).await?;
+    let around = Filter { near: Filter::around(asked.at, asked.within), ..Filter::default() };
+    let held = book(&app, &caller).await?.records(&around).await?;
     let records: Vec<ApplicationRecord> = held.into_iter().map(|held| held.record).collect();
     let text = apart(move || write_complaint(&asked, &complaint(&records, &asked))).await?;
     Ok(([json()], text).into_response())

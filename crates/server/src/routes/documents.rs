@@ -166,7 +166,7 @@ pub(super) fn filter(kind: Kind, caller: &Caller, query: &ListQuery) -> Result<F
     };
     // A client's own entry names no client.
     let client = if kind == Kind::Client { None } else { client };
-    Ok(Filter { kind: Some(kind), client, property, text: query.text.clone(), from, until, discarded: false })
+    Ok(Filter { kind: Some(kind), client, property, text: query.text.clone(), from, until, ..Filter::default() })
 }
 
 /// Reads a day of the calendar, or adds what is wrong with it.

@@ -76,7 +76,7 @@ async fn planned(
     files: BTreeMap<String, String>,
     is_recorded: bool,
 ) -> Result<PlannedVisit, Refusal> {
-    let shelf = book.shelf().await?;
+    let shelf = book.shelf(&text).await?;
     let read = apart(move || {
         let fetch = |name: &str| files.get(name).cloned().ok_or_else(|| "it was not sent along".to_owned());
         ReadVisit::read("visit", text, &shelf, fetch)

@@ -12,6 +12,7 @@ use http::StatusCode;
 use jiff::civil::Date;
 use ledger::Filter;
 use problem::{Problem, Problems};
+use quantity::Length;
 use record::{ApplicationRecord, Totals, totals as totals_of};
 use serde::Deserialize;
 use utoipa::IntoParams;
@@ -70,7 +71,8 @@ async fn totals(
         return Err(Refusal::new(StatusCode::BAD_REQUEST, problems));
     }
     let filter = filter_of(&caller, query.property.as_deref())?;
-    let filter = Filter { from: Some(from), until: Some(until), ..filter };
+    let near = at.and_then(|at| Filter::around(at, Length::ZERO));
+    let filter = Filter { from: Some(from), until: Some(until), near, ..filter };
     let book = super::documents::book(&app, &caller).await?;
     let records: Vec<ApplicationRecord> = book.records(&filter).await?.into_iter().map(|held| held.record).collect();
     let text = apart(move || told(&records, at, (from, until))).await?;

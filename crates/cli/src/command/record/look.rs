@@ -93,8 +93,14 @@ pub(super) fn totals(
     common: &Common,
 ) -> CommandResult {
     let desk = common.books.open()?;
+    let days_and_place = Filter {
+        from: Some(days.0),
+        until: Some(days.1),
+        near: at.and_then(|at| Filter::around(at, Length::ZERO)),
+        ..Filter::default()
+    };
     let records: Vec<ApplicationRecord> =
-        desk.ask(desk.book.records(&Filter::default()))?.into_iter().map(|held| held.record).collect();
+        desk.ask(desk.book.records(&days_and_place))?.into_iter().map(|held| held.record).collect();
     let plane = match (at, records.last()) {
         (Some(at), _) => LocalPlane::around(at),
         (None, Some(record)) => record.plane(),
@@ -163,8 +169,9 @@ pub(super) fn near(
     common: &Common,
 ) -> CommandResult {
     let desk = common.books.open()?;
+    let around = Filter { near: Filter::around(at, within), ..Filter::default() };
     let records: Vec<ApplicationRecord> =
-        desk.ask(desk.book.records(&Filter::default()))?.into_iter().map(|held| held.record).collect();
+        desk.ask(desk.book.records(&around))?.into_iter().map(|held| held.record).collect();
     let asked = Complaint { at, within, from, until, angle_degrees: DOWNWIND_ANGLE_DEGREES };
     let found = complaint(&records, &asked);
     if common.json {
