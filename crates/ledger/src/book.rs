@@ -12,7 +12,7 @@ pub use list::{Cursor, Filter, Listing, Order, Page};
 pub use verify::{Finding, Progress, Verification};
 
 use crate::actor::Actor;
-use crate::database::{Intent, Scope};
+use crate::database::{Intent, Look, Scope};
 use crate::digest::Digest;
 use crate::error::LedgerError;
 use crate::identity::AccountId;
@@ -53,6 +53,11 @@ impl Book {
     /// The ledger it stands in.
     pub fn ledger(&self) -> &Ledger {
         &self.ledger
+    }
+
+    /// For one statement that looks.
+    pub(crate) async fn look(&self) -> Result<Look, LedgerError> {
+        self.ledger.database.look(Scope::Account(self.account)).await
     }
 
     pub(crate) async fn begin(&self, intent: Intent) -> Result<sqlx::Transaction<'static, sqlx::Any>, LedgerError> {

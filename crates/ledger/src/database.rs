@@ -2,7 +2,9 @@
 //! and what keeps accounts apart.
 
 use sqlx::any::AnyPoolOptions;
-use sqlx::{Any, AnyPool, AssertSqlSafe, Connection as _, Transaction};
+use sqlx::pool::PoolConnection;
+use sqlx::{Any, AnyConnection, AnyPool, AssertSqlSafe, Connection as _, Transaction};
+use std::ops::{Deref, DerefMut};
 use std::time::Duration;
 
 use crate::error::LedgerError;
@@ -67,6 +69,32 @@ pub(crate) enum Intent {
     Write,
 }
 
+/// What one statement looks through.
+pub(crate) enum Look {
+    Connection(PoolConnection<Any>),
+    Transaction(Transaction<'static, Any>),
+}
+
+impl Deref for Look {
+    type Target = AnyConnection;
+
+    fn deref(&self) -> &AnyConnection {
+        match self {
+            Self::Connection(connection) => connection,
+            Self::Transaction(transaction) => transaction,
+        }
+    }
+}
+
+impl DerefMut for Look {
+    fn deref_mut(&mut self) -> &mut AnyConnection {
+        match self {
+            Self::Connection(connection) => connection,
+            Self::Transaction(transaction) => transaction,
+        }
+    }
+}
+
 /// Connections to one database.
 #[derive(Debug, Clone)]
 pub(crate) struct Database {
@@ -94,7 +122,8 @@ impl Database {
         let pool = |connections| {
             let options = AnyPoolOptions::new().max_connections(connections).acquire_timeout(PATIENCE);
             let options = match dialect {
-                Dialect::Sqlite => options.after_connect(|connection, _| {
+                // A file does not go away as a server does: its connections are not asked before each use.
+                Dialect::Sqlite => options.test_before_acquire(false).after_connect(|connection, _| {
                     Box::pin(async move { sqlx::raw_sql(SQLITE_SETTINGS).execute(connection).await.map(drop) })
                 }),
                 Dialect::Postgres => options,
@@ -147,6 +176,15 @@ impl Database {
                 Ok(self.readers.begin_with(AssertSqlSafe(begin)).await?)
             }
         }
+    }
+
+    /// A connection for one statement that looks, which sees what `scope` says. A statement sees one state by
+    /// itself; only where the scope must be set does it need a transaction round it.
+    pub(crate) async fn look(&self, scope: Scope) -> Result<Look, LedgerError> {
+        Ok(match self.dialect {
+            Dialect::Sqlite => Look::Connection(self.readers.acquire().await?),
+            Dialect::Postgres => Look::Transaction(self.begin(scope, Intent::Read).await?),
+        })
     }
 
     /// Waits until every connection is given back and closes them.

@@ -86,8 +86,8 @@ impl Ledger {
     /// # Errors
     /// The database fails.
     pub async fn accounts(&self) -> Result<Vec<Account>, LedgerError> {
-        let mut transaction = self.database.begin(Scope::Accounts, Intent::Read).await?;
-        let rows = sqlx::query("select account, name from account order by name").fetch_all(&mut *transaction).await?;
+        let mut look = self.database.look(Scope::Accounts).await?;
+        let rows = sqlx::query("select account, name from account order by name").fetch_all(&mut *look).await?;
         rows.iter()
             .map(|row| Ok(Account { account: AccountId::parse(row.try_get("account")?)?, name: row.try_get("name")? }))
             .collect()
@@ -107,10 +107,10 @@ impl Ledger {
             .at("actor")
             .into());
         }
-        let mut transaction = self.database.begin(Scope::Account(account), Intent::Read).await?;
+        let mut look = self.database.look(Scope::Account(account)).await?;
         sqlx::query("select account from account where account = $1")
             .bind(account.to_string())
-            .fetch_optional(&mut *transaction)
+            .fetch_optional(&mut *look)
             .await?
             .ok_or(LedgerError::UnknownAccount(account))?;
         Ok(Book::new(self.clone(), account, actor))

@@ -5,8 +5,10 @@
 
 use exchange::record_json::write_record;
 use exchange::visit_json::write_visit;
-use ledger::trade::{ReadVisit, Shelf, VisitParties};
-use ledger::{Actor, Filter, Kind, Ledger, Location, NewEntry, RequestKey, ThingId};
+use geometry::GeoPosition;
+use jiff::Timestamp;
+use ledger::trade::{Keeping, ReadVisit, Shelf, VisitParties, checked_entry};
+use ledger::{Actor, Expected, Filter, Kind, Ledger, Location, NewEntry, RequestKey, ThingId};
 use record::ApplicationRecord;
 use server::{Running, Settings};
 use std::collections::BTreeMap;
@@ -47,6 +49,11 @@ async fn main() -> Result<(), Failed> {
     println!(
         "\nplan: library call {library:.2?}, over HTTP {http:.2?} at the median, one at a time: {:.2} times (goal: at most 2)",
         http.as_secs_f64() / library.as_secs_f64()
+    );
+    let (records, among) = among_others(folder.path(), &order, &record).await?;
+    println!(
+        "plan with {records} records of other ground in the books: {among:.2?}, {:.2} times as long as without",
+        among.as_secs_f64() / http.as_secs_f64()
     );
     let raw = raw_inserts(folder.path(), &write_record(&record)).await?;
     println!(
@@ -124,6 +131,39 @@ async fn one_by_one(base: &str, order: &serde_json::Value) -> Result<Duration, F
     Ok(times[times.len() / 2])
 }
 
+/// The time of a plan in books that hold many records of lots elsewhere, and how many.
+async fn among_others(
+    folder: &Path,
+    order: &serde_json::Value,
+    record: &ApplicationRecord,
+) -> Result<(usize, Duration), Failed> {
+    const RECORDS: usize = 10_000;
+    let running = server(folder, "elsewhere.db").await?;
+    let app = running.app();
+    let book = app.ledger().book(app.local_account(), Actor::local("load")).await?;
+    let numbers: Vec<usize> = (0..RECORDS).collect();
+    for numbers in numbers.chunks(500) {
+        let entries = numbers.iter().map(|number| {
+            let east = 0.001 * (1 + number % 300) as f64;
+            let mut other = record.clone();
+            let origin = record.property.origin;
+            other.property.origin = GeoPosition::from_degrees(origin.longitude() + east, origin.latitude())?;
+            other.name = format!("elsewhere {number}");
+            let keeping = Keeping {
+                thing: ThingId::fresh(),
+                expected: Expected::New,
+                reason: None,
+                recorded_at: Timestamp::now(),
+            };
+            Ok(checked_entry(Kind::Record, write_record(&other), keeping)?)
+        });
+        book.append_all(entries.collect::<Result<Vec<_>, Failed>>()?, RequestKey::fresh()).await?;
+    }
+    let time = one_by_one(&format!("http://{}", running.address()), order).await?;
+    running.stop().await;
+    Ok((RECORDS, time))
+}
+
 /// Entries per second that one book takes, without HTTP and without the trade.
 async fn raw_inserts(folder: &Path, body: &str) -> Result<f64, Failed> {
     let ledger = Ledger::open(&Location::file(&folder.join("raw.db"))?).await?;
@@ -132,7 +172,7 @@ async fn raw_inserts(folder: &Path, body: &str) -> Result<f64, Failed> {
     let began = Instant::now();
     let mut entries = 0_u32;
     while began.elapsed() < Duration::from_secs(8) {
-        let entry = NewEntry::first(Kind::Record, ThingId::fresh(), "raw", body, jiff::Timestamp::now());
+        let entry = NewEntry::first(Kind::Record, ThingId::fresh(), "raw", body, Timestamp::now());
         book.append(entry, RequestKey::fresh()).await?;
         entries += 1;
     }

@@ -42,11 +42,11 @@ impl Book {
     /// # Errors
     /// It is not in this account; its bytes have changed; the database fails.
     pub async fn attachment(&self, sha256: Digest) -> Result<Attachment, LedgerError> {
-        let mut transaction = self.begin(Intent::Read).await?;
+        let mut look = self.look().await?;
         let row = sqlx::query("select media_type, bytes from attachment where account = $1 and sha256 = $2")
             .bind(self.account.to_string())
             .bind(sha256.to_string())
-            .fetch_optional(&mut *transaction)
+            .fetch_optional(&mut *look)
             .await?
             .ok_or_else(|| unknown(sha256))?;
         let bytes: Vec<u8> = row.try_get("bytes")?;

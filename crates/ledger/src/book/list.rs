@@ -10,7 +10,6 @@ use sqlx::AssertSqlSafe;
 
 use super::Book;
 use super::row::{self, select_entries};
-use crate::database::Intent;
 use crate::entry::Entry;
 use crate::error::LedgerError;
 use crate::identity::ThingId;
@@ -153,8 +152,8 @@ impl Book {
         for value in values {
             query = query.bind(value);
         }
-        let mut transaction = self.begin(Intent::Read).await?;
-        let rows = query.fetch_all(&mut *transaction).await?;
+        let mut look = self.look().await?;
+        let rows = query.fetch_all(&mut *look).await?;
         let mut entries = rows.iter().map(row::entry).collect::<Result<Vec<_>, _>>()?;
         let more = entries.len() > limit as usize;
         entries.truncate(limit as usize);

@@ -5,7 +5,6 @@ use sqlx::Row as _;
 
 use super::row::{self, select_entries};
 use super::{Book, Head};
-use crate::database::Intent;
 use crate::digest::Digest;
 use crate::entry::Entry;
 use crate::error::LedgerError;
@@ -18,8 +17,8 @@ impl Book {
     /// # Errors
     /// The thing is not in this account; the database fails.
     pub async fn newest(&self, thing: ThingId) -> Result<Entry, LedgerError> {
-        let mut transaction = self.begin(Intent::Read).await?;
-        self.newest_in(&mut transaction, thing).await
+        let mut look = self.look().await?;
+        self.newest_in(&mut look, thing).await
     }
 
     pub(crate) async fn newest_in(&self, connection: &mut AnyConnection, thing: ThingId) -> Result<Entry, LedgerError> {
@@ -37,11 +36,11 @@ impl Book {
     /// # Errors
     /// The thing is not in this account; the database fails.
     pub async fn versions(&self, thing: ThingId) -> Result<Vec<Entry>, LedgerError> {
-        let mut transaction = self.begin(Intent::Read).await?;
+        let mut look = self.look().await?;
         let rows = sqlx::query(select_entries!("where e.account = $1 and e.thing = $2 order by e.version"))
             .bind(self.account.to_string())
             .bind(thing.to_string())
-            .fetch_all(&mut *transaction)
+            .fetch_all(&mut *look)
             .await?;
         if rows.is_empty() {
             return Err(LedgerError::UnknownThing { thing, version: None });
@@ -54,12 +53,12 @@ impl Book {
     /// # Errors
     /// The thing or the version is not in this account; the database fails.
     pub async fn version(&self, thing: ThingId, version: u64) -> Result<Entry, LedgerError> {
-        let mut transaction = self.begin(Intent::Read).await?;
+        let mut look = self.look().await?;
         let row = sqlx::query(select_entries!("where e.account = $1 and e.thing = $2 and e.version = $3"))
             .bind(self.account.to_string())
             .bind(thing.to_string())
             .bind(row::signed(version))
-            .fetch_optional(&mut *transaction)
+            .fetch_optional(&mut *look)
             .await?
             .ok_or(LedgerError::UnknownThing { thing, version: Some(version) })?;
         row::entry(&row)
@@ -70,14 +69,14 @@ impl Book {
     /// # Errors
     /// The database fails.
     pub async fn newest_of(&self, kind: Kind) -> Result<Option<Entry>, LedgerError> {
-        let mut transaction = self.begin(Intent::Read).await?;
+        let mut look = self.look().await?;
         let row = sqlx::query(select_entries!(
             "join thing t on t.account = e.account and t.thing = e.thing \
              where e.account = $1 and e.kind = $2 and t.discarded = 0 order by e.sequence desc limit 1"
         ))
         .bind(self.account.to_string())
         .bind(kind.word())
-        .fetch_optional(&mut *transaction)
+        .fetch_optional(&mut *look)
         .await?;
         row.as_ref().map(row::entry).transpose()
     }
@@ -87,8 +86,8 @@ impl Book {
     /// # Errors
     /// The database fails.
     pub async fn entries(&self, after: u64, limit: u32) -> Result<Vec<Entry>, LedgerError> {
-        let mut transaction = self.begin(Intent::Read).await?;
-        self.entries_in(&mut transaction, after, limit).await
+        let mut look = self.look().await?;
+        self.entries_in(&mut look, after, limit).await
     }
 
     pub(crate) async fn entries_in(
@@ -112,8 +111,8 @@ impl Book {
     /// # Errors
     /// The database fails.
     pub async fn head(&self) -> Result<Head, LedgerError> {
-        let mut transaction = self.begin(Intent::Read).await?;
-        self.head_in(&mut transaction).await
+        let mut look = self.look().await?;
+        self.head_in(&mut look).await
     }
 
     pub(crate) async fn head_in(&self, connection: &mut AnyConnection) -> Result<Head, LedgerError> {

@@ -1,6 +1,8 @@
 //! Application records in the books.
 
-use super::{Authority, BooksPast, Crew, Keeping, Stock, Use, authority, checked_entry, merged, reference, stock};
+use super::{
+    Authority, BooksPast, Crew, Keeping, Stock, Use, authority, merged, reference, stock, things::record_entry,
+};
 use crate::{Appended, Book, Entry, Expected, Filter, Indexed, Kind, LedgerError, RequestKey, ThingId};
 use exchange::kept::{Lot, Person, Property, Reference, StockAdjustment};
 use exchange::record_json::{parse_record, write_record};
@@ -65,7 +67,7 @@ impl Book {
         if keeping.expected == Expected::New {
             self.refuse_second(record, &body, keeping.thing).await?;
         }
-        let mut entry = checked_entry(Kind::Record, body, keeping)?;
+        let mut entry = record_entry(record, body, keeping)?;
         entry.indexed.client = links.client;
         entry.indexed.property = links.property;
         let appended = self.append(entry, key).await?;

@@ -87,6 +87,15 @@ pub struct Keeping {
 /// Everything wrong with the document; `trade::no-reason` for an amended record without a reason.
 pub fn checked_entry(kind: Kind, body: String, keeping: Keeping) -> Result<NewEntry, Problems> {
     let indexed = index_of(kind, &body)?;
+    entry(kind, body, indexed, keeping)
+}
+
+/// As [`checked_entry`], of a record that is read already: its text need not be read again.
+pub(super) fn record_entry(record: &ApplicationRecord, body: String, keeping: Keeping) -> Result<NewEntry, Problems> {
+    entry(Kind::Record, body, of_record(record), keeping)
+}
+
+fn entry(kind: Kind, body: String, indexed: Indexed, keeping: Keeping) -> Result<NewEntry, Problems> {
     let is_amended = keeping.expected != Expected::New;
     let has_reason = keeping.reason.as_deref().is_some_and(|reason| !reason.trim().is_empty());
     if kind == Kind::Record && is_amended && !has_reason {
