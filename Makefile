@@ -23,7 +23,7 @@ need-rust:
 BUILD := $(CARGO) build --release --locked --workspace --bin tussock --example visit_schema
 
 demo: need-rust ## build, plan the invented demo property into out/demo/, say where to look
-	@echo "building tussock (the first build takes about twenty minutes on two cores: it includes a type-setter)"
+	@echo "building tussock (the first build takes about twelve minutes on two cores: it includes a type-setter)"
 	$(BUILD)
 	$(TUSSOCK) demo --out out/demo
 
