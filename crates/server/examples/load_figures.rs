@@ -266,9 +266,16 @@ async fn many_clients(folder: &Path, record: &ApplicationRecord) -> Result<(), F
             while Instant::now() < until {
                 turn += 1;
                 let body = template.replace(&record.name, &format!("Visit {number}-{turn}"));
-                let request = client.post(format!("{base}/api/records"));
-                let request = request.header("idempotency-key", format!("{number}-{turn}"));
-                request.body(body).send().await?.error_for_status()?;
+                let send = || {
+                    let request = client.post(format!("{base}/api/records"));
+                    request.header("idempotency-key", format!("{number}-{turn}")).body(body.clone()).send()
+                };
+                // A connection may be closed just as it is used: the same request is sent again with its key.
+                let answer = match send().await {
+                    Err(error) if error.is_request() => send().await?,
+                    answer => answer?,
+                };
+                answer.error_for_status()?;
                 written.fetch_add(1, Ordering::Relaxed);
                 if turn % 10 == 1 {
                     let answer = client.get(&totals).send().await?.error_for_status()?.json().await?;

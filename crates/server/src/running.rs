@@ -33,6 +33,9 @@ const BODY_BYTES: usize = 1024 * 1024;
 const CONNECTIONS: usize = 1024;
 /// How long a client may take over its greeting, and over the head of a request.
 const GREETING: Duration = Duration::from_secs(10);
+/// How long a connection may rest between requests, and a head of a request may take. Longer than clients like to
+/// keep one, so that they seldom send into one that is being closed.
+const REST: Duration = Duration::from_mins(2);
 /// How often the certificate is made or read anew.
 const RENEWAL: Duration = Duration::from_hours(24);
 
@@ -300,7 +303,7 @@ where
         request.map(axum::body::Body::new)
     });
     let mut builder = Builder::new(TokioExecutor::new());
-    builder.http1().timer(TokioTimer::new()).header_read_timeout(GREETING);
+    builder.http1().timer(TokioTimer::new()).header_read_timeout(REST);
     builder.http2().timer(TokioTimer::new()).keep_alive_interval(Duration::from_secs(30)).max_concurrent_streams(100);
     let connection = builder.serve_connection(TokioIo::new(stream), TowerToHyperService::new(service)).into_owned();
     // A connection that breaks is its client's matter.
