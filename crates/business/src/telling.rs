@@ -163,22 +163,7 @@ fn after(moment: DateTime, time: Duration) -> Option<DateTime> {
 
 fn place_of(visit: &Visit, task: &Task) -> TreatedPlace {
     let treated = visit.zones.iter().filter(|zone| zone.use_of == ZoneUse::Treated(task.id.clone()));
-    let mut places: Vec<String> = Vec::new();
-    for zone in treated {
-        let feature = visit.property.feature(&zone.id);
-        let name = match (feature, zone.kind) {
-            (Some(feature), _) => feature.label().to_owned(),
-            (None, ZoneKind::Turf) => "lawn".to_owned(),
-            (None, ZoneKind::Band) => "band along the building".to_owned(),
-            (None, _) => zone.id.replace('-', " "),
-        };
-        if !places.contains(&name) {
-            places.push(name);
-        }
-    }
-    if places.is_empty() {
-        places.push(task.id.clone());
-    }
+    let places = names_of_places(visit, treated.map(|zone| (zone.id.as_str(), zone.kind)), &task.id);
     let mut pests: Vec<String> = Vec::new();
     for product in task.products() {
         if !pests.contains(&product.pest) {
@@ -193,6 +178,32 @@ fn place_of(visit: &Visit, task: &Task) -> TreatedPlace {
         ground: task.ground,
         wall: task.wall,
     }
+}
+
+/// What people call the places of a task: of its zones, by identifier and kind, each once; the task's own name
+/// where nothing is drawn.
+pub fn names_of_places<'z>(
+    visit: &Visit,
+    zones: impl IntoIterator<Item = (&'z str, ZoneKind)>,
+    task: &str,
+) -> Vec<String> {
+    let mut places: Vec<String> = Vec::new();
+    for (id, kind) in zones {
+        let feature = visit.property.feature(id);
+        let name = match (feature, kind) {
+            (Some(feature), _) => feature.label().to_owned(),
+            (None, ZoneKind::Turf) => "lawn".to_owned(),
+            (None, ZoneKind::Band) => "band along the building".to_owned(),
+            (None, _) => id.replace('-', " "),
+        };
+        if !places.contains(&name) {
+            places.push(name);
+        }
+    }
+    if places.is_empty() {
+        places.push(task.to_owned());
+    }
+    places
 }
 
 fn products_of(visit: &Visit) -> Vec<AppliedProduct> {

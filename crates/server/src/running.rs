@@ -31,7 +31,7 @@ use tower_http::catch_panic::CatchPanicLayer;
 const BODY_BYTES: usize = 1024 * 1024;
 /// Connections at one time; more wait to be taken.
 const CONNECTIONS: usize = 1024;
-/// How long a client may take over its greeting, and over the head of a request.
+/// How long a client may take over its greeting.
 const GREETING: Duration = Duration::from_secs(10);
 /// How long a connection may rest between requests, and a head of a request may take. Longer than clients like to
 /// keep one, so that they seldom send into one that is being closed.

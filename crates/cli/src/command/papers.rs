@@ -57,6 +57,7 @@ impl OccasionArgs {
 
 /// A visit with what it was planned from, the business and its rules.
 pub(crate) struct Read {
+    pub(crate) request: VisitRequest,
     pub(crate) visit: Visit,
     pub(crate) facts: Facts,
     pub(crate) business: Business,
@@ -77,7 +78,7 @@ pub(crate) fn read(args: &VisitAndBusiness) -> Result<Read, Failure> {
         (Ok((request, visit, visit_warnings)), Ok((business, rules, business_warnings))) => {
             keep(visit_warnings);
             keep(business_warnings);
-            Ok(Read { facts: facts(&request, &visit), visit, business, rules, warnings: problems })
+            Ok(Read { facts: facts(&request, &visit), request, visit, business, rules, warnings: problems })
         }
         (visit, business) => {
             visit.err().into_iter().chain(business.err()).for_each(keep);
