@@ -162,6 +162,15 @@ impl Book {
         Ok(kept)
     }
 
+    /// Whether a request with this key has kept something.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub async fn has_kept(&self, key: &RequestKey) -> Result<bool, LedgerError> {
+        let mut look = self.look().await?;
+        Ok(!self.of_request(&mut look, key).await?.is_empty())
+    }
+
     async fn of_request(&self, connection: &mut AnyConnection, key: &RequestKey) -> Result<Vec<Entry>, LedgerError> {
         let rows =
             sqlx::query(OF_REQUEST).bind(self.account.to_string()).bind(key.as_str()).fetch_all(connection).await?;

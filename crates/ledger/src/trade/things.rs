@@ -139,7 +139,42 @@ impl Book {
         keeping: Keeping,
         key: RequestKey,
     ) -> Result<Appended, LedgerError> {
-        self.append(checked_entry(T::KIND, document.text(), keeping)?, key).await
+        self.append_linked(checked_entry(T::KIND, document.text(), keeping)?, key).await
+    }
+
+    /// Appends an entry whose client and property this book keeps.
+    ///
+    /// # Errors
+    /// As [`Book::append`]; `trade::unknown-link` for a client or a property that this book does not keep.
+    pub async fn append_linked(&self, entry: NewEntry, key: RequestKey) -> Result<Appended, LedgerError> {
+        let problems = self.unknown_links(&entry).await?;
+        // What was kept before is answered as before, whatever became of its links since.
+        if problems.has_errors() && !self.has_kept(&key).await? {
+            return Err(problems.into());
+        }
+        self.append(entry, key).await
+    }
+
+    async fn unknown_links(&self, entry: &NewEntry) -> Result<Problems, LedgerError> {
+        let mut problems = Problems::new();
+        let links = [(Kind::Client, entry.indexed.client), (Kind::Property, entry.indexed.property)];
+        for (kind, link) in links {
+            let Some(link) = link else { continue };
+            let found = match self.newest(link).await {
+                Ok(found) => found.kind == kind && !found.discards,
+                Err(LedgerError::UnknownThing { .. }) => false,
+                Err(error) => return Err(error),
+            };
+            if !found {
+                problems.push(
+                    Problem::error("trade::unknown-link", format!("the books keep no {kind} `{link}`"))
+                        .expected(format!("a {kind} that is kept"))
+                        .mend(format!("keep the {kind} first, or leave it out"))
+                        .at(format!("/{kind}")),
+                );
+            }
+        }
+        Ok(problems)
     }
 
     /// All things of a kind, each in its newest version, by title.

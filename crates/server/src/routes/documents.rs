@@ -280,7 +280,7 @@ pub(super) async fn make(
 ) -> Result<Response, Refusal> {
     let keeping = Keeping { thing: ThingId::fresh(), expected: Expected::New, reason: None, recorded_at: app.now() };
     let entry = checked_entry(kind, body, keeping)?;
-    let appended = book(app, caller).await?.append(entry, key.0).await?;
+    let appended = book(app, caller).await?.append_linked(entry, key.0).await?;
     Ok(kept(StatusCode::CREATED, &appended.entry))
 }
 
@@ -297,7 +297,7 @@ pub(super) async fn change(
     let (book, _) = seen(app, caller, kind, thing).await?;
     let keeping = Keeping { thing, expected: seen_version.0, reason, recorded_at: app.now() };
     let entry = checked_entry(kind, body, keeping)?;
-    let appended = book.append(entry, key.0).await.map_err(IfMatch::refused)?;
+    let appended = book.append_linked(entry, key.0).await.map_err(IfMatch::refused)?;
     Ok(kept(StatusCode::OK, &appended.entry))
 }
 

@@ -3,6 +3,7 @@
 mod description;
 mod door;
 mod gate;
+mod isolation;
 mod support;
 mod table;
 mod tls;

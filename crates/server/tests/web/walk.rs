@@ -4,14 +4,14 @@ use crate::support::{Client, House, refusal};
 use ledger::access::Role;
 use serde_json::{Value, json};
 
-struct Route {
-    method: String,
-    path: String,
+pub(crate) struct Route {
+    pub(crate) method: String,
+    pub(crate) path: String,
     permission: String,
     has_body: bool,
 }
 
-fn routes() -> Vec<Route> {
+pub(crate) fn routes() -> Vec<Route> {
     let description: Value = serde_json::from_str(&server::routes::openapi_text()).expect("JSON");
     let paths = description["paths"].as_object().expect("paths");
     let of_path = |(path, item): (&String, &Value)| {
