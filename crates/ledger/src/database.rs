@@ -11,9 +11,12 @@ use crate::error::LedgerError;
 use crate::identity::AccountId;
 use crate::location::Location;
 use crate::private;
+use problem::Problem;
 
 /// How long a connection, or a writer before us, is waited for.
 const PATIENCE: Duration = Duration::from_secs(30);
+/// How long a connection under way is waited for at the end.
+const CLOSING: Duration = Duration::from_secs(5);
 /// Connections for reading, or for all work on PostgreSQL.
 const CONNECTIONS: u32 = 10;
 
@@ -117,6 +120,7 @@ impl Database {
         let mut first = sqlx::AnyConnection::connect_with(location.options()).await?;
         if dialect == Dialect::Sqlite {
             sqlx::raw_sql(SQLITE_SETTINGS).execute(&mut first).await?;
+            check_description(&mut first).await?;
         }
         first.close().await?;
         let pool = |connections| {
@@ -187,9 +191,27 @@ impl Database {
         })
     }
 
-    /// Waits until every connection is given back and closes them.
+    /// Waits until every connection is given back and closes them; not longer than patience lasts, since one
+    /// whose database is damaged may never come back.
     pub(crate) async fn close(&self) {
-        self.writers.close().await;
-        self.readers.close().await;
+        for pool in [&self.writers, &self.readers] {
+            // What does not come back is left: every entry acknowledged is on the disk.
+            let _ = tokio::time::timeout(CLOSING, pool.close()).await;
+        }
     }
+}
+
+/// Whether SQLite's own description of the tables is text: where it is damaged the driver breaks off in the middle
+/// of an answer, which would then look like a shorter one. Every step of our schema is written in ASCII.
+async fn check_description(connection: &mut AnyConnection) -> Result<(), LedgerError> {
+    let described: Vec<Option<String>> =
+        sqlx::query_scalar("select hex(sql) from sqlite_master").fetch_all(connection).await?;
+    let is_text = |hexadecimal: &String| hexadecimal.as_bytes().chunks(2).all(|byte| byte[0] < b'8');
+    if described.iter().flatten().all(is_text) {
+        return Ok(());
+    }
+    let found = "the database's own description of its tables is damaged";
+    Err(LedgerError::Failed(
+        Problem::error("ledger::unreadable", found).mend("restore the ledger from its last backup"),
+    ))
 }

@@ -331,3 +331,31 @@ fn a_flipped_bit_of_a_body_is_always_found() {
     });
     assert_eq!(runtime.block_on(findings(&book)), []);
 }
+
+/// Where the database's own description of a table is no text any more, the driver gives up: that is told, and
+/// nothing waits for it.
+#[test]
+fn a_description_of_a_table_that_is_no_text_is_told_and_waited_for_by_nobody() {
+    let runtime = tokio::runtime::Runtime::new().unwrap();
+    let database = Database::sqlite();
+    let copy = database.folder.path().join("copy.db");
+    runtime.block_on(async { filled(&database).await.ledger().back_up(&copy).await.unwrap() });
+    let mut bytes = std::fs::read(&copy).unwrap();
+    let described = b"sequence bigint not null,\n  kind text";
+    let places: Vec<usize> =
+        (0..bytes.len() - described.len()).filter(|place| bytes[*place..].starts_with(described)).collect();
+    assert!(!places.is_empty(), "the table is described");
+    for place in places {
+        bytes[place + described.len() - 1] |= 0x80;
+    }
+    std::fs::write(&copy, bytes).unwrap();
+    let opened = runtime.block_on(async {
+        let ledger = Ledger::open(&ledger::Location::file(&copy).unwrap()).await?;
+        let account = ledger.accounts().await?.remove(0).account;
+        let book = ledger.book(account, ledger::Actor::local("Mara Reed")).await?;
+        let read = book.entries(0, 10).await.map(drop);
+        ledger.close().await;
+        read
+    });
+    assert!(opened.is_err(), "a damaged description was read");
+}
