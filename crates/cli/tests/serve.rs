@@ -83,3 +83,40 @@ fn an_owner_is_made_with_a_password_that_is_never_shown() {
     assert_eq!(code, Some(1));
     assert!(told.contains("access::name-taken"), "{told}");
 }
+
+/// Makes an owner on a terminal of its own, typing these lines as they are asked for; gives exit code and all
+/// that the terminal showed, or nothing where no program makes terminals.
+#[cfg(target_os = "linux")]
+fn owner_on_a_terminal(yard: &Yard, lines: [&str; 2]) -> Option<(Option<i32>, String)> {
+    let command = format!("'{}' serve owner --name mara", env!("CARGO_BIN_EXE_tussock"));
+    let mut terminal = Command::new("script");
+    terminal.args(["--quiet", "--return", "--command", &command, "/dev/null"]).current_dir(yard.path(""));
+    let Ok(mut child) = terminal.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::null()).spawn() else {
+        eprintln!("not run: there is no `script` that makes a terminal");
+        return None;
+    };
+    let (mut typed, mut shown) = (child.stdin.take().expect("its keys"), child.stdout.take().expect("its screen"));
+    let (mut told, mut piece) = (String::new(), [0; 1024]);
+    for (question, line) in ["not shown): ", "again: "].into_iter().zip(lines) {
+        while !told.ends_with(question) {
+            let length = shown.read(&mut piece).expect("what it shows");
+            assert!(length > 0, "it ended without `{question}`: {told}");
+            told.push_str(&String::from_utf8_lossy(&piece[..length]));
+        }
+        typed.write_all(format!("{line}\n").as_bytes()).expect("typed");
+    }
+    shown.read_to_string(&mut told).expect("what it shows");
+    Some((ends(child), told))
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn on_a_terminal_the_password_is_asked_for_twice_and_never_seen() {
+    let yard = Yard::empty();
+    let Some((code, told)) = owner_on_a_terminal(&yard, ["four small words", "for small words"]) else { return };
+    assert_eq!(code, Some(1), "{told}");
+    assert!(told.contains("serve::password-differs") && !told.contains("small words"), "{told}");
+    let (code, told) = owner_on_a_terminal(&yard, ["four small words"; 2]).expect("a terminal");
+    assert_eq!(code, Some(0), "{told}");
+    assert!(told.contains("mara may sign in") && !told.contains("small words"), "{told}");
+}

@@ -20,7 +20,7 @@ const WORDS: &str = "four small words";
 
 async fn person(ledger: &Ledger, account: AccountId, name: &str, role: Role) -> SignIn {
     let client = (role == Role::Client).then(ThingId::fresh);
-    let password = Password::choose(WORDS, name).unwrap();
+    let password = Password::choose(WORDS, &[name]).unwrap();
     let new = NewSignIn { name: name.to_owned(), account, role, client, password };
     ledger.access().make_sign_in(new, moment(0)).await.unwrap()
 }
@@ -40,7 +40,7 @@ async fn a_sign_in_opens_with_its_password_only(database: &Database) {
     access.set_disabled(account, client.sign_in, true).await.unwrap();
     assert_eq!(access.check("tilda", &Password::typed(WORDS)).await.unwrap(), None);
 
-    let password = Password::choose(WORDS, "x").unwrap();
+    let password = Password::choose(WORDS, &[]).unwrap();
     let again = NewSignIn { name: "mara".into(), account, role: Role::Planner, client: None, password };
     let taken = access.make_sign_in(again.clone(), moment(0)).await.unwrap_err();
     assert!(taken.to_string().contains("access::name-taken"));
@@ -73,7 +73,7 @@ async fn a_session_ends_by_rest_by_age_by_signing_out_and_by_a_new_password(data
     assert!(!alive(&token, moment(1)).await);
 
     let token = access.begin_session(owner.sign_in, lifetime, moment(0)).await.unwrap();
-    let password = Password::choose("other small words", "mara").unwrap();
+    let password = Password::choose("other small words", &[]).unwrap();
     access.set_password(account, owner.sign_in, password).await.unwrap();
     assert!(!alive(&token, moment(1)).await);
     assert_eq!(access.check("mara", &Password::typed(WORDS)).await.unwrap(), None);
@@ -181,7 +181,7 @@ async fn another_account_is_not_reached(database: &Database) {
     let theirs = person(&ledger, other, "tilda", Role::Planner).await;
     assert_eq!(access.sign_in(account, theirs.sign_in).await.unwrap(), None);
     assert!(access.set_disabled(account, theirs.sign_in, true).await.is_err());
-    let password = Password::choose("other small words", "x").unwrap();
+    let password = Password::choose("other small words", &[]).unwrap();
     assert!(access.set_password(account, theirs.sign_in, password).await.is_err());
     assert_eq!(access.check("tilda", &Password::typed(WORDS)).await.unwrap(), Some(theirs));
 }

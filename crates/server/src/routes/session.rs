@@ -196,11 +196,19 @@ async fn change_password(
         ));
     }
     access.forgive(&caller.name, &from).await?;
-    let password = Password::choose(&change.new_password, &caller.name)
+    let known = known_of(&app, &caller, &caller.name).await?;
+    let password = Password::choose(&change.new_password, &known.each_ref().map(String::as_str))
         .map_err(|problem| Problem { place: problem::Place::at("new_password"), ..problem })?;
     access.set_password(caller.account, sign_in, password).await?;
     access.audit(&event(&app, &caller, number, address, "change password", "done")).await?;
     Ok(with_cookie(&app, "", 0, StatusCode::NO_CONTENT.into_response()))
+}
+
+/// What whoever guesses a password of this name knows: the name, and that of the caller's account.
+pub(super) async fn known_of(app: &App, caller: &Caller, name: &str) -> Result<[String; 2], Refusal> {
+    let accounts = app.ledger().accounts().await?;
+    let account = accounts.into_iter().find(|account| account.account == caller.account);
+    Ok([name.to_owned(), account.map(|account| account.name).unwrap_or_default()])
 }
 
 /// Something that a caller did, for the audit trail.

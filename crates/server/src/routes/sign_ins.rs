@@ -1,6 +1,6 @@
 //! The sign-ins of an account, kept by its owners.
 
-use super::session::{event, of_sign_in};
+use super::session::{event, known_of, of_sign_in};
 use crate::app::App;
 use crate::http::{
     Caller, ClientAddress, JsonBody, NameInPath, Permission, ProblemDetails, Refusal, RequestId, Routes,
@@ -116,7 +116,9 @@ async fn make(
     let role = Role::parse(&order.role).map_err(|problem| problems.push(problem)).ok();
     let client = order.client.as_deref().map(ThingId::parse).transpose();
     let client = client.map_err(|problem| problems.push(problem.at("client"))).unwrap_or_default();
-    let password = Password::choose(&order.password, &order.name).map_err(|problem| problems.push(problem)).ok();
+    let known = known_of(&app, &caller, &order.name).await?;
+    let password = Password::choose(&order.password, &known.each_ref().map(String::as_str));
+    let password = password.map_err(|problem| problems.push(problem)).ok();
     let (Some(role), Some(password), false) = (role, password, problems.has_errors()) else {
         return Err(problems.into());
     };
@@ -190,7 +192,8 @@ async fn set_password(
 ) -> Result<StatusCode, Refusal> {
     let found = app.access().sign_in(caller.account, sign_in).await?;
     let found = found.ok_or_else(|| Refusal::nothing("sign-in"))?;
-    let password = Password::choose(&new.password, &found.name)?;
+    let known = known_of(&app, &caller, &found.name).await?;
+    let password = Password::choose(&new.password, &known.each_ref().map(String::as_str))?;
     app.access().set_password(caller.account, sign_in, password).await.map_err(of_sign_in)?;
     let what = format!("set the password of sign-in {sign_in}");
     app.access().audit(&event(&app, &caller, number, address, &what, "done")).await?;
