@@ -45,6 +45,7 @@ const STEPS: &[Step] = &[
     step!(4, "0004_separation.sqlite.sql", "0004_separation.postgres.sql"),
     step!(10, "0010_access.sql"),
     step!(11, "0011_audit.sqlite.sql", "0011_audit.postgres.sql"),
+    step!(13, "0013_second_factor.sql"),
 ];
 
 /// Brings the schema up to the newest step. Several programs may do so at once: each step is taken
