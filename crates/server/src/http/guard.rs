@@ -60,6 +60,12 @@ async fn judge(permission: Permission, request: &Parts) -> Result<Option<Caller>
             ));
         }
     }
+    if permission != Permission::OwnSignIn && caller.lacks_second_factor(app.settings()) {
+        return Err(Refusal::not_allowed(
+            Problem::error("server::second-factor-wanted", "this server asks owners for a second factor")
+                .mend("begin and confirm one under `/api/session/second-factor`"),
+        ));
+    }
     if !permission.is_held_by(caller.role) {
         return Err(Refusal::not_allowed(
             Problem::error("server::role", format!("this is not for the role `{}`", caller.role.word()))
