@@ -239,5 +239,9 @@ mod tests {
         assert!(!Password::typed("four small wordz").fits(&hash));
         assert_ne!(hash, password.hash().unwrap(), "each hash has its own salt");
         assert!(!format!("{password:?}").contains("four"));
+        // Nothing is cut off: the last of 128 characters counts.
+        let long = "four small words beside the old gate, ".repeat(4)[..127].to_owned();
+        let one = Password::choose(&format!("{long}1"), KNOWN).unwrap().hash().unwrap();
+        assert!(Password::typed(&format!("{long}1")).fits(&one) && !Password::typed(&format!("{long}2")).fits(&one));
     }
 }
