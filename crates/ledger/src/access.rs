@@ -1,20 +1,27 @@
 //! Who may come in: sign-ins with their roles, sessions, failed attempts, and the audit trail.
 //!
 //! All of it lies in the ledger's database, so that several servers share it and a restart forgets
-//! nothing. Passwords are kept as Argon2id hashes and tokens as their SHA-256: whoever reads the
-//! database can sign in as nobody. Times come from the caller.
+//! nothing. Passwords are kept as Argon2id hashes, tokens and recovery codes as their SHA-256: whoever
+//! reads the database can sign in as nobody. The secrets of second factors lie there as they are, since
+//! codes are checked by making them; they open nothing without the password. Times come from the caller.
 
 mod attempt;
 mod audit;
+mod one_time_code;
 mod password;
+mod recovery_code;
 mod role;
+mod second_factor;
 mod session;
 mod sign_in;
 
 pub use audit::{Audited, Event};
+pub use one_time_code::Secret;
 pub use password::Password;
+pub use recovery_code::RecoveryCode;
 pub use role::Role;
-pub use session::{Lifetime, Session, Token};
+pub use second_factor::{SecondFactor, Taken};
+pub use session::{Lifetime, Proof, Session, Token};
 pub use sign_in::{NewSignIn, SignIn};
 
 use crate::database::{Database, Dialect};

@@ -46,6 +46,7 @@ const STEPS: &[Step] = &[
     step!(10, "0010_access.sql"),
     step!(11, "0011_audit.sqlite.sql", "0011_audit.postgres.sql"),
     step!(12, "0012_ground.sql"),
+    step!(13, "0013_second_factor.sql"),
 ];
 
 /// Brings the schema up to the newest step. Several programs may do so at once: each step is taken

@@ -8,6 +8,7 @@ mod health;
 mod kept;
 mod plan;
 mod records;
+mod second_factor;
 mod session;
 mod sign_ins;
 mod stock;
@@ -22,6 +23,7 @@ pub fn all() -> Routes {
     Routes::new()
         .and(health::routes())
         .and(session::routes())
+        .and(second_factor::routes())
         .and(sign_ins::routes())
         .and(audit::routes())
         .and(kept::routes())
@@ -46,7 +48,7 @@ pub(crate) fn described(mut openapi: OpenApi) -> OpenApi {
         .version(env!("CARGO_PKG_VERSION"))
         .description(Some(
             "Plans, records and their keeping. `x-permission` says what a route asks of its caller: `anyone`, \
-             `signed-in`, `see-work`, `keep-records`, `plan`, `manage`. Every refusal is `application/problem+json` \
+             `own-sign-in`, `signed-in`, `see-work`, `keep-records`, `plan`, `manage`. Every refusal is `application/problem+json` \
              and carries the problems that the command line would tell. Changes under a session carry the header \
              `X-Form-Token`. The label on the container in hand is the law; local law and licensed practice govern \
              beside it.",

@@ -77,6 +77,15 @@ pub async fn serve(settings: Settings) -> Result<Running, Problems> {
             .mend("leave `--certificate-port` out, or add `--tls authority`"),
         );
     }
+    if settings.require_second_factor && !settings.needs_sign_in() {
+        problems.push(
+            Problem::error(
+                "server::second-factor-without-sign-in",
+                "on loopback nobody signs in, with a code or without",
+            )
+            .mend("leave `--require-second-factor` out, or add `--tls` or `--behind-proxy`"),
+        );
+    }
     let ledger = Ledger::open(&settings.location).await.map_err(|error| error.problems())?;
     let account = ledger.open_account(&settings.account).await.map_err(|error| error.problems())?;
     if settings.needs_sign_in() && !ledger.access().has_owner().await.map_err(|error| error.problems())? {

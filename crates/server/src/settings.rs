@@ -44,6 +44,8 @@ pub struct Settings {
     pub certificate_port: Option<u16>,
     /// How long sessions last.
     pub lifetime: Lifetime,
+    /// Whether owners need a second factor before they reach anything.
+    pub require_second_factor: bool,
     /// Requests that one client address may make in a minute.
     pub requests_per_minute: u32,
     /// The longest that an answer may take to begin.
@@ -63,6 +65,7 @@ impl Settings {
             transport: Transport::Plain,
             certificate_port: None,
             lifetime: Lifetime::default(),
+            require_second_factor: false,
             requests_per_minute: 1_200,
             patience: Duration::from_mins(1),
             drain: Duration::from_secs(20),

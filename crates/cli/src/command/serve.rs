@@ -2,12 +2,16 @@
 
 mod owner;
 
+use crate::argument;
 use crate::care::examples_and_care;
 use crate::console::remark;
 use crate::outcome::{CommandResult, Failure, Outcome};
 use clap::{Args, Subcommand};
+use jiff::SignedDuration;
 use ledger::Location;
+use ledger::access::Lifetime;
 use problem::{Problem, Problems};
+use quantity::DurationUnit;
 use server::{Settings, Transport};
 use std::io;
 use std::net::SocketAddr;
@@ -25,7 +29,7 @@ use std::path::PathBuf;
         "tussock serve --books books.db",
         "tussock serve owner --name mara --books books.db",
         "tussock serve --books books.db --address 192.168.1.20:7878 --name shed.local --tls authority --certificate-port 7879",
-        "tussock serve --books postgres://tussock@db/books --behind-proxy https://books.example",
+        "tussock serve --books postgres://tussock@db/books --behind-proxy https://books.example --rest '30 min' --require-second-factor",
     )
 )]
 pub(crate) struct ServeArgs {
@@ -60,6 +64,13 @@ pub(crate) struct ServeArgs {
     /// How many requests one client address may make in a minute
     #[arg(long, value_name = "N", default_value_t = 1_200, value_parser = clap::value_parser!(u32).range(1..))]
     requests_per_minute: u32,
+    /// How long a session lasts without use, such as `30 min`; half an hour, and an hour for technicians, unless
+    /// it is set: then for everybody
+    #[arg(long, value_name = "TIME", value_parser = rest)]
+    rest: Option<SignedDuration>,
+    /// Owners need a second factor: who has none may begin one after signing in, and nothing else
+    #[arg(long)]
+    require_second_factor: bool,
     /// What the log tells on standard error, such as `info`, `warn` or `server=debug`
     #[arg(long, value_name = "FILTER", default_value = "info")]
     log: String,
@@ -85,6 +96,17 @@ fn proxy(text: &str) -> Result<String, String> {
     match text.strip_prefix("https://").map(|host| host.trim_end_matches('/')) {
         Some(host) if !host.is_empty() && !host.contains(['/', '?', '#', '@', ' ']) => Ok(format!("https://{host}")),
         _ => Err("not the address of a proxy; expected one such as `https://books.example`".to_owned()),
+    }
+}
+
+/// A rest after which one must sign in again: the database hears of a session's use every minute, and no session
+/// is longer than twelve hours.
+fn rest(text: &str) -> Result<SignedDuration, String> {
+    let rest = argument::duration(text)?.to(DurationUnit::Second);
+    if (5.0 * 60.0..=12.0 * 3600.0).contains(&rest) {
+        Ok(SignedDuration::from_secs(rest as i64))
+    } else {
+        Err("not a rest of a session; expected 5 min to 12 h, such as `30 min`".to_owned())
     }
 }
 
@@ -114,6 +136,8 @@ async fn serve(args: &ServeArgs) -> CommandResult {
         names: args.name.clone(),
         transport,
         certificate_port: args.certificate_port,
+        lifetime: args.rest.map_or_else(Lifetime::default, Lifetime::resting),
+        require_second_factor: args.require_second_factor,
         requests_per_minute: args.requests_per_minute,
         ..Settings::local(location(&args.books)?)
     };

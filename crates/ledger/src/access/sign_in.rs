@@ -27,6 +27,8 @@ pub struct SignIn {
     pub client: Option<ThingId>,
     /// Whether it opens nothing any more.
     pub disabled: bool,
+    /// Whether it asks for a code beside the password.
+    pub second_factor: bool,
     /// When it was made.
     pub made_at: Timestamp,
 }
@@ -46,7 +48,10 @@ pub struct NewSignIn {
     pub password: Password,
 }
 
-const COLUMNS: &str = "sign_in, name, account, role, client, disabled, made_at_ms";
+/// The columns of a sign-in, of a row of `sign_in`.
+pub(super) const COLUMNS: &str = "sign_in.sign_in, sign_in.name, sign_in.account, sign_in.role, sign_in.client, \
+     sign_in.disabled, sign_in.made_at_ms, (select count(*) from second_factor \
+     where second_factor.sign_in = sign_in.sign_in and second_factor.confirmed = 1) as second_factor";
 
 impl Access {
     /// Makes a sign-in.
@@ -104,6 +109,7 @@ impl Access {
             role: new.role,
             client: new.client,
             disabled: false,
+            second_factor: false,
             made_at: at,
         })
     }
@@ -237,12 +243,15 @@ async fn hashed(password: Password) -> Result<String, LedgerError> {
     Ok(hash.unwrap_or_else(|_| Err(stopped()))?)
 }
 
-async fn end_all(transaction: &mut sqlx::Transaction<'static, sqlx::Any>, sign_in: Uuid) -> Result<(), LedgerError> {
+pub(super) async fn end_all(
+    transaction: &mut sqlx::Transaction<'static, sqlx::Any>,
+    sign_in: Uuid,
+) -> Result<(), LedgerError> {
     sqlx::query("delete from session where sign_in = $1").bind(sign_in.to_string()).execute(&mut **transaction).await?;
     Ok(())
 }
 
-fn unknown(sign_in: Uuid) -> LedgerError {
+pub(super) fn unknown(sign_in: Uuid) -> LedgerError {
     Problem::error("access::unknown-sign-in", format!("`{sign_in}` is no sign-in of this account")).into()
 }
 
@@ -257,6 +266,7 @@ pub(super) fn from_row(row: &AnyRow) -> Result<SignIn, LedgerError> {
         role: Role::parse(row.try_get("role")?)?,
         client: client.as_deref().map(ThingId::parse).transpose()?,
         disabled: row.try_get::<i64, _>("disabled")? != 0,
+        second_factor: row.try_get::<i64, _>("second_factor")? != 0,
         made_at: Timestamp::from_millisecond(row.try_get("made_at_ms")?).map_err(|_| damaged("date"))?,
     })
 }

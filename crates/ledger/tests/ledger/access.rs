@@ -2,13 +2,14 @@
 
 use crate::support::{Database, moment, on_both};
 use jiff::{SignedDuration, Timestamp};
-use ledger::access::{Event, Lifetime, NewSignIn, Password, Role, SignIn};
+use ledger::access::{Event, Lifetime, NewSignIn, Password, Proof, Role, SignIn};
 use ledger::{AccountId, Ledger, ThingId};
 use sqlx::{AnyConnection, Connection as _};
 
 on_both!(
     a_sign_in_opens_with_its_password_only,
     a_session_ends_by_rest_by_age_by_signing_out_and_by_a_new_password,
+    a_technician_rests_longer_unless_the_rest_is_set_for_everybody,
     failures_make_the_next_attempt_wait_on_every_server,
     the_audit_trail_is_appended_to_and_nothing_else,
     the_last_owner_cannot_be_locked_out,
@@ -16,11 +17,11 @@ on_both!(
     another_account_is_not_reached,
 );
 
-const WORDS: &str = "four small words";
+pub(crate) const WORDS: &str = "four small words";
 
-async fn person(ledger: &Ledger, account: AccountId, name: &str, role: Role) -> SignIn {
+pub(crate) async fn person(ledger: &Ledger, account: AccountId, name: &str, role: Role) -> SignIn {
     let client = (role == Role::Client).then(ThingId::fresh);
-    let password = Password::choose(WORDS, name).unwrap();
+    let password = Password::choose(WORDS, &[name]).unwrap();
     let new = NewSignIn { name: name.to_owned(), account, role, client, password };
     ledger.access().make_sign_in(new, moment(0)).await.unwrap()
 }
@@ -40,7 +41,7 @@ async fn a_sign_in_opens_with_its_password_only(database: &Database) {
     access.set_disabled(account, client.sign_in, true).await.unwrap();
     assert_eq!(access.check("tilda", &Password::typed(WORDS)).await.unwrap(), None);
 
-    let password = Password::choose(WORDS, "x").unwrap();
+    let password = Password::choose(WORDS, &[]).unwrap();
     let again = NewSignIn { name: "mara".into(), account, role: Role::Planner, client: None, password };
     let taken = access.make_sign_in(again.clone(), moment(0)).await.unwrap_err();
     assert!(taken.to_string().contains("access::name-taken"));
@@ -56,35 +57,53 @@ async fn a_session_ends_by_rest_by_age_by_signing_out_and_by_a_new_password(data
     let lifetime = Lifetime::default();
     let alive = async |token: &_, at: Timestamp| access.session(token, lifetime, at).await.unwrap().is_some();
 
-    let token = access.begin_session(owner.sign_in, lifetime, moment(0)).await.unwrap();
-    assert!(alive(&token, moment(3599)).await);
+    let token = access.begin_session(owner.sign_in, Proof::Password, lifetime, moment(0)).await.unwrap();
+    assert!(alive(&token, moment(1799)).await);
     // Use holds it alive, on another server too, but not beyond twelve hours.
     let other = database.ledger().await;
-    assert!(other.access().session(&token, lifetime, moment(7000)).await.unwrap().is_some());
-    assert!(!alive(&token, moment(7000 + 3700)).await);
-    for hour in 2..=12 {
-        let at = moment(hour * 3599);
-        assert!(alive(&token, at).await, "hour {hour}");
+    assert!(other.access().session(&token, lifetime, moment(3500)).await.unwrap().is_some());
+    assert!(!alive(&token, moment(3500 + 1801)).await);
+    for half_hour in 2..=24 {
+        let at = moment(half_hour * 1799);
+        assert!(alive(&token, at).await, "half hour {half_hour}");
     }
     assert!(!alive(&token, moment(12 * 3600 + 1)).await);
 
-    let token = access.begin_session(owner.sign_in, lifetime, moment(0)).await.unwrap();
+    let token = access.begin_session(owner.sign_in, Proof::Password, lifetime, moment(0)).await.unwrap();
     access.end_session(&token).await.unwrap();
     assert!(!alive(&token, moment(1)).await);
 
-    let token = access.begin_session(owner.sign_in, lifetime, moment(0)).await.unwrap();
-    let password = Password::choose("other small words", "mara").unwrap();
+    let token = access.begin_session(owner.sign_in, Proof::Password, lifetime, moment(0)).await.unwrap();
+    let password = Password::choose("other small words", &[]).unwrap();
     access.set_password(account, owner.sign_in, password).await.unwrap();
     assert!(!alive(&token, moment(1)).await);
     assert_eq!(access.check("mara", &Password::typed(WORDS)).await.unwrap(), None);
 
     let client = person(&ledger, account, "tilda", Role::Client).await;
-    let token = access.begin_session(client.sign_in, lifetime, moment(0)).await.unwrap();
+    let token = access.begin_session(client.sign_in, Proof::Password, lifetime, moment(0)).await.unwrap();
     assert!(alive(&token, moment(1)).await);
     access.set_disabled(account, client.sign_in, true).await.unwrap();
     assert!(!alive(&token, moment(1)).await);
     access.set_disabled(account, client.sign_in, false).await.unwrap();
     assert!(!alive(&token, moment(1)).await, "an old session does not come back");
+}
+
+async fn a_technician_rests_longer_unless_the_rest_is_set_for_everybody(database: &Database) {
+    let ledger = database.ledger().await;
+    let access = ledger.access();
+    let account = ledger.open_account("Reed").await.unwrap();
+    for (role, rests) in [(Role::Owner, 1800), (Role::Planner, 1800), (Role::Technician, 3600), (Role::Client, 1800)] {
+        let person = person(&ledger, account, role.word(), role).await;
+        for (lifetime, rest) in [(Lifetime::default(), rests), (Lifetime::resting(SignedDuration::from_mins(10)), 600)]
+        {
+            let token = access.begin_session(person.sign_in, Proof::Password, lifetime, moment(0)).await.unwrap();
+            // Others who sign in meanwhile clear away what is over, and nothing else.
+            access.begin_session(person.sign_in, Proof::Password, lifetime, moment(rest)).await.unwrap();
+            let alive = async |at| access.session(&token, lifetime, at).await.unwrap().is_some();
+            assert!(!alive(moment(rest + 1)).await, "{role:?}");
+            assert!(alive(moment(rest)).await, "{role:?}");
+        }
+    }
 }
 
 async fn failures_make_the_next_attempt_wait_on_every_server(database: &Database) {
@@ -162,7 +181,8 @@ async fn what_the_database_holds_opens_nothing(database: &Database) {
     let ledger = database.ledger().await;
     let account = ledger.open_account("Reed").await.unwrap();
     let owner = person(&ledger, account, "mara", Role::Owner).await;
-    let token = ledger.access().begin_session(owner.sign_in, Lifetime::default(), moment(0)).await.unwrap();
+    let token =
+        ledger.access().begin_session(owner.sign_in, Proof::Password, Lifetime::default(), moment(0)).await.unwrap();
     let mut connection = AnyConnection::connect(&database.url).await.unwrap();
     let hash: String =
         sqlx::query_scalar("select password_hash from sign_in").fetch_one(&mut connection).await.unwrap();
@@ -181,7 +201,7 @@ async fn another_account_is_not_reached(database: &Database) {
     let theirs = person(&ledger, other, "tilda", Role::Planner).await;
     assert_eq!(access.sign_in(account, theirs.sign_in).await.unwrap(), None);
     assert!(access.set_disabled(account, theirs.sign_in, true).await.is_err());
-    let password = Password::choose("other small words", "x").unwrap();
+    let password = Password::choose("other small words", &[]).unwrap();
     assert!(access.set_password(account, theirs.sign_in, password).await.is_err());
     assert_eq!(access.check("tilda", &Password::typed(WORDS)).await.unwrap(), Some(theirs));
 }

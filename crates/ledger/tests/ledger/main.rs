@@ -5,5 +5,6 @@ mod books;
 mod damage;
 mod exports;
 mod opening;
+mod second_factor;
 mod support;
 mod trade;

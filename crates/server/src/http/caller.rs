@@ -1,6 +1,7 @@
 //! Who asks.
 
 use super::Refusal;
+use crate::settings::Settings;
 use axum::extract::FromRequestParts;
 use http::request::Parts;
 use ledger::access::{Role, SignIn, Token};
@@ -20,6 +21,8 @@ pub struct Caller {
     pub sign_in: Option<Uuid>,
     /// The client that a client's sign-in stands for.
     pub client: Option<ThingId>,
+    /// Whether the sign-in has a second factor.
+    pub second_factor: bool,
     /// The session's token, where there is a session.
     pub(crate) token: Option<Token>,
 }
@@ -27,7 +30,15 @@ pub struct Caller {
 impl Caller {
     /// Whoever sits at the machine, on loopback without sign-in: the owner.
     pub fn local(account: AccountId) -> Self {
-        Self { account, role: Role::Owner, name: "owner".to_owned(), sign_in: None, client: None, token: None }
+        Self {
+            account,
+            role: Role::Owner,
+            name: "owner".to_owned(),
+            sign_in: None,
+            client: None,
+            second_factor: false,
+            token: None,
+        }
     }
 
     /// Somebody signed in.
@@ -38,8 +49,14 @@ impl Caller {
             name: sign_in.name,
             sign_in: Some(sign_in.sign_in),
             client: sign_in.client,
+            second_factor: sign_in.second_factor,
             token: Some(token),
         }
+    }
+
+    /// Whether this server asks a second factor of the caller that is not there.
+    pub fn lacks_second_factor(&self, settings: &Settings) -> bool {
+        settings.require_second_factor && self.role == Role::Owner && self.sign_in.is_some() && !self.second_factor
     }
 
     /// The caller, as an entry of the ledger names who keeps it.

@@ -140,6 +140,12 @@ fn safeguard(headers: &mut HeaderMap, app: &App, number: RequestId) {
         let a_year = HeaderValue::from_static("max-age=31536000");
         headers.insert(header::STRICT_TRANSPORT_SECURITY, a_year);
     }
+    // A document that a browser is led to by itself is saved, never shown as a page.
+    let kind = headers.get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok()).unwrap_or_default();
+    if kind.starts_with("application/json") || kind.starts_with("application/problem+json") {
+        let saved = HeaderValue::from_static("attachment; filename=\"answer.json\"");
+        headers.entry(header::CONTENT_DISPOSITION).or_insert(saved);
+    }
     // What the books say is not left in caches of shared machines, unless a route says that it may.
     headers.entry(header::CACHE_CONTROL).or_insert(HeaderValue::from_static("no-store"));
     if let Ok(value) = HeaderValue::from_str(&number.to_string()) {

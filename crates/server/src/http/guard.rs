@@ -17,40 +17,59 @@ pub(crate) const FORM_TOKEN: &str = "x-form-token";
 /// Lets a request through to its handler when its caller has the permission.
 pub(crate) async fn guard(permission: Permission, request: Request, next: Next) -> Response {
     let (parts, body) = request.into_parts();
-    let judged = judge(permission, &parts).await;
-    let mut request = Request::from_parts(parts, body);
-    match judged {
-        Ok(caller) => {
-            let named = caller.as_ref().and_then(|caller| caller.sign_in);
+    let caller = match identify(&parts).await {
+        Ok(caller) => caller,
+        Err(refusal) => return refusal.into_response(),
+    };
+    let named = caller.as_ref().and_then(|caller| caller.sign_in);
+    let mut response = match judge(permission, &parts, caller.as_ref()) {
+        Ok(()) => {
+            let mut request = Request::from_parts(parts, body);
             if let Some(caller) = caller {
                 request.extensions_mut().insert(caller);
             }
-            let mut response = next.run(request).await;
-            if let Some(sign_in) = named {
-                response.extensions_mut().insert(Asked(sign_in));
-            }
-            response
+            next.run(request).await
         }
         Err(refusal) => refusal.into_response(),
+    };
+    // The log names who was refused, too.
+    if let Some(sign_in) = named {
+        response.extensions_mut().insert(Asked(sign_in));
     }
+    response
 }
 
 /// Which sign-in asked, for the log.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Asked(pub(crate) uuid::Uuid);
 
-async fn judge(permission: Permission, request: &Parts) -> Result<Option<Caller>, Refusal> {
-    let Some(app) = request.extensions.get::<App>() else { return Err(Refusal::failed()) };
-    let changes = !matches!(request.method, Method::GET | Method::HEAD | Method::OPTIONS);
-    if changes {
+/// Who asks, if from a page of ours.
+async fn identify(request: &Parts) -> Result<Option<Caller>, Refusal> {
+    let app = app_of(request)?;
+    if changes(request) {
         of_our_pages(app, &request.headers)?;
     }
-    let caller = caller(app, &request.headers).await?;
+    caller(app, &request.headers).await
+}
+
+fn app_of(request: &Parts) -> Result<&App, Refusal> {
+    request.extensions.get::<App>().ok_or_else(Refusal::failed)
+}
+
+/// Whether a request may change something.
+fn changes(request: &Parts) -> bool {
+    !matches!(request.method, Method::GET | Method::HEAD | Method::OPTIONS)
+}
+
+/// Whether the caller may do what the route does.
+fn judge(permission: Permission, request: &Parts, caller: Option<&Caller>) -> Result<(), Refusal> {
     if permission == Permission::Anyone {
-        return Ok(caller);
+        return Ok(());
     }
     let caller = caller.ok_or_else(Refusal::signed_out)?;
-    if changes && let Some(token) = &caller.token {
+    if changes(request)
+        && let Some(token) = &caller.token
+    {
         let sent = request.headers.get(FORM_TOKEN).map_or(&b""[..], |value| value.as_bytes());
         if !bool::from(token.form_token().as_bytes().ct_eq(sent)) {
             return Err(Refusal::not_allowed(
@@ -60,13 +79,19 @@ async fn judge(permission: Permission, request: &Parts) -> Result<Option<Caller>
             ));
         }
     }
+    if permission != Permission::OwnSignIn && caller.lacks_second_factor(app_of(request)?.settings()) {
+        return Err(Refusal::not_allowed(
+            Problem::error("server::second-factor-wanted", "this server asks owners for a second factor")
+                .mend("begin and confirm one under `/api/session/second-factor`"),
+        ));
+    }
     if !permission.is_held_by(caller.role) {
         return Err(Refusal::not_allowed(
             Problem::error("server::role", format!("this is not for the role `{}`", caller.role.word()))
                 .mend("ask an owner of the account"),
         ));
     }
-    Ok(Some(caller))
+    Ok(())
 }
 
 /// Refuses a change that a page of another origin had a browser send.

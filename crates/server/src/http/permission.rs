@@ -15,6 +15,9 @@ use utoipa_axum::router::{OpenApiRouter, UtoipaMethodRouter};
 pub enum Permission {
     /// Nothing: whoever reaches the server.
     Anyone,
+    /// Somebody signed in, whatever the role, also one who must begin a second factor before anything else:
+    /// what a person does with their own way in.
+    OwnSignIn,
     /// Somebody signed in, whatever the role. What a client sees is narrowed by
     /// [`Caller::may_see_client`](super::Caller::may_see_client).
     SignedIn,
@@ -33,6 +36,7 @@ impl Permission {
     pub fn word(self) -> &'static str {
         match self {
             Self::Anyone => "anyone",
+            Self::OwnSignIn => "own-sign-in",
             Self::SignedIn => "signed-in",
             Self::SeeWork => "see-work",
             Self::KeepRecords => "keep-records",
@@ -44,7 +48,7 @@ impl Permission {
     /// Whether a role has it.
     pub fn is_held_by(self, role: Role) -> bool {
         match self {
-            Self::Anyone | Self::SignedIn => true,
+            Self::Anyone | Self::OwnSignIn | Self::SignedIn => true,
             Self::SeeWork | Self::KeepRecords => role != Role::Client,
             Self::Plan => matches!(role, Role::Owner | Role::Planner),
             Self::Manage => role == Role::Owner,
@@ -128,6 +132,7 @@ mod tests {
     fn each_role_holds_what_the_role_below_holds() {
         let all = [
             Permission::Anyone,
+            Permission::OwnSignIn,
             Permission::SignedIn,
             Permission::SeeWork,
             Permission::KeepRecords,
@@ -135,6 +140,6 @@ mod tests {
             Permission::Manage,
         ];
         let held = Role::ALL.map(|role| all.iter().filter(|permission| permission.is_held_by(role)).count());
-        assert_eq!(held, [6, 5, 4, 2]);
+        assert_eq!(held, [7, 6, 5, 3]);
     }
 }

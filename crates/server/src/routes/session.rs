@@ -1,22 +1,25 @@
 //! Signing in and out, and changing one's own password.
 
+use super::second_factor::{refused, wrong_code};
 use crate::app::App;
 use crate::http::{Caller, ClientAddress, JsonBody, Permission, ProblemDetails, Refusal, RequestId, Routes};
 use axum::extract::State;
 use axum::response::{IntoResponse, Response};
 use http::{HeaderValue, StatusCode, header};
 use ledger::LedgerError;
-use ledger::access::{Event, Password, SignIn, Token};
+use ledger::access::{Event, Password, Proof, SignIn, Taken, Token};
 use problem::Problem;
 use serde::{Deserialize, Serialize};
+use std::net::IpAddr;
 use utoipa::ToSchema;
 use utoipa_axum::routes;
+use uuid::Uuid;
 
 pub(super) fn routes() -> Routes {
     Routes::new()
         .with(Permission::Anyone, routes!(sign_in))
-        .with(Permission::SignedIn, routes!(whoami, sign_out))
-        .with(Permission::SignedIn, routes!(change_password))
+        .with(Permission::OwnSignIn, routes!(whoami, sign_out))
+        .with(Permission::OwnSignIn, routes!(change_password))
 }
 
 /// Who signs in.
@@ -28,6 +31,8 @@ struct Credentials {
     /// Its password.
     #[schema(format = Password)]
     password: String,
+    /// A code of the second factor, or a recovery code, where the sign-in has one.
+    code: Option<String>,
 }
 
 /// Who is signed in.
@@ -41,17 +46,23 @@ pub(super) struct Session {
     account: String,
     /// The client whom a client's sign-in stands for.
     client: Option<String>,
+    /// Whether signing in asks for a code.
+    second_factor: bool,
+    /// Whether the caller must begin and confirm a second factor before anything else.
+    second_factor_wanted: bool,
     /// What changes carry in the header `X-Form-Token`; none where no sign-in is needed.
     form_token: Option<String>,
 }
 
 impl Session {
-    fn of(caller: &Caller) -> Self {
+    fn of(caller: &Caller, app: &App) -> Self {
         Self {
             name: caller.name.clone(),
             role: caller.role.word(),
             account: caller.account.to_string(),
             client: caller.client.map(|client| client.to_string()),
+            second_factor: caller.second_factor,
+            second_factor_wanted: caller.lacks_second_factor(app.settings()),
             form_token: caller.token.as_ref().map(Token::form_token),
         }
     }
@@ -59,11 +70,13 @@ impl Session {
 
 /// Sign in
 ///
-/// The session comes as a cookie. Failed attempts make the next one wait.
+/// The session comes as a cookie. Failed attempts make the next one wait. Where the sign-in has a second
+/// factor, a request without a code is told so once the password is right.
 #[utoipa::path(post, path = "/api/session", tag = "session", request_body = Credentials,
     responses(
         (status = 200, description = "Signed in", body = Session),
-        (status = 401, description = "Name and password do not open anything", body = ProblemDetails),
+        (status = 401, description = "Name and password do not open anything; or they do, and a code is wanted \
+         (`server::second-factor`) or wrong (`server::second-factor-code`)", body = ProblemDetails),
         (status = 403, description = "The request comes from a page of another origin", body = ProblemDetails),
         (status = 409, description = "On loopback nobody signs in", body = ProblemDetails),
         (status = 422, description = "The body cannot be used", body = ProblemDetails),
@@ -81,14 +94,8 @@ async fn sign_in(
             Problem::error("server::no-sign-in", "on loopback nobody signs in: whoever asks is the owner"),
         ));
     }
+    count_attempt(&app, &credentials.name, address).await?;
     let (address, access) = (address.to_string(), app.access());
-    let wait = access.try_attempt(&credentials.name, &address, app.now()).await?;
-    if let Some(wait) = wait {
-        return Err(Refusal::wait(
-            wait.as_secs() + 1,
-            Problem::error("server::attempts", "too many failed attempts to sign in").mend("wait, and try again"),
-        ));
-    }
     let found = access.check(&credentials.name, &Password::typed(&credentials.password)).await?;
     let event = |sign_in: Option<&SignIn>, outcome: &str| Event {
         at: app.now(),
@@ -109,12 +116,34 @@ async fn sign_in(
                 .mend("check both; an owner of the account can set a new password"),
         ));
     };
+    // The attempt stays counted until the code fits too: a password alone buys no guesses at codes.
+    let (proof, outcome) = if sign_in.second_factor {
+        let Some(code) = &credentials.code else {
+            access.audit(&event(Some(&sign_in), "code wanted")).await?;
+            return Err(Refusal::new(
+                StatusCode::UNAUTHORIZED,
+                Problem::error("server::second-factor", "the sign-in asks for a code beside the password")
+                    .mend("send `code` along: six digits of the second factor, or a recovery code")
+                    .at("code"),
+            ));
+        };
+        match access.take_code(sign_in.sign_in, code, app.now()).await? {
+            Taken::Fits { recovery: false } => (Proof::SecondFactor, "done"),
+            Taken::Fits { recovery: true } => (Proof::SecondFactor, "done with a recovery code"),
+            taken => {
+                access.audit(&event(Some(&sign_in), refused(taken))).await?;
+                return Err(Refusal::new(StatusCode::UNAUTHORIZED, wrong_code()));
+            }
+        }
+    } else {
+        (Proof::Password, "done")
+    };
     access.forgive(&credentials.name, &address).await?;
-    let token = access.begin_session(sign_in.sign_in, app.settings().lifetime, app.now()).await?;
-    access.audit(&event(Some(&sign_in), "done")).await?;
+    let token = access.begin_session(sign_in.sign_in, proof, app.settings().lifetime, app.now()).await?;
+    access.audit(&event(Some(&sign_in), outcome)).await?;
     let caller = Caller::signed_in(sign_in, token.clone());
     let most = app.settings().lifetime.most.as_secs();
-    Ok(with_cookie(&app, token.text(), most, JsonBody(Session::of(&caller)).into_response()))
+    Ok(with_cookie(&app, token.text(), most, JsonBody(Session::of(&caller, &app)).into_response()))
 }
 
 /// Who is signed in
@@ -123,8 +152,8 @@ async fn sign_in(
         (status = 200, description = "Who is signed in", body = Session),
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
     ))]
-async fn whoami(caller: Caller) -> JsonBody<Session> {
-    JsonBody(Session::of(&caller))
+async fn whoami(State(app): State<App>, caller: Caller) -> JsonBody<Session> {
+    JsonBody(Session::of(&caller, &app))
 }
 
 /// Sign out
@@ -178,29 +207,59 @@ async fn change_password(
     ClientAddress(address): ClientAddress,
     JsonBody(change): JsonBody<PasswordChange>,
 ) -> Result<Response, Refusal> {
-    let Some(sign_in) = caller.sign_in else {
-        return Err(Refusal::new(
-            StatusCode::CONFLICT,
-            Problem::error("server::no-sign-in", "on loopback nobody signs in, and there is no password"),
-        ));
-    };
+    let sign_in = own_sign_in(&caller)?;
+    count_attempt(&app, &caller.name, address).await?;
+    check_password(&app, &caller, number, address, &change.password, "change password").await?;
     let access = app.access();
-    let from = address.to_string();
-    if let Some(wait) = access.try_attempt(&caller.name, &from, app.now()).await? {
-        return Err(Refusal::wait(wait.as_secs() + 1, Problem::error("server::attempts", "too many failed attempts")));
-    }
-    if access.check(&caller.name, &Password::typed(&change.password)).await?.is_none() {
-        access.audit(&event(&app, &caller, number, address, "change password", "refused")).await?;
-        return Err(Refusal::not_allowed(
-            Problem::error("server::credentials", "the present password is wrong").at("password"),
-        ));
-    }
-    access.forgive(&caller.name, &from).await?;
-    let password = Password::choose(&change.new_password, &caller.name)
+    access.forgive(&caller.name, &address.to_string()).await?;
+    let known = known_of(&app, &caller, &caller.name).await?;
+    let password = Password::choose(&change.new_password, &known.each_ref().map(String::as_str))
         .map_err(|problem| Problem { place: problem::Place::at("new_password"), ..problem })?;
     access.set_password(caller.account, sign_in, password).await?;
     access.audit(&event(&app, &caller, number, address, "change password", "done")).await?;
     Ok(with_cookie(&app, "", 0, StatusCode::NO_CONTENT.into_response()))
+}
+
+/// The caller's own sign-in.
+pub(super) fn own_sign_in(caller: &Caller) -> Result<Uuid, Refusal> {
+    caller.sign_in.ok_or_else(|| {
+        Refusal::new(
+            StatusCode::CONFLICT,
+            Problem::error("server::no-sign-in", "on loopback nobody signs in, and there is no password"),
+        )
+    })
+}
+
+/// Counts an attempt with this name from this address, or refuses when it comes too soon.
+pub(super) async fn count_attempt(app: &App, name: &str, address: IpAddr) -> Result<(), Refusal> {
+    let Some(wait) = app.access().try_attempt(name, &address.to_string(), app.now()).await? else { return Ok(()) };
+    Err(Refusal::wait(
+        wait.as_secs() + 1,
+        Problem::error("server::attempts", "too many failed attempts to sign in").mend("wait, and try again"),
+    ))
+}
+
+/// Refuses when this is not the caller's password, and tells the trail so.
+pub(super) async fn check_password(
+    app: &App,
+    caller: &Caller,
+    number: RequestId,
+    address: IpAddr,
+    password: &str,
+    what: &str,
+) -> Result<(), Refusal> {
+    if app.access().check(&caller.name, &Password::typed(password)).await?.is_some() {
+        return Ok(());
+    }
+    app.access().audit(&event(app, caller, number, address, what, "refused")).await?;
+    Err(Refusal::not_allowed(Problem::error("server::credentials", "the present password is wrong").at("password")))
+}
+
+/// What whoever guesses a password of this name knows: the name, and that of the caller's account.
+pub(super) async fn known_of(app: &App, caller: &Caller, name: &str) -> Result<[String; 2], Refusal> {
+    let accounts = app.ledger().accounts().await?;
+    let account = accounts.into_iter().find(|account| account.account == caller.account);
+    Ok([name.to_owned(), account.map(|account| account.name).unwrap_or_default()])
 }
 
 /// Something that a caller did, for the audit trail.
@@ -208,7 +267,7 @@ pub(super) fn event(
     app: &App,
     caller: &Caller,
     number: RequestId,
-    address: std::net::IpAddr,
+    address: IpAddr,
     what: &str,
     outcome: &str,
 ) -> Event {

@@ -1,6 +1,7 @@
 //! The sign-ins of an account, kept by its owners.
 
-use super::session::{event, of_sign_in};
+use super::second_factor::of_second_factor;
+use super::session::{event, known_of, of_sign_in};
 use crate::app::App;
 use crate::http::{
     Caller, ClientAddress, JsonBody, NameInPath, Permission, ProblemDetails, Refusal, RequestId, Routes,
@@ -9,7 +10,7 @@ use axum::extract::State;
 use http::StatusCode;
 use ledger::ThingId;
 use ledger::access::{self, NewSignIn, Password, Role};
-use problem::Problems;
+use problem::{Problem, Problems};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 use utoipa_axum::routes;
@@ -19,6 +20,7 @@ pub(super) fn routes() -> Routes {
         .with(Permission::Manage, routes!(list, make))
         .with(Permission::Manage, routes!(one, change))
         .with(Permission::Manage, routes!(set_password))
+        .with(Permission::Manage, routes!(end_second_factor))
 }
 
 /// One person's way in.
@@ -36,6 +38,8 @@ struct SignIn {
     client: Option<String>,
     /// Whether it opens nothing any more.
     disabled: bool,
+    /// Whether it asks for a code beside the password.
+    second_factor: bool,
     /// When it was made.
     made_at: String,
 }
@@ -48,6 +52,7 @@ impl From<access::SignIn> for SignIn {
             role: sign_in.role.word(),
             client: sign_in.client.map(|client| client.to_string()),
             disabled: sign_in.disabled,
+            second_factor: sign_in.second_factor,
             made_at: sign_in.made_at.to_string(),
         }
     }
@@ -116,7 +121,9 @@ async fn make(
     let role = Role::parse(&order.role).map_err(|problem| problems.push(problem)).ok();
     let client = order.client.as_deref().map(ThingId::parse).transpose();
     let client = client.map_err(|problem| problems.push(problem.at("client"))).unwrap_or_default();
-    let password = Password::choose(&order.password, &order.name).map_err(|problem| problems.push(problem)).ok();
+    let known = known_of(&app, &caller, &order.name).await?;
+    let password = Password::choose(&order.password, &known.each_ref().map(String::as_str));
+    let password = password.map_err(|problem| problems.push(problem)).ok();
     let (Some(role), Some(password), false) = (role, password, problems.has_errors()) else {
         return Err(problems.into());
     };
@@ -190,9 +197,43 @@ async fn set_password(
 ) -> Result<StatusCode, Refusal> {
     let found = app.access().sign_in(caller.account, sign_in).await?;
     let found = found.ok_or_else(|| Refusal::nothing("sign-in"))?;
-    let password = Password::choose(&new.password, &found.name)?;
+    let known = known_of(&app, &caller, &found.name).await?;
+    let password = Password::choose(&new.password, &known.each_ref().map(String::as_str))?;
     app.access().set_password(caller.account, sign_in, password).await.map_err(of_sign_in)?;
     let what = format!("set the password of sign-in {sign_in}");
+    app.access().audit(&event(&app, &caller, number, address, &what, "done")).await?;
+    Ok(StatusCode::NO_CONTENT)
+}
+
+/// End somebody's second factor
+///
+/// For who lost the phone and the recovery codes: know for certain who asks. Every session of the sign-in ends.
+#[utoipa::path(delete, path = "/api/sign-ins/{sign_in}/second-factor", tag = "sign-ins", params(("sign_in" = Uuid, Path, description = "Its own name")),
+    responses(
+        (status = 204, description = "Ended"),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 403, description = "Not for this role", body = ProblemDetails),
+        (status = 404, description = "None of this account", body = ProblemDetails),
+        (status = 409, description = "It has none, or it is one's own, which ends with password and code", body = ProblemDetails),
+    ))]
+async fn end_second_factor(
+    State(app): State<App>,
+    caller: Caller,
+    number: RequestId,
+    ClientAddress(address): ClientAddress,
+    NameInPath(sign_in): NameInPath,
+) -> Result<StatusCode, Refusal> {
+    if caller.sign_in == Some(sign_in) {
+        return Err(Refusal::new(
+            StatusCode::CONFLICT,
+            Problem::error("server::own-second-factor", "one's own second factor ends with password and code")
+                .mend("end it at `/api/session/second-factor/end`, or ask another owner"),
+        ));
+    }
+    let found = app.access().sign_in(caller.account, sign_in).await?;
+    found.ok_or_else(|| Refusal::nothing("sign-in"))?;
+    app.access().end_second_factor(caller.account, sign_in).await.map_err(of_second_factor)?;
+    let what = format!("end the second factor of sign-in {sign_in}");
     app.access().audit(&event(&app, &caller, number, address, &what, "done")).await?;
     Ok(StatusCode::NO_CONTENT)
 }

@@ -21,6 +21,9 @@ async fn every_refusal_is_problem_details() {
     );
     let fields = anybody.ask("post", "/api/session", Some(json!({ "name": 1 }))).await;
     assert_eq!(refusal(fields).await, (422, "server::body".into()));
+    let more =
+        anybody.ask("post", "/api/session", Some(json!({ "name": "a", "password": "b", "role": "owner" }))).await;
+    assert_eq!(refusal(more).await, (422, "server::body".into()), "a field that nobody reads");
     let broken =
         anybody.request("post", "/api/session").header("content-type", "application/json").body("{").send().await;
     assert_eq!(refusal(broken.expect("an answer")).await, (400, "server::body".into()));
@@ -29,6 +32,24 @@ async fn every_refusal_is_problem_details() {
     assert_eq!(refusal(owner.ask("get", "/api/sign-ins/x", None).await).await, (404, "server::nothing-there".into()));
     assert_eq!(refusal(owner.ask("get", "/api/audit?limit=x", None).await).await, (400, "server::query".into()));
     assert_eq!(refusal(owner.ask("get", "/api/audit?after=x", None).await).await, (400, "server::cursor".into()));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn when_the_ledger_fails_nobody_is_let_through() {
+    let house = House::of_a_company(|_| ()).await;
+    let owner = house.signed_in("reed-owner").await;
+    assert_eq!(owner.ask("get", "/api/sign-ins", None).await.status(), 200);
+    house.running.app().ledger().close().await;
+    for (method, path) in
+        [("get", "/api/session"), ("get", "/api/sign-ins"), ("get", "/api/records"), ("get", "/metrics")]
+    {
+        let (status, code) = refusal(owner.ask(method, path, None).await).await;
+        assert!(matches!(status, 500 | 503), "{path}: {status} {code}");
+    }
+    let credentials = json!({ "name": "reed-owner", "password": WORDS });
+    let response = house.client().ask("post", "/api/session", Some(credentials)).await;
+    assert!(!response.headers().contains_key("set-cookie"));
+    assert!(matches!(refusal(response).await.0, 500 | 503));
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -89,7 +110,14 @@ async fn every_answer_carries_the_safeguards() {
         assert_eq!(header("cross-origin-resource-policy"), "same-origin");
         assert!(header("strict-transport-security").starts_with("max-age=31536000"));
         assert_eq!(header("cache-control"), "no-store");
+        assert_eq!(header("x-frame-options"), "DENY");
         assert_eq!(header("x-request-id").len(), 36);
+        assert!(header("content-type").contains("json"), "{path}");
+        assert_eq!(header("content-disposition"), "attachment; filename=\"answer.json\"");
+        // No page of another origin may read an answer, and none says what made it.
+        for name in ["access-control-allow-origin", "server", "x-powered-by", "via"] {
+            assert!(!response.headers().contains_key(name), "{name}");
+        }
     }
     let home = House::at_home().await;
     let response = home.client().ask("get", "/api/health/live", None).await;

@@ -1,6 +1,6 @@
 //! A server of its own for every test, and a client that keeps its session.
 
-use ledger::access::{NewSignIn, Password, Role, SignIn};
+use ledger::access::{NewSignIn, Password, Proof, Role, SignIn};
 use ledger::{AccountId, Ledger, Location, ThingId};
 use reqwest::{Method, Response};
 use serde_json::Value;
@@ -49,8 +49,9 @@ impl House {
     pub(crate) async fn signed_in(&self, name: &str) -> Client {
         let app = self.running.app();
         let found = self.everybody().await.into_iter().find(|sign_in| sign_in.name == name).expect("a sign-in");
-        let token =
-            app.access().begin_session(found.sign_in, app.settings().lifetime, app.now()).await.expect("a session");
+        let lifetime = app.settings().lifetime;
+        let token = app.access().begin_session(found.sign_in, Proof::Password, lifetime, app.now()).await;
+        let token = token.expect("a session");
         let session = Some((token.text().to_owned(), token.form_token()));
         Client { session, ..self.client() }
     }
@@ -79,7 +80,7 @@ pub(crate) async fn person(ledger: &Ledger, account: &str, role: Role) -> SignIn
         account: account.1,
         role,
         client: (role == Role::Client).then(ThingId::fresh),
-        password: Password::choose(WORDS, "x").expect("a password"),
+        password: Password::choose(WORDS, &[]).expect("a password"),
     };
     ledger.access().make_sign_in(new, jiff::Timestamp::now()).await.expect("a sign-in")
 }

@@ -38,7 +38,7 @@ async fn ask(client: &Client, route: &Route, name: &str) -> reqwest::Response {
 /// Which roles hold a permission, said here once more so that a slip there does not hide itself.
 fn holds(permission: &str, role: Role) -> bool {
     match permission {
-        "anyone" | "signed-in" => true,
+        "anyone" | "own-sign-in" | "signed-in" => true,
         "see-work" | "keep-records" => role != Role::Client,
         "plan" => matches!(role, Role::Owner | Role::Planner),
         "manage" => role == Role::Owner,

@@ -2,7 +2,7 @@
 
 use super::{Books, location};
 use crate::care::examples_and_care;
-use crate::console::{remark, say};
+use crate::console::say;
 use crate::outcome::{CommandResult, Failure, Outcome};
 use clap::Args;
 use ledger::access::{Event, NewSignIn, Password, Role};
@@ -12,8 +12,8 @@ use std::io::{self, BufRead as _, IsTerminal as _};
 
 /// Make an owner's sign-in
 ///
-/// The password is read from standard input, never from an argument, where other programs of the
-/// machine could see it.
+/// The password is asked for on a terminal, twice and unseen, or read as one line from standard input; it is
+/// never an argument, where other programs of the machine could see it.
 #[derive(Debug, Args)]
 #[command(after_long_help = examples_and_care!(
     "tussock serve owner --name mara --books books.db",
@@ -29,15 +29,7 @@ pub(super) struct OwnerArgs {
 
 /// Makes the sign-in.
 pub(super) async fn make(args: &OwnerArgs) -> CommandResult {
-    if io::stdin().is_terminal() {
-        remark("password (12 to 128 characters; it is seen while you type):");
-    }
-    let mut line = String::new();
-    io::stdin().lock().read_line(&mut line).map_err(|error| {
-        Problem::error("serve::password", format!("the password cannot be read: {error}"))
-            .mend("give it as one line on standard input")
-    })?;
-    let password = Password::choose(line.trim_end_matches(['\r', '\n']), &args.name)?;
+    let password = Password::choose(&read_password()?, &[&args.name, &args.books.account])?;
     let told = |error: LedgerError| Failure(error.problems());
     let ledger = Ledger::open(&location(&args.books)?).await.map_err(told)?;
     let account = ledger.open_account(&args.books.account).await.map_err(told)?;
@@ -59,4 +51,25 @@ pub(super) async fn make(args: &OwnerArgs) -> CommandResult {
     ledger.close().await;
     say(&format!("{} may sign in as owner of {}\n", made.name, args.books.account));
     Ok(Outcome::Done)
+}
+
+/// The password, as it was typed.
+fn read_password() -> Result<String, Problem> {
+    let unread = |error: io::Error| {
+        Problem::error("serve::password", format!("the password cannot be read: {error}"))
+            .mend("give it as one line on standard input")
+    };
+    if !io::stdin().is_terminal() {
+        let mut line = String::new();
+        io::stdin().lock().read_line(&mut line).map_err(unread)?;
+        return Ok(line.trim_end_matches(['\r', '\n']).to_owned());
+    }
+    let ask = |words: &str| rpassword::prompt_password(words).map_err(unread);
+    let password = ask("password (12 to 128 characters, not shown): ")?;
+    if ask("the same again: ")? != password {
+        return Err(Problem::error("serve::password-differs", "the password was typed in two ways")
+            .expected("the same password twice")
+            .mend("call the command again"));
+    }
+    Ok(password)
 }
