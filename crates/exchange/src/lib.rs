@@ -36,6 +36,7 @@ pub mod quotation_json;
 pub mod record_json;
 pub mod rule_file;
 pub mod standing_json;
+pub mod survey_file;
 pub mod toml_source;
 pub mod totals_json;
 pub mod visit_file;
