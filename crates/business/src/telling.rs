@@ -5,8 +5,8 @@ use jiff::civil::{Date, DateTime, DateTimeRound};
 use jiff::{RoundMode, Span, Unit};
 use quantity::{Duration, DurationUnit, Length};
 use treatment::{
-    Applicator, Caution, Finding, IrrigationAdvice, KeepOffAdvice, Sentence, StartWindow, Task, Visit, ZoneKind,
-    ZoneUse,
+    Applicator, Caution, Finding, IrrigationAdvice, KeepOffAdvice, LabelCare, Sentence, StartWindow, Task, Visit,
+    ZoneKind, ZoneUse,
 };
 
 /// What the client, the neighbours and the sign are told of a treatment.
@@ -99,8 +99,19 @@ pub struct Advice {
 impl Advice {
     /// What the labels of a planned visit ask.
     pub fn of(visit: &Visit) -> Self {
-        let KeepOffAdvice { at_least, conditions, sentences, .. } = visit.keep_off.clone();
-        let IrrigationAdvice { prohibited_for, water_in, sentences: water_sentences, .. } = visit.irrigation.clone();
+        Self::of_labels(LabelCare {
+            keep_off: visit.keep_off.clone(),
+            irrigation: visit.irrigation.clone(),
+            posting: visit.posting.clone(),
+            cautions: visit.cautions.clone(),
+        })
+    }
+
+    /// What the labels used ask, where nothing but the record of the work is known.
+    pub fn of_labels(care: LabelCare) -> Self {
+        let LabelCare { keep_off, irrigation, posting, cautions } = care;
+        let KeepOffAdvice { at_least, conditions, sentences, .. } = keep_off;
+        let IrrigationAdvice { prohibited_for, water_in, sentences: water_sentences, .. } = irrigation;
         Self {
             keep_off_at_least: at_least,
             keep_off_conditions: conditions,
@@ -108,8 +119,8 @@ impl Advice {
             no_water_for: prohibited_for,
             water_in: water_in.into_iter().map(|(depth, _)| depth).collect(),
             water_sentences,
-            posting: visit.posting.clone(),
-            cautions: visit.cautions.clone(),
+            posting,
+            cautions,
         }
     }
 }

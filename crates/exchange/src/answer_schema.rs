@@ -1,5 +1,6 @@
 //! The JSON Schemas of the answers that commands print with `--json`, apart from `visit.json`.
 
+use crate::applied_json::AppliedJson;
 use crate::books_json::{KeptJson, StockJson, ThingsJson, VerificationJson};
 use crate::calibration_json::CalibrationJson;
 use crate::choice_json::ChoicesJson;
@@ -30,6 +31,7 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("quotation.schema.json", of::<QuotationJson>()),
         ("quotation-refused.schema.json", of::<QuotationRefusedJson>()),
         ("demands.schema.json", of::<DemandsJson>()),
+        ("applied.schema.json", of::<AppliedJson>()),
         ("kept.schema.json", of::<KeptJson>()),
         ("things.schema.json", of::<ThingsJson>()),
         ("stock.schema.json", of::<StockJson>()),

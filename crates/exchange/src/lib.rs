@@ -5,6 +5,7 @@
 
 pub mod aftercare_file;
 pub mod answer_schema;
+pub mod applied_json;
 pub mod as_applied_file;
 pub mod books_json;
 pub mod business_file;

@@ -141,9 +141,8 @@ fn read_station(table: Table<'_>) -> Option<Station> {
 }
 
 fn read_position(table: Table<'_>) -> Option<Position> {
-    let degrees = |key, meaning, most: f64| {
-        table.required_as(key, meaning).and_then(|field| field.number_between(-most, most))
-    };
+    let degrees =
+        |key, meaning, most: f64| table.required_as(key, meaning).and_then(|field| field.number_between(-most, most));
     let longitude = degrees("longitude", "degrees east of Greenwich", 180.0);
     let latitude = degrees("latitude", "degrees north of the equator", 90.0);
     table.finish();

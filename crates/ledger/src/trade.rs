@@ -4,6 +4,7 @@
 //! The reckoning stands in plain functions over documents; what reads and writes the books stands
 //! beside it.
 
+mod applied;
 mod authority;
 mod past;
 mod planning;
@@ -12,6 +13,7 @@ mod stock;
 mod things;
 mod visit;
 
+pub use applied::applied;
 pub use authority::{Authority, Crew, authority};
 pub use past::{BooksPast, merged};
 pub use planning::{BOOKS, Shelf};

@@ -131,6 +131,20 @@ impl Desk {
         json: bool,
     ) -> CommandResult {
         let earlier = self.called(T::KIND, title)?;
+        self.keep_over(earlier, document, reason, json)
+    }
+
+    /// Keeps a thing: a new one, or a new version of an earlier one. The same content again keeps nothing.
+    ///
+    /// # Errors
+    /// As [`Book::keep_thing`].
+    pub(crate) fn keep_over<T: OfKind>(
+        &self,
+        earlier: Option<Entry>,
+        document: &T,
+        reason: Option<String>,
+        json: bool,
+    ) -> CommandResult {
         if let Some(entry) = earlier.as_ref().filter(|entry| entry.body == document.text()) {
             tell_kept(&Appended { entry: entry.clone(), replayed: true }, &Problems::new(), json);
             return Ok(Outcome::Done);

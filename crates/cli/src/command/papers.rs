@@ -94,7 +94,11 @@ pub(crate) fn facts(request: &VisitRequest, visit: &Visit) -> Facts {
     Facts { restricted_use: restricted, ground: ground_of(visit) }
 }
 
-fn read_business(path: &Path) -> Result<(Business, RuleSet, Problems), Problems> {
+/// Reads a business file with the rule files that it names.
+///
+/// # Errors
+/// Everything wrong in them.
+pub(crate) fn read_business(path: &Path) -> Result<(Business, RuleSet, Problems), Problems> {
     let text = read_text(path, "a business file (TOML)")?;
     let (file, mut warnings) = parse_business(&path.display().to_string(), &text)?;
     let folder = path.parent().unwrap_or_else(|| Path::new(""));

@@ -14,7 +14,7 @@ use clap::{Args, ValueEnum};
 use exchange::aftercare_file::parse_aftercare;
 use exchange::visit_file::parse_visit;
 use exchange::visit_json::write_visit;
-use ledger::trade::{PlannedVisit, ReadVisit};
+use ledger::trade::{PlannedVisit, ReadVisit, VisitParties};
 use problem::{Problem, Problems};
 use std::path::{Path, PathBuf};
 use treatment::{Visit, VisitRequest};
@@ -148,11 +148,7 @@ pub(crate) fn run(args: &PlanArgs) -> CommandResult {
             let desk = Desk::open(books, args.account.as_deref(), None)?;
             let planned = read_and_plan_from(&args.visit, &desk, false)?;
             let parties = desk.ask(desk.book.parties_of(planned.visit.property.name()))?;
-            let authority = desk.ask(desk.book.authority_over(&planned, &parties))?;
-            if authority.has_errors() {
-                by_people = Outcome::Refused;
-            }
-            complain(&authority);
+            by_people = refusing_people(&desk, &planned, &parties)?;
             (planned.visit, planned.warnings)
         }
     };
@@ -168,6 +164,20 @@ pub(crate) fn run(args: &PlanArgs) -> CommandResult {
         }
     }
     Ok(Outcome::from(visit.verdict()).max(by_people))
+}
+
+/// Tells what stands against the people of a visit, as far as the books keep people; an error refuses it.
+///
+/// # Errors
+/// What the books answer.
+pub(super) fn refusing_people(
+    desk: &Desk,
+    planned: &PlannedVisit,
+    parties: &VisitParties,
+) -> Result<Outcome, Problems> {
+    let authority = desk.ask(desk.book.authority_over(planned, parties))?;
+    complain(&authority);
+    Ok(if authority.has_errors() { Outcome::Refused } else { Outcome::Done })
 }
 
 /// Reads a visit request with all it names, and plans it.

@@ -4,9 +4,11 @@ mod amend;
 mod keep;
 mod look;
 mod place;
+mod sheet;
 mod whole;
 
 use super::desk::BooksArgs;
+use super::plan::Look;
 use crate::care::examples_and_care;
 use crate::outcome::CommandResult;
 use clap::{Args, Subcommand};
@@ -152,6 +154,31 @@ enum What {
         #[command(flatten)]
         common: Common,
     },
+    /// Make the sheet of what was applied, for those who live there
+    ///
+    /// Tells what was applied where, by whom and why, and until when people, pets and water are kept off, counted
+    /// from the end of the work. Writes applied-sheet.pdf and applied.json.
+    #[command(after_long_help = examples_and_care!(
+        "tussock record sheet \"Alder Bend\" --business demo/business.toml --client demo/alder-bend/client.toml \
+         --books lawns.db",
+    ))]
+    Sheet {
+        /// Its name, or its identifier
+        record: String,
+        /// The business file (TOML)
+        #[arg(long, value_name = "FILE")]
+        business: PathBuf,
+        /// The client file (TOML)
+        #[arg(long, value_name = "FILE")]
+        client: PathBuf,
+        /// The folder to write to [default: out/ and the day and name of the record; with --json nothing is written]
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        #[command(flatten)]
+        look: Look,
+        #[command(flatten)]
+        common: Common,
+    },
     /// Give a record up; refused within its retention time
     #[command(after_long_help = examples_and_care!(
         "tussock record discard \"Alder Bend\" --reason \"past its time\" --books lawns.db",
@@ -225,6 +252,7 @@ impl RecordArgs {
                 | What::Verify { common, .. }
                 | What::Totals { common, .. }
                 | What::Near { common, .. }
+                | What::Sheet { common, .. }
                 | What::Discard { common, .. }
                 | What::Export { common, .. }
                 | What::Import { common, .. }
@@ -251,6 +279,9 @@ pub(crate) fn run(args: &RecordArgs) -> CommandResult {
             What::Verify { noted, common } => whole::verify(noted.as_deref(), common),
             What::Totals { at, from, until, out, common } => look::totals(*at, (*from, *until), out.as_deref(), common),
             What::Near { at, within, from, until, common } => look::near(*at, *within, (*from, *until), common),
+            What::Sheet { record, business, client, out, look, common } => {
+                sheet::run(record, (business, client), out.as_deref(), *look, common)
+            }
             What::Discard { record, reason, place, common } => whole::discard(record, reason, place.as_ref(), common),
             What::Export { folder, common } => whole::export(folder, common),
             What::Import { folder, common } => whole::import(folder, common),
