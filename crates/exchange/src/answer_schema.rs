@@ -13,6 +13,7 @@ use crate::measure_json::{MeasureDocumentJson, PaperJson};
 use crate::mix_json::MixJson;
 use crate::problems_json::ProblemsJson;
 use crate::quotation_json::{QuotationJson, QuotationRefusedJson};
+use crate::record_list_json::RecordListJson;
 use crate::standing_json::StandingJson;
 use crate::totals_json::TotalsJson;
 use schemars::JsonSchema;
@@ -34,6 +35,7 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("applied.schema.json", of::<AppliedJson>()),
         ("kept.schema.json", of::<KeptJson>()),
         ("things.schema.json", of::<ThingsJson>()),
+        ("records.schema.json", of::<RecordListJson>()),
         ("stock.schema.json", of::<StockJson>()),
         ("leftover.schema.json", of::<LeftoversJson>()),
         ("standing.schema.json", of::<StandingJson>()),

@@ -35,6 +35,7 @@ pub mod problems_json;
 mod quantity_field;
 pub mod quotation_json;
 pub mod record_json;
+pub mod record_list_json;
 pub mod rule_file;
 pub mod standing_json;
 pub mod survey_file;

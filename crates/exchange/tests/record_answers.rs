@@ -179,7 +179,10 @@ fn untreated_lawn_takes_a_leftover_within_its_rate() {
     assert!((turf.needed.to(AreaUnit::SquareFoot) - 500.0 / 1.6875).abs() < 0.1, "{:?}", turf.needed);
     assert!((turf.rates[0].1.value() - 0.4).abs() < 1e-9, "{:?}", turf.rates);
     assert!(turf.allowed > turf.needed);
-    let document = follows("leftover.schema.json", &write_leftover(&places));
+    let document = follows(
+        "leftover.schema.json",
+        &write_leftover(&mix(0.5, 0.5 * 0.4 / 1.6875), &places, &[record::rinsate_rule("Brackwater 1 SC")]),
+    );
     assert!(document["otherwise"].as_str().unwrap().ends_with("Never pour it out."));
     assert_eq!(document["places"].as_array().unwrap().len(), places.len());
     let strong = leftover_places(&request, &record, &mix(0.5, 0.5 * 0.8 / 1.6875));

@@ -2,12 +2,13 @@
 
 mod amend;
 mod keep;
+mod leftover;
 mod look;
 mod place;
 mod sheet;
 mod whole;
 
-use super::desk::BooksArgs;
+use super::desk::{BooksArgs, BooksPlace};
 use super::plan::Look;
 use crate::care::examples_and_care;
 use crate::outcome::CommandResult;
@@ -17,7 +18,7 @@ use geometry::GeoPosition;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use problem::Problem;
-use quantity::Length;
+use quantity::{Length, Volume};
 use std::path::PathBuf;
 
 /// Keep the record of a visit, and ask the books what was done
@@ -154,6 +155,40 @@ enum What {
         #[command(flatten)]
         common: Common,
     },
+    /// Tell which places of a visit may take what is left in the tank, before anything is kept
+    ///
+    /// Places of a site that the labels list, not treated today, where no rate, cap, number or interval is passed.
+    /// The hours are not judged: who holds the sprayer sees wind and rain. Nothing is kept; where books are named,
+    /// their past counts. The exit code is 3 when no place may take any of it.
+    #[command(after_long_help = examples_and_care!(
+        "tussock record leftover demo/alder-bend/visit.toml --left \"0.8 gal\"",
+        "tussock record leftover demo/alder-bend/visit.toml --left \"0.3 gal\" --task hedge --rinsate \"0.1 gal\" \
+         --next-mix \"2 gal\"",
+    ))]
+    Leftover {
+        /// The visit request (TOML) that is carried out
+        visit: PathBuf,
+        /// The spray left in the tank
+        #[arg(long, value_name = "VOLUME", value_parser = crate::argument::volume)]
+        left: Volume,
+        /// The task for which it was mixed [default: the last that is sprayed]
+        #[arg(long, value_name = "ID")]
+        task: Option<String>,
+        /// What differed from the plan so far (TOML)
+        #[arg(long, value_name = "FILE")]
+        actual: Option<PathBuf>,
+        /// The rinse water of the sprayer
+        #[arg(long, value_name = "VOLUME", value_parser = crate::argument::volume)]
+        rinsate: Option<Volume>,
+        /// The next mix of the same product
+        #[arg(long, value_name = "VOLUME", value_parser = crate::argument::volume, requires = "rinsate")]
+        next_mix: Option<Volume>,
+        #[command(flatten)]
+        books: BooksPlace,
+        /// Print one JSON document on standard output, and nothing else there
+        #[arg(long)]
+        json: bool,
+    },
     /// Make the sheet of what was applied, for those who live there
     ///
     /// Tells what was applied where, by whom and why, and until when people, pets and water are kept off, counted
@@ -245,6 +280,7 @@ impl RecordArgs {
     pub(crate) fn json(&self) -> bool {
         match &self.what {
             None => self.common.json,
+            Some(What::Leftover { json, .. }) => *json,
             Some(
                 What::List { common }
                 | What::Show { common, .. }
@@ -279,6 +315,11 @@ pub(crate) fn run(args: &RecordArgs) -> CommandResult {
             What::Verify { noted, common } => whole::verify(noted.as_deref(), common),
             What::Totals { at, from, until, out, common } => look::totals(*at, (*from, *until), out.as_deref(), common),
             What::Near { at, within, from, until, common } => look::near(*at, *within, (*from, *until), common),
+            What::Leftover { visit, left, task, actual, rinsate, next_mix, books, json } => {
+                let asked =
+                    leftover::Asked { left: *left, task: task.as_deref(), rinsate: *rinsate, next_mix: *next_mix };
+                leftover::run(visit, actual.as_deref(), &asked, books, *json)
+            }
             What::Sheet { record, business, client, out, look, common } => {
                 sheet::run(record, (business, client), out.as_deref(), *look, common)
             }

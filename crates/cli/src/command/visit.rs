@@ -1,6 +1,6 @@
 //! `tussock visit`: planned visits, kept with their requests and every file that these name.
 
-use super::plan::{read_and_plan_from, refusing_people};
+use super::plan::read_and_plan_from;
 use super::thing::{Common, Look};
 use crate::care::examples_and_care;
 use crate::console::{complain, remark};
@@ -65,7 +65,9 @@ fn keep(file: &Path, common: &Common) -> CommandResult {
     let planned = read_and_plan_from(file, &desk, false)?;
     complain(&planned.warnings);
     let parties = desk.ask(desk.book.parties_of(planned.visit.property.name()))?;
-    let by_people = refusing_people(&desk, &planned, &parties)?;
+    let people = desk.ask(desk.book.authority_over(&planned, &parties))?;
+    complain(&people);
+    let by_people = if people.has_errors() { Outcome::Refused } else { Outcome::Done };
     let document: Visit = planned.document(&parties)?;
     let date = planned.visit.date;
     let day = Filter { from: Some(date), until: Some(date), ..Filter::of(Kind::Visit) };

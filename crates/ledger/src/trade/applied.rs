@@ -137,10 +137,7 @@ fn reasons(record: &ApplicationRecord) -> Vec<String> {
 
 fn counts_words(counted: &TargetCounts) -> String {
     let total: u64 = counted.counts.iter().copied().map(u64::from).sum();
-    let stations = match counted.counts.len() {
-        1 => "1 station".to_owned(),
-        many => format!("{many} stations"),
-    };
+    let stations = quantity::counted(counted.counts.len(), "station", "stations");
     let area = counted.count_area.map(|area| format!(" of {} each", area.show(AreaUnit::SquareFoot)));
     format!("{}, {total} counted at {stations}{}", counted.pest, area.unwrap_or_default())
 }
