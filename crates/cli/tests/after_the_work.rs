@@ -49,7 +49,7 @@ fn the_sheet_tells_what_was_applied_and_counts_from_the_end_of_the_work() {
     let places: Vec<&str> =
         told["places"].as_array().expect("places").iter().filter_map(|one| one["places"][0].as_str()).collect();
     assert_eq!(places.len(), 3, "{places:?}");
-    assert_eq!(told["products"][0]["name"], "Brackwater 1 SC");
+    assert_eq!(told["products"][0]["name"], "Brackwater 1 SC (invented)");
     // What was put down is what the record says, the leftover taken off.
     let record = done(&yard, &["record", "show", "Alder Bend", "--json"]).json();
     let of_record: f64 = record["tasks"]
@@ -113,26 +113,37 @@ fn another_version_of_the_label_is_told() {
 #[test]
 fn a_list_tells_the_standing_of_every_record() {
     let yard = recorded();
-    let listed = done(&yard, &["record", "list", "--json"]).json();
-    assert_eq!(listed["format"], "tussock.records/1");
+    let listed = || done(&yard, &["record", "list", "--json"]).json();
+    let lies_in = |place: &str| {
+        let map = "demo/alder-bend/property.geojson";
+        done(&yard, &["property", "keep", map, "--name", "Alder Bend", "--jurisdiction", place]);
+    };
+    assert_eq!(listed()["format"], "tussock.records/1");
+    let nowhere = listed()["records"][0].clone();
+    assert!(nowhere["place"].is_null() && nowhere["standing"].is_null(), "{nowhere}");
+    lies_in("US-TX");
+    let complete = listed()["records"][0].clone();
     assert_eq!(
-        (&listed["records"][0]["place"], &listed["records"][0]["standing"]),
-        (&serde_json::Value::Null, &serde_json::Value::Null)
+        (complete["standing"].as_str(), complete["lacking"].as_array().map(Vec::len)),
+        (Some("complete"), Some(0))
     );
-    let keep =
-        ["property", "keep", "demo/alder-bend/property.geojson", "--name", "Alder Bend", "--jurisdiction", "US-TX"];
-    done(&yard, &keep);
-    let listed = done(&yard, &["record", "list", "--json"]).json();
-    let record = &listed["records"][0];
-    assert_eq!((record["title"].as_str(), record["place"].as_str()), (Some("Alder Bend"), Some("US-TX")));
-    assert_eq!(record["standing"], "draft");
-    let lacking = record["lacking"].as_array().expect("a list");
-    assert!(!lacking.is_empty() && lacking.iter().all(|lack| lack["demanded_by"][0]["rule"].is_string()), "{record}");
-    // What is due is the first of what has a time.
-    let mut times: Vec<&str> = lacking.iter().filter_map(|lack| lack["by_local"].as_str()).collect();
-    times.sort_unstable();
-    assert_eq!(record["due_local"].as_str(), times.first().copied());
-    assert!(listed["confirm"].as_str().is_some_and(|words| words.contains("local law")), "{listed}");
+    assert!(complete["kept_until"]["until"].is_string(), "{complete}");
+
+    // Ohio asks for the record on the day of the application.
+    lies_in("US-OH");
+    yard.change(VISIT, "date = 2026-07-07", "date = 2026-07-21");
+    done(&yard, &["record", VISIT]);
+    let document = listed();
+    let draft = &document["records"][1];
+    assert_eq!((draft["date"].as_str(), draft["place"].as_str()), (Some("2026-07-21"), Some("US-OH")));
+    assert_eq!((draft["standing"].as_str(), draft["due_local"].as_str()), (Some("draft"), Some("2026-07-22T00:00:00")));
+    let lacking = draft["lacking"].as_array().expect("a list");
+    assert!(!lacking.is_empty(), "{draft}");
+    for lack in lacking {
+        assert!(lack["demanded_by"][0]["rule"].as_str().is_some_and(|rule| rule.starts_with("oh-")), "{lack}");
+        assert_eq!(lack["by_local"], "2026-07-22T00:00:00");
+    }
+    assert!(document["confirm"].as_str().is_some_and(|words| words.contains("local law")), "{document}");
 }
 
 #[test]
@@ -145,7 +156,7 @@ fn one_is_told_as_one() {
     assert!(done(&yard, &["record", "verify"]).stdout.starts_with("2 entries, "));
     done(&yard, &["record", VISIT]);
     let totals = done(&yard, &["record", "totals"]).stdout;
-    assert!(totals.contains("Brackwater 1 SC: 1 time, last on 2026-07-07"), "{totals}");
+    assert!(totals.contains("Brackwater 1 SC (invented): 1 time, last on 2026-07-07"), "{totals}");
 }
 
 #[test]
@@ -188,7 +199,7 @@ fn rinsate_goes_into_the_next_mix_as_far_as_it_may() {
     assert!(some.starts_with("add the 0.0500 gal (0.189 L) of rinsate to the next mix of Brackwater 1 SC"), "{some}");
     let much = ask(&["--rinsate", "0.5 gal", "--next-mix", "2 gal"]);
     assert!(much.starts_with("add up to 0.100 gal") && much.ends_with("never pour it out"), "{much}");
-    assert!(ask(&["--rinsate", "0.5 gal"]).starts_with("no next mix of Brackwater 1 SC is planned"));
+    assert!(ask(&["--rinsate", "0.5 gal"]).starts_with("no next mix of Brackwater 1 SC (invented) is planned"));
 }
 
 #[test]

@@ -8,7 +8,7 @@ use crate::outcome::{CommandResult, Outcome};
 use crate::reading::read_text;
 use exchange::as_applied_file::record_as_applied;
 use exchange::leftover_json::{OTHERWISE, write_leftover};
-use problem::{Problem, Problems};
+use problem::{Place, Problem, Problems};
 use quantity::{AreaUnit, Volume, VolumeUnit};
 use record::{
     Actual, ActualLeftover, ActualTask, ApplicationRecord, Left, Leftover, LeftoverMix, LeftoverPlace, LeftoverUse,
@@ -113,9 +113,10 @@ fn with_leftover(done: &ApplicationRecord, asked: &Asked<'_>) -> Result<(Applica
 
 /// Problems of the fields of an as-applied file, as those of the arguments that stand for them.
 fn at_arguments(problems: Problems) -> Problems {
-    let placed = |problem: Problem| match problem.place.path.as_deref() {
-        Some(path) if path.ends_with(".id") => problem.at("--task"),
-        _ => problem.at("--left"),
+    let placed = |problem: Problem| {
+        let is_name = problem.place.path.as_deref().is_some_and(|path| path.ends_with(".id"));
+        let argument = if is_name { "--task" } else { "--left" };
+        Problem { place: Place::default(), ..problem }.at(argument)
     };
     problems.into_iter().map(placed).collect()
 }
