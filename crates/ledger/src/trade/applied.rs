@@ -115,8 +115,8 @@ fn people(record: &ApplicationRecord) -> Vec<Applicator> {
     let noncertified = record.noncertified_applicator.value();
     let supervisor = record.supervisor.value();
     add(noncertified, false);
-    // The number on a record is of whoever applied, or of the supervisor of someone without one.
-    add(record.applicator.value(), noncertified.is_none());
+    // The number on a record is of whoever applied, or else of the one who answers for somebody without one.
+    add(record.applicator.value(), noncertified.is_none() || supervisor.is_none());
     add(supervisor, noncertified.is_some());
     all
 }
