@@ -32,4 +32,4 @@ pub use notice_items::lacking;
 pub use price::{Price, PriceLine, TaxLine, price};
 pub use quotation::{NoQuotation, Quotation, QuotationHead, WorkLine, quote};
 pub use tariff::{ContainerPrice, EquipmentCharge, Pricing, Tariff, Tax, TaxedPart, Travel, WayPrice};
-pub use telling::{Advice, Treatment, When, names_of_places};
+pub use telling::{Advice, Treatment, When};

@@ -5,8 +5,8 @@ use jiff::civil::{Date, DateTime, DateTimeRound};
 use jiff::{RoundMode, Span, Unit};
 use quantity::{Duration, DurationUnit, Length};
 use treatment::{
-    Applicator, Caution, Finding, IrrigationAdvice, KeepOffAdvice, Sentence, StartWindow, Task, Visit, ZoneKind,
-    ZoneUse,
+    Applicator, Caution, Finding, IrrigationAdvice, KeepOffAdvice, LabelCare, Sentence, StartWindow, Task, Visit,
+    ZoneKind, ZoneUse,
 };
 
 /// What the client, the neighbours and the sign are told of a treatment.
@@ -99,8 +99,19 @@ pub struct Advice {
 impl Advice {
     /// What the labels of a planned visit ask.
     pub fn of(visit: &Visit) -> Self {
-        let KeepOffAdvice { at_least, conditions, sentences, .. } = visit.keep_off.clone();
-        let IrrigationAdvice { prohibited_for, water_in, sentences: water_sentences, .. } = visit.irrigation.clone();
+        Self::of_labels(LabelCare {
+            keep_off: visit.keep_off.clone(),
+            irrigation: visit.irrigation.clone(),
+            posting: visit.posting.clone(),
+            cautions: visit.cautions.clone(),
+        })
+    }
+
+    /// What the labels used ask, where nothing but the record of the work is known.
+    pub fn of_labels(care: LabelCare) -> Self {
+        let LabelCare { keep_off, irrigation, posting, cautions } = care;
+        let KeepOffAdvice { at_least, conditions, sentences, .. } = keep_off;
+        let IrrigationAdvice { prohibited_for, water_in, sentences: water_sentences, .. } = irrigation;
         Self {
             keep_off_at_least: at_least,
             keep_off_conditions: conditions,
@@ -108,8 +119,8 @@ impl Advice {
             no_water_for: prohibited_for,
             water_in: water_in.into_iter().map(|(depth, _)| depth).collect(),
             water_sentences,
-            posting: visit.posting.clone(),
-            cautions: visit.cautions.clone(),
+            posting,
+            cautions,
         }
     }
 }
@@ -163,7 +174,22 @@ fn after(moment: DateTime, time: Duration) -> Option<DateTime> {
 
 fn place_of(visit: &Visit, task: &Task) -> TreatedPlace {
     let treated = visit.zones.iter().filter(|zone| zone.use_of == ZoneUse::Treated(task.id.clone()));
-    let places = names_of_places(visit, treated.map(|zone| (zone.id.as_str(), zone.kind)), &task.id);
+    let mut places: Vec<String> = Vec::new();
+    for zone in treated {
+        let feature = visit.property.feature(&zone.id);
+        let name = match (feature, zone.kind) {
+            (Some(feature), _) => feature.label().to_owned(),
+            (None, ZoneKind::Turf) => "lawn".to_owned(),
+            (None, ZoneKind::Band) => "band along the building".to_owned(),
+            (None, _) => zone.id.replace('-', " "),
+        };
+        if !places.contains(&name) {
+            places.push(name);
+        }
+    }
+    if places.is_empty() {
+        places.push(task.id.clone());
+    }
     let mut pests: Vec<String> = Vec::new();
     for product in task.products() {
         if !pests.contains(&product.pest) {
@@ -178,32 +204,6 @@ fn place_of(visit: &Visit, task: &Task) -> TreatedPlace {
         ground: task.ground,
         wall: task.wall,
     }
-}
-
-/// What people call the places of a task: of its zones, by identifier and kind, each once; the task's own name
-/// where nothing is drawn.
-pub fn names_of_places<'z>(
-    visit: &Visit,
-    zones: impl IntoIterator<Item = (&'z str, ZoneKind)>,
-    task: &str,
-) -> Vec<String> {
-    let mut places: Vec<String> = Vec::new();
-    for (id, kind) in zones {
-        let feature = visit.property.feature(id);
-        let name = match (feature, kind) {
-            (Some(feature), _) => feature.label().to_owned(),
-            (None, ZoneKind::Turf) => "lawn".to_owned(),
-            (None, ZoneKind::Band) => "band along the building".to_owned(),
-            (None, _) => id.replace('-', " "),
-        };
-        if !places.contains(&name) {
-            places.push(name);
-        }
-    }
-    if places.is_empty() {
-        places.push(task.to_owned());
-    }
-    places
 }
 
 fn products_of(visit: &Visit) -> Vec<AppliedProduct> {

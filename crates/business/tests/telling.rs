@@ -4,8 +4,10 @@ mod support;
 
 use business::{Advice, Applied, Treatment, When};
 use jiff::civil::date;
+use label::{Label, UseRow};
 use quantity::{Duration, DurationUnit};
 use support::visits::{planned, whole};
+use treatment::{TaskProduct, label_care};
 
 #[test]
 fn a_record_of_the_plan_is_told_like_the_plan_but_as_done() {
@@ -25,6 +27,29 @@ fn a_record_of_the_plan_is_told_like_the_plan_but_as_done() {
     let after = Treatment::done(&applied, Advice::of(&visit));
     assert!(after.when.is_done() && !before.when.is_done());
     assert_eq!(after, Treatment { when: When::Done { start, end }, ..before });
+}
+
+/// The labels alone, with the rows that governed, ask the same as the plan that was made from them.
+#[test]
+fn what_the_labels_ask_afterwards_is_what_the_plan_told() {
+    let request = whole();
+    let visit = planned(&request);
+    let parts: Vec<Vec<(&Label, &UseRow)>> = visit
+        .tasks
+        .iter()
+        .map(|task| {
+            let of_product = |product: &TaskProduct| {
+                let label = request.labels.iter().find(|label| label.id == product.label).expect("a label");
+                (label, label.uses.iter().find(|row| row.id == product.use_row).expect("a row"))
+            };
+            task.products().map(of_product).collect()
+        })
+        .collect();
+    let told = Advice::of_labels(label_care(&parts));
+    assert!(told.keep_off_at_least.is_some() && !told.cautions.is_empty());
+    assert_eq!(told, Advice::of(&visit));
+    // Without the rows nothing of their times is known.
+    assert_eq!(Advice::of_labels(label_care(&[])).keep_off_at_least, None);
 }
 
 #[test]

@@ -17,4 +17,6 @@ pub(crate) mod quote;
 pub(crate) mod record;
 pub(crate) mod serve;
 pub(crate) mod stock;
+pub(crate) mod survey;
 pub(crate) mod thing;
+pub(crate) mod visit;

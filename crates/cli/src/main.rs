@@ -16,7 +16,7 @@ use care::examples_and_care;
 use clap::{Parser, Subcommand};
 use command::{
     calibrate, choose, completions, cost, demo, label, man, measure, mix, notice, plan, quote, record, serve, stock,
-    thing,
+    survey, thing, visit,
 };
 use outcome::{Failure, Outcome};
 use std::process::ExitCode;
@@ -61,6 +61,9 @@ enum Command {
     Client(thing::ClientArgs),
     Person(thing::PersonArgs),
     Equipment(thing::EquipmentArgs),
+    Business(thing::BusinessArgs),
+    Survey(survey::SurveyArgs),
+    Visit(visit::VisitArgs),
     Serve(serve::ServeArgs),
     Completions(completions::CompletionsArgs),
     Man(man::ManArgs),
@@ -84,6 +87,9 @@ impl Command {
             Self::Client(args) => args.json(),
             Self::Person(args) => args.json(),
             Self::Equipment(args) => args.json(),
+            Self::Business(args) => args.json(),
+            Self::Survey(args) => args.json(),
+            Self::Visit(args) => args.json(),
             Self::Label(args) => args.json(),
             Self::Serve(_) | Self::Completions(_) | Self::Man(_) => false,
         }
@@ -109,6 +115,9 @@ fn main() -> ExitCode {
         Command::Client(args) => thing::client(args),
         Command::Person(args) => thing::person(args),
         Command::Equipment(args) => thing::equipment(args),
+        Command::Business(args) => thing::business(args),
+        Command::Survey(args) => survey::run(args),
+        Command::Visit(args) => visit::run(args),
         Command::Serve(args) => serve::run(args),
         Command::Completions(args) => Ok(completions::run::<Cli>(args)),
         Command::Man(args) => man::run::<Cli>(args),

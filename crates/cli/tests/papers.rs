@@ -126,23 +126,3 @@ fn everything_wrong_in_every_file_is_told_at_once() {
     assert!(ran.stderr.contains("file::missing"), "{}", ran.stderr);
     assert_eq!(ran.json()["format"], "tussock.problems/1");
 }
-
-/// Once the work is done its papers say what was done, from the real end on, whatever the plan was.
-#[test]
-fn papers_of_what_was_applied_count_from_the_real_end() {
-    let yard = Yard::with_demo();
-    let applied = ["--applied", "demo/alder-bend/as-applied.toml", "--no-pdf"];
-    let ran = run(&yard, "notice", &[&applied[..], &["--json"]].concat());
-    assert_eq!(ran.code, 0, "{}", ran.told());
-    let document = ran.json();
-    assert_eq!(document["start"].as_str(), Some("2026-07-07T07:05:00-05:00"), "{document:#}");
-    refuse(&yard);
-    assert_eq!(run(&yard, "notice", &[]).code, 3);
-    assert_eq!(run(&yard, "notice", &applied).code, 0);
-
-    yard.change("demo/alder-bend/as-applied.toml", "ended = \"08:50\"", "");
-    let untimed = run(&yard, "notice", &[&applied[..], &["--out", "here"]].concat());
-    assert_eq!(untimed.code, 1, "{}", untimed.told());
-    assert!(untimed.stderr.contains("applied::no-time") && untimed.stderr.contains("ended"), "{}", untimed.stderr);
-    assert!(!yard.path("here").exists());
-}

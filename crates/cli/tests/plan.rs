@@ -252,3 +252,64 @@ fn many_visits_are_planned_in_bundles() {
     let visits = document["visits"].as_array().expect("a list");
     assert!(visits.windows(2).all(|pair| pair[0]["file"].as_str() < pair[1]["file"].as_str()));
 }
+
+/// A folder of visits with the books: each is planned with what lies on its ground, and none sees the others.
+#[test]
+fn a_folder_is_planned_with_the_books() {
+    let yard = Yard::with_demo();
+    let request = yard.read("demo/alder-bend/visit.toml").replace("../labels", "../demo/labels");
+    for (name, date) in [("a", "2026-07-07"), ("b", "2026-07-07"), ("c", "2026-09-30")] {
+        let request = request.replace("date = 2026-07-07", &format!("date = {date}"));
+        let request = ["property.geojson", "equipment.toml", "forecast.csv", "history.toml"]
+            .into_iter()
+            .fold(request, |text, file| {
+                text.replace(&format!("\"{file}\""), &format!("\"../demo/alder-bend/{file}\""))
+            });
+        yard.write(&format!("visits/{name}.visit.toml"), request);
+    }
+    let plan = |more: &[&str]| yard.run(&[&["plan", "visits", "--no-pdf", "--json"], more].concat());
+    let verdicts = |ran: &support::Ran| -> Vec<String> {
+        let visits = ran.json()["visits"].as_array().expect("visits").clone();
+        visits.iter().map(|visit| visit["verdict"].as_str().expect("a verdict").to_owned()).collect()
+    };
+    let before = plan(&["--books", "lawns.db"]);
+    assert!(verdicts(&before).iter().take(2).all(|verdict| verdict != "refused"), "{}", before.told());
+    assert_eq!(yard.run(&["record", "demo/alder-bend/visit.toml", "--books", "lawns.db"]).code, 0);
+    let after = plan(&["--books", "lawns.db", "--out", "first"]);
+    assert_eq!(after.code, 3, "{}", after.told());
+    assert_eq!(verdicts(&after)[..2], ["refused", "refused"], "{}", after.told());
+    // Without the books nothing lies there; the variable stands for them.
+    assert_eq!(verdicts(&plan(&[])), verdicts(&before));
+    let by_variable = yard.run_where("lawns.db", &["plan", "visits", "--no-pdf", "--json", "--out", "first"]);
+    assert_eq!(by_variable.stdout, after.stdout);
+    // The same bytes as alone, whichever comes first.
+    for name in ["a", "b", "c"] {
+        let alone = yard.run(&["plan", &format!("visits/{name}.visit.toml"), "--books", "lawns.db", "--json"]);
+        assert_eq!(alone.stdout, yard.read(&format!("first/{name}.visit/visit.json")), "{name}");
+    }
+    std::fs::rename(yard.path("visits/a.visit.toml"), yard.path("visits/z.visit.toml")).expect("a file");
+    plan(&["--books", "lawns.db", "--out", "second"]);
+    for (first, second) in [("a", "z"), ("b", "b"), ("c", "c")] {
+        for file in ["visit.json", "map.svg", "zones.geojson"] {
+            let read = |folder: &str, name: &str| yard.read(&format!("{folder}/{name}.visit/{file}"));
+            assert_eq!(read("first", first), read("second", second), "{first} {file}");
+        }
+    }
+}
+
+/// Who may not do the work is refused in a folder, too, and the visit that names them is told.
+#[test]
+fn people_without_the_authority_refuse_the_visits_of_a_folder() {
+    let yard = Yard::with_demo();
+    let person = serde_json::json!({ "format": "tussock.kept-person/1", "name": "J. Example", "certificates": [{
+        "number": "KS-00000", "jurisdiction": "US-KS", "categories": ["aquatic"], "valid_until": "2026-12-31" }] });
+    yard.write("person.json", person.to_string());
+    assert_eq!(yard.run(&["person", "keep", "person.json", "--books", "lawns.db"]).code, 0);
+    let ran = yard.run(&["plan", "demo/alder-bend", "--no-pdf", "--json", "--books", "lawns.db"]);
+    assert_eq!(ran.code, 3, "{}", ran.told());
+    let visit = ran.json()["visits"][0].clone();
+    assert_eq!(visit["verdict"], "refused");
+    let told =
+        visit["problems"].as_array().expect("problems").iter().find(|one| one["code"] == "authority::outside-category");
+    assert_eq!(told.expect("the reason")["file"], "demo/alder-bend/visit.toml", "{visit}");
+}

@@ -1,5 +1,6 @@
 //! The JSON Schemas of the answers that commands print with `--json`, apart from `visit.json`.
 
+use crate::applied_json::AppliedJson;
 use crate::books_json::{KeptJson, StockJson, ThingsJson, VerificationJson};
 use crate::calibration_json::CalibrationJson;
 use crate::choice_json::ChoicesJson;
@@ -12,6 +13,7 @@ use crate::measure_json::{MeasureDocumentJson, PaperJson};
 use crate::mix_json::MixJson;
 use crate::problems_json::ProblemsJson;
 use crate::quotation_json::{QuotationJson, QuotationRefusedJson};
+use crate::record_list_json::RecordListJson;
 use crate::standing_json::StandingJson;
 use crate::totals_json::TotalsJson;
 use schemars::JsonSchema;
@@ -30,8 +32,10 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("quotation.schema.json", of::<QuotationJson>()),
         ("quotation-refused.schema.json", of::<QuotationRefusedJson>()),
         ("demands.schema.json", of::<DemandsJson>()),
+        ("applied.schema.json", of::<AppliedJson>()),
         ("kept.schema.json", of::<KeptJson>()),
         ("things.schema.json", of::<ThingsJson>()),
+        ("records.schema.json", of::<RecordListJson>()),
         ("stock.schema.json", of::<StockJson>()),
         ("leftover.schema.json", of::<LeftoversJson>()),
         ("standing.schema.json", of::<StandingJson>()),

@@ -3,7 +3,7 @@
 use crate::record_json::RateJson;
 use crate::visit_json::VerdictJson;
 use quantity::{AreaUnit, VolumeUnit};
-use record::LeftoverPlace;
+use record::{LeftoverMix, LeftoverPlace};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -11,7 +11,7 @@ use serde::Serialize;
 pub const FORMAT: &str = "tussock.leftover/1";
 
 /// What stands beside every answer: a leftover without a place is not poured out.
-const OTHERWISE: &str = "What finds no place here is kept, labelled, for the next lawful use within the label's time \
+pub const OTHERWISE: &str = "What finds no place here is kept, labelled, for the next lawful use within the label's time \
      for a mix, or handed in at an approved facility. Never pour it out.";
 
 /// The places that may take a leftover.
@@ -20,10 +20,16 @@ const OTHERWISE: &str = "What finds no place here is kept, labelled, for the nex
 pub struct LeftoversJson {
     /// `tussock.leftover/1`.
     pub format: &'static str,
+    /// The task for which it was mixed.
+    pub task: String,
+    /// Spray left, litres.
+    pub left_l: f64,
     /// The places, those that take all of it first.
     pub places: Vec<LeftoverPlaceJson>,
     /// What becomes of it otherwise.
     pub otherwise: &'static str,
+    /// What becomes of rinsate, product by product, in words.
+    pub rinsate: Vec<String>,
 }
 
 /// A place that the labels allow for a leftover.
@@ -78,11 +84,14 @@ impl From<&LeftoverPlace> for LeftoverPlaceJson {
     }
 }
 
-/// The places as text, ended by a new line.
-pub fn write_leftover(places: &[LeftoverPlace]) -> String {
+/// The places that may take a mix as text, ended by a new line.
+pub fn write_leftover(mix: &LeftoverMix, places: &[LeftoverPlace], rinsate: &[String]) -> String {
     crate::json_text::pretty(&LeftoversJson {
         format: FORMAT,
+        task: mix.task.clone(),
+        left_l: mix.spray.to(VolumeUnit::Litre),
         places: places.iter().map(LeftoverPlaceJson::from).collect(),
         otherwise: OTHERWISE,
+        rinsate: rinsate.to_vec(),
     })
 }

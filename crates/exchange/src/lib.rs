@@ -5,6 +5,7 @@
 
 pub mod aftercare_file;
 pub mod answer_schema;
+pub mod applied_json;
 pub mod as_applied_file;
 pub mod books_json;
 pub mod business_file;
@@ -34,8 +35,10 @@ pub mod problems_json;
 mod quantity_field;
 pub mod quotation_json;
 pub mod record_json;
+pub mod record_list_json;
 pub mod rule_file;
 pub mod standing_json;
+pub mod survey_file;
 pub mod toml_source;
 pub mod totals_json;
 pub mod visit_file;

@@ -95,6 +95,23 @@ impl From<&Binding<'_>> for DemandingRuleJson {
     }
 }
 
+impl From<&Standing<'_>> for StandingWordJson {
+    fn from(standing: &Standing<'_>) -> Self {
+        match standing {
+            Standing::NoRuleKnown => Self::NoRuleKnown,
+            Standing::Complete => Self::Complete,
+            Standing::Draft(_) => Self::Draft,
+        }
+    }
+}
+
+impl KeptJson {
+    /// Until when a record is kept, where a rule is known.
+    pub(crate) fn of(kept: &Known<Kept<'_>>) -> Option<Self> {
+        kept.as_ref().demanded().map(|kept| Self { until: kept.until.to_string(), by: (&kept.by).into() })
+    }
+}
+
 impl LackingJson {
     fn new(lacking: &Lacking<'_>, offset: Offset) -> Self {
         let phrases: Vec<&str> = lacking.any_of.iter().map(|field| field.phrase()).collect();
@@ -110,20 +127,12 @@ impl LackingJson {
 impl StandingJson {
     /// The standing of a record, its times on the clock of `offset`.
     pub fn new(standing: &Standing<'_>, kept: &Known<Kept<'_>>, offset: Offset) -> Self {
-        let kept_until = match kept {
-            Known::NoRuleKnown => None,
-            Known::Demanded(kept) => Some(KeptJson { until: kept.until.to_string(), by: (&kept.by).into() }),
-        };
         Self {
             format: FORMAT,
-            standing: match standing {
-                Standing::NoRuleKnown => StandingWordJson::NoRuleKnown,
-                Standing::Complete => StandingWordJson::Complete,
-                Standing::Draft(_) => StandingWordJson::Draft,
-            },
+            standing: standing.into(),
             lacking: standing.lacking().iter().map(|lacking| LackingJson::new(lacking, offset)).collect(),
             due: standing.due().map(|moment| crate::visit_json::instant(moment, offset)),
-            kept_until,
+            kept_until: KeptJson::of(kept),
             confirm: CONFIRM_LOCAL_LAW,
         }
     }

@@ -3,7 +3,8 @@
 
 mod output_support;
 
-use business::{Facts, Occasion, Pricing, QuotationHead, Treatment, cost, demands, ground_of, quote};
+use business::{Advice, Applied, Facts, Occasion, Pricing, QuotationHead, Treatment, cost, demands, ground_of, quote};
+use exchange::applied_json::write_applied;
 use exchange::business_file::{self, parse_business};
 use exchange::client_file::{self, parse_client};
 use exchange::cost_json::write_cost;
@@ -103,6 +104,24 @@ fn the_demo_is_priced_quoted_and_told_by_the_schemas() {
     assert!((lowest - 0.3048).abs() < 1e-9, "12 in: {lowest}");
     assert_eq!(answer["sign_contradiction"], serde_json::Value::Null);
     assert_eq!(answer["client"][0]["lacking"], serde_json::json!([]));
+
+    // The same visit, done.
+    let applied = Applied {
+        visit: treatment.visit.clone(),
+        property: treatment.property.clone(),
+        start: date(2026, 7, 7).at(7, 5, 0, 0),
+        end: date(2026, 7, 7).at(8, 50, 0, 0),
+        places: treatment.places.clone(),
+        products: treatment.products.clone(),
+        by: treatment.by.clone(),
+        why: treatment.why.clone(),
+    };
+    let done = Treatment::done(&applied, Advice::of(&visit));
+    let answer = write_applied(&done, &file.business, &held, visit.offset);
+    validated("applied.schema.json", &answer);
+    let answer: serde_json::Value = serde_json::from_str(&answer).unwrap();
+    assert_eq!(answer["keep_off_until"], "2026-07-07T10:50:00-05:00");
+    assert_eq!(answer["places"].as_array().map(Vec::len), Some(visit.tasks.len()));
 }
 
 proptest! {

@@ -99,3 +99,8 @@ fn businesses() {
 fn clients() {
     check("client", 3, |name, text| exchange::client_file::parse_client(name, text).err());
 }
+
+#[test]
+fn surveys() {
+    check("survey", 3, |name, text| exchange::survey_file::parse_survey(name, text).err());
+}

@@ -34,6 +34,18 @@ fn visits_follow_their_schema() {
     assert!(!validator.is_valid(&serde_json::json!({ "format": "tussock.visit/1" })));
 }
 
+/// Precautions, first aid, storage and spills: every sentence of the plan, in its order.
+#[test]
+fn every_caution_of_the_plan_is_written() {
+    let visit = demo();
+    let document = parsed(&write_visit(&visit));
+    let written: Vec<&str> =
+        document["cautions"].as_array().expect("a list").iter().filter_map(|one| one["text"].as_str()).collect();
+    let planned: Vec<&str> = visit.cautions.iter().map(|caution| caution.sentence.text.as_str()).collect();
+    assert!(planned.len() > 8 && visit.cautions.iter().any(|caution| caution.sentence.label.is_some()));
+    assert_eq!(written, planned);
+}
+
 #[test]
 fn the_same_visit_gives_the_same_bytes() {
     assert_eq!(write_visit(&demo()), write_visit(&demo()));

@@ -3,8 +3,10 @@
 mod output_support;
 
 use exchange::answer_schema::answer_schemas;
+use exchange::books_json::{ThingJson, write_answer};
 use exchange::complaint_json::write_complaint;
 use exchange::leftover_json::write_leftover;
+use exchange::record_list_json::{ListedRecordJson, RecordListJson};
 use exchange::standing_json::write_standing;
 use exchange::totals_json::write_totals;
 use geometry::{GeoPosition, Point};
@@ -179,7 +181,10 @@ fn untreated_lawn_takes_a_leftover_within_its_rate() {
     assert!((turf.needed.to(AreaUnit::SquareFoot) - 500.0 / 1.6875).abs() < 0.1, "{:?}", turf.needed);
     assert!((turf.rates[0].1.value() - 0.4).abs() < 1e-9, "{:?}", turf.rates);
     assert!(turf.allowed > turf.needed);
-    let document = follows("leftover.schema.json", &write_leftover(&places));
+    let document = follows(
+        "leftover.schema.json",
+        &write_leftover(&mix(0.5, 0.5 * 0.4 / 1.6875), &places, &[record::rinsate_rule("Brackwater 1 SC")]),
+    );
     assert!(document["otherwise"].as_str().unwrap().ends_with("Never pour it out."));
     assert_eq!(document["places"].as_array().unwrap().len(), places.len());
     let strong = leftover_places(&request, &record, &mix(0.5, 0.5 * 0.8 / 1.6875));
@@ -206,4 +211,23 @@ fn a_draft_says_what_it_lacks_by_when_and_who_asks_for_it() {
     assert_eq!(first["demanded_by"][0]["publication"], "Ohio Administrative Code");
     assert_eq!(document["kept_until"]["until"], "2029-07-07");
     assert!(document["confirm"].as_str().unwrap().contains("confirm local law"));
+
+    // In a list the same stands beside what the record is listed by; one whose place nobody knows tells nothing.
+    let thing = |title: &str| ThingJson {
+        thing: "01997fb2-7a4e-7c11-8b52-6f0d6a3c9e01".to_owned(),
+        kind: "record".to_owned(),
+        version: 1,
+        title: title.to_owned(),
+        date: Some(record.date.to_string()),
+        client: None,
+        property: None,
+    };
+    let told = ListedRecordJson::new(thing("one"), &ohio, &found, &kept);
+    let list = RecordListJson::new(vec![told, ListedRecordJson::nowhere(thing("two"))]);
+    let listed = follows("records.schema.json", &write_answer(&list));
+    let (one, two) = (&listed["records"][0], &listed["records"][1]);
+    assert_eq!((&one["standing"], &one["due_local"]), (&"draft".into(), &"2026-07-08T00:00:00".into()));
+    assert_eq!(one["lacking"][0]["words"], document["lacking"][0]["words"]);
+    assert_eq!(one["kept_until"], document["kept_until"]);
+    assert_eq!((&two["title"], &two["standing"], &two["place"]), (&"two".into(), &Value::Null, &Value::Null));
 }

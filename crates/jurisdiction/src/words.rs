@@ -6,7 +6,7 @@ use crate::{
     Source,
 };
 use jiff::civil::{DateTime, Time};
-use quantity::{Length, LengthUnit};
+use quantity::{Length, LengthUnit, counted};
 use std::collections::BTreeSet;
 use std::fmt;
 
@@ -111,8 +111,12 @@ impl fmt::Display for RecordKeeping {
         match self.complete_by {
             None => Ok(()),
             Some(CompleteBy::SameDay) => f.write_str("; on the day of the application"),
-            Some(CompleteBy::Hours(hours)) => write!(f, "; within {hours} hours of its end"),
-            Some(CompleteBy::Days(days)) => write!(f, "; within {days} days of the application"),
+            Some(CompleteBy::Hours(hours)) => {
+                write!(f, "; within {} of its end", counted(hours.get(), "hour", "hours"))
+            }
+            Some(CompleteBy::Days(days)) => {
+                write!(f, "; within {} of the application", counted(days.get(), "day", "days"))
+            }
         }
     }
 }
@@ -207,7 +211,9 @@ impl fmt::Display for Posting {
         }
         match self.removal {
             None => Ok(()),
-            Some(Removal::Hours(hours)) => write!(f, "; leave it for at least {hours} hours after the application"),
+            Some(Removal::Hours(hours)) => {
+                write!(f, "; leave it for at least {} after the application", counted(hours.get(), "hour", "hours"))
+            }
             Some(Removal::NextDay) => f.write_str("; leave it until the day after the application"),
         }
     }

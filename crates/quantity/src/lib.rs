@@ -31,7 +31,7 @@ pub use parse::{
     ParseError, parse_amount, parse_area, parse_density, parse_duration, parse_flow, parse_length, parse_mass,
     parse_mass_per_area, parse_rate, parse_speed, parse_temperature, parse_volume, parse_volume_per_area,
 };
-pub use print::significant;
+pub use print::{counted, significant};
 pub use rate::{AmountPerArea, Basis, BasisCount, Rate, Substance};
 pub use unit::{
     AreaUnit, DensityUnit, DurationUnit, FlowUnit, LengthUnit, MassPerAreaUnit, MassUnit, SpeedUnit, System,

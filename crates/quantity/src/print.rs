@@ -36,6 +36,12 @@ pub fn significant(value: f64, digits: usize) -> String {
     group(&shown)
 }
 
+/// A number of things in words: `1 entry`, `3 entries`.
+pub fn counted<N: fmt::Display + PartialEq + From<u8>>(number: N, one: &str, several: &str) -> String {
+    let things = if number == N::from(1) { one } else { several };
+    format!("{number} {things}")
+}
+
 /// A number as someone wrote it: 0.4, 1,000. A number with more digits than people write was
 /// computed, and shows as a result does.
 pub(crate) fn number(value: f64) -> String {
@@ -310,6 +316,13 @@ mod tests {
         assert_eq!(per_area.show_like(&rate).as_deref(), Some("0.503 fl oz/1,000 sq ft"));
         assert_eq!(per_area.show_like(&parse_rate("1 lb/acre").unwrap()), None);
         assert_eq!(per_area.scaled(-1.0).show_like(&rate).as_deref(), Some("-0.503 fl oz/1,000 sq ft"));
+    }
+
+    #[test]
+    fn one_thing_is_one_and_any_other_number_several() {
+        assert_eq!(counted(1_u64, "entry", "entries"), "1 entry");
+        assert_eq!(counted(0_usize, "entry", "entries"), "0 entries");
+        assert_eq!(counted(-1_i64, "day", "days"), "-1 days");
     }
 
     #[test]

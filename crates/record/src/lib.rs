@@ -36,7 +36,7 @@ pub use from_visit::{Parties, from_visit};
 pub use ground::{extent, reach};
 pub use history::{HistoryGap, Past, history};
 pub use leftover::{LeftoverMix, LeftoverPlace, leftover_places};
-pub use rinsate::{RINSATE_SHARE, Rinse, TRIPLE_RINSES, most_rinsate, rinsate_advice, triple_rinse};
+pub use rinsate::{RINSATE_SHARE, Rinse, TRIPLE_RINSES, most_rinsate, rinsate_advice, rinsate_rule, triple_rinse};
 pub use standing::{Discarding, Standing, circumstances, discarding, kept_until, presence, standing};
 pub use tank_check::{Compared, STOP_BEYOND, TankAdvice, TankCheck, check_tanks};
 pub use task::{CalibrationUsed, Fill, ProductRecord, Tank, TaskRecord, TreatedZone};

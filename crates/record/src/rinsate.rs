@@ -1,6 +1,6 @@
 //! What becomes of rinse water.
 
-use quantity::Volume;
+use quantity::{Volume, VolumeUnit};
 
 /// The share of the next mix of the same product that rinsate may be.
 ///
@@ -38,25 +38,35 @@ pub fn most_rinsate(next_mix: Volume) -> Volume {
     next_mix * RINSATE_SHARE
 }
 
-/// What to do with rinsate of a product when the next mix of it is known, or none is planned.
+/// What becomes of rinsate that does not go into a mix.
+const REST: &str = "spray the rest over ground that its label lists and that has not had its full rate; keep it \
+                    labelled until then, and never pour it out";
+
+/// What may become of rinsate of a product, however much there is.
+pub fn rinsate_rule(product: &str) -> String {
+    format!("rinsate of {product} may be up to 5 % of the next mix of it; {REST}")
+}
+
+/// What to do with so much rinsate of a product when the next mix of it is known, or none is planned.
 pub fn rinsate_advice(product: &str, rinsate: Volume, next_mix: Option<Volume>) -> String {
-    use quantity::VolumeUnit::Litre;
-    let rest = "spray the rest over ground that its label lists and that has not had its full rate; keep it labelled \
-                until then, and never pour it out";
     match next_mix {
         Some(next) if rinsate <= most_rinsate(next) => format!(
-            "add the {} of rinsate to the next mix of {product} ({}), of which it may be up to 5 %",
-            rinsate.show(Litre),
-            next.show(Litre)
+            "add the {} of rinsate to the next mix of {product}, {}, of which it may be up to 5 %",
+            both(rinsate),
+            both(next)
         ),
         Some(next) => format!(
-            "add up to {} of the {} of rinsate to the next mix of {product} ({}), 5 % of it; {rest}",
-            most_rinsate(next).show(Litre),
-            rinsate.show(Litre),
-            next.show(Litre)
+            "add up to {} of the {} of rinsate to the next mix of {product}, {}: 5 % of it; {REST}",
+            both(most_rinsate(next)),
+            both(rinsate),
+            both(next)
         ),
-        None => format!("no next mix of {product} is planned: {rest}"),
+        None => format!("no next mix of {product} is planned for the {} of rinsate: {REST}", both(rinsate)),
     }
+}
+
+fn both(volume: Volume) -> String {
+    format!("{} ({})", volume.show(VolumeUnit::UsGallon), volume.show(VolumeUnit::Litre))
 }
 
 #[cfg(test)]
@@ -76,11 +86,12 @@ mod tests {
         let litres = |value| Volume::new(value, Litre);
         assert_eq!(
             rinsate_advice("Brackwater", litres(0.3), Some(litres(7.0))),
-            "add the 0.300 L of rinsate to the next mix of Brackwater (7.00 L), of which it may be up to 5 %"
+            "add the 0.0793 gal (0.300 L) of rinsate to the next mix of Brackwater, 1.85 gal (7.00 L), of which it may \
+             be up to 5 %"
         );
         let over = rinsate_advice("Brackwater", litres(0.5), Some(litres(7.0)));
-        assert!(over.starts_with("add up to 0.350 L of the 0.500 L of rinsate"), "{over}");
-        for advice in [over, rinsate_advice("Brackwater", litres(0.5), None)] {
+        assert!(over.starts_with("add up to 0.0925 gal (0.350 L) of the 0.132 gal (0.500 L) of rinsate"), "{over}");
+        for advice in [over, rinsate_advice("Brackwater", litres(0.5), None), rinsate_rule("Brackwater")] {
             assert!(advice.ends_with("never pour it out"), "{advice}");
         }
     }

@@ -135,7 +135,7 @@ impl CalibrationFinding {
             }
             Self::Stale { age_days, valid_days } => (
                 format!("calibrated `{age_days}` days before the job"),
-                format!("at most {valid_days} days"),
+                format!("at most {}", quantity::counted(*valid_days, "day", "days")),
                 "calibrate anew",
             ),
             Self::AfterTheJob { date } => {

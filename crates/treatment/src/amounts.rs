@@ -12,7 +12,7 @@ use crate::working;
 use crate::zones::TaskGround;
 use geometry::Region;
 use problem::{Problem, Problems};
-use quantity::{AmountPerArea, Area, Duration, Length, Rate};
+use quantity::{AmountPerArea, Area, Duration, Length, Rate, counted};
 use sprayer::{CalibrationRules, MixPartner, Mixable};
 
 /// A planned task, with what the visit as a whole still needs of it.
@@ -227,7 +227,11 @@ fn calibration<'a>(
                 "calibration::used",
                 Status::Allowed,
                 Origin::Measured,
-                format!("calibration `{}` of {date}, {age} days before the visit", calibration.name()),
+                format!(
+                    "calibration `{}` of {date}, {} before the visit",
+                    calibration.name(),
+                    counted(age, "day", "days")
+                ),
             )
             .on(id),
         );

@@ -1,11 +1,43 @@
 //! What to wear, whom to keep off until when, and what becomes of water afterwards.
 
+use crate::cautions::cautions;
 use crate::hours::later;
 use crate::resolve::Resolved;
-use crate::visit::{IrrigationAdvice, KeepOffAdvice, Ppe, Sentence};
+use crate::visit::{Caution, IrrigationAdvice, KeepOffAdvice, Ppe, Sentence};
 use jiff::civil::DateTime;
-use label::{Clause, Required};
+use label::{Clause, Label, Required, Requirements, UseRow};
 use quantity::{Duration, DurationUnit};
+
+/// What labels ask around an application, whenever it is made.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LabelCare {
+    /// When people and pets may come back; no moment, since no finish is known.
+    pub keep_off: KeepOffAdvice,
+    /// When water may or must be given; likewise.
+    pub irrigation: IrrigationAdvice,
+    /// Text and conditions to post.
+    pub posting: Vec<Sentence>,
+    /// Precautions, first aid, storage and spill advice from the labels, and the general cautions.
+    pub cautions: Vec<Caution>,
+}
+
+/// What labels ask around an application. Each entry is what one task puts down: its labels, each with the use
+/// row that governs it. The labels are those of the place ([`label::for_state`]).
+pub fn label_care(tasks: &[Vec<(&Label, &UseRow)>]) -> LabelCare {
+    let requirements: Vec<Requirements> = tasks.iter().map(|parts| label::combined(parts).0).collect();
+    let mut labels: Vec<&Label> = Vec::new();
+    for (label, _) in tasks.iter().flatten() {
+        if !labels.iter().any(|known| known.id == label.id) {
+            labels.push(label);
+        }
+    }
+    LabelCare {
+        keep_off: keep_off(&requirements, None),
+        irrigation: irrigation(&requirements, None, None),
+        posting: posting(&requirements),
+        cautions: cautions(&labels),
+    }
+}
 
 /// Protective equipment of all tasks: each piece once, with all its tasks; the label's order.
 pub(crate) fn protective_equipment(tasks: &[Resolved<'_>]) -> Vec<Ppe> {
@@ -43,7 +75,10 @@ fn add(sentences: &mut Vec<Sentence>, new: Sentence) {
 }
 
 /// When people and pets may come back, for a job that ends at `finish` at the latest.
-pub(crate) fn keep_off(tasks: &[Resolved<'_>], finish: Option<DateTime>) -> KeepOffAdvice {
+pub(crate) fn keep_off<'r>(
+    tasks: impl IntoIterator<Item = &'r Requirements>,
+    finish: Option<DateTime>,
+) -> KeepOffAdvice {
     let mut longest = None;
     let mut conditions = Vec::new();
     let mut sentences = Vec::new();
@@ -52,8 +87,7 @@ pub(crate) fn keep_off(tasks: &[Resolved<'_>], finish: Option<DateTime>) -> Keep
             conditions.push(words.to_owned());
         }
     };
-    for task in tasks {
-        let required = &task.requirements;
+    for required in tasks {
         for time in required.keep_off_at_least.iter() {
             longest = Some(longest.map_or(time.value, |held: Duration| held.max(time.value)));
             add(&mut sentences, sentence(time));
@@ -90,8 +124,8 @@ pub(crate) fn keep_off(tasks: &[Resolved<'_>], finish: Option<DateTime>) -> Keep
 
 /// When water may or must be given: not before the job's latest finish has its time, and within the
 /// deadline even where the job ends at its first.
-pub(crate) fn irrigation(
-    tasks: &[Resolved<'_>],
+pub(crate) fn irrigation<'r>(
+    tasks: impl IntoIterator<Item = &'r Requirements>,
     first_finish: Option<DateTime>,
     latest_finish: Option<DateTime>,
 ) -> IrrigationAdvice {
@@ -99,11 +133,11 @@ pub(crate) fn irrigation(
     let mut water_in = Vec::new();
     let mut sentences = Vec::new();
     for task in tasks {
-        for time in task.requirements.irrigation_prohibited_for.iter() {
+        for time in task.irrigation_prohibited_for.iter() {
             prohibited = Some(prohibited.map_or(time.value, |held| held.max(time.value)));
             add(&mut sentences, sentence(time));
         }
-        for watering in &task.requirements.watering_in {
+        for watering in &task.watering_in {
             let deadline = first_finish.map(|finish| later(finish, watering.value.within));
             let new = (watering.value.depth, deadline);
             if !water_in.contains(&new) {
@@ -129,9 +163,9 @@ fn to_minute_up(time: DateTime) -> DateTime {
 }
 
 /// What the labels say to post.
-pub(crate) fn posting(tasks: &[Resolved<'_>]) -> Vec<Sentence> {
+pub(crate) fn posting<'r>(tasks: impl IntoIterator<Item = &'r Requirements>) -> Vec<Sentence> {
     let mut sentences = Vec::new();
-    for required in tasks.iter().flat_map(|task| &task.requirements.posting) {
+    for required in tasks.into_iter().flat_map(|task| &task.posting) {
         add(
             &mut sentences,
             Sentence { text: required.value.clone(), page: required.clause.page, label: Some(required.label.clone()) },

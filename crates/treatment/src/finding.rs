@@ -5,7 +5,7 @@ use crate::resolve::Resolved;
 use crate::verdict::{Figure, Origin, Status, Verdict};
 use crate::visit::{Finding, Measure};
 use label::Claim;
-use quantity::AreaUnit;
+use quantity::{AreaUnit, counted};
 use scouting::{CountBasis, Counts, Decision, Threshold, compare};
 
 /// Words that name no pest.
@@ -139,9 +139,9 @@ fn threshold(asked: &FindingRequest, counts: Option<&Counts>, tasks: &[Resolved<
     let measured = per_square_yard(density.mean.per(AreaUnit::SquareYard));
     let limit = per_square_yard(asked_threshold.count / asked_threshold.area.to(AreaUnit::SquareYard));
     let text = format!(
-        "{} from {} counts {word} the threshold of {} ({})",
+        "{} from {} {word} the threshold of {} ({})",
         measured.show(),
-        density.stations,
+        counted(density.stations, "count", "counts"),
         limit.show(),
         asked_threshold.source
     );

@@ -30,6 +30,7 @@ mod visit;
 mod working;
 mod zones;
 
+pub use care::{LabelCare, label_care};
 pub use choose::{Choice, choose};
 pub use limits::window_around;
 pub use plan::{plan, plan_with, zones_with};

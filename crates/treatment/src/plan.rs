@@ -115,6 +115,7 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
     let first_finish = start_window.map(|window| window.finish_if_first);
     let latest_finish = windows.iter().map(|window| window.finish_if_last).max();
     let labels = labels_used(&resolved);
+    let required = || resolved.iter().map(|task| &task.requirements);
     let working = measures::visit_working(request, &tasks, duration);
     Ok(Visit {
         name: request.name.clone(),
@@ -136,9 +137,9 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
         start_windows: windows,
         duration,
         ppe: care::protective_equipment(&resolved),
-        keep_off: care::keep_off(&resolved, latest_finish),
-        irrigation: care::irrigation(&resolved, first_finish, latest_finish),
-        posting: care::posting(&resolved),
+        keep_off: care::keep_off(required(), latest_finish),
+        irrigation: care::irrigation(required(), first_finish, latest_finish),
+        posting: care::posting(required()),
         directions,
         cautions: cautions(&labels),
         verdicts,

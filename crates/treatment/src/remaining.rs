@@ -11,7 +11,7 @@ use crate::verdict::{Figure, Origin, Status, Verdict};
 use crate::visit::{Measure, Remaining};
 use jiff::civil::Date;
 use label::{Strength, Window};
-use quantity::{AmountPerArea, Rate};
+use quantity::{AmountPerArea, Rate, counted};
 
 /// What the limits over a window say of one task.
 #[derive(Debug, Clone, Default)]
@@ -433,7 +433,7 @@ fn interval(case: &Case<'_>, limits: &mut WindowLimits) {
         let since = days_between(last, date);
         let short = i64::from(since) < i64::from(days.value);
         let status = if short { crate::verdict::breach(days.clause.strength) } else { Status::Allowed };
-        let text = format!("{since} days since {last}, and the label asks for {}", days.value);
+        let text = format!("{} since {last}, and the label asks for {}", counted(since, "day", "days"), days.value);
         let unit = |value: f64| Figure::new(value, "d", "d");
         let verdict = Verdict::new("limit::interval", status, Origin::Label, text)
             .comparing(unit(f64::from(since)), unit(f64::from(days.value)))

@@ -8,6 +8,7 @@ use crate::zones::{Zoning, bloom_of, feet_words, guarded_words};
 use geometry::Region;
 use label::BufferedFeature;
 use property::{Feature, Kind};
+use quantity::counted;
 
 /// Holds the state of the ground against every task.
 pub(crate) fn judge(request: &VisitRequest, tasks: &[Resolved<'_>], zoning: &Zoning) -> Vec<Verdict> {
@@ -123,10 +124,14 @@ fn old_bloom(request: &VisitRequest, verdicts: &mut Vec<Verdict>) {
         let text = match bloom.age_days(request.date) {
             None => format!("the bloom state of `{}` carries no date", feature.id()),
             Some(days) if days < 0 => {
-                format!("the bloom state of `{}` carries a date {} days after the visit", feature.id(), -days)
+                format!(
+                    "the bloom state of `{}` carries a date {} after the visit",
+                    feature.id(),
+                    counted(-days, "day", "days")
+                )
             }
             Some(days) if days > request.practice.bloom_valid_days => {
-                format!("the bloom state of `{}` was seen {days} days ago", feature.id())
+                format!("the bloom state of `{}` was seen {} ago", feature.id(), counted(days, "day", "days"))
             }
             Some(_) => continue,
         };

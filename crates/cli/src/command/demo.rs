@@ -93,8 +93,7 @@ fn write_papers(out: &mut OutFolder, request: &VisitRequest, visit: &Visit, look
     }
     let treatment = Treatment::planned(visit);
     let held = demands(&rules, &treatment, business, &client, facts(request, visit));
-    notice::Papers { visit, is_mapped: true, treatment: &treatment, business, client: &client }
-        .write(out, &held, look)?;
+    notice::Papers { visit, treatment: &treatment, business, client: &client }.write(out, &held, look)?;
     Ok(())
 }
 

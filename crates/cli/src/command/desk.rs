@@ -17,15 +17,54 @@ use tokio::runtime::Runtime;
 /// The variable that names the books where `--books` does not.
 pub(crate) const BOOKS_VARIABLE: &str = "TUSSOCK_BOOKS";
 
-/// Which books.
+/// The books as named: by the argument, or else by the variable; one that is empty names none.
+pub(crate) fn named_books(argument: Option<&str>) -> Option<String> {
+    let variable = || std::env::var(BOOKS_VARIABLE).ok().filter(|text| !text.is_empty());
+    argument.map(str::to_owned).or_else(variable)
+}
+
+/// Where the books lie, and whose they are.
 #[derive(Debug, Clone, Args)]
-pub(crate) struct BooksArgs {
+pub(crate) struct BooksPlace {
     /// The books: a file of SQLite, or postgres://… [default: the variable TUSSOCK_BOOKS]
     #[arg(long, value_name = "LOCATION")]
     books: Option<String>,
     /// The account in the books, where there are several
     #[arg(long, value_name = "NAME")]
     account: Option<String>,
+}
+
+impl BooksPlace {
+    /// Where the books lie.
+    ///
+    /// # Errors
+    /// `books::not-named` when nothing names them.
+    fn location(&self) -> Result<String, Failure> {
+        named_books(self.books.as_deref()).ok_or_else(|| {
+            Problem::error("books::not-named", "nothing says which books")
+                .expected(format!("`--books LOCATION`, or the variable {BOOKS_VARIABLE}"))
+                .mend("name a file, such as `--books lawns.db`; it is made when there is none")
+                .into()
+        })
+    }
+
+    /// Opens the books for looking, where any are named.
+    ///
+    /// # Errors
+    /// As [`Desk::open`]; `books::not-named` for an account of no books.
+    pub(crate) fn open_if_named(&self) -> Result<Option<Desk>, Failure> {
+        if named_books(self.books.as_deref()).is_none() && self.account.is_none() {
+            return Ok(None);
+        }
+        Ok(Some(Desk::open(&self.location()?, self.account.as_deref(), None)?))
+    }
+}
+
+/// Which books.
+#[derive(Debug, Clone, Args)]
+pub(crate) struct BooksArgs {
+    #[command(flatten)]
+    place: BooksPlace,
     /// Who keeps it, as the entry will say
     #[arg(long, value_name = "NAME")]
     by: Option<String>,
@@ -37,13 +76,7 @@ impl BooksArgs {
     /// # Errors
     /// `books::not-named` when nothing names them.
     pub(crate) fn location(&self) -> Result<String, Failure> {
-        let named = self.books.clone().or_else(|| std::env::var(BOOKS_VARIABLE).ok().filter(|text| !text.is_empty()));
-        named.ok_or_else(|| {
-            Problem::error("books::not-named", "nothing says which books")
-                .expected(format!("`--books LOCATION`, or the variable {BOOKS_VARIABLE}"))
-                .mend("name a file, such as `--books lawns.db`; it is made when there is none")
-                .into()
-        })
+        self.place.location()
     }
 
     /// Who keeps it.
@@ -56,7 +89,7 @@ impl BooksArgs {
     /// # Errors
     /// As [`Desk::open`].
     pub(crate) fn open(&self) -> Result<Desk, Failure> {
-        Ok(Desk::open(&self.location()?, self.account.as_deref(), self.by.as_deref())?)
+        Ok(Desk::open(&self.location()?, self.place.account.as_deref(), self.by.as_deref())?)
     }
 }
 
@@ -131,6 +164,20 @@ impl Desk {
         json: bool,
     ) -> CommandResult {
         let earlier = self.called(T::KIND, title)?;
+        self.keep_over(earlier, document, reason, json)
+    }
+
+    /// Keeps a thing: a new one, or a new version of an earlier one. The same content again keeps nothing.
+    ///
+    /// # Errors
+    /// As [`Book::keep_thing`].
+    pub(crate) fn keep_over<T: OfKind>(
+        &self,
+        earlier: Option<Entry>,
+        document: &T,
+        reason: Option<String>,
+        json: bool,
+    ) -> CommandResult {
         if let Some(entry) = earlier.as_ref().filter(|entry| entry.body == document.text()) {
             tell_kept(&Appended { entry: entry.clone(), replayed: true }, &Problems::new(), json);
             return Ok(Outcome::Done);

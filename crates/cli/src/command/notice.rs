@@ -1,20 +1,17 @@
 //! `tussock notice`: what the client, the neighbours and the passers-by are told, by when.
 
-use super::papers::{Read, VisitAndBusiness, points, read, read_client, refusals, told_refused};
+use super::papers::{VisitAndBusiness, points, read, read_client, refusals, told_refused};
 use super::plan::{Look, listed, name_of, wrapped};
 use crate::care::{REMINDER, examples_and_care};
 use crate::console::{complain, say};
 use crate::outcome::{CommandResult, Outcome};
-use crate::reading::read_text;
 use crate::writing::OutFolder;
 use business::{Business, Client, Demands, Neighbour, NeighbourDeadline, Treatment, demands, lacking};
 use clap::Args;
 use exchange::demands_json::write_demands;
 use jiff::civil::DateTime;
 use jurisdiction::{CONFIRM_LOCAL_LAW, Known, NoticeItem, no_rule_known};
-use ledger::trade::{PlannedVisit, VisitParties, applied};
 use problem::Problems;
-use record::ApplicationRecord;
 use std::path::{Path, PathBuf};
 use treatment::Visit;
 
@@ -24,15 +21,11 @@ use treatment::Visit;
 /// (PDF), and demands.json. Tells by when each is given, put up and taken away, as far as the rules of the place
 /// are known. What is not in the set of rules is not known: confirm local law.
 ///
-/// Once the work is done, --applied names the as-applied file: the sheet then says what was applied, and the times
-/// on it and on the sign count from the end of the work.
-///
 /// Exit codes: 0 done, 1 bad input, 2 wrong use of the command, 3 refused by a verdict.
 #[derive(Debug, Args)]
 #[command(after_long_help = examples_and_care!(
     "tussock notice demo/alder-bend/visit.toml --business demo/business.toml --client demo/alder-bend/client.toml",
     "tussock notice visit.toml --business business.toml --client client.toml --out out/papers --paper a4",
-    "tussock notice visit.toml --business business.toml --client client.toml --applied as-applied.toml",
 ))]
 pub(crate) struct NoticeArgs {
     #[command(flatten)]
@@ -40,9 +33,6 @@ pub(crate) struct NoticeArgs {
     /// The client file (TOML), with the neighbours
     #[arg(long, value_name = "FILE")]
     client: PathBuf,
-    /// What was done (TOML), once it is done: the sheet and the sign tell it
-    #[arg(long, value_name = "FILE")]
-    applied: Option<PathBuf>,
     /// The folder to write to [default: out/ and the name of the visit; with --json nothing is written]
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
@@ -67,8 +57,7 @@ pub(crate) fn run(args: &NoticeArgs) -> CommandResult {
     complain(&read.warnings);
     complain(&warnings);
     let refused = refusals(&read.visit);
-    // What was done is told, whatever its plan was.
-    if args.applied.is_none() && !refused.is_empty() {
+    if !refused.is_empty() {
         say(&if args.json {
             exchange::quotation_json::write_quotation_refused(&read.visit.name, &refused)
         } else {
@@ -76,24 +65,15 @@ pub(crate) fn run(args: &NoticeArgs) -> CommandResult {
         });
         return Ok(Outcome::Refused);
     }
-    let planned = Treatment::planned(&read.visit);
-    let (treatment, is_mapped) = match &args.applied {
-        None => (planned, true),
-        Some(file) => as_applied(file, &read, planned)?,
-    };
+    let treatment = Treatment::planned(&read.visit);
     let held = demands(&read.rules, &treatment, &read.business, &client, read.facts);
     let default_out = || (!args.json).then(|| Path::new("out").join(name_of(&args.files.visit)));
     let out = args.out.clone().or_else(default_out);
     let written = out
         .map(|folder| {
             let mut out = OutFolder::new(folder);
-            let papers = Papers {
-                visit: &read.visit,
-                is_mapped,
-                treatment: &treatment,
-                business: &read.business,
-                client: &client,
-            };
+            let papers =
+                Papers { visit: &read.visit, treatment: &treatment, business: &read.business, client: &client };
             papers.write(&mut out, &held, args.look).map(|()| out)
         })
         .transpose()?;
@@ -108,27 +88,9 @@ pub(crate) fn run(args: &NoticeArgs) -> CommandResult {
     Ok(Outcome::Done)
 }
 
-/// The treatment as it was done, and whether the map of the plan shows its ground.
-fn as_applied(file: &Path, read: &Read, planned: Treatment) -> Result<(Treatment, bool), Problems> {
-    let name = file.display().to_string();
-    let text = read_text(file, "what was applied (TOML)")?;
-    let visit = PlannedVisit { request: read.request.clone(), visit: read.visit.clone(), warnings: Problems::new() };
-    let (record, warnings) = visit.record(&VisitParties::default(), Some((&name, &text)))?;
-    complain(&warnings);
-    let (as_planned, _) = visit.record(&VisitParties::default(), None)?;
-    let zones = |record: &ApplicationRecord| -> Vec<_> {
-        record.tasks.iter().map(|task| (task.id.clone(), task.zones.clone())).collect()
-    };
-    let is_mapped = zones(&record) == zones(&as_planned);
-    let applied = applied(&record, &read.visit, planned.why).map_err(|problems| problems.in_file(&name))?;
-    Ok((Treatment::done(&applied, planned.advice), is_mapped))
-}
-
 /// What the papers are made from.
 pub(super) struct Papers<'a> {
     pub(super) visit: &'a Visit,
-    /// Whether the map of the visit shows what was treated.
-    pub(super) is_mapped: bool,
     pub(super) treatment: &'a Treatment,
     pub(super) business: &'a Business,
     pub(super) client: &'a Client,
@@ -141,18 +103,15 @@ impl Papers<'_> {
     /// # Errors
     /// A file that cannot be written, or a paper that cannot be set.
     pub(super) fn write(&self, out: &mut OutFolder, held: &Demands<'_>, look: Look) -> Result<(), Problems> {
-        let Self { visit, is_mapped, treatment, business, client } = *self;
+        let Self { visit, treatment, business, client } = *self;
         let options = look.options();
         let mut pdfs: Vec<(String, &'static str, Vec<u8>)> = Vec::new();
         if look.has_pdf() {
-            let sheet =
-                sheet::client_sheet_pdf(treatment, business, client, held, is_mapped.then_some(visit), &options)?;
+            let sheet = sheet::client_sheet_pdf(treatment, business, client, held, Some(visit), &options)?;
             pdfs.push(("client-sheet.pdf".to_owned(), "the sheet for those who live there", sheet));
             let sign = sheet::posting_sign_pdf(treatment, business, client, held, &options)?;
             pdfs.push(("posting-sign.pdf".to_owned(), "the sign, and how it is put up", sign));
-            // After the work nobody is told that it will be done.
-            let neighbours = if treatment.when.is_done() { Vec::new() } else { told(held) };
-            for (index, (neighbour, deadline)) in neighbours.into_iter().enumerate() {
+            for (index, (neighbour, deadline)) in told(held).into_iter().enumerate() {
                 let notice = sheet::neighbour_notice_pdf(treatment, business, client, neighbour, deadline, &options)?;
                 pdfs.push((notice_name(index), "the notice to a neighbour", notice));
             }
@@ -163,9 +122,7 @@ impl Papers<'_> {
             }
         }
         let notices = pdfs.iter().filter(|(name, _, _)| name.starts_with("neighbour-notice")).count();
-        // As many as an earlier run may have left for the neighbours that are in the file; what they were told
-        // stays once the work is done.
-        let notices = if treatment.when.is_done() { client.neighbours.len() * 2 } else { notices };
+        // As many as an earlier run may have left for the neighbours that are in the file.
         for index in notices..client.neighbours.len() * 2 {
             out.without(&notice_name(index))?;
         }
@@ -206,9 +163,7 @@ fn words(held: &Demands<'_>, treatment: &Treatment, business: &Business) -> Stri
     let mut text = format!("{}: notices and signs, {place}\n", treatment.visit);
     text.push_str(&wrapped(
         "",
-        &if treatment.when.is_done() {
-            format!("Begun at {}, ended at {}.", moment(held.start), moment(held.end))
-        } else if held.times_known {
+        &if held.times_known {
             format!(
                 "For a start at {} at the earliest and an end at {} at the latest.",
                 moment(held.start),

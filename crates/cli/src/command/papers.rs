@@ -57,7 +57,6 @@ impl OccasionArgs {
 
 /// A visit with what it was planned from, the business and its rules.
 pub(crate) struct Read {
-    pub(crate) request: VisitRequest,
     pub(crate) visit: Visit,
     pub(crate) facts: Facts,
     pub(crate) business: Business,
@@ -78,7 +77,7 @@ pub(crate) fn read(args: &VisitAndBusiness) -> Result<Read, Failure> {
         (Ok((request, visit, visit_warnings)), Ok((business, rules, business_warnings))) => {
             keep(visit_warnings);
             keep(business_warnings);
-            Ok(Read { facts: facts(&request, &visit), request, visit, business, rules, warnings: problems })
+            Ok(Read { facts: facts(&request, &visit), visit, business, rules, warnings: problems })
         }
         (visit, business) => {
             visit.err().into_iter().chain(business.err()).for_each(keep);
@@ -95,7 +94,11 @@ pub(crate) fn facts(request: &VisitRequest, visit: &Visit) -> Facts {
     Facts { restricted_use: restricted, ground: ground_of(visit) }
 }
 
-fn read_business(path: &Path) -> Result<(Business, RuleSet, Problems), Problems> {
+/// Reads a business file with the rule files that it names.
+///
+/// # Errors
+/// Everything wrong in them.
+pub(crate) fn read_business(path: &Path) -> Result<(Business, RuleSet, Problems), Problems> {
     let text = read_text(path, "a business file (TOML)")?;
     let (file, mut warnings) = parse_business(&path.display().to_string(), &text)?;
     let folder = path.parent().unwrap_or_else(|| Path::new(""));

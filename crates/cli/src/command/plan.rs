@@ -6,7 +6,7 @@ mod summary;
 mod words;
 
 use crate::care::examples_and_care;
-use crate::command::desk::Desk;
+use crate::command::desk::{BooksPlace, Desk};
 use crate::console::{complain, say};
 use crate::outcome::{CommandResult, Outcome};
 use crate::reading::read_text;
@@ -15,7 +15,7 @@ use exchange::aftercare_file::parse_aftercare;
 use exchange::visit_file::parse_visit;
 use exchange::visit_json::write_visit;
 use ledger::trade::{PlannedVisit, ReadVisit};
-use problem::{Problem, Problems};
+use problem::Problems;
 use std::path::{Path, PathBuf};
 use treatment::{Visit, VisitRequest};
 
@@ -29,6 +29,9 @@ pub(crate) use words::wrapped;
 /// what to wear, whom to keep off until when, and the next lawful date. Writes a work sheet (PDF), a
 /// map and the hours (SVG), visit.json, zones.geojson and calendar.ics.
 ///
+/// With books, what was applied before comes from their records, and names such as `books:property/Alder Bend`
+/// in the request lead there; the visits of a folder do not see each other.
+///
 /// Exit codes: 0 done and lawful, 1 bad input, 2 wrong use of the command, 3 refused by a verdict.
 /// Of a folder, the worst counts; one bad visit does not stop the others. A TOML file in it that says
 /// nothing known of itself is bad input, so that no visit is passed over.
@@ -38,6 +41,7 @@ pub(crate) use words::wrapped;
     "tussock plan demo/alder-bend/visit.toml --json > visit.json",
     "tussock plan visits/ --out out/today --no-pdf",
     "tussock plan demo/alder-bend/visit.toml --books lawns.db",
+    "tussock plan visits/ --books lawns.db --no-pdf",
 ))]
 pub(crate) struct PlanArgs {
     /// A visit request (TOML), or a folder of them
@@ -50,13 +54,8 @@ pub(crate) struct PlanArgs {
     json: bool,
     #[command(flatten)]
     look: Look,
-    /// The books that know what was applied before: a file, or postgres://…; names such as
-    /// `books:property/Alder Bend` in the request lead there
-    #[arg(long, value_name = "LOCATION")]
-    books: Option<String>,
-    /// The account in the books, where there are several
-    #[arg(long, value_name = "NAME", requires = "books")]
-    account: Option<String>,
+    #[command(flatten)]
+    place: BooksPlace,
 }
 
 /// How papers and words look.
@@ -132,30 +131,13 @@ impl PlanArgs {
 
 /// Carries the command out.
 pub(crate) fn run(args: &PlanArgs) -> CommandResult {
-    if let (Some(books), true) = (&args.books, args.visit.is_dir()) {
-        return Err(Problem::error("plan::folder-with-books", format!("`{}` is a folder", args.visit.display()))
-            .expected("one visit request, to be planned with the books")
-            .mend(format!("plan the visits one by one with `--books {books}`"))
-            .into());
-    }
+    let desk = args.place.open_if_named()?;
     if args.visit.is_dir() {
-        return folder::run(&args.visit, args.out.as_deref(), args.json, args.look);
+        return folder::run(&args.visit, desk.as_ref(), args.out.as_deref(), args.json, args.look);
     }
-    let mut by_people = Outcome::Done;
-    let (visit, warnings) = match &args.books {
-        None => read_and_plan(&args.visit)?,
-        Some(books) => {
-            let desk = Desk::open(books, args.account.as_deref(), None)?;
-            let planned = read_and_plan_from(&args.visit, &desk, false)?;
-            let parties = desk.ask(desk.book.parties_of(planned.visit.property.name()))?;
-            let authority = desk.ask(desk.book.authority_over(&planned, &parties))?;
-            if authority.has_errors() {
-                by_people = Outcome::Refused;
-            }
-            complain(&authority);
-            (planned.visit, planned.warnings)
-        }
-    };
+    let Looked { visit, people, warnings } = looked_up_and_planned(&args.visit, desk.as_ref())?;
+    let by_people = if people.has_errors() { Outcome::Refused } else { Outcome::Done };
+    complain(&people);
     complain(&warnings);
     let out = args.out.clone().or_else(|| (!args.json).then(|| Path::new("out").join(name_of(&args.visit))));
     let written = out.map(|folder| write_files(&visit, &folder, args.look)).transpose()?;
@@ -168,6 +150,29 @@ pub(crate) fn run(args: &PlanArgs) -> CommandResult {
         }
     }
     Ok(Outcome::from(visit.verdict()).max(by_people))
+}
+
+/// A visit planned with the books, where there are any.
+struct Looked {
+    visit: Visit,
+    /// What stands against its people; an error refuses it.
+    people: Problems,
+    warnings: Problems,
+}
+
+/// Plans a visit: with the past and the people of the books, or from its own files alone.
+///
+/// # Errors
+/// As [`read_and_plan_from`], or [`read_and_plan`].
+fn looked_up_and_planned(path: &Path, desk: Option<&Desk>) -> Result<Looked, Problems> {
+    let Some(desk) = desk else {
+        let (visit, warnings) = read_and_plan(path)?;
+        return Ok(Looked { visit, people: Problems::new(), warnings });
+    };
+    let planned = read_and_plan_from(path, desk, false)?;
+    let parties = desk.ask(desk.book.parties_of(planned.visit.property.name()))?;
+    let people = desk.ask(desk.book.authority_over(&planned, &parties))?;
+    Ok(Looked { visit: planned.visit, people, warnings: planned.warnings })
 }
 
 /// Reads a visit request with all it names, and plans it.

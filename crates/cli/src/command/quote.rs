@@ -102,9 +102,13 @@ pub(crate) fn run(args: &QuoteArgs) -> CommandResult {
 
 /// The number of a quotation where none is given.
 pub(super) fn number_of(visit: &treatment::Visit) -> String {
-    let name: String =
-        visit.name.chars().map(|c| if c.is_alphanumeric() { c.to_ascii_lowercase() } else { '-' }).collect();
-    format!("{}-{name}", visit.date)
+    dated_name(visit.date, &visit.name)
+}
+
+/// A day and a name as one word.
+pub(super) fn dated_name(date: Date, name: &str) -> String {
+    let name: String = name.chars().map(|c| if c.is_alphanumeric() { c.to_ascii_lowercase() } else { '-' }).collect();
+    format!("{date}-{name}")
 }
 
 /// Writes the quotation into a folder.

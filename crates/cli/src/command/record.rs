@@ -2,11 +2,14 @@
 
 mod amend;
 mod keep;
+mod leftover;
 mod look;
 mod place;
+mod sheet;
 mod whole;
 
-use super::desk::BooksArgs;
+use super::desk::{BooksArgs, BooksPlace};
+use super::plan::Look;
 use crate::care::examples_and_care;
 use crate::outcome::CommandResult;
 use clap::{Args, Subcommand};
@@ -15,7 +18,7 @@ use geometry::GeoPosition;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use problem::Problem;
-use quantity::Length;
+use quantity::{Length, Volume};
 use std::path::PathBuf;
 
 /// Keep the record of a visit, and ask the books what was done
@@ -152,6 +155,65 @@ enum What {
         #[command(flatten)]
         common: Common,
     },
+    /// Tell which places of a visit may take what is left in the tank, before anything is kept
+    ///
+    /// Places of a site that the labels list, not treated today, where no rate, cap, number or interval is passed.
+    /// The hours are not judged: who holds the sprayer sees wind and rain. Nothing is kept; where books are named,
+    /// their past counts. The exit code is 3 when no place may take any of it.
+    #[command(after_long_help = examples_and_care!(
+        "tussock record leftover demo/alder-bend/visit.toml --left \"0.8 gal\"",
+        "tussock record leftover demo/alder-bend/visit.toml --left \"0.3 gal\" --task hedge --rinsate \"0.1 gal\" \
+         --next-mix \"2 gal\"",
+    ))]
+    Leftover {
+        /// The visit request (TOML) that is carried out
+        visit: PathBuf,
+        /// The spray left in the tank
+        #[arg(long, value_name = "VOLUME", value_parser = crate::argument::volume)]
+        left: Volume,
+        /// The task for which it was mixed [default: the last that is sprayed]
+        #[arg(long, value_name = "ID")]
+        task: Option<String>,
+        /// What differed from the plan so far (TOML)
+        #[arg(long, value_name = "FILE")]
+        actual: Option<PathBuf>,
+        /// The rinse water of the sprayer
+        #[arg(long, value_name = "VOLUME", value_parser = crate::argument::volume)]
+        rinsate: Option<Volume>,
+        /// The next mix of the same product
+        #[arg(long, value_name = "VOLUME", value_parser = crate::argument::volume, requires = "rinsate")]
+        next_mix: Option<Volume>,
+        #[command(flatten)]
+        books: BooksPlace,
+        /// Print one JSON document on standard output, and nothing else there
+        #[arg(long)]
+        json: bool,
+    },
+    /// Make the sheet of what was applied, for those who live there
+    ///
+    /// Tells what was applied where, by whom and why, and until when people, pets and water are kept off, counted
+    /// from the end of the work. Writes applied-sheet.pdf and applied.json.
+    #[command(after_long_help = examples_and_care!(
+        "tussock record sheet \"Alder Bend\" --business demo/business.toml --client demo/alder-bend/client.toml \
+         --books lawns.db",
+    ))]
+    Sheet {
+        /// Its name, or its identifier
+        record: String,
+        /// The business file (TOML)
+        #[arg(long, value_name = "FILE")]
+        business: PathBuf,
+        /// The client file (TOML)
+        #[arg(long, value_name = "FILE")]
+        client: PathBuf,
+        /// The folder to write to [default: out/ and the day and name of the record; with --json nothing is written]
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+        #[command(flatten)]
+        look: Look,
+        #[command(flatten)]
+        common: Common,
+    },
     /// Give a record up; refused within its retention time
     #[command(after_long_help = examples_and_care!(
         "tussock record discard \"Alder Bend\" --reason \"past its time\" --books lawns.db",
@@ -218,6 +280,7 @@ impl RecordArgs {
     pub(crate) fn json(&self) -> bool {
         match &self.what {
             None => self.common.json,
+            Some(What::Leftover { json, .. }) => *json,
             Some(
                 What::List { common }
                 | What::Show { common, .. }
@@ -225,6 +288,7 @@ impl RecordArgs {
                 | What::Verify { common, .. }
                 | What::Totals { common, .. }
                 | What::Near { common, .. }
+                | What::Sheet { common, .. }
                 | What::Discard { common, .. }
                 | What::Export { common, .. }
                 | What::Import { common, .. }
@@ -251,6 +315,14 @@ pub(crate) fn run(args: &RecordArgs) -> CommandResult {
             What::Verify { noted, common } => whole::verify(noted.as_deref(), common),
             What::Totals { at, from, until, out, common } => look::totals(*at, (*from, *until), out.as_deref(), common),
             What::Near { at, within, from, until, common } => look::near(*at, *within, (*from, *until), common),
+            What::Leftover { visit, left, task, actual, rinsate, next_mix, books, json } => {
+                let asked =
+                    leftover::Asked { left: *left, task: task.as_deref(), rinsate: *rinsate, next_mix: *next_mix };
+                leftover::run(visit, actual.as_deref(), &asked, books, *json)
+            }
+            What::Sheet { record, business, client, out, look, common } => {
+                sheet::run(record, (business, client), out.as_deref(), *look, common)
+            }
             What::Discard { record, reason, place, common } => whole::discard(record, reason, place.as_ref(), common),
             What::Export { folder, common } => whole::export(folder, common),
             What::Import { folder, common } => whole::import(folder, common),

@@ -79,9 +79,9 @@ pub(crate) struct ServeArgs {
 /// Which books.
 #[derive(Debug, Args)]
 struct Books {
-    /// The books: a file, or the address of a PostgreSQL database
-    #[arg(long, visible_alias = "data", value_name = "FILE|URL", default_value = "books.db")]
-    books: String,
+    /// The books: a file, or the address of a PostgreSQL database [default: the variable TUSSOCK_BOOKS, or books.db]
+    #[arg(long, visible_alias = "data", value_name = "FILE|URL")]
+    books: Option<String>,
     /// The account in them
     #[arg(long, value_name = "NAME", default_value = "home")]
     account: String,
@@ -153,5 +153,6 @@ async fn serve(args: &ServeArgs) -> CommandResult {
 }
 
 fn location(books: &Books) -> Result<Location, Problems> {
-    Ok(Location::parse(&books.books).map_err(|problem| problem.at("--books"))?)
+    let named = super::desk::named_books(books.books.as_deref());
+    Ok(Location::parse(named.as_deref().unwrap_or("books.db")).map_err(|problem| problem.at("--books"))?)
 }

@@ -1,11 +1,12 @@
-//! `tussock property`, `client`, `person`, `equipment`: what the books keep besides records.
+//! `tussock property`, `client`, `person`, `equipment`, `business`: what the books keep besides records.
 
 use super::desk::BooksArgs;
 use crate::care::examples_and_care;
+use crate::console::complain;
 use crate::outcome::CommandResult;
 use crate::reading::read_text;
 use clap::{Args, Subcommand};
-use exchange::kept::{self, Day, FileText, JurisdictionText};
+use exchange::kept::{self, Day, FileText, JurisdictionText, Kept};
 use jiff::civil::Date;
 use ledger::Kind;
 use ledger::trade::reference;
@@ -15,10 +16,10 @@ use std::path::PathBuf;
 #[derive(Debug, Clone, Args)]
 pub(crate) struct Common {
     #[command(flatten)]
-    books: BooksArgs,
+    pub(super) books: BooksArgs,
     /// Print one JSON document on standard output, and nothing else there
     #[arg(long)]
-    json: bool,
+    pub(super) json: bool,
 }
 
 /// Keep, list and show properties
@@ -65,7 +66,7 @@ enum OnProperty {
 
 /// Looking at kept things of one kind.
 #[derive(Debug, Subcommand)]
-enum Look {
+pub(super) enum Look {
     /// List them
     #[command(after_long_help = examples_and_care!("tussock client list --books lawns.db"))]
     List {
@@ -141,18 +142,48 @@ enum OnEquipment {
     Look(Look),
 }
 
+/// Keep, list and show the business
+#[derive(Debug, Args)]
+#[command(after_long_help = examples_and_care!("tussock business keep demo/business.toml --books lawns.db"))]
+pub(crate) struct BusinessArgs {
+    #[command(subcommand)]
+    what: OnBusiness,
+}
+
+#[derive(Debug, Subcommand)]
+enum OnBusiness {
+    /// Keep the business, or a newer version of it: who it is, its licence, whom to call; prices stay in their file
+    #[command(after_long_help = examples_and_care!(
+        "tussock business keep demo/business.toml --licence-until 2026-12-31 --books lawns.db",
+    ))]
+    Keep {
+        /// The business file (TOML), or the document (JSON) whose schema stands in schema/kept
+        file: PathBuf,
+        /// The last day of its licence
+        #[arg(long, value_name = "DATE")]
+        licence_until: Option<Date>,
+        /// The last day of its liability insurance
+        #[arg(long, value_name = "DATE")]
+        insured_until: Option<Date>,
+        #[command(flatten)]
+        common: Common,
+    },
+    #[command(flatten)]
+    Look(Look),
+}
+
 fn jurisdiction(text: &str) -> Result<JurisdictionText, String> {
     JurisdictionText::parse(text).map_err(|problem| problem.found)
 }
 
 impl Look {
-    const fn json(&self) -> bool {
+    pub(super) const fn json(&self) -> bool {
         match self {
             Self::List { common } | Self::Show { common, .. } => common.json,
         }
     }
 
-    fn run(&self, kind: Kind) -> CommandResult {
+    pub(super) fn run(&self, kind: Kind) -> CommandResult {
         match self {
             Self::List { common } => common.books.open()?.list(kind, common.json),
             Self::Show { name, common } => common.books.open()?.show(kind, name),
@@ -180,6 +211,7 @@ wants_json! {
     ClientArgs, OnDocument;
     PersonArgs, OnDocument;
     EquipmentArgs, OnEquipment;
+    BusinessArgs, OnBusiness;
 }
 
 /// Carries `tussock property` out.
@@ -242,4 +274,29 @@ pub(crate) fn equipment(args: &EquipmentArgs) -> CommandResult {
             common.books.open()?.keep_called(name, &document, None, common.json)
         }
     }
+}
+
+/// Carries `tussock business` out.
+pub(crate) fn business(args: &BusinessArgs) -> CommandResult {
+    let (file, licence_until, insured_until, common) = match &args.what {
+        OnBusiness::Look(look) => return look.run(Kind::Business),
+        OnBusiness::Keep { file, licence_until, insured_until, common } => (file, licence_until, insured_until, common),
+    };
+    let shown = file.display().to_string();
+    let text = read_text(file, "a business file (TOML), or its document (JSON)")?;
+    let mut document = if is_json(&text) {
+        kept::Business::read(&text).map_err(|problems| problems.in_file(&shown))?
+    } else {
+        let (read, warnings) = exchange::business_file::parse_business(&shown, &text)?;
+        complain(&warnings);
+        kept::Business::from(&read.business)
+    };
+    document.licence_until = licence_until.map(Day::new).or(document.licence_until);
+    document.insured_until = insured_until.map(Day::new).or(document.insured_until);
+    common.books.open()?.keep_called(&document.name.clone(), &document, None, common.json)
+}
+
+/// Whether a text that may be TOML or JSON is JSON: no TOML text begins with a brace.
+pub(super) fn is_json(text: &str) -> bool {
+    text.trim_start().starts_with('{')
 }

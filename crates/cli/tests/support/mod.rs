@@ -69,13 +69,19 @@ impl Yard {
         self.write(name, text.replace(from, to));
     }
 
-    /// Runs the command in the folder.
+    /// Runs the command in the folder, where no variable names any books.
     pub(crate) fn run(&self, arguments: &[&str]) -> Ran {
+        self.run_where("", arguments)
+    }
+
+    /// Runs the command in the folder, where the variable names these books.
+    pub(crate) fn run_where(&self, books: &str, arguments: &[&str]) -> Ran {
         let output = Command::new(env!("CARGO_BIN_EXE_tussock"))
             .args(arguments)
             .current_dir(self.folder.path())
             // The width to which help is wrapped.
             .env("COLUMNS", "100")
+            .env("TUSSOCK_BOOKS", books)
             .output()
             .expect("the command runs");
         let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("UTF-8");

@@ -41,6 +41,29 @@ fields! {
     }
 }
 
+impl From<&business::Business> for Business {
+    /// What a business file says of it, without its prices.
+    fn from(business: &business::Business) -> Self {
+        let name = business.contact.as_ref().unwrap_or(&business.name);
+        let contact = |purpose: &str, name: &str, reach: &str| Contact {
+            purpose: purpose.into(),
+            name: name.into(),
+            reach: reach.into(),
+        };
+        let questions = std::iter::once(&business.telephone).chain(&business.email);
+        let poisoning = business.poison_centre.iter().map(|reach| contact("poisoning", "poison centre", reach));
+        Self {
+            name: business.name.clone(),
+            address: (!business.address.is_empty()).then(|| business.address.join("\n")),
+            jurisdiction: Some(business.place.clone().into()),
+            licence_number: business.licence_number.clone(),
+            licence_until: None,
+            insured_until: None,
+            contacts: questions.map(|reach| contact("questions", name, reach)).chain(poisoning).collect(),
+        }
+    }
+}
+
 impl Business {
     pub(super) fn found_by(&self) -> Index {
         Index { title: self.name.clone(), ..Index::default() }

@@ -2,6 +2,7 @@
 
 use super::{AreaText, Checked, Day, Index, Position, Reference, fields};
 use problem::{Problem, Problems};
+use quantity::counted;
 
 fields! {
     /// Counts of a pest on a property on one day.
@@ -45,7 +46,7 @@ fields! {
 impl Survey {
     pub(super) fn found_by(&self) -> Index {
         Index {
-            title: format!("{} at {} stations", self.pest, self.stations.len()),
+            title: format!("{} at {}", self.pest, counted(self.stations.len(), "station", "stations")),
             property: Some(self.property.clone()),
             date: Some(self.date.date()),
             ..Index::default()

@@ -192,7 +192,11 @@ fn count_in_window(path: &str, label: &Label, row: &UseRow, list: &mut Vec<Probl
         list.push(
             Problem::warning(
                 "label::count-beyond-window",
-                format!("use `{}`: {count} applications {days} days apart do not fit into a year", row.id),
+                format!(
+                    "use `{}`: {count} applications {} apart do not fit into a year",
+                    row.id,
+                    quantity::counted(*days, "day", "days")
+                ),
             )
             .expected(format!("{fitting} at most"))
             .mend("compare the number and the interval with the printed label; days may stand for weeks")

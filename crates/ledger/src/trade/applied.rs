@@ -1,46 +1,73 @@
-//! A record, as those who live there are told of it.
+//! A record as those who live there are told of it: what was applied where, and what the labels ask afterwards.
 
-use business::{Applied, AppliedProduct, TreatedPlace, names_of_places};
+use super::OfKind;
+use crate::{Book, Filter, LedgerError};
+use business::{Applied, AppliedProduct, TreatedPlace};
+use exchange::kept::{self, Kept};
+use jiff::civil::DateTime;
+use jurisdiction::Jurisdiction;
+use label::{Label, UseRow};
 use problem::{Problem, Problems};
-use quantity::Amount;
-use record::{ApplicationRecord, Moment, ProductRecord, TaskRecord};
-use treatment::{Applicator, Visit};
+use property::Property;
+use quantity::{Amount, AreaUnit};
+use record::{ApplicationRecord, Fact, Moment, ProductRecord, TargetCounts, TaskRecord, TreatedZone};
+use std::collections::BTreeMap;
+use treatment::{Applicator, LabelCare, ZoneKind, label_care};
 
-/// What was applied on a visit, as its papers need it.
+/// What a record tells of the work, without what only the business needs. `property` has the names of the places;
+/// without it they are called as the record does.
 ///
 /// # Errors
-/// `applied::no-time` when the record does not say when the work began or ended: the times until which people
-/// and pets keep off, and no water is given, count from there.
-pub fn applied(record: &ApplicationRecord, visit: &Visit, why: Vec<String>) -> Result<Applied, Problems> {
+/// `record::no-time` when it does not say when the work began or ended: all times of the labels count from the end.
+pub fn applied(record: &ApplicationRecord, property: Option<&Property>) -> Result<Applied, Problems> {
     let mut problems = Problems::new();
-    let mut time = |told: Option<&Moment>, field: &'static str| {
-        if told.is_none() {
+    let mut time = |moment: &Fact<Moment>, what: &str, field: &str| -> DateTime {
+        let local = moment.value().map(|moment| moment.local);
+        local.unwrap_or_else(|| {
             problems.push(
-                Problem::error("applied::no-time", format!("nothing says when the work {field}"))
-                    .expected("the time on the clock of the place, such as `07:05`")
-                    .mend(format!("write `{field}` into the as-applied file"))
+                Problem::error("record::no-time", format!("the record does not say when the work {what}"))
+                    .expected("the time, since what the labels ask counts from the end of the work")
+                    .mend(format!("amend the record with `{field} = \"07:05\"` in an as-applied file"))
                     .at(field),
             );
-        }
-        told.map(|moment| moment.local)
+            DateTime::MIN
+        })
     };
-    let (start, end) = (time(record.started.value(), "started"), time(record.ended.value(), "ended"));
-    let (Some(start), Some(end)) = (start, end) else { return Err(problems) };
+    let (start, end) = (time(&record.started, "began", "started"), time(&record.ended, "ended", "ended"));
+    if problems.has_errors() {
+        return Err(problems);
+    }
     Ok(Applied {
         visit: record.name.clone(),
         property: record.property.name.clone(),
         start,
         end,
-        places: record.tasks.iter().map(|task| place(task, visit)).collect(),
+        places: record.tasks.iter().map(|task| place(task, property)).collect(),
         products: products(record),
         by: people(record),
-        why,
+        why: reasons(record),
     })
 }
 
-fn place(task: &TaskRecord, visit: &Visit) -> TreatedPlace {
+fn place(task: &TaskRecord, property: Option<&Property>) -> TreatedPlace {
+    let name = |zone: &TreatedZone| match (property.and_then(|property| property.feature(&zone.id)), zone.kind) {
+        (Some(feature), _) => feature.label().to_owned(),
+        (None, ZoneKind::Turf) => "lawn".to_owned(),
+        (None, ZoneKind::Band) => "band along the building".to_owned(),
+        (None, _) => zone.id.replace('-', " "),
+    };
+    let mut places: Vec<String> = Vec::new();
+    for zone in &task.zones {
+        let name = name(zone);
+        if !places.contains(&name) {
+            places.push(name);
+        }
+    }
+    if places.is_empty() {
+        places.push(task.id.replace('-', " "));
+    }
     TreatedPlace {
-        places: names_of_places(visit, task.zones.iter().map(|zone| (zone.id.as_str(), zone.kind)), &task.id),
+        places,
         method: task.method,
         products: task.products.iter().map(|product| product.name.clone()).collect(),
         pests: task.pest.value().cloned().into_iter().collect(),
@@ -49,16 +76,16 @@ fn place(task: &TaskRecord, visit: &Visit) -> TreatedPlace {
     }
 }
 
-/// Each product once, with what was put down of it over all tasks.
+/// Every product with what was put down of it in all.
 fn products(record: &ApplicationRecord) -> Vec<AppliedProduct> {
-    let mut found: Vec<(&ProductRecord, Option<Amount>)> = Vec::new();
+    let mut all: Vec<(&ProductRecord, Option<Amount>)> = Vec::new();
     for product in record.tasks.iter().flat_map(|task| &task.products) {
-        match found.iter_mut().find(|(one, _)| one.label == product.label) {
-            Some((_, amount)) => *amount = amount.and_then(|amount| amount.checked_add(product.amount)),
-            None => found.push((product, Some(product.amount))),
+        match all.iter_mut().find(|(known, _)| known.label == product.label) {
+            Some((_, total)) => *total = total.and_then(|total| total.checked_add(product.amount)),
+            None => all.push((product, Some(product.amount))),
         }
     }
-    let told = |(product, amount): (&ProductRecord, Option<Amount>)| AppliedProduct {
+    let product = |(product, amount): (&ProductRecord, Option<Amount>)| AppliedProduct {
         name: product.name.clone(),
         registration_number: product.registration_number.value().cloned(),
         active_ingredients: product
@@ -70,18 +97,142 @@ fn products(record: &ApplicationRecord) -> Vec<AppliedProduct> {
             .collect(),
         amount,
     };
-    found.into_iter().map(told).collect()
+    all.into_iter().map(product).collect()
 }
 
-/// Who applied it, and who answered for it.
+/// Whose hands did it, then who answers for it.
 fn people(record: &ApplicationRecord) -> Vec<Applicator> {
-    let number = record.certification_number.value().cloned();
-    let certified =
-        |name: &String| Applicator { name: name.clone(), certification: number.clone(), certified: number.is_some() };
-    let supervised = record.noncertified_applicator.value();
-    let by_whom = supervised.map(|name| Applicator { name: name.clone(), certification: None, certified: false });
-    let answers = record.supervisor.value().or(record.applicator.value()).map(certified);
-    let mut people: Vec<Applicator> = by_whom.into_iter().chain(answers).collect();
-    people.dedup_by(|one, other| one.name == other.name);
-    people
+    let certification = record.certification_number.value();
+    let mut all: Vec<Applicator> = Vec::new();
+    let mut add = |name: Option<&String>, is_certified: bool| {
+        if let Some(name) = name
+            && !all.iter().any(|known| known.name == *name)
+        {
+            let certification = certification.filter(|_| is_certified).cloned();
+            all.push(Applicator { name: name.clone(), certified: certification.is_some(), certification });
+        }
+    };
+    let noncertified = record.noncertified_applicator.value();
+    let supervisor = record.supervisor.value();
+    add(noncertified, false);
+    // The number on a record is of whoever applied, or else of the one who answers for somebody without one.
+    add(record.applicator.value(), noncertified.is_none() || supervisor.is_none());
+    add(supervisor, noncertified.is_some());
+    all
+}
+
+fn reasons(record: &ApplicationRecord) -> Vec<String> {
+    let mut all = Vec::new();
+    let counted = record.target_counts.value();
+    all.extend(counted.map(counts_words));
+    for pest in record.tasks.iter().filter_map(|task| task.pest.value()) {
+        let is_told = counted.is_some_and(|counted| counted.pest.eq_ignore_ascii_case(pest));
+        let words = format!("{pest}, without a count on record");
+        if !is_told && !all.contains(&words) {
+            all.push(words);
+        }
+    }
+    all
+}
+
+fn counts_words(counted: &TargetCounts) -> String {
+    let total: u64 = counted.counts.iter().copied().map(u64::from).sum();
+    let stations = quantity::counted(counted.counts.len(), "station", "stations");
+    let area = counted.count_area.map(|area| format!(" of {} each", area.show(AreaUnit::SquareFoot)));
+    format!("{}, {total} counted at {stations}{}", counted.pest, area.unwrap_or_default())
+}
+
+impl Book {
+    /// What the labels ask after the work of a record, by the labels that the books keep, each in the version that
+    /// was on the container. Where a record does not name the use row, every row of its method counts.
+    ///
+    /// # Errors
+    /// `record::no-label` for every label that the books do not keep; the database fails.
+    pub async fn care_after(
+        &self,
+        record: &ApplicationRecord,
+        place: Option<&Jurisdiction>,
+    ) -> Result<(LabelCare, Problems), LedgerError> {
+        let mut problems = Problems::new();
+        // Labels print states of the United States.
+        let state = place.filter(|place| place.country_code() == "US").and_then(Jurisdiction::division_code);
+        let mut labels = Labels::new();
+        for product in record.tasks.iter().flat_map(|task| &task.products) {
+            let container = container(product);
+            if labels.contains_key(&container) {
+                continue;
+            }
+            let label = match self.label_on(product).await? {
+                Ok((label, doubt)) => {
+                    problems.extend(doubt);
+                    Some(label::for_state(&label, state))
+                }
+                Err(problem) => {
+                    problems.push(problem);
+                    None
+                }
+            };
+            labels.insert(container, label);
+        }
+        if problems.has_errors() {
+            return Err(problems.into());
+        }
+        let tasks: Vec<Vec<(&Label, &UseRow)>> = record.tasks.iter().map(|task| parts(task, &labels)).collect();
+        Ok((label_care(&tasks), problems))
+    }
+
+    /// The label that was on the container, or why there is none; beside it what is not sure of it.
+    async fn label_on(
+        &self,
+        product: &ProductRecord,
+    ) -> Result<Result<(Label, Option<Problem>), Problem>, LedgerError> {
+        let all = self.all(&Filter::of(kept::Label::KIND)).await?;
+        let Some(newest) = all.into_iter().find(|entry| entry.indexed.title == product.label) else {
+            return Ok(Err(Problem::error("record::no-label", format!("the books keep no label `{}`", product.label))
+                .expected("the label that was on the container: what people are told afterwards stands on it")
+                .mend("keep it: `tussock label keep FILE`")));
+        };
+        let wanted = product.label_version.value();
+        let read = |body: &str| -> Result<Label, Problems> { kept::Label::read(body)?.parsed() };
+        for entry in self.versions(newest.thing).await?.iter().rev().filter(|entry| !entry.discards) {
+            let label = read(&entry.body)?;
+            if wanted.is_none_or(|version| *version == label.product.label_version) {
+                return Ok(Ok((label, None)));
+            }
+        }
+        let label = read(&newest.body)?;
+        let doubt = Problem::warning(
+            "record::label-version",
+            format!(
+                "the record names version `{}` of `{}`, and the books keep `{}`",
+                wanted.map_or("", String::as_str),
+                product.label,
+                label.product.label_version
+            ),
+        )
+        .expected("the label that was on the container")
+        .mend("compare the sheet with that label, or keep it: `tussock label keep FILE`");
+        Ok(Ok((label, Some(doubt))))
+    }
+}
+
+/// The labels by what stands on the containers: identifier and version.
+type Labels<'r> = BTreeMap<(&'r str, Option<&'r str>), Option<Label>>;
+
+fn container(product: &ProductRecord) -> (&str, Option<&str>) {
+    (&product.label, product.label_version.value().map(String::as_str))
+}
+
+/// The labels of a task with the rows that govern it.
+fn parts<'l>(task: &'l TaskRecord, labels: &'l Labels<'_>) -> Vec<(&'l Label, &'l UseRow)> {
+    let mut all = Vec::new();
+    for product in &task.products {
+        let Some(Some(label)) = labels.get(&container(product)) else { continue };
+        let named = product.use_row.value().and_then(|id| label.uses.iter().find(|row| row.id == *id));
+        match named {
+            Some(row) => all.push((label, row)),
+            None => all.extend(label.uses.iter().filter(|row| row.method == task.method).map(|row| (label, row))),
+        }
+    }
+    all
 }

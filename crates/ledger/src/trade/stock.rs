@@ -194,6 +194,8 @@ fn take(lots: &mut [LotStock], taken: &Use, problems: &mut Problems) {
                 )
                 .expected(if of_label.is_empty() {
                     "a lot of it in the books".to_owned()
+                } else if of_label.len() == 1 {
+                    "the lot of it in the books".to_owned()
                 } else {
                     format!("one of its {} lots", of_label.len())
                 })

@@ -1,14 +1,15 @@
 //! A visit request, planned with what the books know, and the record of the visit.
 
-use super::{BooksPast, Held, Shelf};
+use super::{BooksPast, Held, Shelf, reference};
 use crate::{Book, LedgerError};
 use exchange::aftercare_file::parse_aftercare;
 use exchange::as_applied_file::record_as_applied;
-use exchange::kept::{Client, Person, Property};
+use exchange::kept::{self, Client, Day, FileText, Person, PlannedResult, Property};
 use exchange::visit_file::parse_visit;
 use jurisdiction::Jurisdiction;
 use problem::{Problem, Problems};
 use record::{ApplicationRecord, Fact, Parties, from_visit, with_breaches};
+use std::collections::BTreeMap;
 use treatment::{Visit, VisitRequest};
 
 /// A visit request, read with all it names.
@@ -16,6 +17,7 @@ use treatment::{Visit, VisitRequest};
 pub struct ReadVisit {
     file: String,
     text: String,
+    files: BTreeMap<String, String>,
     request: VisitRequest,
     warnings: Problems,
 }
@@ -29,6 +31,10 @@ pub struct PlannedVisit {
     pub visit: Visit,
     /// What should be looked at.
     pub warnings: Problems,
+    /// The request as it was written.
+    pub text: String,
+    /// The texts that it names, by the names that it gives them.
+    pub files: BTreeMap<String, String>,
 }
 
 impl ReadVisit {
@@ -42,9 +48,14 @@ impl ReadVisit {
         shelf: &Shelf,
         mut fetch: impl FnMut(&str) -> Result<String, String>,
     ) -> Result<Self, Problems> {
-        let mut fetch = |name: &str| shelf.text(name).unwrap_or_else(|| fetch(name));
+        let mut files = BTreeMap::new();
+        let mut fetch = |name: &str| {
+            let text = shelf.text(name).unwrap_or_else(|| fetch(name))?;
+            files.insert(name.to_owned(), text.clone());
+            Ok(text)
+        };
         let (request, warnings) = parse_visit(file, &text, &mut fetch)?;
-        Ok(Self { file: file.to_owned(), text, request, warnings })
+        Ok(Self { file: file.to_owned(), text, files, request, warnings })
     }
 
     /// The request as it was written.
@@ -57,7 +68,7 @@ impl ReadVisit {
     /// # Errors
     /// All that keeps the request from being planned.
     pub fn plan(self, past: BooksPast) -> Result<PlannedVisit, Problems> {
-        let Self { file, text, mut request, warnings } = self;
+        let Self { file, text, files, mut request, warnings } = self;
         // The books say how far back they are complete, so that a history that does not is no fault.
         let mut warnings: Problems =
             warnings.into_iter().filter(|problem| problem.code != "history::open-beginning").collect();
@@ -69,7 +80,7 @@ impl ReadVisit {
         let mut visit = treatment::plan(&request).map_err(|problems| problems.in_file(&file))?;
         let care = parse_aftercare(&file, &text)?;
         visit.measures.extend(season::aftercare::figures(&care).map_err(|problems| problems.in_file(&file))?);
-        Ok(PlannedVisit { request, visit, warnings })
+        Ok(PlannedVisit { request, visit, warnings, text, files })
     }
 }
 
@@ -118,6 +129,24 @@ impl Book {
 }
 
 impl PlannedVisit {
+    /// The document that the books keep of the visit: its request with every file that it names, and what came
+    /// of it. What it names as `books:…` stands in it as it was on the day.
+    ///
+    /// # Errors
+    /// None for parties that the books gave.
+    pub fn document(&self, parties: &VisitParties) -> Result<kept::Visit, Problem> {
+        let files = self.files.iter().map(|(name, text)| (name.clone(), FileText(text.clone())));
+        Ok(kept::Visit {
+            name: self.request.name.clone(),
+            date: Day::new(self.request.date),
+            client: parties.client.as_ref().map(|client| reference(client.thing)).transpose()?,
+            property: parties.property.as_ref().map(|property| reference(property.thing)).transpose()?,
+            request: FileText(self.text.clone()),
+            files: files.collect(),
+            result: Some(PlannedResult::from(&self.visit)),
+        })
+    }
+
     /// Where the visit is carried out: where its kept property lies, or the state that its request names.
     ///
     /// # Errors

@@ -4,7 +4,8 @@
 //! let go when its files are written, so that memory does not grow with the number of properties.
 //! Answers come in the order of the names, whatever core was first.
 
-use super::{Look, read_and_plan, summary::verdict_words, write_files};
+use super::{Look, Looked, looked_up_and_planned, summary::verdict_words, write_files};
+use crate::command::desk::Desk;
 use crate::console::{complain, remark, say};
 use crate::outcome::{CommandResult, Outcome};
 use crate::reading::read_text;
@@ -40,7 +41,7 @@ struct Counts {
     bad: usize,
 }
 
-pub(super) fn run(root: &Path, out: Option<&Path>, json: bool, look: Look) -> CommandResult {
+pub(super) fn run(root: &Path, desk: Option<&Desk>, out: Option<&Path>, json: bool, look: Look) -> CommandResult {
     let default_out = Path::new("out");
     let out = out.or_else(|| (!json).then_some(default_out));
     let mut walk = Walk::new(root)?;
@@ -63,7 +64,7 @@ pub(super) fn run(root: &Path, out: Option<&Path>, json: bool, look: Look) -> Co
             .map(|path| {
                 let answer = match is_request(&path) {
                     Ok(false) => return None,
-                    Ok(true) => plan_one(root, path, out, look),
+                    Ok(true) => plan_one(root, path, desk, out, look),
                     Err(problems) => Answer { path, planned: Err(problems), warnings: Problems::new() },
                 };
                 progress.inc(1);
@@ -81,10 +82,12 @@ pub(super) fn run(root: &Path, out: Option<&Path>, json: bool, look: Look) -> Co
     Ok(finish(root, json, &counts, walk.problems))
 }
 
-fn plan_one(root: &Path, path: PathBuf, out: Option<&Path>, look: Look) -> Answer {
+fn plan_one(root: &Path, path: PathBuf, desk: Option<&Desk>, out: Option<&Path>, look: Look) -> Answer {
     let mut warnings = Problems::new();
-    let planned = read_and_plan(&path).and_then(|(visit, found)| {
-        warnings = found;
+    let planned = looked_up_and_planned(&path, desk).and_then(|Looked { visit, people, warnings: found }| {
+        let status = if people.has_errors() { Status::Refused } else { visit.verdict() };
+        warnings = people.in_file(&path.display().to_string());
+        warnings.extend(found);
         let folder = out.map(|out| out.join(place_of(root, &path)));
         if let Some(folder) = &folder {
             write_files(&visit, folder, look)?;
@@ -92,7 +95,7 @@ fn plan_one(root: &Path, path: PathBuf, out: Option<&Path>, look: Look) -> Answe
         let instant = |time: jiff::civil::DateTime| time.strftime("%H:%M").to_string();
         Ok(Planned {
             name: visit.name.clone(),
-            status: visit.verdict(),
+            status,
             starts: visit.start_window.map(|window| (instant(window.first), instant(window.last))),
             out: folder,
         })

@@ -1,6 +1,7 @@
 //! `tussock record VISIT`: the record of a planned visit.
 
 use super::Common;
+use super::leftover::{left_mix, place_words};
 use super::place::{rules, standing_words};
 use crate::command::desk::tell_kept;
 use crate::command::plan::read_and_plan_from;
@@ -13,8 +14,8 @@ use jiff::Timestamp;
 use ledger::trade::{HeldRecord, Keeping, PlannedVisit, RecordLinks, VisitParties};
 use ledger::{Expected, RequestKey, ThingId};
 use problem::{Problem, Problems, Severity};
-use quantity::{AreaUnit, VolumeUnit};
-use record::{ApplicationRecord, LeftoverMix, TankAdvice, check_tanks, leftover_places};
+use quantity::AreaUnit;
+use record::{ApplicationRecord, TankAdvice, check_tanks, leftover_places};
 use std::fmt::Write as _;
 use std::path::Path;
 use treatment::Status;
@@ -74,18 +75,9 @@ fn as_done(
 fn leftover_words(planned: &PlannedVisit, record: &ApplicationRecord) -> String {
     let mut out = String::new();
     for left in record.leftover.value().into_iter().flatten().filter(|left| left.became.is_absent()) {
-        let Some(spray) = left.spray else { continue };
-        let mix = LeftoverMix { task: left.task.clone(), spray, products: left.products.clone() };
-        let _ = writeln!(out, "  left over of {}: {}", left.task, spray.show(VolumeUnit::UsGallon));
+        let Some(mix) = left_mix(left) else { continue };
         let places = leftover_places(&planned.request, record, &mix);
-        for place in &places {
-            let share = if place.takes_all() { "all of it" } else { "a part of it" };
-            let area = place.allowed.show(AreaUnit::SquareFoot);
-            let _ = writeln!(out, "    {} may take {share} ({area} may be treated)", place.place);
-        }
-        if places.is_empty() {
-            let _ = writeln!(out, "    no place of this property may take it; keep it labelled, and never pour it out");
-        }
+        out.push_str(&place_words(&mix, &places));
     }
     out
 }

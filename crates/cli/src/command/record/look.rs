@@ -5,18 +5,22 @@ use super::place::{place_of, rules, standing_word, standing_words};
 use crate::console::{remark, say};
 use crate::outcome::{CommandResult, Outcome};
 use crate::writing::write_file;
-use exchange::books_json::totals_geojson;
+use exchange::books_json::{ThingJson, totals_geojson, write_answer};
 use exchange::complaint_json::write_complaint;
 use exchange::kept::JurisdictionText;
+use exchange::record_list_json::{ListedRecordJson, RecordListJson};
 use exchange::totals_json::write_totals;
 use geometry::{GeoPosition, LocalPlane};
 use jiff::Timestamp;
 use jiff::civil::Date;
+use jurisdiction::{Jurisdiction, RuleSet};
+use ledger::trade::HeldRecord;
 use ledger::{Filter, Kind};
 use problem::Problem;
-use quantity::{AreaUnit, Length, LengthUnit, MassPerAreaUnit};
+use quantity::{AreaUnit, Length, LengthUnit, MassPerAreaUnit, counted};
 use record::{
-    ApplicationRecord, Complaint, DOWNWIND_ANGLE_DEGREES, Downwind, PlaceTotal, Totals, complaint, totals as totals_of,
+    ApplicationRecord, Complaint, DOWNWIND_ANGLE_DEGREES, Downwind, PlaceTotal, Totals, complaint, kept_until,
+    standing, totals as totals_of,
 };
 use std::fmt::Write as _;
 use std::path::Path;
@@ -24,13 +28,15 @@ use std::path::Path;
 /// Carries `list` out.
 pub(super) fn list(common: &Common) -> CommandResult {
     let desk = common.books.open()?;
-    if common.json {
-        return desk.list(Kind::Record, true);
-    }
     let rules = rules()?;
     let mut out = String::new();
+    let mut listed = Vec::new();
     for held in desk.ask(desk.book.records(&Filter::default()))? {
         let place = place_of(&desk, &held, None)?;
+        if common.json {
+            listed.push(listed_record(&held, place.as_ref(), &rules));
+            continue;
+        }
         let _ = writeln!(
             out,
             "{}  {}  {} (version {}): {}",
@@ -44,8 +50,24 @@ pub(super) fn list(common: &Common) -> CommandResult {
     if out.is_empty() {
         out.push_str("the books keep no record\n");
     }
-    say(&out);
+    say(&if common.json { write_answer(&RecordListJson::new(listed)) } else { out });
     Ok(Outcome::Done)
+}
+
+fn listed_record(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSet) -> ListedRecordJson {
+    let thing = ThingJson {
+        thing: held.thing.to_string(),
+        kind: Kind::Record.to_string(),
+        version: held.version,
+        title: held.record.name.clone(),
+        date: Some(held.record.date.to_string()),
+        client: held.indexed.client.map(|client| client.to_string()),
+        property: held.indexed.property.map(|property| property.to_string()),
+    };
+    let Some(place) = place else { return ListedRecordJson::nowhere(thing) };
+    let circumstances = held.circumstances(place);
+    let standing = standing(&held.record, rules, &circumstances);
+    ListedRecordJson::new(thing, place, &standing, &kept_until(rules, &circumstances))
 }
 
 /// Carries `show` out.
@@ -144,7 +166,13 @@ fn total_words(totals: &Totals) -> String {
 fn place_words(place: &PlaceTotal) -> String {
     let mut out = place.area.show(AreaUnit::SquareFoot);
     for total in place.products() {
-        let _ = write!(out, "\n  {}: {} times, last on {}", total.product, total.applications, total.last);
+        let _ = write!(
+            out,
+            "\n  {}: {}, last on {}",
+            total.product,
+            counted(total.applications, "time", "times"),
+            total.last
+        );
     }
     for total in place.active_ingredients() {
         let _ = write!(

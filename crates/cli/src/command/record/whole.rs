@@ -12,6 +12,7 @@ use jiff::Timestamp;
 use jiff::tz::Offset;
 use ledger::{Appended, Digest, Finding, Head, Ledger, LedgerError, Location};
 use problem::{Problem, Problems};
+use quantity::counted;
 use std::path::Path;
 
 /// Carries `verify` out.
@@ -40,11 +41,17 @@ pub(super) fn verify(noted: Option<&str>, common: &Common) -> CommandResult {
             findings: problems_json(&problems),
         }));
     } else {
-        let word =
-            if found.is_sound() { "as they were kept".to_owned() } else { format!("{} findings", problems.len()) };
+        let word = if found.is_sound() {
+            "as they were kept".to_owned()
+        } else {
+            counted(problems.len(), "finding", "findings")
+        };
         say(&format!(
-            "{} entries, {} attachments: {word}\nhead {}:{}\n",
-            found.entries, found.attachments, found.head.sequence, found.head.hash
+            "{}, {}: {word}\nhead {}:{}\n",
+            counted(found.entries, "entry", "entries"),
+            counted(found.attachments, "attachment", "attachments"),
+            found.head.sequence,
+            found.head.hash
         ));
     }
     Ok(if found.is_sound() { Outcome::Done } else { Outcome::Refused })

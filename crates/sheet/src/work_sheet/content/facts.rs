@@ -4,6 +4,7 @@ use super::number;
 use crate::Units;
 use crate::number::{amount, duration};
 use crate::words::{plain, time};
+use quantity::counted;
 use serde_json::{Value, json};
 use std::fmt::Write as _;
 use treatment::{Finding, StartWindow, Status, Visit};
@@ -42,7 +43,7 @@ fn work(visit: &Visit, units: Units) -> Vec<(&'static str, String)> {
         facts.push(("Product", format!("{}: {} in all", product.product, amount(product.measured))));
     }
     if visit.spray.is_positive() {
-        let tanks = if visit.tanks == 1 { "1 tank".to_owned() } else { format!("{} tanks", visit.tanks) };
+        let tanks = counted(visit.tanks, "tank", "tanks");
         facts.push(("Spray", format!("{} in {tanks}", units.spray_both(visit.spray))));
     }
     facts
@@ -108,10 +109,10 @@ fn found(finding: &Finding) -> String {
     if let Some((mean, error)) = &finding.density {
         let _ = write!(
             text,
-            "; {} ± {} per sq yd (mean and standard error of {} counts)",
+            "; {} ± {} per sq yd (mean and standard error of {})",
             number(mean),
             number(error),
-            finding.counts
+            counted(finding.counts, "count", "counts")
         );
     }
     if let Some((threshold, source)) = &finding.threshold {

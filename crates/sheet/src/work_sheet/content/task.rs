@@ -3,6 +3,7 @@
 use crate::Units;
 use crate::number::{duration, exact, fixed, measured};
 use crate::words::{capital, place};
+use quantity::counted;
 use serde_json::{Value, json};
 use sprayer::{MixAction, MixOrigin};
 use std::fmt::Write as _;
@@ -176,7 +177,9 @@ pub(super) fn remaining(visit: &Visit, units: Units) -> Value {
     for task in &visit.tasks {
         for product in task.products() {
             let next = product.next_lawful.or(product.earliest_repeat).map(|date| units.long_date(date));
-            let before = product.days_since_previous.map(|days| format!("last treated {days} days before this visit"));
+            let before = product
+                .days_since_previous
+                .map(|days| format!("last treated {} before this visit", counted(days, "day", "days")));
             let name = (!task.partners.is_empty()).then_some(&product.name);
             for left in &product.remaining {
                 let limit = format!(

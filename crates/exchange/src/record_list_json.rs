@@ -1,0 +1,98 @@
+//! The records that the books keep, each with its standing, as data.
+
+use crate::books_json::ThingJson;
+use crate::standing_json::{DemandingRuleJson, KeptJson, StandingWordJson};
+use jiff::civil::DateTime;
+use jurisdiction::{CONFIRM_LOCAL_LAW, Jurisdiction, Kept, Known, Lacking};
+use record::Standing;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// The format of the document.
+pub const FORMAT: &str = "tussock.records/1";
+
+/// Records in a list.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[schemars(title = "Records and what they lack")]
+pub struct RecordListJson {
+    /// `tussock.records/1`.
+    pub format: &'static str,
+    /// The records, by day.
+    pub records: Vec<ListedRecordJson>,
+    /// What must stand beside every standing.
+    pub confirm: &'static str,
+}
+
+impl RecordListJson {
+    /// The records of a list.
+    pub const fn new(records: Vec<ListedRecordJson>) -> Self {
+        Self { format: FORMAT, records, confirm: CONFIRM_LOCAL_LAW }
+    }
+}
+
+/// One record in a list.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ListedRecordJson {
+    /// What it is listed by.
+    #[serde(flatten)]
+    pub thing: ThingJson,
+    /// Where it lies, by the code of ISO 3166, such as `US-OH`; null when nothing says where.
+    pub place: Option<String>,
+    /// Whether it is complete by the rules known of the place; null when the place is not known.
+    pub standing: Option<StandingWordJson>,
+    /// What it lacks, in the order of a record.
+    pub lacking: Vec<ListedLackJson>,
+    /// The first moment by which something that is lacking must be recorded, on the clock of the place, ISO 8601.
+    pub due_local: Option<String>,
+    /// The last day on which it must be kept, and the rule that says so; null where no rule is known.
+    pub kept_until: Option<KeptJson>,
+}
+
+/// Something that a listed record lacks.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ListedLackJson {
+    /// One of these fields is enough.
+    pub any_of: Vec<String>,
+    /// In words.
+    pub words: String,
+    /// The rules that demand it.
+    pub demanded_by: Vec<DemandingRuleJson>,
+    /// By when, on the clock of the place, ISO 8601; null when no rule known sets a time.
+    pub by_local: Option<String>,
+}
+
+impl ListedRecordJson {
+    /// A record whose place is not known, and so nothing of its standing.
+    pub const fn nowhere(thing: ThingJson) -> Self {
+        Self { thing, place: None, standing: None, lacking: Vec::new(), due_local: None, kept_until: None }
+    }
+
+    /// A record with its standing by the rules of a place.
+    pub fn new(thing: ThingJson, place: &Jurisdiction, standing: &Standing<'_>, kept: &Known<Kept<'_>>) -> Self {
+        Self {
+            thing,
+            place: Some(place.to_string()),
+            standing: Some(standing.into()),
+            lacking: standing.lacking().iter().map(ListedLackJson::from).collect(),
+            due_local: standing.due().map(local),
+            kept_until: KeptJson::of(kept),
+        }
+    }
+}
+
+impl From<&Lacking<'_>> for ListedLackJson {
+    fn from(lacking: &Lacking<'_>) -> Self {
+        let phrases: Vec<&str> = lacking.any_of.iter().map(|field| field.phrase()).collect();
+        Self {
+            any_of: lacking.any_of.iter().map(|field| field.word().to_owned()).collect(),
+            words: phrases.join(" or "),
+            demanded_by: lacking.demanded_by.iter().map(DemandingRuleJson::from).collect(),
+            by_local: lacking.by.map(|(moment, _)| local(moment)),
+        }
+    }
+}
+
+/// A record without times does not tell how far the clock of its place is from universal time.
+fn local(moment: DateTime) -> String {
+    moment.strftime("%Y-%m-%dT%H:%M:%S").to_string()
+}

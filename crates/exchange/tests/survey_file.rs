@@ -1,0 +1,70 @@
+//! Survey files: every field is read and told, the demo is sound, no text makes the reader panic.
+
+use exchange::kept::{Kept, Reference, Survey};
+use exchange::survey_file::{fields_asked, parse_survey};
+use proptest::prelude::*;
+
+const EVERY_FIELD: &str = include_str!("survey_every_field.toml");
+const DEMO: &str = include_str!("../../../demo/alder-bend/survey.toml");
+
+fn property() -> Reference {
+    Reference::parse("01997fb2-7a4e-7c11-8b52-6f0d6a3c9e01").expect("a name")
+}
+
+#[test]
+fn every_field_comes_into_the_document_that_is_kept() {
+    let (file, problems) = parse_survey("survey.toml", EVERY_FIELD).expect("a survey");
+    assert!(problems.is_empty(), "{problems}");
+    assert_eq!(file.property, "Alder Bend");
+    let survey = file.kept(property());
+    assert_eq!((survey.pest.as_str(), survey.stage.as_deref()), ("grasshopper", Some("nymph")));
+    assert_eq!((survey.method.as_str(), survey.count_area.as_str()), ("frame", "1 sq ft"));
+    assert_eq!((survey.by.as_str(), survey.note.as_deref()), ("J. Example", Some("in the sun")));
+    assert_eq!(survey.date.date().to_string(), "2026-07-06");
+    let stations: Vec<(u64, bool, bool)> =
+        survey.stations.iter().map(|one| (one.count, one.is_check, one.position.is_some())).collect();
+    assert_eq!(stations, [(2, false, false), (0, false, false), (3, true, false), (6, true, true)]);
+    assert_eq!(Survey::read(&survey.text()), Ok(survey));
+}
+
+#[test]
+fn every_field_is_told_in_its_document() {
+    let document = include_str!("../../../docs/survey-file.md");
+    let fields = fields_asked(EVERY_FIELD);
+    assert!(fields.len() >= 15, "only {fields:?}");
+    for field in fields {
+        let name = field.rsplit('.').next().expect("a name").trim_end_matches("[]");
+        let forms = [format!("`{name}`"), format!("[[{name}]]"), format!("{name} =")];
+        assert!(forms.iter().any(|form| document.contains(form)), "`{field}` is not told");
+    }
+}
+
+#[test]
+fn the_demo_is_sound_and_says_that_it_is_invented() {
+    let (file, problems) = parse_survey("survey.toml", DEMO).expect("a survey");
+    assert!(problems.is_empty(), "{problems}");
+    assert_eq!((file.stations.len(), file.stations.iter().filter(|one| one.is_check).count()), (23, 4));
+    assert!(DEMO.contains("invented"));
+    let survey = file.kept(property());
+    assert_eq!(Survey::read(&survey.text()), Ok(survey));
+}
+
+proptest! {
+    /// A sound file with one piece cut out and another put in.
+    #[test]
+    fn no_text_makes_the_reader_panic(
+        from in 0_usize..2000, length in 0_usize..40,
+        put in "(|0|-1|1e999|nan|\"\"|'é'|\\[|\\]|\\{|\\}|,|\"|#|\n|\\[\\[station\\]\\]\n|2026-02-30| sq ft)",
+    ) {
+        let from = DEMO.floor_char_boundary(from % (DEMO.len() + 1));
+        let to = DEMO.floor_char_boundary((from + length).min(DEMO.len())).max(from);
+        let text = format!("{}{put}{}", &DEMO[..from], &DEMO[to..]);
+        match parse_survey("x", &text) {
+            Ok((file, _)) => {
+                let survey = file.kept(property());
+                prop_assert!(Survey::read(&survey.text()).is_ok());
+            }
+            Err(problems) => prop_assert!(problems.has_errors()),
+        }
+    }
+}
