@@ -7,6 +7,7 @@ use crate::complaint_json::ComplaintJson;
 use crate::cost_json::CostJson;
 use crate::demands_json::DemandsJson;
 use crate::difference_json::DifferencesJson;
+use crate::drawing_json::DrawingJson;
 use crate::leftover_json::LeftoversJson;
 use crate::measure_json::{MeasureDocumentJson, PaperJson};
 use crate::mix_json::MixJson;
@@ -20,6 +21,7 @@ use schemars::JsonSchema;
 pub fn answer_schemas() -> Vec<(&'static str, String)> {
     vec![
         ("problems.schema.json", of::<ProblemsJson>()),
+        ("drawing.schema.json", of::<DrawingJson>()),
         ("measure.schema.json", of::<MeasureDocumentJson>()),
         ("measure-figure.schema.json", of::<PaperJson>()),
         ("calibration.schema.json", of::<CalibrationJson>()),
