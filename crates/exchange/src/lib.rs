@@ -39,6 +39,7 @@ pub mod rule_file;
 pub mod size_json;
 pub mod standing_json;
 pub mod toml_source;
+pub mod toml_text;
 pub mod totals_json;
 pub mod visit_file;
 pub mod visit_json;

@@ -6,6 +6,7 @@ mod documents;
 mod files;
 mod health;
 mod kept;
+mod map;
 mod plan;
 mod records;
 mod session;
@@ -25,6 +26,7 @@ pub fn all() -> Routes {
         .and(sign_ins::routes())
         .and(audit::routes())
         .and(kept::routes())
+        .and(map::routes())
         .and(plan::routes())
         .and(records::routes())
         .and(totals::routes())
