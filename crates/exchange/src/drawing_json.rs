@@ -191,7 +191,7 @@ pub struct DrawingWishes {
 pub fn measured_drawing(file: &str, text: &str, wishes: DrawingWishes) -> Result<DrawingJson, Problems> {
     let map = match read_map(text) {
         Ok(map) => map,
-        Err(problem) if problem.code == "map::no-features" => return Ok(nothing_drawn(problem.in_file(file))),
+        Err(problem) if problem.code == "map::no-features" => return Ok(nothing_drawn(&problem.in_file(file))),
         Err(problem) => return Err(problem.in_file(file).into()),
     };
     let name = map.called();
@@ -230,7 +230,7 @@ pub fn measured_drawing(file: &str, text: &str, wishes: DrawingWishes) -> Result
     })
 }
 
-fn nothing_drawn(problem: Problem) -> DrawingJson {
+fn nothing_drawn(problem: &Problem) -> DrawingJson {
     DrawingJson {
         format: FORMAT,
         name: None,
@@ -239,7 +239,7 @@ fn nothing_drawn(problem: Problem) -> DrawingJson {
         features: Vec::new(),
         totals: None,
         distances: Vec::new(),
-        problems: vec![MapProblemJson { problem: ProblemJson::from(&problem), feature: None }],
+        problems: vec![MapProblemJson { problem: ProblemJson::from(problem), feature: None }],
         repair: None,
     }
 }

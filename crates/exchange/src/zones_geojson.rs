@@ -21,6 +21,8 @@ pub enum ZoneLayers {
     Zones,
     /// The zones, and after them the setbacks as drawn, which overlap them and one another.
     ZonesAndSetbacks,
+    /// The setbacks as drawn, alone.
+    Setbacks,
 }
 
 /// Zones, and perhaps setbacks, as a GeoJSON feature collection.
@@ -94,11 +96,12 @@ impl ZoneCollectionJson {
     /// The zones of a visit, and what else is asked for.
     pub fn new(visit: &Visit, layers: ZoneLayers) -> Self {
         let plane = visit.property.plane();
-        let zones = visit.zones.iter().map(|zone| zone_feature(zone, plane));
-        let setbacks = match layers {
-            ZoneLayers::Zones => &[],
-            ZoneLayers::ZonesAndSetbacks => visit.setbacks.as_slice(),
+        let (zones, setbacks): (&[Zone], &[DrawnSetback]) = match layers {
+            ZoneLayers::Zones => (&visit.zones, &[]),
+            ZoneLayers::ZonesAndSetbacks => (&visit.zones, &visit.setbacks),
+            ZoneLayers::Setbacks => (&[], &visit.setbacks),
         };
+        let zones = zones.iter().map(|zone| zone_feature(zone, plane));
         let setbacks = setbacks.iter().enumerate().map(|(index, setback)| setback_feature(index, setback, plane));
         Self { r#type: "FeatureCollection", features: zones.chain(setbacks).collect() }
     }

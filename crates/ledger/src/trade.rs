@@ -5,6 +5,7 @@
 //! beside it.
 
 mod authority;
+mod named;
 mod past;
 mod planning;
 mod records;
@@ -13,6 +14,7 @@ mod things;
 mod visit;
 
 pub use authority::{Authority, Crew, authority};
+pub use named::THING;
 pub use past::{BooksPast, merged};
 pub use planning::{BOOKS, Shelf};
 pub use records::{HeldRecord, KeptRecord, RecordLinks};

@@ -3,6 +3,7 @@
 mod description;
 mod door;
 mod gate;
+mod pages;
 mod support;
 mod table;
 mod tls;

@@ -8,13 +8,13 @@ use reqwest::Response;
 use serde_json::{Value, json};
 use std::path::Path;
 
-fn demo(name: &str) -> String {
+pub(crate) fn demo(name: &str) -> String {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo").join(name);
     std::fs::read_to_string(path).expect("the demo is there")
 }
 
 /// The demo visit with the files that it names.
-fn order() -> Value {
+pub(crate) fn order() -> Value {
     let visit = demo("alder-bend/visit.toml");
     let names = ["property.geojson", "equipment.toml", "forecast.csv", "history.toml"];
     let mut files: serde_json::Map<String, Value> =
@@ -30,7 +30,7 @@ fn client_named(name: &str) -> Value {
     json!({ "format": "tussock.kept-client/1", "name": name, "address": "7 Invented Lane" })
 }
 
-fn property_of(client: Option<&str>) -> Value {
+pub(crate) fn property_of(client: Option<&str>) -> Value {
     let mut property = json!({
         "format": "tussock.kept-property/1",
         "name": "Alder Bend",
@@ -65,7 +65,7 @@ async fn change(client: &Client, path: &str, tag: &str, document: &Value) -> Res
 }
 
 /// Keeps a thing and gives its name.
-async fn made(client: &Client, path: &str, document: &Value) -> String {
+pub(crate) async fn made(client: &Client, path: &str, document: &Value) -> String {
     let response = keep(client, path, document).await;
     let status = response.status().as_u16();
     let body: Value = response.json().await.expect("JSON");
@@ -74,7 +74,7 @@ async fn made(client: &Client, path: &str, document: &Value) -> String {
     kept["thing"].as_str().expect("a thing").to_owned()
 }
 
-async fn told(client: &Client, path: &str) -> Value {
+pub(crate) async fn told(client: &Client, path: &str) -> Value {
     let response = client.ask("get", path, None).await;
     let status = response.status().as_u16();
     let body: Value = response.json().await.expect("JSON");

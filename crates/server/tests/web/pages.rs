@@ -1,0 +1,136 @@
+//! What pages ask while somebody draws, plans and fills in.
+
+use crate::support::{Client, House, refusal};
+use crate::trade::{demo, made, order, property_of};
+use serde_json::{Value, json};
+
+async fn answer(client: &Client, path: &str, body: Value) -> Value {
+    let response = client.ask("post", path, Some(body)).await;
+    let status = response.status().as_u16();
+    let body: Value = response.json().await.expect("JSON");
+    assert_eq!(status, 200, "{path}: {body}");
+    body
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_map_is_measured_while_it_is_drawn() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let map = demo("alder-bend/property.geojson");
+    let path = "/api/map/measure";
+    let told = answer(&client, path, json!({ "map": map, "distances": true, "repair": true })).await;
+    assert_eq!((&told["usable"], &told["totals"]["perimeter"]["us"]), (&json!(true), &json!("480.0 ft")));
+    assert!(told["repair"].is_null() && told["distances"].as_array().is_some_and(|list| !list.is_empty()));
+    // Dragged across the lot, a corner of the house makes a crossing: told with its place, not refused.
+    let mut broken: Value = serde_json::from_str(&map).expect("JSON");
+    broken["features"][1]["geometry"]["coordinates"][0].as_array_mut().expect("a ring").swap(1, 2);
+    let told = answer(&client, path, json!({ "map": broken.to_string() })).await;
+    let crossing = &told["problems"][0];
+    assert_eq!((&told["usable"], &crossing["feature"]), (&json!(false), &json!(2)), "{crossing}");
+    assert!(crossing["longitude_deg"].is_f64() && crossing["mend"].is_string(), "{crossing}");
+    assert!(told["features"][1]["area"].is_null() && told["features"][1]["perimeter"]["m"].is_f64());
+    let none = client.ask("post", path, Some(json!({ "map": "{" }))).await;
+    assert_eq!(refusal(none).await, (422, "map::syntax".to_owned()));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn one_answer_draws_the_page_of_a_visit() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let told = answer(&client, "/api/plan", order()).await;
+    let zones = told["zones"]["features"].as_array().expect("zones");
+    assert_eq!(zones.len(), told["visit"]["zones"].as_array().expect("zones").len());
+    let area: f64 = zones.iter().map(|zone| zone["properties"]["area_m2"].as_f64().expect("an area")).sum();
+    let lot = told["visit"]["property"]["area_m2"].as_f64().expect("an area");
+    assert!((area / lot - 1.0).abs() < 1e-6, "{area} of {lot}");
+    assert!(zones.iter().all(|zone| zone["properties"]["layer"] == "zone" && zone["geometry"].is_object()));
+    let setbacks = told["setbacks"]["features"].as_array().expect("setbacks");
+    assert_eq!(setbacks.len(), told["visit"]["setbacks"].as_array().expect("setbacks").len());
+    assert!(setbacks.iter().all(|setback| setback["properties"]["layer"] == "setback"));
+    let hours = told["visit"]["hours"].as_array().expect("hours");
+    assert!(hours.len() > 6 && hours[0]["verdict"].is_string() && hours[0]["wind_m_per_s"].is_f64());
+    assert!(told["visit"]["tasks"].as_array().expect("tasks").iter().all(|task| task["hours"] == json!([])));
+}
+
+/// The same request as an object, its map a draft that nothing keeps yet, the rest by the things' own names.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_draft_is_planned_with_kept_things_by_their_names() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let planned = answer(&client, "/api/plan", order()).await;
+    let label = made(
+        &client,
+        "/api/labels",
+        &json!({ "format": "tussock.kept-label/1", "id": "brackwater-sc", "label": demo("labels/brackwater-sc.toml") }),
+    )
+    .await;
+    let property = made(&client, "/api/properties", &property_of(None)).await;
+    let equipment = made(
+        &client,
+        "/api/equipment",
+        &json!({ "format": "tussock.kept-equipment/1", "name": "Hand tools", "equipment": demo("alder-bend/equipment.toml") }),
+    )
+    .await;
+    let text = demo("alder-bend/visit.toml");
+    let mut request = exchange::toml_text::toml_to_json("visit", &text).expect("TOML");
+    request["labels"] = json!([format!("thing:{label}")]);
+    request["equipment"] = json!(format!("thing:{equipment}"));
+    request["property"] = json!(format!("thing:{property}"));
+    let mut files = order()["files"].clone();
+    let by_name = answer(&client, "/api/plan", json!({ "visit": request, "files": files })).await;
+    assert_eq!(by_name["zones"], planned["zones"]);
+    assert_eq!(by_name["visit"]["tasks"][0]["batches"], planned["visit"]["tasks"][0]["batches"]);
+
+    request["property"] = json!("draft.geojson");
+    let mut map: Value = serde_json::from_str(files["property.geojson"].as_str().expect("a map")).expect("JSON");
+    // The house a foot shorter.
+    let corners = map["features"][1]["geometry"]["coordinates"][0].as_array_mut().expect("a ring");
+    let moved = corners[1][0].as_f64().expect("degrees") - 0.000_003;
+    for corner in corners.iter_mut().filter(|corner| corner[0].as_f64().is_some_and(|at| at > moved)) {
+        corner[0] = json!(moved);
+    }
+    files["draft.geojson"] = json!(map.to_string());
+    let draft = answer(&client, "/api/plan", json!({ "visit": request, "files": files })).await;
+    assert_ne!(draft["zones"], planned["zones"]);
+
+    request["property"] = json!(format!("thing:{}", ledger::ThingId::fresh()));
+    request["name"] = json!(7);
+    let response = client.ask("post", "/api/plan", Some(json!({ "visit": request, "files": files }))).await;
+    assert_eq!(response.status(), 422);
+    let body: Value = response.json().await.expect("JSON");
+    let told: Vec<&str> =
+        body["problems"].as_array().expect("problems").iter().filter_map(|p| p["path"].as_str()).collect();
+    assert!(told.contains(&"name") && told.contains(&"property"), "{body}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_visit_comes_on_paper_as_a_picture_and_in_a_calendar() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let file = async |path: &str, order: Value| {
+        let response = client.ask("post", path, Some(order)).await;
+        let kind = response.headers()["content-type"].to_str().expect("text").to_owned();
+        assert_eq!(response.status(), 200, "{path}");
+        assert!(response.headers()["content-disposition"].to_str().expect("text").starts_with("attachment"));
+        (kind, response.bytes().await.expect("bytes"))
+    };
+    let (kind, pdf) = file("/api/plan/sheet?paper=a4&units=metric", order()).await;
+    assert!(kind == "application/pdf" && pdf.starts_with(b"%PDF-"));
+    let (_, letter) = file("/api/plan/sheet", order()).await;
+    assert_ne!(letter, pdf, "another paper");
+    let (kind, colour) = file("/api/plan/map", order()).await;
+    assert!(kind == "image/svg+xml" && colour.starts_with(b"<svg"));
+    assert_ne!(file("/api/plan/map?black_and_white=true", order()).await.1, colour);
+    let (kind, calendar) = file("/api/plan/calendar", order()).await;
+    assert!(kind.starts_with("text/calendar") && calendar.starts_with(b"BEGIN:VCALENDAR"));
+    let wrong = client.ask("post", "/api/plan/map?paper=a5", Some(order())).await;
+    assert_eq!(refusal(wrong).await, (400, "server::query".to_owned()));
+
+    // A refused visit has a sheet that says so, and no times.
+    let mut refused = order();
+    refused["files"]["forecast.csv"] = json!("start,temperature_f,wind_mph,rain_in\n2026-07-07T07:00-05:00,69,30,1\n");
+    let told = answer(&client, "/api/plan", refused.clone()).await;
+    assert_eq!(told["visit"]["verdict"], "refused");
+    assert!(file("/api/plan/sheet", refused.clone()).await.1.starts_with(b"%PDF-"));
+    assert_eq!(client.ask("post", "/api/plan/calendar", Some(refused)).await.status(), 204);
+}
