@@ -8,6 +8,8 @@ use crate::cost_json::CostJson;
 use crate::demands_json::DemandsJson;
 use crate::difference_json::DifferencesJson;
 use crate::drawing_json::DrawingJson;
+use crate::equipment_json::EquipmentReadingJson;
+use crate::label_json::LabelReadingJson;
 use crate::leftover_json::LeftoversJson;
 use crate::measure_json::{MeasureDocumentJson, PaperJson};
 use crate::mix_json::MixJson;
@@ -27,6 +29,8 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("calibration.schema.json", of::<CalibrationJson>()),
         ("mix.schema.json", of::<MixJson>()),
         ("choice.schema.json", of::<ChoicesJson>()),
+        ("equipment-reading.schema.json", of::<EquipmentReadingJson>()),
+        ("label-reading.schema.json", of::<LabelReadingJson>()),
         ("label-differences.schema.json", of::<DifferencesJson>()),
         ("cost.schema.json", of::<CostJson>()),
         ("quotation.schema.json", of::<QuotationJson>()),

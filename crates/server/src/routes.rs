@@ -3,9 +3,11 @@
 mod audit;
 mod complaints;
 mod documents;
+mod equipment;
 mod files;
 mod health;
 mod kept;
+mod label;
 mod map;
 mod plan;
 mod records;
@@ -14,6 +16,7 @@ mod sign_ins;
 mod stock;
 mod totals;
 mod verification;
+mod written;
 
 use crate::http::Routes;
 use utoipa::openapi::{InfoBuilder, License, OpenApi};
@@ -27,6 +30,8 @@ pub fn all() -> Routes {
         .and(audit::routes())
         .and(kept::routes())
         .and(map::routes())
+        .and(label::routes())
+        .and(equipment::routes())
         .and(plan::routes())
         .and(records::routes())
         .and(totals::routes())

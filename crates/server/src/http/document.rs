@@ -80,6 +80,14 @@ macro_rules! documents {
 documents! {
     /// A map as it is drawn, measured.
     DrawingDocument of exchange::drawing_json::DrawingJson;
+    /// A label, read and checked.
+    LabelReadingDocument of exchange::label_json::LabelReadingJson;
+    /// What two versions of a label say differently.
+    DifferencesDocument of exchange::difference_json::DifferencesJson;
+    /// Equipment, read and checked.
+    EquipmentReadingDocument of exchange::equipment_json::EquipmentReadingJson;
+    /// A calibration.
+    CalibrationDocument of exchange::calibration_json::CalibrationJson;
     /// A visit, planned.
     VisitDocument of exchange::visit_json::VisitJson;
     /// Zones as GeoJSON.

@@ -4,13 +4,13 @@ mod papers;
 
 use super::documents::book;
 use super::records::{KeptRecordAnswer, kept_record};
+use super::written::WrittenFile;
 use crate::app::App;
 use crate::http::document::{VisitDocument, ZonesDocument};
 use crate::http::{Caller, IdempotencyKey, JsonBody, Permission, ProblemDetails, ProblemEntry, Refusal, Routes};
 use axum::extract::State;
 use axum::response::{IntoResponse, Response};
 use exchange::problems_json::ProblemJson;
-use exchange::toml_text::json_to_toml;
 use exchange::visit_json::VisitJson;
 use exchange::zones_geojson::{ZoneCollectionJson, ZoneLayers};
 use http::StatusCode;
@@ -33,34 +33,12 @@ pub(super) fn routes() -> Routes {
 #[derive(Debug, Clone, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct PlanOrder {
-    /// The visit request. It names what the books keep as `books:property/…`, `books:label/…`,
+    /// The visit request, as `docs/visit-request.md` and `schema/visit-request.schema.json` say. It names what the books keep as `books:property/…`, `books:label/…`,
     /// `books:equipment/…` by title, or `thing:…` by the thing's own name, and the past as `books:history`.
-    visit: WrittenRequest,
+    visit: WrittenFile,
     /// The texts of the files that it names otherwise, by those names: a draft of a map stands here.
     #[serde(default)]
     files: BTreeMap<String, String>,
-}
-
-/// A visit request, as `docs/visit-request.md` and `schema/visit-request.schema.json` say.
-#[derive(Debug, Clone, Deserialize, ToSchema)]
-#[serde(untagged)]
-pub(super) enum WrittenRequest {
-    /// As TOML text. Problems name its lines.
-    Text(String),
-    /// As an object with the same fields. Problems name the field.
-    Fields(serde_json::Map<String, serde_json::Value>),
-}
-
-impl WrittenRequest {
-    /// The request as a TOML text.
-    fn text(self) -> Result<String, Problems> {
-        match self {
-            Self::Text(text) => Ok(text),
-            Self::Fields(fields) => {
-                json_to_toml(&fields.into(), &["format", "name", "date", "property", "labels", "id"])
-            }
-        }
-    }
 }
 
 /// A visit that was carried out.
@@ -68,7 +46,7 @@ impl WrittenRequest {
 #[serde(deny_unknown_fields)]
 pub(super) struct RecordOrder {
     /// The visit request, as for planning.
-    visit: WrittenRequest,
+    visit: WrittenFile,
     /// The texts of the files that it names, by those names.
     #[serde(default)]
     files: BTreeMap<String, String>,
@@ -126,7 +104,7 @@ pub(super) async fn apart<T: Send + 'static>(work: impl FnOnce() -> T + Send + '
 /// Plans a visit with the past that the books hold.
 async fn planned(
     book: &Book,
-    visit: WrittenRequest,
+    visit: WrittenFile,
     files: BTreeMap<String, String>,
     is_recorded: bool,
 ) -> Result<PlannedVisit, Refusal> {

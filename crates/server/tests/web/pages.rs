@@ -134,3 +134,102 @@ async fn a_visit_comes_on_paper_as_a_picture_and_in_a_calendar() {
     assert!(file("/api/plan/sheet", refused.clone()).await.1.starts_with(b"%PDF-"));
     assert_eq!(client.ask("post", "/api/plan/calendar", Some(refused)).await.status(), 204);
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_label_is_read_out_checked_and_turned_into_a_form_and_back() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let text = demo("labels/brackwater-sc.toml");
+    let told = answer(&client, "/api/label/check", json!({ "label": text })).await;
+    assert_eq!((&told["usable"], &told["problems"]), (&json!(true), &json!([])));
+    let sayings = |reading: &Value| -> Vec<Value> {
+        let sections = reading["label"]["sections"].as_array().expect("sections");
+        sections.iter().flat_map(|section| section["sayings"].as_array().expect("sayings").clone()).collect()
+    };
+    let rate = sayings(&told).into_iter().find(|saying| saying["path"] == "use[1].rate").expect("a rate");
+    assert!(rate["figure"].as_str().is_some_and(|figure| figure.contains("fl oz/1,000 sq ft")), "{rate}");
+    assert!(text.contains(rate["clause"]["text"].as_str().expect("a sentence")), "{rate}");
+
+    let form = answer(&client, "/api/label/form", json!({ "label": text })).await;
+    assert_eq!((&form["text"], &form["reading"]), (&json!(text), &told));
+    let back = answer(&client, "/api/label/form", json!({ "label": form["fields"] })).await;
+    assert_eq!((&back["fields"], &back["reading"]["label"]), (&form["fields"], &told["label"]));
+    assert!(back["text"].as_str().is_some_and(|text| text.starts_with("format = \"tussock.label/1\"\nid = ")));
+
+    // Half filled in: what is wrong by field, what is open, and no refusal.
+    let half = json!({ "format": "tussock.label/1", "id": "begun", "product": { "name": "Begun (invented)", "label_version": null } });
+    let told = answer(&client, "/api/label/check", json!({ "label": half })).await;
+    assert_eq!((&told["usable"], &told["label"]), (&json!(false), &json!(null)));
+    let paths: Vec<&str> =
+        told["problems"].as_array().expect("problems").iter().filter_map(|problem| problem["found"].as_str()).collect();
+    assert!(paths.iter().any(|found| found.contains("label_version")), "{paths:?}");
+    let broken = answer(&client, "/api/label/check", json!({ "label": demo("broken/label-wrong.toml") })).await;
+    assert!(broken["problems"].as_array().is_some_and(|problems| problems.iter().all(|p| p["line"].is_u64())));
+    assert!(
+        broken["questions"].as_array().is_some_and(|questions| questions.iter().any(|q| q["code"] == "label::silent"))
+    );
+    let none = client.ask("post", "/api/label/form", Some(json!({ "label": "= no TOML" }))).await;
+    assert_eq!(refusal(none).await, (422, "toml::syntax".to_owned()));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn two_labels_are_compared_by_section() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let older = demo("labels/brackwater-sc.toml");
+    let newer = older
+        .replace("Do not irrigate treated areas for 24 hours", "Do not irrigate treated areas for 48 hours")
+        .replace("prohibited_for = \"24 h\"", "prohibited_for = \"48 h\"");
+    let told = answer(&client, "/api/label/compare", json!({ "older": older, "newer": newer })).await;
+    let differences = told["differences"].as_array().expect("differences");
+    assert_eq!(differences.len(), 1, "{told}");
+    let one = &differences[0];
+    assert_eq!((&one["section"], &one["change"]), (&json!("restraints"), &json!("changed")));
+    assert_eq!((&one["older_figure"], &one["newer_figure"]), (&json!("none for 24.0 h"), &json!("none for 48.0 h")));
+    let same = answer(&client, "/api/label/compare", json!({ "older": older, "newer": older })).await;
+    assert_eq!(same["differences"], json!([]));
+    let broken = json!({ "older": demo("broken/label-wrong.toml"), "newer": "x" });
+    let response = client.ask("post", "/api/label/compare", Some(broken)).await;
+    assert_eq!(response.status(), 422);
+    let body: Value = response.json().await.expect("JSON");
+    let files: std::collections::BTreeSet<&str> =
+        body["problems"].as_array().expect("problems").iter().filter_map(|p| p["file"].as_str()).collect();
+    assert_eq!(files.into_iter().collect::<Vec<_>>(), ["newer", "older"]);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn equipment_is_read_out_and_runs_are_judged() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let text = demo("alder-bend/equipment.toml");
+    let told = answer(&client, "/api/equipment/check", json!({ "equipment": text })).await;
+    assert_eq!(told["usable"], true);
+    let first = &told["equipment"][0];
+    assert!(first["capacity"].as_str().is_some_and(|words| words.contains("gal")), "{first}");
+    assert!(first["calibrations"][0]["result"]["output"][0]["value"].is_f64(), "{first}");
+    let form = answer(&client, "/api/equipment/form", json!({ "equipment": text })).await;
+    let back = answer(&client, "/api/equipment/form", json!({ "equipment": form["fields"] })).await;
+    assert_eq!(back["reading"], form["reading"]);
+
+    // 54 fl oz on 250 sq ft are 216 fl oz, 1.6875 gal, on 1,000 sq ft; 4 gal cover 2,370 sq ft (220.2 m²).
+    let runs = json!({ "method": "test-area", "area": "250 sq ft", "refills": ["53 fl oz", "55 fl oz", "54 fl oz"] });
+    let told = answer(&client, "/api/calibrate", json!({ "runs": runs, "full": "4 gal" })).await;
+    assert_eq!(told["usable"], true);
+    assert!((told["output"][0]["value"].as_f64().expect("an output") - 1.6875).abs() < 1e-9, "{told}");
+    assert!((told["covers_m2"].as_f64().expect("an area") - 220.214).abs() < 0.01, "{told}");
+    assert!((told["variation"].as_f64().expect("a variation") - 1.0 / 54.0).abs() < 1e-9, "{told}");
+    let strict = answer(&client, "/api/calibrate", json!({ "runs": runs, "highest_variation": 0.01 })).await;
+    assert_eq!((&strict["usable"], &strict["findings"][0]["code"]), (&json!(false), &json!("sprayer::variation")));
+    let spread = json!({ "method": "spreader-catch", "area": "100 sq ft", "caught": ["0.2 lb", "0.2 lb", "0.2 lb"] });
+    let told = answer(&client, "/api/calibrate", json!({ "runs": spread, "full": "20 lb" })).await;
+    assert!((told["covers_m2"].as_f64().expect("an area") - 929.03).abs() < 0.01, "{told}");
+
+    let wrong =
+        json!({ "runs": { "method": "test-area", "area": "250", "refills": ["53 fl oz", "x"] }, "full": "4 ft" });
+    let response = client.ask("post", "/api/calibrate", Some(wrong)).await;
+    assert_eq!(response.status(), 422);
+    let body: Value = response.json().await.expect("JSON");
+    let paths: Vec<&str> =
+        body["problems"].as_array().expect("problems").iter().filter_map(|p| p["path"].as_str()).collect();
+    assert_eq!(paths, ["full", "area", "refills[2]"], "{body}");
+}
