@@ -15,6 +15,7 @@ use crate::measure_json::{MeasureDocumentJson, PaperJson};
 use crate::mix_json::MixJson;
 use crate::problems_json::ProblemsJson;
 use crate::quotation_json::{QuotationJson, QuotationRefusedJson};
+use crate::room_json::RoomsJson;
 use crate::standing_json::StandingJson;
 use crate::totals_json::TotalsJson;
 use schemars::JsonSchema;
@@ -40,6 +41,7 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("things.schema.json", of::<ThingsJson>()),
         ("stock.schema.json", of::<StockJson>()),
         ("leftover.schema.json", of::<LeftoversJson>()),
+        ("room.schema.json", of::<RoomsJson>()),
         ("standing.schema.json", of::<StandingJson>()),
         ("totals.schema.json", of::<TotalsJson>()),
         ("verification.schema.json", of::<VerificationJson>()),

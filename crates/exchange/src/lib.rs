@@ -37,6 +37,7 @@ pub mod problems_json;
 mod quantity_field;
 pub mod quotation_json;
 pub mod record_json;
+pub mod room_json;
 pub mod rule_file;
 pub mod size_json;
 pub mod standing_json;

@@ -11,6 +11,7 @@ mod label;
 mod map;
 mod plan;
 mod records;
+mod room;
 mod session;
 mod sign_ins;
 mod stock;
@@ -34,6 +35,7 @@ pub fn all() -> Routes {
         .and(equipment::routes())
         .and(plan::routes())
         .and(records::routes())
+        .and(room::routes())
         .and(totals::routes())
         .and(complaints::routes())
         .and(stock::routes())

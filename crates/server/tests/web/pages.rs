@@ -1,7 +1,7 @@
 //! What pages ask while somebody draws, plans and fills in.
 
 use crate::support::{Client, House, refusal};
-use crate::trade::{demo, made, order, property_of};
+use crate::trade::{demo, made, order, property_of, told};
 use serde_json::{Value, json};
 
 async fn answer(client: &Client, path: &str, body: Value) -> Value {
@@ -232,4 +232,41 @@ async fn equipment_is_read_out_and_runs_are_judged() {
     let paths: Vec<&str> =
         body["problems"].as_array().expect("problems").iter().filter_map(|p| p["path"].as_str()).collect();
     assert_eq!(paths, ["full", "area", "refills[2]"], "{body}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_a_label_still_allows_falls_with_what_was_done() {
+    let house = House::of_a_company(|_| ()).await;
+    let owner = house.signed_in("reed-owner").await;
+    let label =
+        json!({ "format": "tussock.kept-label/1", "id": "brackwater-sc", "label": demo("labels/brackwater-sc.toml") });
+    let label = made(&owner, "/api/labels", &label).await;
+    let property = made(&owner, "/api/properties", &property_of(None)).await;
+    let path = format!("/api/properties/{property}/room?date=2026-07-08");
+    let least = |rooms: &Value| -> f64 {
+        let places = rooms["labels"][0]["places"].as_array().expect("places");
+        let shares = places.iter().flat_map(|place| place["caps"].as_array().expect("caps").clone());
+        shares.map(|cap| cap["left_share"].as_f64().expect("a share")).fold(1.0, f64::min)
+    };
+    let before = told(&owner, &path).await;
+    let places = before["labels"][0]["places"].as_array().expect("places");
+    assert!(places.iter().all(|place| place["proved"] == false), "nobody says since when the books are complete");
+    assert!(places.iter().any(|place| place["site"] == "turf" && place["open"] == true && place["ground"].is_object()));
+    assert!((least(&before) - 1.0).abs() < 1e-12, "{}", least(&before));
+
+    made(&owner, "/api/records/of-visit", &order()).await;
+    let after = told(&owner, &path).await;
+    assert!(least(&after) < 0.9, "{}", least(&after));
+    let places = after["labels"][0]["places"].as_array().expect("places");
+    let treated = places.iter().find(|place| place["last"] == "2026-07-07").expect("a treated place");
+    assert_eq!((&treated["open"], &treated["applied"][0]["product"]), (&json!(false), &json!("brackwater-sc")));
+    assert!(treated["not_before"].as_str().is_some_and(|day| day > "2026-07-08"), "{treated}");
+    let by_name = told(&owner, &format!("{path}&label={label}")).await;
+    assert_eq!(by_name, after, "the only label");
+    let none = owner.ask("get", &format!("{path}&label=other"), None).await;
+    assert_eq!(refusal(none).await, (404, "server::nothing-there".to_owned()));
+    let wrong = owner.ask("get", &format!("/api/properties/{property}/room?date=soon"), None).await;
+    assert_eq!(refusal(wrong).await, (400, "server::day".to_owned()));
+    let intruder = house.signed_in("other-owner").await;
+    assert_eq!(refusal(intruder.ask("get", &path, None).await).await.0, 404);
 }
