@@ -9,6 +9,7 @@ use crate::demands_json::DemandsJson;
 use crate::difference_json::DifferencesJson;
 use crate::drawing_json::DrawingJson;
 use crate::equipment_json::EquipmentReadingJson;
+use crate::forecast_json::ForecastReadingJson;
 use crate::label_json::LabelReadingJson;
 use crate::leftover_json::LeftoversJson;
 use crate::measure_json::{MeasureDocumentJson, PaperJson};
@@ -31,6 +32,7 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("mix.schema.json", of::<MixJson>()),
         ("choice.schema.json", of::<ChoicesJson>()),
         ("equipment-reading.schema.json", of::<EquipmentReadingJson>()),
+        ("forecast-reading.schema.json", of::<ForecastReadingJson>()),
         ("label-reading.schema.json", of::<LabelReadingJson>()),
         ("label-differences.schema.json", of::<DifferencesJson>()),
         ("cost.schema.json", of::<CostJson>()),

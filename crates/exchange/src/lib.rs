@@ -20,6 +20,7 @@ pub mod drawing_json;
 pub mod equipment_file;
 pub mod equipment_json;
 pub mod forecast_csv;
+pub mod forecast_json;
 pub mod format_line;
 pub mod geojson_map;
 pub mod history_file;

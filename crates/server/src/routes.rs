@@ -5,6 +5,7 @@ mod complaints;
 mod documents;
 mod equipment;
 mod files;
+mod forecast;
 mod health;
 mod kept;
 mod label;
@@ -33,6 +34,7 @@ pub fn all() -> Routes {
         .and(map::routes())
         .and(label::routes())
         .and(equipment::routes())
+        .and(forecast::routes())
         .and(plan::routes())
         .and(records::routes())
         .and(room::routes())

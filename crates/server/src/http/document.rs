@@ -88,6 +88,8 @@ documents! {
     EquipmentReadingDocument of exchange::equipment_json::EquipmentReadingJson;
     /// A calibration.
     CalibrationDocument of exchange::calibration_json::CalibrationJson;
+    /// A forecast, read.
+    ForecastReadingDocument of exchange::forecast_json::ForecastReadingJson;
     /// What labels still allow on each place.
     RoomsDocument of exchange::room_json::RoomsJson;
     /// A visit, planned.

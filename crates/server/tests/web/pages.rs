@@ -1,7 +1,7 @@
 //! What pages ask while somebody draws, plans and fills in.
 
 use crate::support::{Client, House, refusal};
-use crate::trade::{demo, made, order, property_of, told};
+use crate::trade::{PHOTO, client_named, demo, made, order, photo, property_of, told};
 use serde_json::{Value, json};
 
 async fn answer(client: &Client, path: &str, body: Value) -> Value {
@@ -269,4 +269,44 @@ async fn what_a_label_still_allows_falls_with_what_was_done() {
     assert_eq!(refusal(wrong).await, (400, "server::day".to_owned()));
     let intruder = house.signed_in("other-owner").await;
     assert_eq!(refusal(intruder.ask("get", &path, None).await).await.0, 404);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_forecast_is_read_with_its_gaps() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let whole = demo("alder-bend/forecast.csv");
+    let told = answer(&client, "/api/forecast/check", json!({ "forecast": whole })).await;
+    assert_eq!((&told["usable"], &told["gaps"]), (&json!(true), &json!([])));
+    let hours = told["hours"].as_array().expect("hours").len();
+    let gone = whole.lines().filter(|line| !line.starts_with("2026-07-07T08")).collect::<Vec<_>>().join("\n");
+    assert_ne!(gone.lines().count(), whole.lines().count());
+    let told = answer(&client, "/api/forecast/check", json!({ "forecast": gone })).await;
+    assert_eq!((told["hours"].as_array().map(Vec::len), &told["gaps"][0]["hours"]), (Some(hours - 1), &json!(1)));
+    let told = answer(&client, "/api/forecast/check", json!({ "forecast": "start,wind\n" })).await;
+    assert!(told["usable"] == false && told["problems"][0]["line"].is_u64(), "{told}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_photos_of_a_thing_are_listed_for_who_may_see_it() {
+    let house = House::of_a_company(|_| ()).await;
+    let owner = house.signed_in("reed-owner").await;
+    let property = made(&owner, "/api/properties", &property_of(None)).await;
+    let other = made(&owner, "/api/clients", &client_named("Other")).await;
+    for (thing, count) in [(&property, 2), (&other, 1)] {
+        for _ in 0..count {
+            assert_eq!(photo(&owner, thing, "image/jpeg", PHOTO.to_vec()).await.status(), 201);
+        }
+    }
+    let files = told(&owner, &format!("/api/files/of/{property}")).await;
+    assert_eq!(files.as_array().map(Vec::len), Some(2));
+    assert_eq!((&files[0]["media_type"], &files[0]["size_bytes"]), (&json!("image/jpeg"), &json!(PHOTO.len())));
+    // Among the files of the property stand its own.
+    let listed = told(&owner, &format!("/api/files?property={property}")).await;
+    assert_eq!(listed["entries"].as_array().map(Vec::len), Some(2));
+    for name in ["other-owner", "reed-client"] {
+        let stranger = house.signed_in(name).await;
+        let refused = stranger.ask("get", &format!("/api/files/of/{property}"), None).await;
+        assert_eq!(refusal(refused).await.0, 404, "{name}");
+    }
 }

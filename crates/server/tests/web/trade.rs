@@ -26,7 +26,7 @@ pub(crate) fn order() -> Value {
     json!({ "visit": visit, "files": files })
 }
 
-fn client_named(name: &str) -> Value {
+pub(crate) fn client_named(name: &str) -> Value {
     json!({ "format": "tussock.kept-client/1", "name": name, "address": "7 Invented Lane" })
 }
 
@@ -244,9 +244,9 @@ async fn a_broken_document_is_refused_with_every_problem() {
     assert_eq!(client.ask("post", "/api/plan", Some(wrong)).await.status(), 422);
 }
 
-const PHOTO: &[u8] = b"\xff\xd8\xff\xe0 an invented photo";
+pub(crate) const PHOTO: &[u8] = b"\xff\xd8\xff\xe0 an invented photo";
 
-async fn photo(client: &Client, owner: &str, kind: &str, bytes: Vec<u8>) -> Response {
+pub(crate) async fn photo(client: &Client, owner: &str, kind: &str, bytes: Vec<u8>) -> Response {
     let path = format!("/api/files?name=photo.jpg&belongs_to={owner}");
     let key = RequestKey::fresh();
     let request = client.request("post", &path).header("idempotency-key", key.as_str());
