@@ -17,17 +17,17 @@ pub struct DifferencesJson {
     /// Id of the newer label.
     pub newer: String,
     /// The differences, in the order of the label file.
-    pub differences: Vec<DifferenceJson>,
+    pub differences: Vec<LabelDifferenceJson>,
 }
 
 /// One subject on which the two differ.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct DifferenceJson {
+pub struct LabelDifferenceJson {
     /// The section of the label: `product`, `precaution`, `first_aid`, `storage_and_disposal`, `restraints`,
     /// or ``use `turf` ``.
     pub section: String,
     /// `added`, `removed` or `changed`.
-    pub change: ChangeWord,
+    pub change: LabelChangeJson,
     /// The subject by its key in a label file.
     pub subject: String,
     /// What the older says; null when it is silent.
@@ -43,7 +43,7 @@ pub struct DifferenceJson {
 /// What became of a subject.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-pub enum ChangeWord {
+pub enum LabelChangeJson {
     /// The newer label speaks of it, the older does not.
     Added,
     /// The older label speaks of it, the newer does not.
@@ -52,14 +52,14 @@ pub enum ChangeWord {
     Changed,
 }
 
-impl From<&Difference> for DifferenceJson {
+impl From<&Difference> for LabelDifferenceJson {
     fn from(difference: &Difference) -> Self {
         Self {
             section: difference.section.clone(),
             change: match (&difference.older, &difference.newer) {
-                (None, _) => ChangeWord::Added,
-                (_, None) => ChangeWord::Removed,
-                _ => ChangeWord::Changed,
+                (None, _) => LabelChangeJson::Added,
+                (_, None) => LabelChangeJson::Removed,
+                _ => LabelChangeJson::Changed,
             },
             subject: difference.subject.clone(),
             older: difference.older.clone(),
@@ -77,7 +77,7 @@ impl DifferencesJson {
             format: FORMAT,
             older: older.id.clone(),
             newer: newer.id.clone(),
-            differences: differences.iter().map(DifferenceJson::from).collect(),
+            differences: differences.iter().map(LabelDifferenceJson::from).collect(),
         }
     }
 }

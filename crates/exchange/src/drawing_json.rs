@@ -5,7 +5,7 @@ use crate::geojson_map::{Map, read_map};
 use crate::map_repair::repaired_map;
 use crate::problems_json::ProblemJson;
 use crate::size_json::{AreaJson, LengthJson};
-use crate::zones_geojson::{GroundJson, geometry};
+use crate::zones_geojson::{GroundGeometryJson, geometry};
 use problem::{Problem, Problems};
 use property::{Change, Drawing, DrawnFeature, FeatureDistance, Kind, Property, RawFeature, Run};
 use quantity::{Length, LengthUnit};
@@ -112,7 +112,7 @@ pub struct PropertyTotalsJson {
     /// Whether the lawn is drawn on the map.
     pub lawn_is_drawn: bool,
     /// The ground of the lawn as a GeoJSON geometry; null when there is none.
-    pub lawn_ground: Option<GroundJson>,
+    pub lawn_ground: Option<GroundGeometryJson>,
     /// Features kind by kind.
     pub kinds: Vec<KindTotalJson>,
 }

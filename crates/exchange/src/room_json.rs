@@ -3,7 +3,7 @@
 use crate::label_json::ClauseJson;
 use crate::size_json::AreaJson;
 use crate::visit_json::FigureJson;
-use crate::zones_geojson::{GroundJson, geometry};
+use crate::zones_geojson::{GroundGeometryJson, geometry};
 use geometry::LocalPlane;
 use jiff::civil::Date;
 use label::Label;
@@ -55,7 +55,7 @@ pub struct PlaceRoomJson {
     /// The area of the place, all of it with the same past.
     pub area: AreaJson,
     /// Its ground as a GeoJSON geometry.
-    pub ground: Option<GroundJson>,
+    pub ground: Option<GroundGeometryJson>,
     /// Whether the label's lowest rate may be applied on the day by every limit counted here that binds. What
     /// weather, plants in bloom, distances and people say is the plan's.
     pub open: bool,

@@ -44,7 +44,7 @@ pub struct ZoneFeatureJson {
     /// What it is.
     pub properties: ZonePropertiesJson,
     /// Its ground; null when nothing of it is left.
-    pub geometry: Option<GroundJson>,
+    pub geometry: Option<GroundGeometryJson>,
 }
 
 /// What a zone or a setback is.
@@ -85,7 +85,7 @@ type Ring = Vec<[f64; 2]>;
 /// Ground as a GeoJSON geometry: outer rings anticlockwise, holes clockwise, longitude before latitude.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "type", content = "coordinates")]
-pub enum GroundJson {
+pub enum GroundGeometryJson {
     /// The outer ring, then its holes.
     Polygon(Vec<Ring>),
     /// Several of them.
@@ -144,7 +144,7 @@ fn setback_feature(index: usize, setback: &DrawnSetback, plane: &LocalPlane) -> 
 }
 
 /// A region without ground has no geometry (RFC 7946, section 3.2: an unlocated feature).
-pub(crate) fn geometry(region: &Region, plane: &LocalPlane) -> Option<GroundJson> {
+pub(crate) fn geometry(region: &Region, plane: &LocalPlane) -> Option<GroundGeometryJson> {
     let mut polygons: Vec<Vec<Ring>> = region
         .outlines()
         .filter_map(|outline| {
@@ -155,8 +155,8 @@ pub(crate) fn geometry(region: &Region, plane: &LocalPlane) -> Option<GroundJson
         .collect();
     match polygons.len() {
         0 => None,
-        1 => polygons.pop().map(GroundJson::Polygon),
-        _ => Some(GroundJson::MultiPolygon(polygons)),
+        1 => polygons.pop().map(GroundGeometryJson::Polygon),
+        _ => Some(GroundGeometryJson::MultiPolygon(polygons)),
     }
 }
 

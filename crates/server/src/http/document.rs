@@ -1,10 +1,11 @@
 //! Documents of `exchange` in the description of the routes: described by their own schemas, so that a
 //! field told in two places cannot come to mean two things.
 
+use exchange::kept::Kept;
 use schemars::generate::SchemaSettings;
 use schemars::transform::{ReplaceBoolSchemas, ReplaceConstValue};
 use schemars::{JsonSchema, SchemaGenerator};
-use serde_json::Value;
+use serde_json::{Value, json};
 use utoipa::openapi::RefOr;
 use utoipa::openapi::schema::Schema;
 
@@ -45,39 +46,71 @@ fn definitions<T: JsonSchema>() -> impl Iterator<Item = (String, Value)> {
     generator.take_definitions(true).into_iter()
 }
 
+/// The schema of a kept document: its own, and the format that every one says first.
+fn kept_schemas_of<T: JsonSchema + Kept>() -> (RefOr<Schema>, Vec<NamedSchema>) {
+    let (own, beside) = schemas_of::<T>();
+    let mut schema = serde_json::to_value(&own).unwrap_or_default();
+    let words = "What the document is, and the version of its form.";
+    schema["properties"]["format"] = json!({ "type": "string", "enum": [T::FORMAT], "description": words });
+    if let Some(required) = schema["required"].as_array_mut() {
+        required.insert(0, "format".into());
+    }
+    (serde_json::from_value(schema).unwrap_or_default(), beside)
+}
+
+/// Implements the naming of one document for the description.
+macro_rules! named {
+    ($name:ident, $document:ty, $called:expr, $schemas:ident) => {
+        impl utoipa::PartialSchema for $name {
+            fn schema() -> RefOr<Schema> {
+                $schemas::<$document>().0
+            }
+        }
+
+        impl utoipa::ToSchema for $name {
+            fn name() -> std::borrow::Cow<'static, str> {
+                $called.into()
+            }
+
+            fn schemas(schemas: &mut Vec<NamedSchema>) {
+                schemas.extend($schemas::<$document>().1);
+            }
+        }
+    };
+}
+
 /// Names documents of `exchange` for the description.
 macro_rules! documents {
-    ($($(#[$doc:meta])* $name:ident of $document:ty;)+) => {
+    (
+        written { $($(#[$doc:meta])* $name:ident of $document:ty;)+ }
+        kept { $($(#[$kept_doc:meta])* $kept_name:ident of $kept:ty;)+ }
+    ) => {
         $(
             $(#[$doc])*
             pub(crate) struct $name;
 
-            impl utoipa::PartialSchema for $name {
-                fn schema() -> utoipa::openapi::RefOr<utoipa::openapi::schema::Schema> {
-                    schemas_of::<$document>().0
-                }
-            }
+            named!($name, $document, <$document as JsonSchema>::schema_name(), schemas_of);
+        )+
+        $(
+            $(#[$kept_doc])*
+            pub(crate) struct $kept_name;
 
-            impl utoipa::ToSchema for $name {
-                fn name() -> std::borrow::Cow<'static, str> {
-                    <$document as schemars::JsonSchema>::schema_name()
-                }
-
-                fn schemas(schemas: &mut Vec<NamedSchema>) {
-                    schemas.extend(schemas_of::<$document>().1);
-                }
-            }
+            named!($kept_name, $kept, stringify!($kept_name), kept_schemas_of);
         )+
 
         /// Every document named here: its name, and its JSON Schemas.
         #[cfg(test)]
         fn every_document() -> Vec<(&'static str, Vec<(String, serde_json::Value)>)> {
-            vec![$((stringify!($name), definitions::<$document>().collect())),+]
+            vec![
+                $((stringify!($name), definitions::<$document>().collect()),)+
+                $((stringify!($kept_name), definitions::<$kept>().collect()),)+
+            ]
         }
     };
 }
 
 documents! {
+    written {
     /// A map as it is drawn, measured.
     DrawingDocument of exchange::drawing_json::DrawingJson;
     /// A label, read and checked.
@@ -96,6 +129,37 @@ documents! {
     VisitDocument of exchange::visit_json::VisitJson;
     /// Zones as GeoJSON.
     ZonesDocument of exchange::zones_geojson::ZoneCollectionJson;
+    /// A record of what was done.
+    RecordDocument of exchange::record_json::RecordJson;
+    /// What lies on each place.
+    TotalsDocument of exchange::totals_json::TotalsJson;
+    /// The applications near a place.
+    ComplaintDocument of exchange::complaint_json::ComplaintJson;
+    /// Stock by lot.
+    StockDocument of exchange::books_json::StockJson;
+    }
+    kept {
+    /// The business itself.
+    KeptBusiness of exchange::kept::Business;
+    /// A client.
+    KeptClient of exchange::kept::Client;
+    /// Somebody who applies or helps.
+    KeptPerson of exchange::kept::Person;
+    /// A property with its map.
+    KeptProperty of exchange::kept::Property;
+    /// A label.
+    KeptLabel of exchange::kept::Label;
+    /// Equipment.
+    KeptEquipment of exchange::kept::Equipment;
+    /// A lot of a product.
+    KeptLot of exchange::kept::Lot;
+    /// A correction of stock.
+    KeptStockAdjustment of exchange::kept::StockAdjustment;
+    /// Counts at stations.
+    KeptSurvey of exchange::kept::Survey;
+    /// A visit planned.
+    KeptVisit of exchange::kept::Visit;
+    }
 }
 
 #[cfg(test)]
