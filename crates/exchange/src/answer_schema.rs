@@ -8,12 +8,17 @@ use crate::complaint_json::ComplaintJson;
 use crate::cost_json::CostJson;
 use crate::demands_json::DemandsJson;
 use crate::difference_json::DifferencesJson;
+use crate::drawing_json::DrawingJson;
+use crate::equipment_json::EquipmentReadingJson;
+use crate::forecast_json::ForecastReadingJson;
+use crate::label_json::LabelReadingJson;
 use crate::leftover_json::LeftoversJson;
 use crate::measure_json::{MeasureDocumentJson, PaperJson};
 use crate::mix_json::MixJson;
 use crate::problems_json::ProblemsJson;
 use crate::quotation_json::{QuotationJson, QuotationRefusedJson};
 use crate::record_list_json::RecordListJson;
+use crate::room_json::RoomsJson;
 use crate::standing_json::StandingJson;
 use crate::totals_json::TotalsJson;
 use schemars::JsonSchema;
@@ -22,11 +27,15 @@ use schemars::JsonSchema;
 pub fn answer_schemas() -> Vec<(&'static str, String)> {
     vec![
         ("problems.schema.json", of::<ProblemsJson>()),
+        ("drawing.schema.json", of::<DrawingJson>()),
         ("measure.schema.json", of::<MeasureDocumentJson>()),
         ("measure-figure.schema.json", of::<PaperJson>()),
         ("calibration.schema.json", of::<CalibrationJson>()),
         ("mix.schema.json", of::<MixJson>()),
         ("choice.schema.json", of::<ChoicesJson>()),
+        ("equipment-reading.schema.json", of::<EquipmentReadingJson>()),
+        ("forecast-reading.schema.json", of::<ForecastReadingJson>()),
+        ("label-reading.schema.json", of::<LabelReadingJson>()),
         ("label-differences.schema.json", of::<DifferencesJson>()),
         ("cost.schema.json", of::<CostJson>()),
         ("quotation.schema.json", of::<QuotationJson>()),
@@ -38,6 +47,7 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("records.schema.json", of::<RecordListJson>()),
         ("stock.schema.json", of::<StockJson>()),
         ("leftover.schema.json", of::<LeftoversJson>()),
+        ("room.schema.json", of::<RoomsJson>()),
         ("standing.schema.json", of::<StandingJson>()),
         ("totals.schema.json", of::<TotalsJson>()),
         ("verification.schema.json", of::<VerificationJson>()),

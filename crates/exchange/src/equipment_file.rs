@@ -33,6 +33,32 @@ pub fn parse_equipment(file: &str, text: &str) -> Result<(Vec<Sprayer>, Problems
     source.into_problems().unless_errors(equipment)
 }
 
+/// Reads one calibration that stands alone: the fields of `[[equipment.calibration]]` at the top of a text.
+///
+/// # Errors
+/// Everything wrong with it, each with its line, column and field.
+pub fn parse_calibration(file: &str, text: &str) -> Result<(Calibration, Problems), Problems> {
+    let source = Source::parse(file, text)?;
+    let calibration = read_calibration(source.root());
+    let problems = source.into_problems();
+    match calibration {
+        Some(calibration) => problems.unless_errors(calibration),
+        None => Err(problems),
+    }
+}
+
+/// The word of an equipment file for how a calibration was made.
+pub(crate) fn method_word(runs: &Runs) -> &'static str {
+    match runs {
+        Runs::TestArea { .. } => Manner::TestArea,
+        Runs::TimedCatch { .. } => Manner::TimedCatch,
+        Runs::OneTwentyEighthAcre { .. } => Manner::OneTwentyEighthAcre,
+        Runs::SpreaderCatch { .. } => Manner::SpreaderCatch,
+        Runs::Stated { .. } => Manner::Stated,
+    }
+    .word()
+}
+
 /// Reads the entries of a list of equipment. Those that are wrong are reported and left out.
 pub(crate) fn read_equipment(list: &Field<'_>) -> Vec<Sprayer> {
     let tables = list.tables();
@@ -78,8 +104,7 @@ fn read_sprayer(table: Table<'_>) -> Option<Sprayer> {
     let agitated = table.optional("agitated").map(|field| field.flag());
     let tables = table.tables("calibration");
     let stated = tables.len();
-    let calibrations: Vec<Calibration> =
-        tables.into_iter().filter_map(|calibration| read_calibration(calibration, kind)).collect();
+    let calibrations: Vec<Calibration> = tables.into_iter().filter_map(read_calibration).collect();
     let details = (|| {
         Some(SprayerDetails {
             id: id?.to_owned(),
@@ -207,7 +232,7 @@ impl Manner {
     }
 }
 
-fn read_calibration(table: Table<'_>, kind: Option<EquipmentKind>) -> Option<Calibration> {
+fn read_calibration(table: Table<'_>) -> Option<Calibration> {
     let name = table.required_as("name", "what it is for, such as `lawn`").and_then(|field| field.text());
     let manner = table.required("method").and_then(|field| field.word(Manner::ALL, |manner: Manner| manner.word()));
     let text = |key| table.optional(key).map(|field| field.text().map(str::to_owned));
@@ -230,9 +255,8 @@ fn read_calibration(table: Table<'_>, kind: Option<EquipmentKind>) -> Option<Cal
         nozzle: nozzle.flatten(),
         pressure: pressure.flatten(),
     });
-    let calibration = record.and_then(|record| {
-        Calibration::new(record).map_err(|problems| report_all(&table, problems)).ok().filter(|_| kind.is_some())
-    });
+    let calibration =
+        record.and_then(|record| Calibration::new(record).map_err(|problems| report_all(&table, problems)).ok());
     table.finish();
     calibration
 }

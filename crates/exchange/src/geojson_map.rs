@@ -91,6 +91,11 @@ impl Map {
         self.entries.iter().map(|entry| entry.number)
     }
 
+    /// The number of each feature with its line and column.
+    pub(crate) fn places(&self) -> impl Iterator<Item = (usize, (usize, usize))> + '_ {
+        self.entries.iter().map(|entry| (entry.number, (entry.line, entry.column)))
+    }
+
     /// Holds the features against each other. `name` is what the property is called.
     pub(crate) fn into_property(self, name: &str) -> Result<(Property, Problems), Problems> {
         let mut problems = self.problems;

@@ -53,6 +53,12 @@ pub struct ProblemJson {
     pub column: Option<usize>,
     /// The field or feature.
     pub path: Option<String>,
+    /// Degrees east of Greenwich, of what lies on a map; left out elsewhere.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub longitude_deg: Option<f64>,
+    /// Degrees north of the equator, likewise.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub latitude_deg: Option<f64>,
 }
 
 /// How bad a problem is.
@@ -80,6 +86,8 @@ impl From<&Problem> for ProblemJson {
             line: problem.place.line,
             column: problem.place.column,
             path: problem.place.path.clone(),
+            longitude_deg: problem.place.spot.map(problem::Spot::longitude),
+            latitude_deg: problem.place.spot.map(problem::Spot::latitude),
         }
     }
 }

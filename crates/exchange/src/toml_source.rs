@@ -79,6 +79,11 @@ impl<'t> Source<'t> {
         Table::new(self, self.document.as_table(), String::new(), 0)
     }
 
+    /// The whole document as JSON; dates and times become texts.
+    pub(crate) fn json(&self) -> serde_json::Value {
+        json::of_table(self.document.as_table())
+    }
+
     /// Writes a problem down. The file is added, and line and column from the field that its
     /// place names, or from the nearest field round it that was read.
     pub fn report(&self, problem: Problem) {

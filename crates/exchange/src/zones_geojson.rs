@@ -9,6 +9,7 @@
 use crate::visit_json::task_and_reason;
 use geometry::{LocalPlane, Point, Region};
 use quantity::{AreaUnit, LengthUnit};
+use schemars::JsonSchema;
 use serde::Serialize;
 use treatment::{DrawnSetback, Visit, Zone};
 
@@ -20,68 +21,103 @@ pub enum ZoneLayers {
     Zones,
     /// The zones, and after them the setbacks as drawn, which overlap them and one another.
     ZonesAndSetbacks,
+    /// The setbacks as drawn, alone.
+    Setbacks,
 }
 
-#[derive(Serialize)]
-struct Collection {
-    r#type: &'static str,
-    features: Vec<Feature>,
+/// Zones, and perhaps setbacks, as a GeoJSON feature collection.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ZoneCollectionJson {
+    /// `FeatureCollection`.
+    pub r#type: &'static str,
+    /// The zones, then the setbacks.
+    pub features: Vec<ZoneFeatureJson>,
 }
 
-#[derive(Serialize)]
-struct Feature {
-    r#type: &'static str,
-    id: String,
-    properties: Properties,
-    geometry: Option<Geometry>,
+/// A zone or a setback.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ZoneFeatureJson {
+    /// `Feature`.
+    pub r#type: &'static str,
+    /// The zone's id, or `setback-1` and so on.
+    pub id: String,
+    /// What it is.
+    pub properties: ZonePropertiesJson,
+    /// Its ground; null when nothing of it is left.
+    pub geometry: Option<GroundGeometryJson>,
 }
 
-#[derive(Serialize)]
+/// What a zone or a setback is.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(untagged)]
-enum Properties {
+pub enum ZonePropertiesJson {
+    /// A zone of the partition.
     Zone {
+        /// `zone`.
         layer: &'static str,
+        /// Short name, unique in the visit.
         id: String,
+        /// What it is, such as `turf`, `band`, `setback`.
         kind: &'static str,
+        /// The task that treats it.
         task: Option<String>,
+        /// Why it is not treated.
         reason: Option<String>,
+        /// Its area, square metres.
         area_m2: f64,
     },
+    /// A setback as drawn; it overlaps zones.
     Setback {
+        /// `setback`.
         layer: &'static str,
+        /// The feature from which it is kept.
         feature: String,
+        /// How far, metres.
         distance_m: f64,
+        /// Its area, square metres.
         area_m2: f64,
     },
 }
 
+/// A closed ring of positions, longitude before latitude.
 type Ring = Vec<[f64; 2]>;
 
-#[derive(Serialize)]
+/// Ground as a GeoJSON geometry: outer rings anticlockwise, holes clockwise, longitude before latitude.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "type", content = "coordinates")]
-enum Geometry {
+pub enum GroundGeometryJson {
+    /// The outer ring, then its holes.
     Polygon(Vec<Ring>),
+    /// Several of them.
     MultiPolygon(Vec<Vec<Ring>>),
+}
+
+impl ZoneCollectionJson {
+    /// The zones of a visit, and what else is asked for.
+    pub fn new(visit: &Visit, layers: ZoneLayers) -> Self {
+        let plane = visit.property.plane();
+        let (zones, setbacks): (&[Zone], &[DrawnSetback]) = match layers {
+            ZoneLayers::Zones => (&visit.zones, &[]),
+            ZoneLayers::ZonesAndSetbacks => (&visit.zones, &visit.setbacks),
+            ZoneLayers::Setbacks => (&[], &visit.setbacks),
+        };
+        let zones = zones.iter().map(|zone| zone_feature(zone, plane));
+        let setbacks = setbacks.iter().enumerate().map(|(index, setback)| setback_feature(index, setback, plane));
+        Self { r#type: "FeatureCollection", features: zones.chain(setbacks).collect() }
+    }
 }
 
 /// The zones of a visit as a feature collection, ended by a new line.
 pub fn write_zones(visit: &Visit, layers: ZoneLayers) -> String {
-    let plane = visit.property.plane();
-    let zones = visit.zones.iter().map(|zone| zone_feature(zone, plane));
-    let setbacks = match layers {
-        ZoneLayers::Zones => &[],
-        ZoneLayers::ZonesAndSetbacks => visit.setbacks.as_slice(),
-    };
-    let setbacks = setbacks.iter().enumerate().map(|(index, setback)| setback_feature(index, setback, plane));
-    crate::json_text::compact(&Collection { r#type: "FeatureCollection", features: zones.chain(setbacks).collect() })
+    crate::json_text::compact(&ZoneCollectionJson::new(visit, layers))
 }
 
-fn zone_feature(zone: &Zone, plane: &LocalPlane) -> Feature {
+fn zone_feature(zone: &Zone, plane: &LocalPlane) -> ZoneFeatureJson {
     let (task, reason) = task_and_reason(&zone.use_of);
-    Feature {
+    ZoneFeatureJson {
         r#type: "Feature",
         id: zone.id.clone(),
-        properties: Properties::Zone {
+        properties: ZonePropertiesJson::Zone {
             layer: "zone",
             id: zone.id.clone(),
             kind: zone.kind.word(),
@@ -93,11 +129,11 @@ fn zone_feature(zone: &Zone, plane: &LocalPlane) -> Feature {
     }
 }
 
-fn setback_feature(index: usize, setback: &DrawnSetback, plane: &LocalPlane) -> Feature {
-    Feature {
+fn setback_feature(index: usize, setback: &DrawnSetback, plane: &LocalPlane) -> ZoneFeatureJson {
+    ZoneFeatureJson {
         r#type: "Feature",
         id: format!("setback-{}", index + 1),
-        properties: Properties::Setback {
+        properties: ZonePropertiesJson::Setback {
             layer: "setback",
             feature: setback.feature.clone(),
             distance_m: setback.distance.to(LengthUnit::Metre),
@@ -108,7 +144,7 @@ fn setback_feature(index: usize, setback: &DrawnSetback, plane: &LocalPlane) -> 
 }
 
 /// A region without ground has no geometry (RFC 7946, section 3.2: an unlocated feature).
-fn geometry(region: &Region, plane: &LocalPlane) -> Option<Geometry> {
+pub(crate) fn geometry(region: &Region, plane: &LocalPlane) -> Option<GroundGeometryJson> {
     let mut polygons: Vec<Vec<Ring>> = region
         .outlines()
         .filter_map(|outline| {
@@ -119,8 +155,8 @@ fn geometry(region: &Region, plane: &LocalPlane) -> Option<Geometry> {
         .collect();
     match polygons.len() {
         0 => None,
-        1 => polygons.pop().map(Geometry::Polygon),
-        _ => Some(Geometry::MultiPolygon(polygons)),
+        1 => polygons.pop().map(GroundGeometryJson::Polygon),
+        _ => Some(GroundGeometryJson::MultiPolygon(polygons)),
     }
 }
 

@@ -8,7 +8,9 @@ mod clause;
 mod combine;
 mod constraint;
 mod difference;
+mod figure;
 mod product;
+mod reading;
 mod select;
 mod toxicity;
 mod use_row;
@@ -22,6 +24,7 @@ pub use constraint::{
 };
 pub use difference::{Difference, differences};
 pub use product::{ActiveIngredient, Formulation, Label, Product, SignalWord, UseClass};
+pub use reading::{Saying, Section};
 pub use select::{Fit, Reason, Rejection, RowMatch, rows_for};
 pub use toxicity::{Route, ToxicityCategory};
 pub use use_row::{Claim, Method, PestClaim, RateRange, Site, UseRow};

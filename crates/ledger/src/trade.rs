@@ -6,6 +6,7 @@
 
 mod applied;
 mod authority;
+mod named;
 mod past;
 mod planning;
 mod records;
@@ -15,6 +16,7 @@ mod visit;
 
 pub use applied::applied;
 pub use authority::{Authority, Crew, authority};
+pub use named::THING;
 pub use past::{BooksPast, merged};
 pub use planning::{BOOKS, Shelf};
 pub use records::{HeldRecord, KeptRecord, RecordLinks};

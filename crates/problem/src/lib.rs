@@ -27,6 +27,37 @@ pub struct Place {
     pub column: Option<usize>,
     /// The field or feature, such as `use[2].rate` or `feature "hedge"`.
     pub path: Option<String>,
+    /// The spot on the Earth, of what lies on a map.
+    pub spot: Option<Spot>,
+}
+
+/// A spot on the Earth (WGS 84), held in whole billionths of a degree: a tenth of a millimetre.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Spot {
+    east: i64,
+    north: i64,
+}
+
+impl Spot {
+    /// Billionths of a degree in a degree.
+    const PER_DEGREE: f64 = 1e9;
+
+    /// The spot at degrees east of Greenwich and north of the equator; `None` for numbers that are none.
+    pub fn from_degrees(longitude: f64, latitude: f64) -> Option<Self> {
+        let is_one = (-180.0..=180.0).contains(&longitude) && (-90.0..=90.0).contains(&latitude);
+        let whole = |degrees: f64| (degrees * Self::PER_DEGREE).round() as i64;
+        is_one.then(|| Self { east: whole(longitude), north: whole(latitude) })
+    }
+
+    /// Degrees east of Greenwich.
+    pub fn longitude(self) -> f64 {
+        self.east as f64 / Self::PER_DEGREE
+    }
+
+    /// Degrees north of the equator.
+    pub fn latitude(self) -> f64 {
+        self.north as f64 / Self::PER_DEGREE
+    }
 }
 
 impl Place {
@@ -91,6 +122,13 @@ impl Problem {
         if self.place.path.is_none() {
             self.place.path = Some(path.into());
         }
+        self
+    }
+
+    /// Adds the spot on the Earth, unless one is known already.
+    #[must_use]
+    pub fn on_earth(mut self, spot: Option<Spot>) -> Self {
+        self.place.spot = self.place.spot.or(spot);
         self
     }
 

@@ -90,7 +90,8 @@ pub(crate) fn size(id: &str, boundary: &Region, features: &[Feature], locator: &
                 )
                 .expected("at most 5 km from the lot")
                 .mend("check that longitude comes before latitude, or take the feature off the map")
-                .at(feature_place(&feature.id)),
+                .at(feature_place(&feature.id))
+                .on_earth(locator.spot(there)),
             );
         }
     }
@@ -99,30 +100,31 @@ pub(crate) fn size(id: &str, boundary: &Region, features: &[Feature], locator: &
 pub(crate) fn outside(boundary: &Region, features: &[Feature], locator: &Locator, problems: &mut Problems) {
     for feature in features.iter().filter(|feature| !feature.kind.kind().may_stand_outside()) {
         let code = "property::outside-boundary";
-        let found = match &feature.shape {
+        let (found, spot) = match &feature.shape {
             Shape::Region(region) => {
                 let beyond = region.difference(boundary);
                 if beyond.area() <= least_overlap() {
                     continue;
                 }
-                format!("`{}` outside the boundary", piece_words(&beyond, locator))
+                (format!("`{}` outside the boundary", piece_words(&beyond, locator)), locator.spot_in(&beyond))
             }
             Shape::Point(point) => {
                 if boundary.contains(*point) {
                     continue;
                 }
-                format!("the point lies outside the boundary, {}", locator.words(*point))
+                (format!("the point lies outside the boundary, {}", locator.words(*point)), locator.spot(*point))
             }
             Shape::Line(line) => {
                 let Some(point) = line.points().iter().find(|point| !boundary.contains(**point)) else { continue };
-                format!("the line leaves the boundary, {}", locator.words(*point))
+                (format!("the line leaves the boundary, {}", locator.words(*point)), locator.spot(*point))
             }
         };
         problems.push(
             Problem::error(code, found)
                 .expected(format!("kind `{}` inside the boundary", feature.kind.word()))
                 .mend("clip the feature to the boundary, or correct the boundary")
-                .at(feature_place(&feature.id)),
+                .at(feature_place(&feature.id))
+                .on_earth(spot),
         );
     }
 }
@@ -153,7 +155,7 @@ pub(crate) fn overlaps(features: &[Feature], locator: &Locator, problems: &mut P
                     .expected(format!("ground of one kind only, up to {}", area_words(least_overlap())))
                     .mend("pull the outlines apart, or cut the one out of the other")
             };
-            problems.push(problem.at(feature_place(&one.id)));
+            problems.push(problem.at(feature_place(&one.id)).on_earth(locator.spot_in(&shared)));
         }
     }
 }
@@ -208,7 +210,8 @@ pub(crate) fn slivers(boundary: &Region, features: &[Feature], locator: &Locator
             )
             .expected(format!("neighbours that touch, or a gap of at least {}", small_length_words(sliver_width())))
             .mend("snap the outlines together; as it is, the strip counts as ground of its own")
-            .at(feature_place(neighbours[0])),
+            .at(feature_place(neighbours[0]))
+            .on_earth(locator.spot_in(&strip)),
         );
     }
 }
@@ -341,13 +344,15 @@ pub(crate) fn unclassified(boundary: &Region, features: &[Feature], locator: &Lo
     let classed = Region::union_all(features.iter().filter_map(Feature::ground));
     for piece in boundary.difference(&classed).outlines() {
         if piece.area() > least_overlap() {
+            let piece = piece.to_region();
             problems.push(
                 Problem::error(
                     "property::unclassified",
-                    format!("`{}` of the lot has no kind", piece_words(&piece.to_region(), locator)),
+                    format!("`{}` of the lot has no kind", piece_words(&piece, locator)),
                 )
                 .expected(format!("every piece of ground drawn once, or no `{}` drawn at all", Kind::Turf.word()))
-                .mend("draw the piece with its kind, or leave out all turf so that the rest of the lot is lawn"),
+                .mend("draw the piece with its kind, or leave out all turf so that the rest of the lot is lawn")
+                .on_earth(locator.spot_in(&piece)),
             );
         }
     }

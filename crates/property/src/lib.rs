@@ -12,6 +12,7 @@
 
 mod check;
 mod distance;
+mod drawing;
 mod feature;
 mod kind;
 mod locate;
@@ -23,6 +24,7 @@ mod swap;
 mod wall;
 
 pub use distance::FeatureDistance;
+pub use drawing::{Drawing, DrawnFeature, Run, RunKind};
 pub use feature::Feature;
 pub use kind::{Bloom, FeatureKind, Kind, Opening, Walls};
 pub use property::{KindTotal, Property};

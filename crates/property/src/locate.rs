@@ -1,6 +1,7 @@
 //! Saying where on the lot something is.
 
-use geometry::{GeoPosition, LocalPlane, Point};
+use geometry::{GeoPosition, LocalPlane, Point, Region};
+use problem::Spot;
 use quantity::{Area, AreaUnit, LengthUnit};
 
 /// Turns a point of the plane into words.
@@ -29,6 +30,19 @@ impl Locator {
             way(point.x(), "east", "west"),
             way(point.y(), "north", "south")
         )
+    }
+}
+
+impl Locator {
+    /// The point as a spot on the Earth.
+    pub(crate) fn spot(&self, point: Point) -> Option<Spot> {
+        let position = self.plane.to_position(point);
+        Spot::from_degrees(position.longitude(), position.latitude())
+    }
+
+    /// Some point of a piece of ground as a spot on the Earth.
+    pub(crate) fn spot_in(&self, region: &Region) -> Option<Spot> {
+        region.interior_point().and_then(|point| self.spot(point))
     }
 }
 

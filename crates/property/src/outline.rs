@@ -159,5 +159,6 @@ fn fault_problem(id: &str, what: &str, fault: ShapeFault, locator: &Locator) -> 
     };
     let harmless = matches!(fault, ShapeFault::RepeatedPoint { .. });
     let problem = if harmless { Problem::warning(code, found) } else { Problem::error(code, found) };
-    problem.expected(expected).mend(mend).at(feature_place(id))
+    let spot = fault.place().and_then(|at| locator.spot(at));
+    problem.expected(expected).mend(mend).at(feature_place(id)).on_earth(spot)
 }

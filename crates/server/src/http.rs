@@ -2,6 +2,7 @@
 //! pieces of requests that many routes read.
 
 mod caller;
+pub(crate) mod document;
 mod extract;
 mod gate;
 mod guard;

@@ -3,17 +3,23 @@
 mod audit;
 mod complaints;
 mod documents;
+mod equipment;
 mod files;
+mod forecast;
 mod health;
 mod kept;
+mod label;
+mod map;
 mod plan;
 mod records;
+mod room;
 mod second_factor;
 mod session;
 mod sign_ins;
 mod stock;
 mod totals;
 mod verification;
+mod written;
 
 use crate::http::Routes;
 use utoipa::openapi::{InfoBuilder, License, OpenApi};
@@ -27,8 +33,13 @@ pub fn all() -> Routes {
         .and(sign_ins::routes())
         .and(audit::routes())
         .and(kept::routes())
+        .and(map::routes())
+        .and(label::routes())
+        .and(equipment::routes())
+        .and(forecast::routes())
         .and(plan::routes())
         .and(records::routes())
+        .and(room::routes())
         .and(totals::routes())
         .and(complaints::routes())
         .and(stock::routes())

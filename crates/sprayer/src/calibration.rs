@@ -171,6 +171,12 @@ impl Calibration {
         matches!(self.record.runs, Runs::Stated { .. })
     }
 
+    /// The area that a hopper's load of a dry product covers; `None` for a sprayer.
+    pub fn covered_by_load(&self, load: Mass) -> Option<Area> {
+        let each = self.output.mass()? * Area::new(1.0, AreaUnit::SquareMetre);
+        each.is_positive().then(|| Area::new(load.ratio(each), AreaUnit::SquareMetre))
+    }
+
     /// The area that a volume of spray covers; `None` for a spreader.
     pub fn covered_by(&self, spray: Volume) -> Option<Area> {
         self.spray_output().map(|output| spray / output)

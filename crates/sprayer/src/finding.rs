@@ -209,6 +209,16 @@ impl Calibration {
     }
 }
 
+impl Calibration {
+    /// What the runs alone say against it, whoever made them and whenever.
+    pub fn findings_of_runs(&self, highest_variation: f64, fewest_runs: usize) -> Vec<CalibrationFinding> {
+        let rules = CalibrationRules { highest_variation, fewest_runs, valid_days: i32::MAX };
+        let mut findings = self.findings(&rules, None, None);
+        findings.retain(|finding| !matches!(finding, CalibrationFinding::Undated | CalibrationFinding::UnknownPerson));
+        findings
+    }
+}
+
 impl Sprayer {
     /// What speaks against using one of its calibrations on a date by a person, as
     /// [`Calibration::findings`] tells it, and what nozzle and pressure of the equipment say where both

@@ -20,6 +20,7 @@ mod rate_measures;
 mod remaining;
 mod request;
 mod resolve;
+mod room;
 mod sensitive;
 mod sites;
 mod sizes;
@@ -38,6 +39,7 @@ pub use request::{
     Application, FindingRequest, History, Overlap, PartnerRequest, Place, Practice, RateWish, Setback, Target,
     TaskRequest, Threshold, VisitRequest,
 };
+pub use room::{CapRoom, NumberRoom, Room, room};
 pub use verdict::{Figure, Origin, Status, Verdict, Working};
 pub use visit::{
     Applicator, Batch, Caution, CautionSubject, Direction, DrawnSetback, Finding, Hour, HourReason, IrrigationAdvice,

@@ -1,9 +1,10 @@
 //! What may still be applied: history against caps, numbers and intervals, place by place.
 
 use crate::request::{Application, History, Place};
-use geometry::Region;
+use geometry::{ArcFineness, Region, offset};
 use jiff::civil::Date;
 use label::{ActiveIngredient, ApplicationCount, Cap, CapAmount, Clause, Label, Required, Window};
+use property::{Kind, Property};
 use quantity::{AmountPerArea, Length, MassPerArea};
 
 /// A part of a task's ground on which the same applications of the past lie.
@@ -110,6 +111,20 @@ fn split<'a>(pieces: &mut Vec<Piece<'a>>, application: &'a Application, region: 
         piece.applications.push(application);
     }
     pieces.append(&mut outside);
+}
+
+/// The bands of the past whose width is recorded, drawn as today's are.
+pub(crate) fn recorded_bands(property: &Property, history: &[Application], arcs: ArcFineness) -> Vec<(Length, Region)> {
+    let mut bands: Vec<(Length, Region)> = Vec::new();
+    for application in history {
+        let Place::Band(Some(width)) = application.place else { continue };
+        if bands.iter().all(|(known, _)| *known != width) {
+            let structures = property.of_kind(Kind::Structure);
+            let walls = Region::union_all(structures.filter_map(|feature| feature.region()));
+            bands.push((width, offset::band(&walls, width, arcs)));
+        }
+    }
+    bands
 }
 
 /// First and last date of the window that a date falls in.

@@ -6,9 +6,9 @@ use crate::cautions::cautions;
 use crate::directions;
 use crate::finding;
 use crate::hours::{self, Asked, Dryness, HourLimits, Sourced};
-use crate::limits::{FeatureGround, GroundKind, NamedPlaces, Shelf, applications, pieces};
+use crate::limits::{FeatureGround, GroundKind, NamedPlaces, Shelf, applications, pieces, recorded_bands};
 use crate::measures;
-use crate::request::{Application, Overlap, Place, Target, VisitRequest};
+use crate::request::{Overlap, Target, VisitRequest};
 use crate::resolve::{Resolved, resolve};
 use crate::sensitive::{asks_care, refuses_wind, sectors};
 use crate::states;
@@ -19,7 +19,7 @@ use geometry::{ArcFineness, Region};
 use label::{BufferedFeature, Site, Strength};
 use problem::{Problem, Problems};
 use property::Property;
-use quantity::{Duration, Length, Volume};
+use quantity::{Duration, Volume};
 
 /// Chords per quarter of a circle in setbacks and bands: 32 understate a band's corner by 0.04 % of
 /// the corner, far inside the 0.1 % that the areas are held to.
@@ -47,7 +47,7 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
     let history = applications(&request.history);
     let shelf = Shelf(&request.labels);
     let band = zoning.grounds.iter().find(|ground| ground.ring.is_some()).map(|ground| &ground.region);
-    let bands = recorded_bands(request, history, arcs);
+    let bands = recorded_bands(&request.property, history, arcs);
     let places = NamedPlaces { band, bands: &bands, feature: &request.property };
 
     let mut problems = Problems::new();
@@ -145,20 +145,6 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
         verdicts,
         working,
     })
-}
-
-/// The bands of the past whose width is recorded, drawn as today's are.
-fn recorded_bands(request: &VisitRequest, history: &[Application], arcs: ArcFineness) -> Vec<(Length, Region)> {
-    let mut bands: Vec<(Length, Region)> = Vec::new();
-    for application in history {
-        let Place::Band(Some(width)) = application.place else { continue };
-        if bands.iter().all(|(known, _)| *known != width) {
-            let structures = request.property.of_kind(property::Kind::Structure);
-            let walls = Region::union_all(structures.filter_map(|feature| feature.region()));
-            bands.push((width, geometry::offset::band(&walls, width, arcs)));
-        }
-    }
-    bands
 }
 
 fn ground_kind(target: &Target) -> GroundKind {

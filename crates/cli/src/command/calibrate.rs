@@ -10,7 +10,7 @@ use quantity::{
     AmountPerArea, Area, AreaUnit, Duration, Flow, Length, Mass, MassPerAreaUnit, SpeedUnit, Volume, VolumePerAreaUnit,
     significant,
 };
-use sprayer::{Calibration, CalibrationFinding, CalibrationRecord, CalibrationRules, NozzleWear, Runs, TimedRun};
+use sprayer::{Calibration, CalibrationFinding, CalibrationRecord, NozzleWear, Runs, TimedRun};
 use std::fmt::Write;
 
 /// Output per area from runs with water, their spread, walking speed and nozzle wear
@@ -201,17 +201,8 @@ fn calibration(runs: Runs, limits: &Limits) -> CommandResult {
         pressure: None,
     };
     let calibration = Calibration::new(record)?;
-    let rules = CalibrationRules {
-        highest_variation: limits.highest_variation,
-        fewest_runs: limits.fewest_runs,
-        valid_days: i32::MAX,
-    };
     // Day and person are asked of a calibration in a file; here only the runs are judged.
-    let findings: Vec<CalibrationFinding> = calibration
-        .findings(&rules, None, None)
-        .into_iter()
-        .filter(|finding| !matches!(finding, CalibrationFinding::Undated | CalibrationFinding::UnknownPerson))
-        .collect();
+    let findings = calibration.findings_of_runs(limits.highest_variation, limits.fewest_runs);
     let covers = limits.tank.and_then(|tank| calibration.covered_by(tank));
     if limits.json {
         say(&write_calibration(&calibration, covers, &findings));

@@ -142,10 +142,15 @@ fn compare(older: &Path, newer: &Path, json: bool) -> Outcome {
         many => format!("{many} differences\n"),
     };
     for difference in &differences {
-        let said = |text: &Option<String>| text.clone().unwrap_or_else(|| "says nothing".to_owned());
+        let has_other_figure = difference.older_figure != difference.newer_figure;
+        let said = |text: &Option<String>, figure: &Option<String>| {
+            let words = text.as_deref().unwrap_or("says nothing");
+            let figure = figure.as_deref().filter(|_| has_other_figure);
+            figure.map_or_else(|| words.to_owned(), |figure| format!("{words} [{figure}]"))
+        };
         let _ = writeln!(out, "\n{}", difference.subject);
-        out.push_str(&super::plan::wrapped("  older: ", &said(&difference.older)));
-        out.push_str(&super::plan::wrapped("  newer: ", &said(&difference.newer)));
+        out.push_str(&super::plan::wrapped("  older: ", &said(&difference.older, &difference.older_figure)));
+        out.push_str(&super::plan::wrapped("  newer: ", &said(&difference.newer, &difference.newer_figure)));
     }
     out.push_str("\nEach container is governed by its own label.\n");
     say(&out);

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 /// What a record has of a thing: `{ "recorded": … }`, `"does-not-arise"` or `"absent"`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
+#[schemars(rename = "FactJson_of_{T}")]
 pub enum FactJson<T> {
     /// It is recorded.
     Recorded(T),

@@ -59,6 +59,12 @@ pub struct ProblemEntry {
     pub column: Option<usize>,
     /// The field or feature.
     pub path: Option<String>,
+    /// Degrees east of Greenwich, of what lies on a map; left out elsewhere.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub longitude_deg: Option<f64>,
+    /// Degrees north of the equator, likewise.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub latitude_deg: Option<f64>,
 }
 
 impl From<ProblemJson> for ProblemEntry {
@@ -76,6 +82,8 @@ impl From<ProblemJson> for ProblemEntry {
             line: problem.line,
             column: problem.column,
             path: problem.path,
+            longitude_deg: problem.longitude_deg,
+            latitude_deg: problem.latitude_deg,
         }
     }
 }

@@ -4,6 +4,7 @@ use super::documents::{book, json};
 use super::plan::apart;
 use super::totals::position;
 use crate::app::App;
+use crate::http::document::ComplaintDocument;
 use crate::http::{Caller, Permission, ProblemDetails, QueryOf, Refusal, Routes};
 use axum::extract::State;
 use axum::response::{IntoResponse, Response};
@@ -50,7 +51,7 @@ struct NearQuery {
 /// Who applied what near a place
 #[utoipa::path(get, path = "/api/complaints", tag = "complaints", params(NearQuery),
     responses(
-        (status = 200, description = "The applications, as `schema/answers/complaint.schema.json` says", body = serde_json::Value),
+        (status = 200, description = "The applications, as `schema/answers/complaint.schema.json` says", body = ComplaintDocument),
         (status = 400, description = "The fields of the address cannot be read", body = ProblemDetails),
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
         (status = 403, description = "Not for this role", body = ProblemDetails),

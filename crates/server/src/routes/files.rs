@@ -11,10 +11,10 @@ use axum::response::{IntoResponse, Response};
 use exchange::kept::{Day, File, Kept as _, MediaType, Reference, Sha256};
 use http::{HeaderMap, HeaderValue, StatusCode, header};
 use ledger::trade::{Keeping, checked_entry, reference};
-use ledger::{Expected, Kind, ThingId};
+use ledger::{Book, Entry, Expected, Filter, Kind, ThingId};
 use problem::{Problem, Problems};
-use serde::Deserialize;
-use utoipa::IntoParams;
+use serde::{Deserialize, Serialize};
+use utoipa::{IntoParams, ToSchema};
 use utoipa_axum::routes;
 
 /// The largest file taken: a photo of 12 million points, as a phone makes it, is about half of it.
@@ -29,6 +29,7 @@ pub(super) fn routes() -> Routes {
             (schemas, paths, router.layer(DefaultBodyLimit::max(LARGEST_BYTES + 1)))
         })
         .with(Permission::SignedIn, routes!(content))
+        .with(Permission::SignedIn, routes!(of_thing))
 }
 
 /// What a file is called, and what it belongs to.
@@ -101,17 +102,15 @@ async fn make(
         return Err(Refusal::new(StatusCode::BAD_REQUEST, problems));
     };
     let book = book(&app, &caller).await?;
-    let of = book.newest(owner).await.map_err(|error| match error {
-        ledger::LedgerError::UnknownThing { .. } => Refusal::nothing("thing"),
-        error => error.into(),
-    })?;
+    let of = newest(&book, owner).await?;
+    let property = if of.kind == Kind::Property { Some(of.thing) } else { of.indexed.property };
     let document = File {
         name: query.name,
         media_type,
         size_bytes: bytes.len() as u64,
         sha256: Sha256::parse(&ledger::Digest::of(&bytes).to_string())?,
         belongs_to: Reference::parse(&owner.to_string())?,
-        property: of.indexed.property.map(reference).transpose()?,
+        property: property.map(reference).transpose()?,
         date: date.map(Day::new),
     };
     let keeping = Keeping { thing: ThingId::fresh(), expected: Expected::New, reason: None, recorded_at: app.now() };
@@ -120,6 +119,70 @@ async fn make(
     entry.attachment = Some(book.attach(bytes.to_vec(), media_type.word()).await?);
     let appended = book.append(entry, key.0).await?;
     Ok(kept(StatusCode::CREATED, &appended.entry))
+}
+
+/// A file of a thing.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+struct FileOfThing {
+    /// The file: its bytes are at `/api/files/{thing}`.
+    #[schema(format = Uuid)]
+    thing: String,
+    /// Its name.
+    name: String,
+    /// What it holds, by its media type.
+    media_type: &'static str,
+    /// How many bytes.
+    size_bytes: u64,
+    /// The day that it shows.
+    date: Option<String>,
+    /// When it was kept.
+    recorded_at: String,
+}
+
+/// The files that belong to a thing
+#[utoipa::path(get, path = "/api/files/of/{thing}", operation_id = "files_of_thing", tag = "files",
+    params(("thing" = Uuid, Path, description = "A kept thing of any kind")),
+    responses(
+        (status = 200, description = "All of them, the newest day first", body = Vec<FileOfThing>),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 404, description = "Nothing that the caller may see", body = ProblemDetails),
+    ))]
+async fn of_thing(
+    State(app): State<App>,
+    caller: Caller,
+    NameInPath(thing): NameInPath,
+) -> Result<JsonBody<Vec<FileOfThing>>, Refusal> {
+    let owner = ThingId::new(thing);
+    let book = book(&app, &caller).await?;
+    let of = newest(&book, owner).await?;
+    let client = if of.kind == Kind::Client { Some(of.thing) } else { of.indexed.client };
+    caller.may_see_client(client)?;
+    // What its owner belonged to when the file was kept may have changed since: only the file says whose it is.
+    let mut entries = book.all(&Filter::of(Kind::File)).await?;
+    entries.sort_by_key(|entry| std::cmp::Reverse((entry.indexed.date, entry.recorded_at)));
+    let owner = owner.to_string();
+    let mut files = Vec::new();
+    for entry in entries {
+        let document = File::read(&entry.body)?;
+        if document.belongs_to.as_str() == owner {
+            files.push(FileOfThing {
+                thing: entry.thing.to_string(),
+                name: document.name,
+                media_type: document.media_type.word(),
+                size_bytes: document.size_bytes,
+                date: document.date.map(|day| day.date().to_string()),
+                recorded_at: entry.recorded_at.to_string(),
+            });
+        }
+    }
+    Ok(JsonBody(files))
+}
+
+async fn newest(book: &Book, thing: ThingId) -> Result<Entry, Refusal> {
+    book.newest(thing).await.map_err(|error| match error {
+        ledger::LedgerError::UnknownThing { .. } => Refusal::nothing("thing"),
+        error => error.into(),
+    })
 }
 
 /// The bytes of a file

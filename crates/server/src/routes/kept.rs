@@ -4,6 +4,10 @@
 
 use super::documents::{self, KeptVersion, ListQuery, ListedThing, ReasonQuery, VersionQuery};
 use crate::app::App;
+use crate::http::document::{
+    KeptBusiness, KeptClient, KeptEquipment, KeptLabel, KeptLot, KeptPerson, KeptProperty, KeptStockAdjustment,
+    KeptSurvey, KeptVisit,
+};
 use crate::http::{
     Caller, IdempotencyKey, IfMatch, JsonBody, NameInPath, Page, Permission, ProblemDetails, QueryOf, Refusal, Routes,
 };
@@ -29,7 +33,7 @@ pub(super) fn routes() -> Routes {
 
 /// The routes of one kind.
 macro_rules! kept {
-    ($module:ident, $kind:ident, $tag:tt, $all:tt, $one:tt, $versions:tt, see: $see:ident, keep: $keep:ident) => {
+    ($module:ident, $kind:ident, $document:ident, $tag:tt, $all:tt, $one:tt, $versions:tt, see: $see:ident, keep: $keep:ident) => {
         mod $module {
             use super::*;
 
@@ -62,7 +66,7 @@ macro_rules! kept {
             /// Keep a new one
             #[utoipa::path(post, path = $all, operation_id = concat!($tag, "_make"), tag = $tag,
                 params(("Idempotency-Key" = String, Header, description = "A key of its own for every request")),
-                request_body(content = serde_json::Value, description = "The document, as its schema in `schema/kept` says", content_type = "application/json"),
+                request_body(content = $document, description = "The document, as its schema in `schema/kept` says", content_type = "application/json"),
                 responses(
                     (status = 201, description = "Kept", body = KeptVersion),
                     (status = 400, description = "No key", body = ProblemDetails),
@@ -84,7 +88,7 @@ macro_rules! kept {
             #[utoipa::path(get, path = $one, operation_id = concat!($tag, "_one"), tag = $tag,
                 params(("thing" = Uuid, Path, description = "The thing"), VersionQuery),
                 responses(
-                    (status = 200, description = "The document, its version in the `ETag`", body = serde_json::Value),
+                    (status = 200, description = "The document, its version in the `ETag`", body = $document),
                     (status = 304, description = "The caller has this version"),
                     (status = 400, description = "The fields of the address cannot be read", body = ProblemDetails),
                     (status = 401, description = "Nobody is signed in", body = ProblemDetails),
@@ -110,7 +114,7 @@ macro_rules! kept {
                     ("If-Match" = String, Header, description = "The `ETag` of the version that was seen"),
                     ("Idempotency-Key" = String, Header, description = "A key of its own for every request"),
                 ),
-                request_body(content = serde_json::Value, description = "The document, as its schema in `schema/kept` says", content_type = "application/json"),
+                request_body(content = $document, description = "The document, as its schema in `schema/kept` says", content_type = "application/json"),
                 responses(
                     (status = 200, description = "Kept", body = KeptVersion),
                     (status = 400, description = "A header is missing or cannot be read", body = ProblemDetails),
@@ -155,13 +159,13 @@ macro_rules! kept {
     };
 }
 
-kept!(businesses, Business, "businesses", "/api/businesses", "/api/businesses/{thing}", "/api/businesses/{thing}/versions", see: SeeWork, keep: Manage);
-kept!(clients, Client, "clients", "/api/clients", "/api/clients/{thing}", "/api/clients/{thing}/versions", see: SignedIn, keep: Plan);
-kept!(people, Person, "people", "/api/people", "/api/people/{thing}", "/api/people/{thing}/versions", see: SeeWork, keep: Plan);
-kept!(properties, Property, "properties", "/api/properties", "/api/properties/{thing}", "/api/properties/{thing}/versions", see: SignedIn, keep: Plan);
-kept!(labels, Label, "labels", "/api/labels", "/api/labels/{thing}", "/api/labels/{thing}/versions", see: SeeWork, keep: Plan);
-kept!(equipment, Equipment, "equipment", "/api/equipment", "/api/equipment/{thing}", "/api/equipment/{thing}/versions", see: SeeWork, keep: Plan);
-kept!(lots, Lot, "lots", "/api/lots", "/api/lots/{thing}", "/api/lots/{thing}/versions", see: SeeWork, keep: Plan);
-kept!(stock_adjustments, StockAdjustment, "stock-adjustments", "/api/stock-adjustments", "/api/stock-adjustments/{thing}", "/api/stock-adjustments/{thing}/versions", see: SeeWork, keep: Plan);
-kept!(surveys, Survey, "surveys", "/api/surveys", "/api/surveys/{thing}", "/api/surveys/{thing}/versions", see: SignedIn, keep: KeepRecords);
-kept!(visits, Visit, "visits", "/api/visits", "/api/visits/{thing}", "/api/visits/{thing}/versions", see: SignedIn, keep: Plan);
+kept!(businesses, Business, KeptBusiness, "businesses", "/api/businesses", "/api/businesses/{thing}", "/api/businesses/{thing}/versions", see: SeeWork, keep: Manage);
+kept!(clients, Client, KeptClient, "clients", "/api/clients", "/api/clients/{thing}", "/api/clients/{thing}/versions", see: SignedIn, keep: Plan);
+kept!(people, Person, KeptPerson, "people", "/api/people", "/api/people/{thing}", "/api/people/{thing}/versions", see: SeeWork, keep: Plan);
+kept!(properties, Property, KeptProperty, "properties", "/api/properties", "/api/properties/{thing}", "/api/properties/{thing}/versions", see: SignedIn, keep: Plan);
+kept!(labels, Label, KeptLabel, "labels", "/api/labels", "/api/labels/{thing}", "/api/labels/{thing}/versions", see: SeeWork, keep: Plan);
+kept!(equipment, Equipment, KeptEquipment, "equipment", "/api/equipment", "/api/equipment/{thing}", "/api/equipment/{thing}/versions", see: SeeWork, keep: Plan);
+kept!(lots, Lot, KeptLot, "lots", "/api/lots", "/api/lots/{thing}", "/api/lots/{thing}/versions", see: SeeWork, keep: Plan);
+kept!(stock_adjustments, StockAdjustment, KeptStockAdjustment, "stock-adjustments", "/api/stock-adjustments", "/api/stock-adjustments/{thing}", "/api/stock-adjustments/{thing}/versions", see: SeeWork, keep: Plan);
+kept!(surveys, Survey, KeptSurvey, "surveys", "/api/surveys", "/api/surveys/{thing}", "/api/surveys/{thing}/versions", see: SignedIn, keep: KeepRecords);
+kept!(visits, Visit, KeptVisit, "visits", "/api/visits", "/api/visits/{thing}", "/api/visits/{thing}/versions", see: SignedIn, keep: Plan);

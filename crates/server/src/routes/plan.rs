@@ -1,13 +1,18 @@
 //! Planning a visit, and keeping the record of one, from the texts that describe it.
 
-use super::documents::{book, json};
+mod papers;
+
+use super::documents::book;
 use super::records::{KeptRecordAnswer, kept_record};
+use super::written::WrittenFile;
 use crate::app::App;
+use crate::http::document::{VisitDocument, ZonesDocument};
 use crate::http::{Caller, IdempotencyKey, JsonBody, Permission, ProblemDetails, ProblemEntry, Refusal, Routes};
 use axum::extract::State;
 use axum::response::{IntoResponse, Response};
 use exchange::problems_json::ProblemJson;
-use exchange::visit_json::write_visit;
+use exchange::visit_json::VisitJson;
+use exchange::zones_geojson::{ZoneCollectionJson, ZoneLayers};
 use http::StatusCode;
 use ledger::trade::{PlannedVisit, ReadVisit};
 use ledger::{Book, Expected, ThingId};
@@ -18,17 +23,20 @@ use utoipa::ToSchema;
 use utoipa_axum::routes;
 
 pub(super) fn routes() -> Routes {
-    Routes::new().with(Permission::KeepRecords, routes!(plan)).with(Permission::KeepRecords, routes!(record))
+    Routes::new()
+        .with(Permission::KeepRecords, routes!(plan))
+        .and(papers::routes())
+        .with(Permission::KeepRecords, routes!(record))
 }
 
 /// A visit request with the files that it names.
 #[derive(Debug, Clone, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct PlanOrder {
-    /// The visit request, as `docs/visit-request.md` says. It names what the books keep as
-    /// `books:property/…`, `books:label/…`, `books:equipment/…`, `books:history`.
-    visit: String,
-    /// The texts of the files that it names otherwise, by those names.
+    /// The visit request, as `docs/visit-request.md` and `schema/visit-request.schema.json` say. It names what the books keep as `books:property/…`, `books:label/…`,
+    /// `books:equipment/…` by title, or `thing:…` by the thing's own name, and the past as `books:history`.
+    visit: WrittenFile,
+    /// The texts of the files that it names otherwise, by those names: a draft of a map stands here.
     #[serde(default)]
     files: BTreeMap<String, String>,
 }
@@ -38,7 +46,7 @@ pub(super) struct PlanOrder {
 #[serde(deny_unknown_fields)]
 pub(super) struct RecordOrder {
     /// The visit request, as for planning.
-    visit: String,
+    visit: WrittenFile,
     /// The texts of the files that it names, by those names.
     #[serde(default)]
     files: BTreeMap<String, String>,
@@ -46,17 +54,41 @@ pub(super) struct RecordOrder {
     as_applied: Option<String>,
 }
 
-/// The visit as planned.
+/// The visit as planned: what draws its page.
 #[derive(Debug, Clone, Serialize, ToSchema)]
 struct Planned {
-    /// The visit, as `schema/visit.schema.json` says.
-    #[schema(value_type = Object)]
-    visit: serde_json::Value,
+    /// The visit. Its hours stand once: `hours` and `start_window` of the tasks, which are those of the
+    /// whole visit, are left empty here.
+    #[schema(value_type = VisitDocument)]
+    visit: VisitJson,
+    /// The zones with their ground, the same as `zones.geojson`.
+    #[schema(value_type = ZonesDocument)]
+    zones: ZoneCollectionJson,
+    /// The setbacks as drawn, which overlap the zones and one another.
+    #[schema(value_type = ZonesDocument)]
+    setbacks: ZoneCollectionJson,
     /// What stands against the people of the visit: certificates, supervision, training. An error refuses the
     /// work, whatever the visit's own verdict.
     people: Vec<ProblemEntry>,
     /// What should be looked at.
     warnings: Vec<ProblemEntry>,
+}
+
+impl Planned {
+    fn new(planned: &PlannedVisit, people: &Problems) -> Self {
+        let mut visit = VisitJson::from(&planned.visit);
+        for task in &mut visit.tasks {
+            task.hours.clear();
+            task.start_window = None;
+        }
+        Self {
+            visit,
+            zones: ZoneCollectionJson::new(&planned.visit, ZoneLayers::Zones),
+            setbacks: ZoneCollectionJson::new(&planned.visit, ZoneLayers::Setbacks),
+            people: entries(people),
+            warnings: entries(&planned.warnings),
+        }
+    }
 }
 
 /// Problems as an answer tells them.
@@ -72,13 +104,18 @@ pub(super) async fn apart<T: Send + 'static>(work: impl FnOnce() -> T + Send + '
 /// Plans a visit with the past that the books hold.
 async fn planned(
     book: &Book,
-    text: String,
+    visit: WrittenFile,
     files: BTreeMap<String, String>,
     is_recorded: bool,
 ) -> Result<PlannedVisit, Refusal> {
+    let text = visit.text()?;
     let shelf = book.shelf(&text).await?;
+    let things = book.things_named_in(&text).await?;
     let read = apart(move || {
-        let fetch = |name: &str| files.get(name).cloned().ok_or_else(|| "it was not sent along".to_owned());
+        let fetch = |name: &str| match things.get(name) {
+            Some(text) => text.clone(),
+            None => files.get(name).cloned().ok_or_else(|| "it was not sent along".to_owned()),
+        };
         ReadVisit::read("visit", text, &shelf, fetch)
     })
     .await??;
@@ -103,20 +140,12 @@ async fn plan(
     State(app): State<App>,
     caller: Caller,
     JsonBody(order): JsonBody<PlanOrder>,
-) -> Result<Response, Refusal> {
+) -> Result<JsonBody<Planned>, Refusal> {
     let book = book(&app, &caller).await?;
     let planned = planned(&book, order.visit, order.files, false).await?;
     let parties = book.parties_of(planned.visit.property.name()).await?;
     let people = book.authority_over(&planned, &parties).await?;
-    let text = apart(move || {
-        let list = |problems: &Problems| serde_json::to_string(&entries(problems)).unwrap_or_default();
-        let (people, warnings) = (list(&people), list(&planned.warnings));
-        // The visit is text already: it goes into the answer as it is.
-        let visit = write_visit(&planned.visit);
-        format!("{{\"visit\":{},\"people\":{people},\"warnings\":{warnings}}}\n", visit.trim_end())
-    })
-    .await?;
-    Ok(([json()], text).into_response())
+    Ok(JsonBody(apart(move || Planned::new(&planned, &people)).await?))
 }
 
 /// Keep the record of a visit that was carried out

@@ -4,6 +4,7 @@
 use super::documents::{self, KeptVersion, ListQuery, ListedThing, ReasonQuery, VersionQuery, book};
 use super::plan::{apart, entries};
 use crate::app::App;
+use crate::http::document::RecordDocument;
 use crate::http::{
     Caller, ETag, IdempotencyKey, IfMatch, JsonBody, NameInPath, Page, Permission, ProblemDetails, ProblemEntry,
     QueryOf, Refusal, Routes,
@@ -162,7 +163,7 @@ async fn list(
 /// Keep a record
 #[utoipa::path(post, path = "/api/records", operation_id = "records_make", tag = "records",
     params(LinkQuery, ("Idempotency-Key" = String, Header, description = "A key of its own for every request")),
-    request_body(content = serde_json::Value, description = "The record, as `schema/record.schema.json` says", content_type = "application/json"),
+    request_body(content = RecordDocument, description = "The record, as `schema/record.schema.json` says", content_type = "application/json"),
     responses(
         (status = 201, description = "Kept", body = KeptRecordAnswer),
         (status = 400, description = "No key, or the fields of the address cannot be read", body = ProblemDetails),
@@ -198,7 +199,7 @@ async fn make(
 #[utoipa::path(get, path = "/api/records/{thing}", operation_id = "records_one", tag = "records",
     params(("thing" = Uuid, Path, description = "The record"), VersionQuery),
     responses(
-        (status = 200, description = "The record, its version in the `ETag`", body = serde_json::Value),
+        (status = 200, description = "The record, its version in the `ETag`", body = RecordDocument),
         (status = 304, description = "The caller has this version"),
         (status = 400, description = "The fields of the address cannot be read", body = ProblemDetails),
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
@@ -225,7 +226,7 @@ async fn one(
         ("If-Match" = String, Header, description = "The `ETag` of the version that was seen"),
         ("Idempotency-Key" = String, Header, description = "A key of its own for every request"),
     ),
-    request_body(content = serde_json::Value, description = "The record, as `schema/record.schema.json` says", content_type = "application/json"),
+    request_body(content = RecordDocument, description = "The record, as `schema/record.schema.json` says", content_type = "application/json"),
     responses(
         (status = 200, description = "Kept", body = KeptRecordAnswer),
         (status = 400, description = "A header is missing or cannot be read", body = ProblemDetails),

@@ -2,6 +2,7 @@
 
 use super::documents::{book, json};
 use crate::app::App;
+use crate::http::document::StockDocument;
 use crate::http::{Caller, Permission, ProblemDetails, Refusal, Routes};
 use axum::extract::State;
 use axum::response::{IntoResponse, Response};
@@ -16,7 +17,7 @@ pub(super) fn routes() -> Routes {
 /// What was received, used and adjusted of each lot, and what is left
 #[utoipa::path(get, path = "/api/stock", tag = "stock",
     responses(
-        (status = 200, description = "The stock, as `schema/answers/stock.schema.json` says", body = serde_json::Value),
+        (status = 200, description = "The stock, as `schema/answers/stock.schema.json` says", body = StockDocument),
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
         (status = 403, description = "Not for this role", body = ProblemDetails),
     ))]

@@ -3,6 +3,7 @@
 use super::documents::{day, filter_of, json};
 use super::plan::apart;
 use crate::app::App;
+use crate::http::document::TotalsDocument;
 use crate::http::{Caller, Permission, ProblemDetails, QueryOf, Refusal, Routes};
 use axum::extract::State;
 use axum::response::{IntoResponse, Response};
@@ -47,7 +48,7 @@ struct TotalsQuery {
 /// What lies on each place
 #[utoipa::path(get, path = "/api/totals", tag = "totals", params(TotalsQuery),
     responses(
-        (status = 200, description = "The places, as `schema/answers/totals.schema.json` says", body = serde_json::Value),
+        (status = 200, description = "The places, as `schema/answers/totals.schema.json` says", body = TotalsDocument),
         (status = 400, description = "The fields of the address cannot be read", body = ProblemDetails),
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
         (status = 404, description = "Nothing that the caller may see", body = ProblemDetails),

@@ -4,6 +4,7 @@ mod description;
 mod door;
 mod gate;
 mod isolation;
+mod pages;
 mod second_factor;
 mod support;
 mod table;
