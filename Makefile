@@ -5,7 +5,7 @@ PYTHON ?= python3
 TUSSOCK := target/release/tussock
 PEERS := target/peers
 
-.PHONY: help demo test crash load fuzz-api bench check need-rust
+.PHONY: help demo test web pages crash load fuzz-api bench check need-rust need-node
 
 help: ## show this list
 	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 12
@@ -18,22 +18,52 @@ need-rust:
 	  echo "missing: a C linker (cc was not found)."; \
 	  echo "  mend: apt-get install build-essential, and call make again."; exit 1; }
 
+need-node:
+	@command -v npm >/dev/null 2>&1 || { \
+	  echo "missing: Node 20.19 or newer with npm (npm was not found)."; \
+	  echo "  mend: install Node 20 or 22 (Debian 12 itself has 18, which is too old), and call make again."; exit 1; }
+	@node -e 'const [a, b] = process.versions.node.split(".").map(Number); process.exit(a > 20 || (a === 20 && b >= 19) ? 0 : 1)' || { \
+	  echo "missing: Node 20.19 or newer (found $$(node --version))."; \
+	  echo "  mend: install Node 20 or 22, and call make again."; exit 1; }
+
+# Packages are fetched anew when the list of them changes.
+web/node_modules/.package-lock.json: web/package-lock.json
+	cd web && npm ci
+	@touch $@
+
+web: need-node web/node_modules/.package-lock.json ## build the pages, which the program then carries
+	cd web && npm run --silent build
+
 # Naming an example takes the dependencies of tests into the choice of features: demo, bench and test
 # then share one build of the type-setter.
 BUILD := $(CARGO) build --release --locked --workspace --bin tussock --example visit_schema
 
-demo: need-rust ## build, plan the invented demo property into out/demo/, say where to look
+demo: need-rust web ## build, plan the invented demo property into out/demo/, say where to look
 	@echo "building tussock (the first build takes about twelve minutes on two cores: it includes a type-setter)"
 	$(BUILD)
 	$(TUSSOCK) demo --out out/demo
 
-test: need-rust ## build, and pass every test (those of PostgreSQL where it is installed)
+test: need-rust web ## build, and pass every test (those of PostgreSQL and in the browser where these are installed)
 	@if tools/postgres --present; then \
 	  tools/postgres $(CARGO) test --workspace --release --locked; \
 	else \
 	  echo "PostgreSQL is not on this machine: its tests do nothing in this run, those of SQLite run."; \
 	  echo "  mend: apt-get install postgresql, and call make test again."; \
 	  $(CARGO) test --workspace --release --locked; \
+	fi
+
+	$(MAKE) pages
+
+pages: web ## check the pages, and try them in the browser (needs the program built, and Chromium)
+	cd web && npm run --silent check && npm run --silent unit
+	cd web && npx openapi-typescript ../schema/openapi.json --output ../target/api.d.ts >/dev/null && \
+	  cmp ../target/api.d.ts src/service/api.d.ts || { \
+	  echo "the types of the interface are old; mend: cd web && npm run types"; exit 1; }
+	@if command -v chromium >/dev/null 2>&1 || [ -n "$$CHROMIUM" ]; then \
+	  cd web && npm run --silent browser; \
+	else \
+	  echo "Chromium is not on this machine: the pages are not tried in a browser in this run."; \
+	  echo "  mend: apt-get install chromium, and call make again."; \
 	fi
 
 crash: need-rust ## kill writers 1000 times, crash PostgreSQL 50 times, fail a disk at every call
@@ -48,7 +78,7 @@ fuzz-api: need-rust $(PEERS)/bin/schemathesis ## send the server what its descri
 	$(BUILD)
 	tools/fuzz_api $(TUSSOCK) $(PEERS)/bin/schemathesis
 
-check: need-rust ## formatting and lints
+check: need-rust web ## formatting and lints
 	$(CARGO) fmt --all --check
 	$(CARGO) clippy --workspace --all-targets --release --locked -- -D warnings
 

@@ -10,6 +10,7 @@
 pub mod app;
 pub mod http;
 pub mod log;
+pub mod pages;
 pub mod routes;
 mod running;
 mod settings;

@@ -197,7 +197,6 @@ async fn told_to_end() {
 
 /// The routes with everything that stands before and after them.
 pub(crate) fn router_of(router: Router<App>, app: &App) -> Router {
-    let nothing = || async { crate::http::Refusal::nothing("route") };
     let method = || async {
         crate::http::Refusal::new(
             StatusCode::METHOD_NOT_ALLOWED,
@@ -206,7 +205,7 @@ pub(crate) fn router_of(router: Router<App>, app: &App) -> Router {
         )
     };
     router
-        .fallback(nothing)
+        .fallback(crate::pages::page)
         .method_not_allowed_fallback(method)
         .layer(CatchPanicLayer::custom(panicked))
         .layer(DefaultBodyLimit::max(BODY_BYTES))

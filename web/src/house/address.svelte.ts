@@ -1,0 +1,33 @@
+/** Where the reader is: one address for each thing, so that a view can be linked, loaded again and printed. */
+export const address = $state({ path: location.pathname, query: location.search });
+
+function read(): void {
+  address.path = location.pathname;
+  address.query = location.search;
+}
+
+/** Goes to a page of this house. */
+export function go(to: string): void {
+  if (to !== location.pathname + location.search) history.pushState(null, "", to);
+  read();
+  window.scrollTo(0, 0);
+}
+
+/** Follows links within the house without loading everything again. */
+export function followLinks(): () => void {
+  const clicked = (event: MouseEvent) => {
+    const plain = event.button === 0 && !event.metaKey && !event.ctrlKey && !event.shiftKey && !event.altKey;
+    const link = (event.target as Element | null)?.closest?.("a");
+    if (event.defaultPrevented || !plain || !link || link.target || link.hasAttribute("download")) return;
+    const url = new URL(link.href);
+    if (url.origin !== location.origin || url.pathname.startsWith("/api/") || url.hash !== "") return;
+    event.preventDefault();
+    go(url.pathname + url.search);
+  };
+  document.addEventListener("click", clicked);
+  addEventListener("popstate", read);
+  return () => {
+    document.removeEventListener("click", clicked);
+    removeEventListener("popstate", read);
+  };
+}

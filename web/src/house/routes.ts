@@ -1,0 +1,50 @@
+import type { Component } from "svelte";
+import { house } from "../words/house";
+
+/** What stands in a page's address, by name. */
+export type Parameters = Record<string, string>;
+
+/** What every page is given. */
+export interface PageProps {
+  parameters: Parameters;
+}
+
+/** A page: its address, its file, and its word in the menu where it has one. */
+export interface Route {
+  path: string;
+  load: () => Promise<{ default: Component<PageProps> }>;
+  menu?: string;
+  /** Roles that see it in the menu; everybody when left out. The server decides what may be done. */
+  roles?: readonly string[];
+}
+
+/** One line a page. `:name` stands for one part of the address. */
+export const ROUTES: readonly Route[] = [
+  { path: "/", load: () => import("../pages/start/Page.svelte"), menu: house.pages.start },
+  { path: "/settings", load: () => import("../pages/settings/Page.svelte"), menu: house.pages.settings },
+  { path: "/sign-in", load: () => import("../pages/sign-in/Page.svelte") },
+];
+
+const NOTHING: Route = { path: "*", load: () => import("../pages/nothing/Page.svelte") };
+
+/** The page of an address, with what its address names. */
+export function routeOf(address: string, routes = ROUTES): { route: Route; parameters: Parameters } {
+  const parts = address.split("/").filter((part) => part !== "");
+  for (const route of routes) {
+    const pattern = route.path.split("/").filter((part) => part !== "");
+    if (pattern.length !== parts.length) continue;
+    const parameters: Parameters = {};
+    const fits = pattern.every((part, index) => {
+      const found = parts[index] ?? "";
+      if (!part.startsWith(":")) return part === found;
+      try {
+        parameters[part.slice(1)] = decodeURIComponent(found);
+        return true;
+      } catch {
+        return false;
+      }
+    });
+    if (fits) return { route, parameters };
+  }
+  return { route: NOTHING, parameters: { path: address } };
+}

@@ -1,0 +1,61 @@
+/** What this person likes on this device. */
+export interface Settings {
+  look: "day" | "dusk" | "sun";
+  units: "us" | "metric";
+  dates: "words" | "figures";
+  size: "usual" | "large";
+}
+
+const KEY = "tussock.settings/1";
+const USUAL: Settings = { look: "day", units: "us", dates: "words", size: "usual" };
+
+const ALLOWED: { [Name in keyof Settings]: readonly Settings[Name][] } = {
+  look: ["day", "dusk", "sun"],
+  units: ["us", "metric"],
+  dates: ["words", "figures"],
+  size: ["usual", "large"],
+};
+
+/** Reads settings from text; what is not known is as usual. */
+export function readSettings(text: string | null): Settings {
+  let read: unknown;
+  try {
+    read = JSON.parse(text ?? "{}");
+  } catch {
+    read = {};
+  }
+  const found = typeof read === "object" && read !== null ? (read as Record<string, unknown>) : {};
+  const one = <Name extends keyof Settings>(name: Name): Settings[Name] =>
+    ALLOWED[name].find((value) => value === found[name]) ?? USUAL[name];
+  return { look: one("look"), units: one("units"), dates: one("dates"), size: one("size") };
+}
+
+function stored(): string | null {
+  try {
+    return localStorage.getItem(KEY);
+  } catch {
+    // A browser may forbid it; then the settings last as long as the page.
+    return null;
+  }
+}
+
+export const settings = $state<Settings>(readSettings(stored()));
+
+/** Shows and keeps the settings; called whenever one of them changes. */
+export function applySettings(): void {
+  document.documentElement.dataset.look = settings.look;
+  document.documentElement.dataset.size = settings.size;
+  try {
+    localStorage.setItem(KEY, JSON.stringify(settings));
+  } catch {
+    // As above.
+  }
+}
+
+const months = new Intl.DateTimeFormat("en-US", { dateStyle: "long", timeZone: "UTC" });
+
+/** A day such as `2026-07-07` as this person likes to read it. */
+export function showDay(day: string, form: Settings["dates"] = settings.dates): string {
+  const moment = new Date(`${day}T00:00:00Z`);
+  return form === "figures" || Number.isNaN(moment.getTime()) ? day : months.format(moment);
+}

@@ -1,0 +1,106 @@
+import type { paths } from "./api";
+import { freshName } from "./name";
+import { Refused, Unanswered, problemsOf } from "./problem";
+
+type Method = "get" | "post" | "put" | "patch" | "delete";
+type WithMethod<M extends Method> = {
+  [P in keyof paths]: paths[P] extends { [K in M]: unknown } ? P : never;
+}[keyof paths];
+type Operation<P extends keyof paths, M extends Method> = paths[P] extends { [K in M]: infer Found }
+  ? Found
+  : never;
+type JsonOf<Holder> = Holder extends { content: { "application/json": infer Body } } ? Body : never;
+type Answer<O> = O extends { responses: infer Responses }
+  ? JsonOf<Responses[Extract<keyof Responses, 200 | 201>]>
+  : never;
+type Sent<O> = O extends { requestBody: infer Body } ? JsonOf<Body> : never;
+
+/** What goes along with a request. */
+export interface Along<Body> {
+  /** For `{name}` in the path. */
+  in?: Record<string, string>;
+  query?: Record<string, string | number | boolean | undefined>;
+  body?: Body;
+  /** The same for the same deed, however often it is sent. Changes without one get a fresh one. */
+  key?: string;
+  /** The version that was seen, as `ETag` told it. */
+  seen?: string;
+  signal?: AbortSignal;
+}
+
+/** An answer with the tag of the version that it shows. */
+export interface Answered<Body> {
+  body: Body;
+  tag: string | null;
+  status: number;
+}
+
+let formToken: string | null = null;
+
+/** What changes under a session carry; the session tells it. */
+export function carryFormToken(token: string | null | undefined): void {
+  formToken = token ?? null;
+}
+
+/**
+ * Asks the server, and reads its answer as what the description says.
+ *
+ * @throws {Refused} the server said no
+ * @throws {Unanswered} no answer came
+ */
+export async function ask<M extends Method, P extends WithMethod<M>>(
+  method: M,
+  path: P,
+  along: Along<Sent<Operation<P, M>>> = {},
+): Promise<Answered<Answer<Operation<P, M>>>> {
+  const response = await send(method, path as string, along);
+  const text = await response.text();
+  const body = (text === "" ? undefined : JSON.parse(text)) as Answer<Operation<P, M>>;
+  return { body, tag: response.headers.get("etag"), status: response.status };
+}
+
+/** As {@link ask}, for an answer that is no JSON: a paper, a picture, a calendar. */
+export async function fetchFile<M extends Method, P extends WithMethod<M>>(
+  method: M,
+  path: P,
+  along: Along<Sent<Operation<P, M>>> = {},
+): Promise<Blob> {
+  return (await send(method, path as string, along)).blob();
+}
+
+/** The address of a route with its names and query put in. */
+export function addressOf(path: string, along: Pick<Along<unknown>, "in" | "query">): string {
+  const named = path.replace(/\{(\w+)\}/g, (_, name: string) => encodeURIComponent(along.in?.[name] ?? ""));
+  const query = new URLSearchParams();
+  for (const [name, value] of Object.entries(along.query ?? {})) {
+    if (value !== undefined) query.set(name, String(value));
+  }
+  const text = query.toString();
+  return text === "" ? named : `${named}?${text}`;
+}
+
+async function send(method: Method, path: string, along: Along<unknown>): Promise<Response> {
+  const headers = new Headers();
+  if (method !== "get") {
+    headers.set("idempotency-key", along.key ?? freshName());
+    if (formToken !== null) headers.set("x-form-token", formToken);
+  }
+  if (along.seen !== undefined) headers.set("if-match", along.seen);
+  const init: RequestInit = { method: method.toUpperCase(), headers };
+  if (along.signal) init.signal = along.signal;
+  if (along.body !== undefined) {
+    headers.set("content-type", "application/json");
+    init.body = JSON.stringify(along.body);
+  }
+  let response: Response;
+  try {
+    response = await fetch(addressOf(path, along), init);
+  } catch (error) {
+    if (along.signal?.aborted) throw error;
+    throw new Unanswered("no answer", { cause: error });
+  }
+  if (response.ok) return response;
+  const body: unknown = await response.json().catch(() => null);
+  const wait = Number(response.headers.get("retry-after") ?? Number.NaN);
+  throw new Refused(response.status, problemsOf(response.status, body), Number.isFinite(wait) ? wait : null);
+}

@@ -1,0 +1,109 @@
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import {
+  LOOKS,
+  SIZES,
+  barriers,
+  closeBrowser,
+  house,
+  picture,
+  proxied,
+  reader,
+  type House,
+  type Size,
+} from "./support";
+
+const sizes = Object.keys(SIZES) as Size[];
+let home: House;
+
+beforeAll(async () => {
+  home = await house();
+});
+afterAll(async () => {
+  await closeBrowser();
+  await home.stop();
+});
+
+describe.each(sizes)("at the size of a %s", (size) => {
+  test.each(LOOKS)("pages in the look %s have no barrier and do nothing odd", async (look) => {
+    const { context, page, faults } = await reader(home.origin, size, look);
+    for (const [name, path, title] of [
+      ["start", "/", "Start"],
+      ["settings", "/settings", "Settings"],
+      ["nothing", "/no/such/page", "No such page"],
+    ] as const) {
+      await page.goto(path);
+      await page.getByRole("heading", { level: 1, name: title }).waitFor();
+      await page.waitForLoadState("networkidle");
+      expect(await page.evaluate(() => document.documentElement.dataset.look)).toBe(look);
+      expect(await barriers(page), `${path} in ${look}`).toEqual([]);
+      const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+      expect(overflow, `${path} is wider than the screen`).toBeLessThanOrEqual(0);
+      await picture(page, name, look, size);
+    }
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+});
+
+test("a setting holds after loading the page again, by keyboard alone", async () => {
+  const { context, page, faults } = await reader(home.origin, "desk");
+  await page.goto("/settings");
+  const dusk = page.getByRole("radio", { name: "Dusk" });
+  await dusk.waitFor();
+  await page.getByRole("radio", { name: "Day" }).focus();
+  await page.keyboard.press("ArrowDown");
+  expect(await dusk.isChecked()).toBe(true);
+  await page.reload();
+  await dusk.waitFor();
+  expect(await page.evaluate(() => document.documentElement.dataset.look)).toBe("dusk");
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test("links lead to pages without loading all again, and back", async () => {
+  const { context, page, faults } = await reader(home.origin, "phone");
+  await page.goto("/");
+  await page.evaluate(() => Object.assign(globalThis, { stayed: true }));
+  await page.getByRole("link", { name: "Settings" }).click();
+  await page.getByRole("heading", { level: 1, name: "Settings" }).waitFor();
+  await page.goBack();
+  await page.getByRole("heading", { level: 1, name: "Start" }).waitFor();
+  expect(await page.evaluate(() => "stayed" in globalThis)).toBe(true);
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test("nothing inline may run, and nothing is kept by strangers' caches", async () => {
+  const answer = await fetch(`${home.origin}/settings`);
+  const policy = answer.headers.get("content-security-policy") ?? "";
+  expect(policy).toContain("default-src 'none'");
+  expect(policy).not.toContain("unsafe");
+  expect(answer.headers.get("cache-control")).toBe("no-cache");
+  const script = /src="(\/assets\/[^"]+\.js)"/.exec(await answer.text())?.[1] ?? "";
+  const asset = await fetch(home.origin + script, { headers: { "accept-encoding": "br, gzip" } });
+  expect(asset.headers.get("cache-control")).toContain("immutable");
+  expect(asset.headers.get("content-encoding")).toBe("br");
+});
+
+test("where sign-in is asked for, a wrong password is told and the right one opens", async () => {
+  const origin = "https://books.example";
+  const company = await house("--behind-proxy", origin);
+  const { context, page, faults } = await reader(origin, "desk");
+  await proxied(context, origin, company.origin);
+  await page.goto("/settings");
+  await page.getByRole("heading", { level: 1, name: "Sign in" }).waitFor();
+  expect(await barriers(page)).toEqual([]);
+  await page.getByLabel("Name").fill("mara");
+  await page.getByLabel("Password").fill("not the words");
+  await page.getByRole("button", { name: "Sign in" }).click();
+  await page.getByRole("alert").getByText("name and password do not open anything").waitFor();
+  await page.getByLabel("Password").fill("four small words");
+  await page.getByRole("button", { name: "Sign in" }).click();
+  await page.getByRole("heading", { level: 1, name: "Settings" }).waitFor();
+  await page.getByText("mara, owner").waitFor();
+  await page.getByRole("button", { name: "Sign out" }).click();
+  await page.getByRole("heading", { level: 1, name: "Sign in" }).waitFor();
+  expect(faults).toEqual([]);
+  await context.close();
+  await company.stop();
+});

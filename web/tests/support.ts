@@ -1,0 +1,187 @@
+// A server with books of its own, and a browser that fails on whatever a page should not do.
+import axe from "axe-core";
+import { spawn, type ChildProcess } from "node:child_process";
+import { existsSync, mkdirSync, mkdtempSync, rmSync } from "node:fs";
+import { request } from "node:http";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { chromium, type Browser, type BrowserContext, type Page } from "playwright-core";
+
+const repository = new URL("../../", import.meta.url).pathname;
+const built = [process.env.TUSSOCK, "target/release/tussock", "target/debug/tussock"].find(
+  (path) => path !== undefined && existsSync(join(repository, path)),
+);
+const browserPath = [process.env.CHROMIUM, "/usr/bin/chromium", "/usr/bin/chromium-browser"].find(
+  (path) => path !== undefined && existsSync(path),
+);
+
+/** The sizes at which every page is looked at. */
+export const SIZES = { phone: { width: 390, height: 844 }, desk: { width: 1280, height: 900 } } as const;
+export type Size = keyof typeof SIZES;
+export const LOOKS = ["day", "dusk", "sun"] as const;
+export type Look = (typeof LOOKS)[number];
+
+/** A running server. */
+export interface House {
+  /** Where it answers. */
+  origin: string;
+  folder: string;
+  stop: () => Promise<void>;
+}
+
+/** Starts a server on a free port, with empty books of its own. */
+export async function house(...more: string[]): Promise<House> {
+  if (built === undefined) throw new Error("tussock is not built: call `cargo build --release` first");
+  const folder = mkdtempSync(join(tmpdir(), "tussock-pages-"));
+  const books = ["--books", join(folder, "books.db")];
+  if (more.includes("--behind-proxy")) {
+    await run(["serve", "owner", "--name", "mara", ...books], "four small words\n");
+  }
+  const child = spawn(join(repository, built), ["serve", ...books, "--address", "127.0.0.1:0", ...more], {
+    stdio: ["ignore", "ignore", "pipe"],
+  });
+  const origin = await served(child);
+  return {
+    origin,
+    folder,
+    stop: async () => {
+      const ended = new Promise((resolve) => child.once("exit", resolve));
+      child.kill("SIGTERM");
+      await ended;
+      rmSync(folder, { recursive: true, force: true });
+    },
+  };
+}
+
+async function run(arguments_: string[], input: string): Promise<void> {
+  const child = spawn(join(repository, built ?? ""), arguments_, { stdio: ["pipe", "ignore", "inherit"] });
+  child.stdin.end(input);
+  const code = await new Promise((resolve) => child.once("exit", resolve));
+  if (code !== 0) throw new Error(`tussock ${arguments_.join(" ")} ended with ${String(code)}`);
+}
+
+function served(child: ChildProcess): Promise<string> {
+  return new Promise((resolve, reject) => {
+    let told = "";
+    child.stderr?.on("data", (chunk: Buffer) => {
+      told += chunk.toString();
+      const origin = /serving at (\S+)/.exec(told)?.[1];
+      if (origin !== undefined) resolve(origin);
+    });
+    child.once("exit", (code) => reject(new Error(`the server ended with ${String(code)}:\n${told}`)));
+  });
+}
+
+let browser: Browser | undefined;
+
+/** The browser of this run. */
+export async function openBrowser(): Promise<Browser> {
+  if (browserPath === undefined) throw new Error("Chromium is missing: apt-get install chromium");
+  browser ??= await chromium.launch({ executablePath: browserPath, args: ["--no-sandbox"] });
+  return browser;
+}
+
+export async function closeBrowser(): Promise<void> {
+  await browser?.close();
+  browser = undefined;
+}
+
+/** A reader with a page of their own; `faults` has all that no page may do. */
+export interface Reader {
+  context: BrowserContext;
+  page: Page;
+  faults: string[];
+}
+
+/** Opens a page as a reader of this size would. */
+export async function reader(origin: string, size: Size, look: Look = "day"): Promise<Reader> {
+  const context = await (
+    await openBrowser()
+  ).newContext({
+    viewport: SIZES[size],
+    hasTouch: size === "phone",
+    baseURL: origin,
+  });
+  const faults: string[] = [];
+  if (new URL(origin).protocol === "https:") await context.route(`${origin}/**`, () => undefined);
+  const page = await context.newPage();
+  await page.addInitScript((chosen) => {
+    if (localStorage.getItem("tussock.settings/1") === null) {
+      localStorage.setItem("tussock.settings/1", JSON.stringify({ look: chosen }));
+    }
+  }, look);
+  page.on("console", (message) => {
+    // The browser itself tells of each answer beyond 399; pages ask who is there to hear a 401.
+    const isAnswer = message.text().startsWith("Failed to load resource") && message.text().includes("401");
+    if (["warning", "error"].includes(message.type()) && !isAnswer) faults.push(`console: ${message.text()}`);
+  });
+  page.on("pageerror", (error) => faults.push(`broke off: ${error.message}`));
+  page.on("request", (asked) => {
+    const url = asked.url();
+    if (!url.startsWith(origin) && !url.startsWith("blob:") && !url.startsWith("data:")) {
+      faults.push(`asked elsewhere: ${url}`);
+    }
+  });
+  return { context, page, faults };
+}
+
+/** Lets a page at an https origin be answered by a server behind it, as a proxy with TLS would. */
+export async function proxied(context: BrowserContext, origin: string, server: string): Promise<void> {
+  const to = new URL(server);
+  await context.unroute(`${origin}/**`);
+  await context.route(`${origin}/**`, async (route) => {
+    const asked = route.request();
+    const url = new URL(asked.url());
+    const headers = {
+      ...(await asked.allHeaders()),
+      host: new URL(origin).host,
+      "x-forwarded-for": "127.0.0.1",
+    };
+    const answer = await new Promise<{ status: number; headers: Record<string, string>; body: Buffer }>(
+      (resolve, reject) => {
+        const forwarded = request(
+          {
+            host: to.hostname,
+            port: to.port,
+            method: asked.method(),
+            path: url.pathname + url.search,
+            headers,
+          },
+          (response) => {
+            const chunks: Buffer[] = [];
+            response.on("data", (chunk: Buffer) => chunks.push(chunk));
+            response.on("end", () => {
+              const told: Record<string, string> = {};
+              for (const [name, value] of Object.entries(response.headers)) {
+                told[name] = Array.isArray(value) ? value.join("\n") : (value ?? "");
+              }
+              resolve({ status: response.statusCode ?? 0, headers: told, body: Buffer.concat(chunks) });
+            });
+          },
+        );
+        forwarded.once("error", reject);
+        forwarded.end(asked.postDataBuffer() ?? undefined);
+      },
+    );
+    await route.fulfill(answer);
+  });
+}
+
+/** What axe finds on the page as it stands. */
+export async function barriers(page: Page): Promise<string[]> {
+  // Evaluated by the browser's own hand, so that the page's policy need not allow it.
+  await page.evaluate(axe.source);
+  return page.evaluate(async () => {
+    const { axe: run } = globalThis as unknown as { axe: typeof import("axe-core") };
+    const { violations } = await run.run(document, { resultTypes: ["violations"] });
+    return violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.html).join(" ")}`);
+  });
+}
+
+/** Keeps a picture of the page for the docs, where they are asked for. */
+export async function picture(page: Page, name: string, look: Look, size: Size): Promise<void> {
+  if (process.env.PICTURES === undefined) return;
+  const folder = join(repository, "docs/pictures/pages");
+  mkdirSync(folder, { recursive: true });
+  await page.screenshot({ path: join(folder, `${name}-${look}-${size}.png`), fullPage: true });
+}
