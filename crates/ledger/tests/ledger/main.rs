@@ -5,5 +5,6 @@ mod books;
 mod damage;
 mod exports;
 mod opening;
+mod record_sheet;
 mod support;
 mod trade;
