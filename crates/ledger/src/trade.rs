@@ -4,21 +4,21 @@
 //! The reckoning stands in plain functions over documents; what reads and writes the books stands
 //! beside it.
 
-mod applied;
 mod authority;
 mod named;
 mod past;
 mod planning;
+mod record_sheet;
 mod records;
 mod stock;
 mod things;
 mod visit;
 
-pub use applied::applied;
 pub use authority::{Authority, Crew, authority};
 pub use named::THING;
 pub use past::{BooksPast, merged};
 pub use planning::{BOOKS, Shelf};
+pub use record_sheet::applied_of;
 pub use records::{HeldRecord, KeptRecord, RecordLinks};
 pub use stock::{LotStock, Stock, Use, stock};
 pub use things::{Held, Keeping, OfKind, checked_entry, reference};

@@ -37,7 +37,7 @@ pub fn significant(value: f64, digits: usize) -> String {
 }
 
 /// A number of things in words: `1 entry`, `3 entries`.
-pub fn counted<N: fmt::Display + PartialEq + From<u8>>(number: N, one: &str, several: &str) -> String {
+pub fn counted<N: Copy + fmt::Display + PartialEq + From<u8>>(number: N, one: &str, several: &str) -> String {
     let things = if number == N::from(1) { one } else { several };
     format!("{number} {things}")
 }

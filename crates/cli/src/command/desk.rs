@@ -164,7 +164,7 @@ impl Desk {
         json: bool,
     ) -> CommandResult {
         let earlier = self.called(T::KIND, title)?;
-        self.keep_over(earlier, document, reason, json)
+        self.keep_over(earlier.as_ref(), document, reason, json)
     }
 
     /// Keeps a thing: a new one, or a new version of an earlier one. The same content again keeps nothing.
@@ -173,18 +173,18 @@ impl Desk {
     /// As [`Book::keep_thing`].
     pub(crate) fn keep_over<T: OfKind>(
         &self,
-        earlier: Option<Entry>,
+        earlier: Option<&Entry>,
         document: &T,
         reason: Option<String>,
         json: bool,
     ) -> CommandResult {
-        if let Some(entry) = earlier.as_ref().filter(|entry| entry.body == document.text()) {
+        if let Some(entry) = earlier.filter(|entry| entry.body == document.text()) {
             tell_kept(&Appended { entry: entry.clone(), replayed: true }, &Problems::new(), json);
             return Ok(Outcome::Done);
         }
         let keeping = Keeping {
             thing: earlier.as_ref().map_or_else(ThingId::fresh, |entry| entry.thing),
-            expected: earlier.as_ref().map_or(Expected::New, |entry| Expected::Version(entry.version)),
+            expected: earlier.map_or(Expected::New, |entry| Expected::Version(entry.version)),
             reason,
             recorded_at: Timestamp::now(),
         };

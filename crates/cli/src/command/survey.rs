@@ -84,7 +84,7 @@ fn keep(file: &Path, common: &Common) -> CommandResult {
             earlier = Some(entry);
         }
     }
-    desk.keep_over(earlier, &survey, None, common.json)
+    desk.keep_over(earlier.as_ref(), &survey, None, common.json)
 }
 
 /// What the books know nothing of, where the file names it, and how it comes into the books.

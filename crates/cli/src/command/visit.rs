@@ -73,7 +73,7 @@ fn keep(file: &Path, common: &Common) -> CommandResult {
     let day = Filter { from: Some(date), until: Some(date), ..Filter::of(Kind::Visit) };
     let all = desk.ask(desk.book.all(&day))?;
     let earlier = all.into_iter().find(|entry| entry.indexed.title.eq_ignore_ascii_case(&document.name));
-    desk.keep_over(earlier, &document, None, common.json)?;
+    desk.keep_over(earlier.as_ref(), &document, None, common.json)?;
     if planned.visit.verdict() == Status::Refused {
         remark("the plan of this visit is refused; it is kept, and says so");
     }

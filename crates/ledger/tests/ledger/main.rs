@@ -6,5 +6,6 @@ mod damage;
 mod exports;
 mod opening;
 mod second_factor;
+mod record_sheet;
 mod support;
 mod trade;

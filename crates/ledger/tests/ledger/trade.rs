@@ -5,10 +5,10 @@ use exchange::kept::{AmountText, Category, Certificate, Day, FileText, Kept, Lab
 use exchange::visit_file::parse_visit;
 use jiff::civil::date;
 use jurisdiction::Jurisdiction;
-use ledger::trade::{HeldRecord, Keeping, RecordLinks, applied};
+use ledger::trade::{HeldRecord, Keeping, RecordLinks};
 use ledger::{Book, Expected, Filter, Kind, LedgerError, RequestKey, ThingId};
 use quantity::{Amount, VolumeUnit};
-use record::{ApplicationRecord, Fact, Moment, Parties, Provenance, from_visit};
+use record::{ApplicationRecord, Fact, Parties, Provenance, from_visit};
 use std::path::Path;
 use treatment::{History, Status, Visit, VisitRequest};
 
@@ -72,30 +72,6 @@ async fn kept(book: &Book, record: &ApplicationRecord) -> HeldRecord {
 
 fn codes(error: &LedgerError) -> Vec<&'static str> {
     error.problems().iter().map(|problem| problem.code).collect()
-}
-
-/// Somebody without a certificate applied: the number on the record is of whoever answers for it.
-#[test]
-fn whose_hands_it_was_and_who_answers_are_both_told() {
-    let mut record = record_of(&request());
-    let at = |hour| Moment { local: date(2026, 7, 7).at(hour, 0, 0, 0), offset: jiff::tz::offset(-5) };
-    (record.started, record.ended) = (Fact::Recorded(at(7)), Fact::Recorded(at(9)));
-    let people = |record: &ApplicationRecord| -> Vec<(String, Option<String>)> {
-        let told = applied(record, None).expect("what was applied");
-        told.by.into_iter().map(|one| (one.name, one.certification)).collect()
-    };
-    let (own, number) = ("J. Example".to_owned(), Some("KS-00000".to_owned()));
-    assert_eq!(people(&record), [(own.clone(), number.clone())]);
-    record.noncertified_applicator = Fact::Recorded("T. Example".to_owned());
-    let hand = ("T. Example".to_owned(), None);
-    assert_eq!(people(&record), [hand.clone(), (own.clone(), number.clone())]);
-    record.applicator = record.noncertified_applicator.clone();
-    record.supervisor = Fact::Recorded(own.clone());
-    assert_eq!(people(&record), [hand, (own, number)]);
-    // Without its times nothing can be counted from the end.
-    (record.started, record.ended) = (Fact::Absent, Fact::DoesNotArise);
-    let problems = applied(&record, None).expect_err("no times");
-    assert_eq!(problems.iter().map(|problem| problem.code).collect::<Vec<_>>(), ["record::no-time"; 2]);
 }
 
 async fn the_loop_closes_from_plan_to_record_to_the_next_plan(database: &Database) {

@@ -114,8 +114,7 @@ fn with_leftover(done: &ApplicationRecord, asked: &Asked<'_>) -> Result<(Applica
 /// Problems of the fields of an as-applied file, as those of the arguments that stand for them.
 fn at_arguments(problems: Problems) -> Problems {
     let placed = |problem: Problem| {
-        let is_name = problem.place.path.as_deref().is_some_and(|path| path.ends_with(".id"));
-        let argument = if is_name { "--task" } else { "--left" };
+        let argument = if problem.code == "as-applied::unknown-task" { "--task" } else { "--left" };
         Problem { place: Place::default(), ..problem }.at(argument)
     };
     problems.into_iter().map(placed).collect()

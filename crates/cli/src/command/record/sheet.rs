@@ -14,7 +14,7 @@ use exchange::applied_json::{AppliedJson, write_applied};
 use exchange::books_json::write_answer;
 use exchange::kept::Property;
 use jurisdiction::CONFIRM_LOCAL_LAW;
-use ledger::trade::applied;
+use ledger::trade::applied_of;
 use problem::Problems;
 use std::path::{Path, PathBuf};
 
@@ -37,7 +37,7 @@ pub(super) fn run(
     });
     // The map only lends its names; a record stands without it.
     let map = kept.and_then(|property| exchange::geojson_map::parse_property("map", &property.document.map.0).ok());
-    let told = applied(&held.record, map.as_ref().map(|(property, _)| property));
+    let told = applied_of(&held.record, map.as_ref().map(|(property, _)| property));
     let care = desk.ask(desk.book.care_after(&held.record, Some(place)));
     let (told, care) = match (told, care) {
         (Ok(told), Ok((care, doubts))) => {

@@ -19,7 +19,7 @@ use treatment::{Applicator, LabelCare, ZoneKind, label_care};
 ///
 /// # Errors
 /// `record::no-time` when it does not say when the work began or ended: all times of the labels count from the end.
-pub fn applied(record: &ApplicationRecord, property: Option<&Property>) -> Result<Applied, Problems> {
+pub fn applied_of(record: &ApplicationRecord, property: Option<&Property>) -> Result<Applied, Problems> {
     let mut problems = Problems::new();
     let mut time = |moment: &Fact<Moment>, what: &str, field: &str| -> DateTime {
         let local = moment.value().map(|moment| moment.local);
