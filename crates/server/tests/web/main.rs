@@ -4,6 +4,7 @@ mod description;
 mod door;
 mod gate;
 mod isolation;
+mod shown;
 mod support;
 mod table;
 mod tls;
