@@ -4,8 +4,9 @@ CARGO ?= cargo
 PYTHON ?= python3
 TUSSOCK := target/release/tussock
 PEERS := target/peers
+CHROMIUM ?= $(shell command -v chromium || command -v chromium-browser)
 
-.PHONY: help demo test web pages crash load fuzz-api bench check need-rust need-node
+.PHONY: help demo test crash load fuzz-api bench check web test-web need-rust need-node
 
 help: ## show this list
 	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 12
@@ -19,19 +20,21 @@ need-rust:
 	  echo "  mend: apt-get install build-essential, and call make again."; exit 1; }
 
 need-node:
+	@node -e 'const [a, b] = process.versions.node.split(".").map(Number); process.exit(a > 20 || (a === 20 && b >= 19) ? 0 : 1)' \
+	  2>/dev/null || { \
+	  echo "missing: Node 20.19 or newer (found: $$(node --version 2>/dev/null || echo none)); the pages are built with it."; \
+	  echo "  mend: install Node 20.19 or newer with npm, and call make again."; exit 1; }
 	@command -v npm >/dev/null 2>&1 || { \
-	  echo "missing: Node 20.19 or newer with npm (npm was not found)."; \
-	  echo "  mend: install Node 20 or 22 (Debian 12 itself has 18, which is too old), and call make again."; exit 1; }
-	@node -e 'const [a, b] = process.versions.node.split(".").map(Number); process.exit(a > 20 || (a === 20 && b >= 19) ? 0 : 1)' || { \
-	  echo "missing: Node 20.19 or newer (found $$(node --version))."; \
-	  echo "  mend: install Node 20 or 22, and call make again."; exit 1; }
+	  echo "missing: npm (it comes with Node)."; echo "  mend: install it, and call make again."; exit 1; }
 
-# Packages are fetched anew when the list of them changes.
-web/node_modules/.package-lock.json: web/package-lock.json
-	cd web && npm ci
-	@touch $@
+PAGES := $(shell find web/src web/public web/tools -type f 2>/dev/null) web/index.html web/vite.config.ts web/svelte.config.js
 
-web: need-node web/node_modules/.package-lock.json ## build the pages, which the program then carries
+web: web/dist/index.html ## build the pages, which the program takes in when it is built
+
+web/node_modules/.package-lock.json: web/package.json web/package-lock.json | need-node
+	cd web && npm ci --no-progress
+
+web/dist/index.html: web/node_modules/.package-lock.json $(PAGES) | need-node
 	cd web && npm run --silent build
 
 # Naming an example takes the dependencies of tests into the choice of features: demo, bench and test
@@ -43,7 +46,7 @@ demo: need-rust web ## build, plan the invented demo property into out/demo/, sa
 	$(BUILD)
 	$(TUSSOCK) demo --out out/demo
 
-test: need-rust web ## build, and pass every test (those of PostgreSQL and in the browser where these are installed)
+test: need-rust web ## build, and pass every test (those of PostgreSQL and of the browser where they are installed)
 	@if tools/postgres --present; then \
 	  tools/postgres $(CARGO) test --workspace --release --locked; \
 	else \
@@ -51,18 +54,16 @@ test: need-rust web ## build, and pass every test (those of PostgreSQL and in th
 	  echo "  mend: apt-get install postgresql, and call make test again."; \
 	  $(CARGO) test --workspace --release --locked; \
 	fi
+	$(MAKE) --no-print-directory test-web
 
-	$(MAKE) pages
-
-pages: web ## check the pages, and try them in the browser (needs the program built, and Chromium)
+test-web: web ## the tests of the pages alone, against the program that is built
 	cd web && npm run --silent check && npm run --silent unit
-	cd web && npx openapi-typescript ../schema/openapi.json --output ../target/api.d.ts >/dev/null && \
-	  cmp ../target/api.d.ts src/service/api.d.ts || { \
-	  echo "the types of the interface are old; mend: cd web && npm run types"; exit 1; }
-	@if command -v chromium >/dev/null 2>&1 || [ -n "$$CHROMIUM" ]; then \
-	  cd web && npm run --silent browser; \
-	else \
-	  echo "Chromium is not on this machine: the pages are not tried in a browser in this run."; \
+	@cd web && npx openapi-typescript ../schema/openapi.json --output ../target/api.d.ts >/dev/null && \
+	  cmp -s ../target/api.d.ts src/service/api.d.ts || { \
+	  echo "web/src/service/api.d.ts is not what schema/openapi.json says."; \
+	  echo "  mend: cd web && npm run types, and keep the file with the change."; exit 1; }
+	@if [ -n "$(CHROMIUM)" ]; then cd web && npm run --silent browser; else \
+	  echo "Chromium is not on this machine: the tests in the browser do nothing in this run."; \
 	  echo "  mend: apt-get install chromium, and call make again."; \
 	fi
 

@@ -66,6 +66,7 @@ test("links lead to pages without loading all again, and back", async () => {
   await page.evaluate(() => Object.assign(globalThis, { stayed: true }));
   await page.getByRole("link", { name: "Settings" }).click();
   await page.getByRole("heading", { level: 1, name: "Settings" }).waitFor();
+  expect(await page.evaluate(() => document.activeElement?.id)).toBe("page");
   await page.goBack();
   await page.getByRole("heading", { level: 1, name: "Start" }).waitFor();
   expect(await page.evaluate(() => "stayed" in globalThis)).toBe(true);

@@ -4,12 +4,12 @@ import { spawn, type ChildProcess } from "node:child_process";
 import { existsSync, mkdirSync, mkdtempSync, rmSync } from "node:fs";
 import { request } from "node:http";
 import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { join, resolve } from "node:path";
 import { chromium, type Browser, type BrowserContext, type Page } from "playwright-core";
 
 const repository = new URL("../../", import.meta.url).pathname;
 const built = [process.env.TUSSOCK, "target/release/tussock", "target/debug/tussock"].find(
-  (path) => path !== undefined && existsSync(join(repository, path)),
+  (path) => path !== undefined && existsSync(resolve(repository, path)),
 );
 const browserPath = [process.env.CHROMIUM, "/usr/bin/chromium", "/usr/bin/chromium-browser"].find(
   (path) => path !== undefined && existsSync(path),
@@ -37,7 +37,7 @@ export async function house(...more: string[]): Promise<House> {
   if (more.includes("--behind-proxy")) {
     await run(["serve", "owner", "--name", "mara", ...books], "four small words\n");
   }
-  const child = spawn(join(repository, built), ["serve", ...books, "--address", "127.0.0.1:0", ...more], {
+  const child = spawn(resolve(repository, built), ["serve", ...books, "--address", "127.0.0.1:0", ...more], {
     stdio: ["ignore", "ignore", "pipe"],
   });
   const origin = await served(child);
@@ -54,7 +54,7 @@ export async function house(...more: string[]): Promise<House> {
 }
 
 async function run(arguments_: string[], input: string): Promise<void> {
-  const child = spawn(join(repository, built ?? ""), arguments_, { stdio: ["pipe", "ignore", "inherit"] });
+  const child = spawn(resolve(repository, built ?? ""), arguments_, { stdio: ["pipe", "ignore", "inherit"] });
   child.stdin.end(input);
   const code = await new Promise((resolve) => child.once("exit", resolve));
   if (code !== 0) throw new Error(`tussock ${arguments_.join(" ")} ended with ${String(code)}`);
@@ -103,7 +103,6 @@ export async function reader(origin: string, size: Size, look: Look = "day"): Pr
     baseURL: origin,
   });
   const faults: string[] = [];
-  if (new URL(origin).protocol === "https:") await context.route(`${origin}/**`, () => undefined);
   const page = await context.newPage();
   await page.addInitScript((chosen) => {
     if (localStorage.getItem("tussock.settings/1") === null) {
@@ -128,7 +127,6 @@ export async function reader(origin: string, size: Size, look: Look = "day"): Pr
 /** Lets a page at an https origin be answered by a server behind it, as a proxy with TLS would. */
 export async function proxied(context: BrowserContext, origin: string, server: string): Promise<void> {
   const to = new URL(server);
-  await context.unroute(`${origin}/**`);
   await context.route(`${origin}/**`, async (route) => {
     const asked = route.request();
     const url = new URL(asked.url());
@@ -180,7 +178,7 @@ export async function barriers(page: Page): Promise<string[]> {
 
 /** Keeps a picture of the page for the docs, where they are asked for. */
 export async function picture(page: Page, name: string, look: Look, size: Size): Promise<void> {
-  if (process.env.PICTURES === undefined) return;
+  if (process.env.SCREENSHOTS === undefined) return;
   const folder = join(repository, "docs/pictures/pages");
   mkdirSync(folder, { recursive: true });
   await page.screenshot({ path: join(folder, `${name}-${look}-${size}.png`), fullPage: true });

@@ -33,7 +33,7 @@ pub(crate) async fn page(method: Method, uri: Uri, headers: HeaderMap) -> Respon
     if !are_built() {
         return (StatusCode::SERVICE_UNAVAILABLE, NOT_BUILT).into_response();
     }
-    let is_pressed = path.ends_with(".br") || path.ends_with(".gz");
+    let is_pressed = matches!(path.rsplit('.').next(), Some("br" | "gz"));
     if !path.is_empty() && !is_pressed && Built::get(path).is_some() {
         return file(path, &headers);
     }

@@ -9,8 +9,11 @@ function read(): void {
 /** Goes to a page of this house. */
 export function go(to: string): void {
   if (to !== location.pathname + location.search) history.pushState(null, "", to);
+  const from = address.path;
   read();
   window.scrollTo(0, 0);
+  // Whoever listens or tabs is taken to the new page; the first page is where the browser starts anyway.
+  if (address.path !== from) document.getElementById("page")?.focus();
 }
 
 /** Follows links within the house without loading everything again. */

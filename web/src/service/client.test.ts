@@ -31,6 +31,9 @@ test("a change carries its key, the form token and the version seen", async () =
     '"2"',
   ]);
   expect(answer.tag).toBe('"3"');
+  await ask("put", "/api/clients/{thing}", { in: { thing: "x" }, seen: "new" });
+  const fresh = new Headers(asked[1]?.headers);
+  expect([fresh.get("if-none-match"), fresh.get("if-match")]).toEqual(["*", null]);
 });
 
 test("a refusal tells its problems, and silence is no refusal", async () => {

@@ -23,7 +23,7 @@ export interface Along<Body> {
   body?: Body;
   /** The same for the same deed, however often it is sent. Changes without one get a fresh one. */
   key?: string;
-  /** The version that was seen, as `ETag` told it. */
+  /** The version that was seen, as `ETag` told it; `new` for a thing that must not be there yet. */
   seen?: string;
   signal?: AbortSignal;
 }
@@ -85,7 +85,8 @@ async function send(method: Method, path: string, along: Along<unknown>): Promis
     headers.set("idempotency-key", along.key ?? freshName());
     if (formToken !== null) headers.set("x-form-token", formToken);
   }
-  if (along.seen !== undefined) headers.set("if-match", along.seen);
+  if (along.seen === "new") headers.set("if-none-match", "*");
+  else if (along.seen !== undefined) headers.set("if-match", along.seen);
   const init: RequestInit = { method: method.toUpperCase(), headers };
   if (along.signal) init.signal = along.signal;
   if (along.body !== undefined) {

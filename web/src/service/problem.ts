@@ -1,3 +1,4 @@
+import { house } from "../words/house";
 import type { components } from "./api";
 
 /** Something wrong, as the server tells it: what was found, what was expected, how to mend it, and where. */
@@ -23,4 +24,12 @@ export function problemsOf(status: number, body: unknown): Problem[] {
   if (Array.isArray(told) && told.length > 0) return told as Problem[];
   const found = `the server answered with status ${status} and no reason`;
   return [{ code: "pages::no-reason", severity: "error", found } as Problem];
+}
+
+/** What to tell of whatever a request ended with; what is no answer of the server is thrown on. */
+export function problemsIn(thrown: unknown): readonly Problem[] {
+  if (thrown instanceof Refused) return thrown.problems;
+  if (!(thrown instanceof Unanswered)) throw thrown;
+  const told = { code: "pages::no-answer", found: house.noServer, mend: house.noServerMend };
+  return [{ severity: "error", ...told } as Problem];
 }

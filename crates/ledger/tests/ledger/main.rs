@@ -5,7 +5,7 @@ mod books;
 mod damage;
 mod exports;
 mod opening;
-mod second_factor;
 mod record_sheet;
+mod second_factor;
 mod support;
 mod trade;

@@ -11,7 +11,7 @@ async fn every_refusal_is_problem_details() {
     let house = House::of_a_company(|_| ()).await;
     let owner = house.signed_in("reed-owner").await;
     let anybody = house.client();
-    assert_eq!(refusal(anybody.ask("get", "/nothing", None).await).await, (404, "server::nothing-there".into()));
+    assert_eq!(refusal(anybody.ask("get", "/api/nothing", None).await).await, (404, "server::nothing-there".into()));
     assert_eq!(refusal(anybody.ask("put", "/api/session", None).await).await, (405, "server::method".into()));
     // Hardly more than is read: a client still sending much when it is refused finds the line cut instead.
     let large = json!({ "name": "x".repeat(1024 * 1024), "password": "" });
@@ -97,7 +97,7 @@ async fn a_name_that_points_here_is_not_answered() {
 #[tokio::test(flavor = "multi_thread")]
 async fn every_answer_carries_the_safeguards() {
     let house = House::of_a_company(|_| ()).await;
-    for path in ["/api/health/live", "/nothing", "/api/session"] {
+    for path in ["/api/health/live", "/api/nothing", "/api/session"] {
         let response = house.client().ask("get", path, None).await;
         let header = |name: &str| response.headers()[name].to_str().expect("text").to_owned();
         let policy = header("content-security-policy");

@@ -6,6 +6,7 @@ mod gate;
 mod isolation;
 mod pages;
 mod second_factor;
+mod shown;
 mod support;
 mod table;
 mod tls;
