@@ -74,6 +74,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/calibrate": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Output per area from the runs of a calibration
+         * @description `usable` is the verdict; day and person are asked of a calibration in a file, not here.
+         */
+        post: operations["calibrate"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/clients": {
         parameters: {
             query?: never;
@@ -162,6 +182,43 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/equipment/check": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Read equipment out and check it
+         * @description Calibrations are judged as of today, within the usual limits. Equipment with problems is an answer, too.
+         */
+        post: operations["equipment_check"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/equipment/form": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Turn equipment from text into a form, or from a form into text */
+        post: operations["equipment_form"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/equipment/{thing}": {
         parameters: {
             query?: never;
@@ -218,6 +275,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/files/of/{thing}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The files that belong to a thing */
+        get: operations["files_of_thing"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/files/{thing}": {
         parameters: {
             query?: never;
@@ -229,6 +303,26 @@ export interface paths {
         get: operations["files_content"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/forecast/check": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Read a forecast and check it
+         * @description A forecast with problems is an answer, too.
+         */
+        post: operations["forecast_check"];
         delete?: never;
         options?: never;
         head?: never;
@@ -263,6 +357,66 @@ export interface paths {
         get: operations["ready"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/label/check": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Read a label out and check it
+         * @description A label with problems is an answer, too.
+         */
+        post: operations["label_check"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/label/compare": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Compare two versions of a label
+         * @description Each container is governed by its own label: the two are shown, and never blended.
+         */
+        post: operations["label_compare"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/label/form": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Turn a label from text into a form, or from a form into text
+         * @description A form that is half filled in is an answer, too.
+         */
+        post: operations["label_form"];
         delete?: never;
         options?: never;
         head?: never;
@@ -375,6 +529,27 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/map/measure": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Measure a map as it is drawn
+         * @description Corners, edges, areas, and everything wrong with the map by feature and spot. A map with problems is an
+         *     answer, too.
+         */
+        post: operations["map_measure"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/openapi.json": {
         parameters: {
             query?: never;
@@ -465,6 +640,60 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/plan/calendar": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** The times of a visit, for any calendar */
+        post: operations["plan_calendar"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/plan/map": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** The map of a visit, as a picture */
+        post: operations["plan_map"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/plan/sheet": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * The work sheet of a visit, for the clipboard
+         * @description That of a refused visit says so, and is none to work by.
+         */
+        post: operations["plan_sheet"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/properties": {
         parameters: {
             query?: never;
@@ -494,6 +723,27 @@ export interface paths {
         get: operations["properties_one"];
         /** Keep a new version of one */
         put: operations["properties_change"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/properties/{thing}/room": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * What labels still allow on each place of a property
+         * @description By caps, numbers of applications and intervals alone, against what the books hold of the ground. Sentences of
+         *     other states than the property's are left out.
+         */
+        get: operations["properties_room"];
+        put?: never;
         post?: never;
         delete?: never;
         options?: never;
@@ -624,7 +874,8 @@ export interface paths {
         put?: never;
         /**
          * Sign in
-         * @description The session comes as a cookie. Failed attempts make the next one wait.
+         * @description The session comes as a cookie. Failed attempts make the next one wait. Where the sign-in has a second
+         *     factor, a request without a code is told so once the password is right.
          */
         post: operations["sign_in"];
         /** Sign out */
@@ -648,6 +899,67 @@ export interface paths {
          */
         put: operations["change_password"];
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/session/second-factor": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What one's sign-in has of a second factor */
+        get: operations["show"];
+        put?: never;
+        /**
+         * Begin a second factor
+         * @description It asks for nothing until it is confirmed; one that was begun before and not confirmed is replaced.
+         */
+        post: operations["begin"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/session/second-factor/confirmation": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Confirm a second factor with a code of it
+         * @description From now on signing in asks for a code. Every other session of the sign-in ends.
+         */
+        post: operations["confirm"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/session/second-factor/end": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * End one's own second factor
+         * @description Its recovery codes and every session of the sign-in end with it.
+         */
+        post: operations["end"];
         delete?: never;
         options?: never;
         head?: never;
@@ -705,6 +1017,26 @@ export interface paths {
         put: operations["set_password"];
         post?: never;
         delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sign-ins/{sign_in}/second-factor": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        /**
+         * End somebody's second factor
+         * @description For who lost the phone and the recovery codes: know for certain who asks. Every session of the sign-in ends.
+         */
+        delete: operations["end_second_factor"];
         options?: never;
         head?: never;
         patch?: never;
@@ -945,6 +1277,49 @@ export interface paths {
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
+        /** @description An active ingredient of a product. */
+        ActiveIngredientJson: {
+            /** @description Mode-of-action group, when the label states one. */
+            group: string | null;
+            /** @description Name as printed on the label. */
+            name: string;
+        };
+        /** @description An amount of product. */
+        AmountJson: {
+            /** Format: double */
+            volume_ml: number;
+        } | {
+            /** Format: double */
+            mass_g: number;
+        };
+        /** @description Who applies. */
+        ApplicatorJson: {
+            /** @description Certification number as printed. */
+            certification: string | null;
+            /** @description Whether the person is certified for the category of this work. */
+            certified: boolean;
+            /** @description Name. */
+            name: string;
+        };
+        /** @description An application of the past. */
+        AppliedJson: {
+            /** @description The day. */
+            date: string;
+            /** @description The label's id, or the product's name. */
+            product: string;
+        };
+        /** @description An area. */
+        AreaJson: {
+            /**
+             * Format: double
+             * @description Square metres, unrounded.
+             */
+            m2: number;
+            /** @description In words of metric units, such as `1329 m²`. */
+            metric: string;
+            /** @description In words of US units, such as `14,300 sq ft (0.3283 acre)`. */
+            us: string;
+        };
         /** @description Something that happened at the door. */
         AuditEvent: {
             /** @description From which address. */
@@ -965,6 +1340,109 @@ export interface components {
              */
             sign_in?: string | null;
         };
+        /** @description Per what a rate is meant. */
+        BasisJson: {
+            /**
+             * Format: double
+             * @description So many of the unit.
+             */
+            count: number;
+            /** @enum {string} */
+            kind: "area";
+            /** @description UCUM code. */
+            unit: string;
+        } | {
+            /**
+             * Format: double
+             * @description So many of the unit.
+             */
+            count: number;
+            /** @enum {string} */
+            kind: "length";
+            /** @description UCUM code. */
+            unit: string;
+        } | {
+            /**
+             * Format: double
+             * @description So many of the unit.
+             */
+            count: number;
+            /** @enum {string} */
+            kind: "spray-volume";
+            /** @description UCUM code. */
+            unit: string;
+        } | {
+            /**
+             * Format: double
+             * @description So many of the unit.
+             */
+            count: number;
+            /** @enum {string} */
+            kind: "trunk-diameter";
+            /** @description UCUM code. */
+            unit: string;
+        } | {
+            /** @enum {string} */
+            kind: "plant";
+        } | {
+            /** @enum {string} */
+            kind: "mound";
+        } | {
+            /** @enum {string} */
+            kind: "station";
+        };
+        /** @description One tank or hopper load. */
+        BatchJson: {
+            /**
+             * Format: double
+             * @description Area it covers, square metres.
+             */
+            covers_m2: number;
+            /**
+             * Format: double
+             * @description Product to weigh, grams, on the graduation.
+             */
+            measured_g?: number | null;
+            /**
+             * Format: double
+             * @description Product to measure, millilitres, on the graduation.
+             */
+            measured_ml?: number | null;
+            /**
+             * Format: double
+             * @description Product, grams, unrounded.
+             */
+            product_g?: number | null;
+            /**
+             * Format: double
+             * @description Product, millilitres, unrounded.
+             */
+            product_ml?: number | null;
+            /**
+             * Format: double
+             * @description Spray in it, litres; null for dry products.
+             */
+            spray_l: number | null;
+        };
+        /** @description What became of a leftover. */
+        BecameJson: {
+            applied_as_task: string;
+        } | {
+            other: string;
+        };
+        /** @description A second factor that was begun. */
+        Begun: {
+            /**
+             * Format: password
+             * @description The same as an address, for a link or a picture that the program reads.
+             */
+            address: string;
+            /**
+             * Format: password
+             * @description What a person types into the program that makes the codes: 32 letters and digits.
+             */
+            secret: string;
+        };
         /** @description A sentence of a label that what was done passed. */
         Breach: {
             /** @description The label. */
@@ -972,8 +1450,252 @@ export interface components {
             /** @description In words. */
             text: string;
         };
+        /** @description Something done against a label. */
+        BreachJson: {
+            /** @description The sentence of the label. */
+            clause: string;
+            /** @description The label. */
+            label: string;
+            /**
+             * Format: uint32
+             * @description Its page.
+             */
+            page: number | null;
+            /** @description Stable code of the rule. */
+            rule: string;
+            /** @description The task. */
+            task: string;
+            /** @description The sentence a person reads. */
+            text: string;
+        };
+        /** @description Runs to be judged. */
+        CalibrateOrder: {
+            /** @description Fewest runs; 3 when left out. */
+            fewest_runs?: number | null;
+            /** @description A full tank (`"4 gal"`) or hopper (`"20 lb"`), to say how much ground it covers. */
+            full?: string | null;
+            /**
+             * Format: double
+             * @description Greatest variation of the runs, sample standard deviation over mean; 0.1 when left out.
+             */
+            highest_variation?: number | null;
+            /** @description The runs. */
+            runs: components["schemas"]["WrittenRuns"];
+        };
+        /** @description A calibration: the output of each run, their mean and their spread. */
+        CalibrationJson: {
+            /**
+             * Format: double
+             * @description What a full tank or hopper covers, square metres, when its size was given.
+             */
+            covers_m2: number | null;
+            /** @description What speaks against using it. */
+            findings: components["schemas"]["ProblemJson"][];
+            /** @description `tussock.calibration/1`. */
+            format: string;
+            /** @description Mean output in units of the trade, coarse to fine. */
+            output: components["schemas"]["FigureJson"][];
+            /** @description The output of each run, in the first of those units. */
+            runs: components["schemas"]["FigureJson"][];
+            /** @description Whether the calibration may be used within the limits stated for it. */
+            usable: boolean;
+            /**
+             * Format: double
+             * @description Sample standard deviation over mean; null with fewer than two runs.
+             */
+            variation: number | null;
+        };
+        /** @description A calibration, as far as the record needs it. */
+        CalibrationUsedJson: {
+            /** @description When it was done, ISO 8601. */
+            date: string | null;
+            /** @description Its name with the equipment. */
+            name: string;
+            /**
+             * Format: double
+             * @description Spray per area that it gave, litres per hectare.
+             */
+            output_l_per_ha: number | null;
+        };
+        /** @description What a cap over a window leaves. */
+        CapRoomJson: {
+            /** @description Applied in the window. */
+            applied: components["schemas"]["FigureJson"];
+            /** @description The most. */
+            cap: components["schemas"]["FigureJson"];
+            /** @description Its sentence. */
+            clause: components["schemas"]["ClauseJson"];
+            /** @description First day of the window. */
+            first: string;
+            /** @description Last day of the window. */
+            last: string;
+            /** @description What is left; nothing when the cap is passed. */
+            left: components["schemas"]["FigureJson"];
+            /**
+             * Format: double
+             * @description What is left as a share of the cap, 0 to 1.
+             */
+            left_share: number;
+            /** @description Whether it counts an active ingredient; its figures are product all the same. */
+            of_active_ingredient: boolean;
+            /** @description Products applied there of which nobody can tell whether they count. */
+            unknown: string[];
+            /** @description Its window: `calendar-year`, `twelve-months`, `season` or `crop`. */
+            window: string;
+        };
+        /**
+         * @description A category of certified commercial applicators.
+         *
+         *     # Source
+         *     40 CFR 171.103(d): the federal categories that meet lawns, gardens and the surroundings of
+         *     houses. A state may divide them otherwise: its own name stands in the certificate.
+         */
+        Category: "ornamental-and-turf" | "structural" | "public-health" | "right-of-way" | "aquatic" | "agricultural";
+        /** @description A caution. */
+        CautionJson: {
+            /** @description Label id; null for a general caution. */
+            label: string | null;
+            /**
+             * Format: uint32
+             * @description Page of the label.
+             */
+            page: number | null;
+            /** @description About what. */
+            subject: components["schemas"]["CautionSubjectJson"];
+            /** @description What to do. */
+            text: string;
+        };
+        /** @description What a caution is about. */
+        CautionSubjectJson: "law" | "people" | "bees" | "water" | "food" | "first-aid" | "spill";
+        /** @description A certificate or licence to apply. */
+        Certificate: {
+            /** @description For which kinds of work. */
+            categories: components["schemas"]["Category"][];
+            /** @description Where it holds. */
+            jurisdiction: string;
+            /** @description Its number as printed. */
+            number: string;
+            /**
+             * Format: date
+             * @description The first day, when it is printed.
+             */
+            valid_from?: string | null;
+            /**
+             * Format: date
+             * @description The last day.
+             */
+            valid_until: string;
+        };
+        /** @description A change of a repair. */
+        ChangeJson: {
+            /** @description The feature, by its id. */
+            feature: string;
+            /** @description What was done, in words. */
+            what: string;
+        };
+        /** @description A sentence of a label. */
+        ClauseJson: {
+            /**
+             * Format: uint32
+             * @description Its page.
+             */
+            page: number | null;
+            /** @description The state whose sentence it is; null for every state. */
+            state: string | null;
+            /** @description `mandatory`, `advisory` or `descriptive`. */
+            strength: string;
+            /** @description Word for word. */
+            text: string;
+        };
+        /** @description A code of the second factor. */
+        Code: {
+            /** @description Six digits. */
+            code: string;
+        };
+        /** @description Two versions of a label. */
+        CompareOrder: {
+            /** @description The newer version. */
+            newer: components["schemas"]["WrittenFile"];
+            /** @description The older version. */
+            older: components["schemas"]["WrittenFile"];
+        };
+        /**
+         * Applications near a place
+         * @description What was found for a complaint.
+         */
+        ComplaintJson: {
+            /**
+             * Format: double
+             * @description How far to each side of the wind's line counts as downwind, degrees: common practice, no source.
+             */
+            angle_deg: number;
+            /** @description Longitude and latitude of the place, degrees. */
+            at: number[];
+            /** @description `tussock.complaint/1`. */
+            format: string;
+            /** @description From when, RFC 3339. */
+            from: string;
+            /** @description Task by task, the nearest first. */
+            near: components["schemas"]["NearJson"][];
+            /** @description Until when. */
+            until: string;
+            /**
+             * Format: double
+             * @description How far round it was looked, metres.
+             */
+            within_m: number;
+        };
+        /** @description A second factor that was confirmed. */
+        Confirmed: {
+            /** @description Each signs in once in the stead of a code. They are told this once: print them and lock them away. */
+            recovery_codes: string[];
+        };
+        /** @description Whom to call. */
+        Contact: {
+            /** @description Who answers. */
+            name: string;
+            /** @description For what: `questions`, `poisoning`, `spill`. */
+            purpose: string;
+            /** @description Telephone number or address of mail. */
+            reach: string;
+        };
+        /** @description How much active ingredient is in a product. */
+        ContentJson: {
+            /** Format: double */
+            mass_fraction: number;
+        } | {
+            /** Format: double */
+            mass_per_volume_g_per_l: number;
+        };
+        /** @description A corner. */
+        CornerJson: {
+            /**
+             * Format: double
+             * @description Metres east of the plane's origin.
+             */
+            east_m: number;
+            /** @description The edge to the next corner, of a ring also from the last to the first; null where none follows. */
+            edge: components["schemas"]["LengthJson"] | null;
+            /**
+             * Format: double
+             * @description Degrees north of the equator, as drawn.
+             */
+            latitude_deg: number;
+            /**
+             * Format: double
+             * @description Degrees east of Greenwich, as drawn.
+             */
+            longitude_deg: number;
+            /**
+             * Format: double
+             * @description Metres north of the plane's origin.
+             */
+            north_m: number;
+        };
         /** @description Who signs in. */
         Credentials: {
+            /** @description A code of the second factor, or a recovery code, where the sign-in has one. */
+            code?: string | null;
             /** @description The name of the sign-in. */
             name: string;
             /**
@@ -982,10 +1704,649 @@ export interface components {
              */
             password: string;
         };
+        /** @description Something that was done otherwise than planned. */
+        DifferenceJson: {
+            /** @description As done, in words. */
+            done: string;
+            /** @description As planned, in words. */
+            planned: string;
+            /** @description What differed. */
+            subject: string;
+        };
+        /** @description What a newer label says otherwise than an older one. */
+        DifferencesJson: {
+            /** @description The differences, in the order of the label file. */
+            differences: components["schemas"]["LabelDifferenceJson"][];
+            /** @description `tussock.label-differences/1`. */
+            format: string;
+            /** @description Id of the newer label. */
+            newer: string;
+            /** @description Id of the older label. */
+            older: string;
+        };
+        /** @description Whether there is more or less. */
+        Direction: "more" | "less";
+        /** @description A sentence of a label that only a person can keep. */
+        DirectionJson: {
+            /** @description Label id. */
+            label: string | null;
+            /**
+             * Format: uint32
+             * @description Page.
+             */
+            page: number | null;
+            /** @description How far it binds. */
+            strength: components["schemas"]["StrengthJson"];
+            /** @description Its subject, by the key of a label file. */
+            subject: string;
+            /** @description Verbatim. */
+            text: string;
+        };
+        /** @description Whether a place lay downwind of treated ground. */
+        DownwindJson: {
+            /** @enum {string} */
+            is: "on-treated-ground";
+        } | {
+            /** @enum {string} */
+            is: "inside";
+            /**
+             * Format: double
+             * @description The nearest ground upwind of it, metres.
+             */
+            nearest_m: number;
+        } | {
+            /** @enum {string} */
+            is: "outside";
+        } | {
+            /** @enum {string} */
+            is: "calm";
+        } | {
+            /** @enum {string} */
+            is: "unknown";
+        };
+        /** @description A map as it is drawn, measured. */
+        DrawingJson: {
+            /**
+             * @description Distances between features, the shortest first; empty unless they are asked for, or while the map has
+             *     errors.
+             */
+            distances: components["schemas"]["FeatureDistanceJson"][];
+            /** @description The features, in the order of the map. */
+            features: components["schemas"]["DrawnFeatureJson"][];
+            /** @description `tussock.drawing/1`. */
+            format: string;
+            /** @description What the map is called; null when it does not say. */
+            name: string | null;
+            /** @description The plane of the offsets; null when no position can be read. */
+            plane: components["schemas"]["PlaneJson"] | null;
+            /** @description Everything wrong with the map, and what should be looked at. */
+            problems: components["schemas"]["MapProblemJson"][];
+            /** @description A mended copy of the map; null when nothing could be mended in one way only, or it was not asked for. */
+            repair: components["schemas"]["RepairJson"] | null;
+            /** @description What the property measures; null while the map has errors. */
+            totals: components["schemas"]["PropertyTotalsJson"] | null;
+            /** @description Whether the map can be used as it is: nothing in `problems` is an error. */
+            usable: boolean;
+        };
+        /** @description A feature as it is drawn. */
+        DrawnFeatureJson: {
+            /** @description Its area; null for points and lines, and for an outline that encloses no ground for certain. */
+            area: components["schemas"]["AreaJson"] | null;
+            /** @description The word by which visits name it. */
+            id: string;
+            /** @description Its kind as the map writes it; null when it says none. */
+            kind: string | null;
+            /** @description Whether the kind is one that is known. */
+            kind_is_known: boolean;
+            /** @description The length of its lines; null for points and areas. */
+            length: components["schemas"]["LengthJson"] | null;
+            /** @description What people call it. */
+            name: string | null;
+            /**
+             * Format: uint
+             * @description Its number in the file, from 1; problems name it.
+             */
+            number: number;
+            /** @description The way round its outlines and holes; null for points and lines. */
+            perimeter: components["schemas"]["LengthJson"] | null;
+            /** @description Its runs of corners. */
+            runs: components["schemas"]["RunJson"][];
+        };
+        /** @description An equipment file as text and as a form. */
+        EquipmentForm: {
+            /** @description An object with the same fields, as far as they are filled in. */
+            fields: Record<string, never>;
+            /** @description The equipment as read. */
+            reading: components["schemas"]["EquipmentReadingJson"];
+            /** @description The file. Made of an object it has no comments. */
+            text: string;
+        };
+        /** @description An equipment file. */
+        EquipmentOrder: {
+            /** @description The equipment file, as `docs/visit-request.md` says. */
+            equipment: components["schemas"]["WrittenFile"];
+        };
+        /** @description An equipment file, read and checked. */
+        EquipmentReadingJson: {
+            /** @description Sprayers and spreaders; empty while the file has errors. */
+            equipment: components["schemas"]["SprayerJson"][];
+            /** @description `tussock.equipment-reading/1`. */
+            format: string;
+            /** @description What is certainly wrong; each refuses the file. */
+            problems: components["schemas"]["ProblemJson"][];
+            /** @description What should be looked at. */
+            questions: components["schemas"]["ProblemJson"][];
+            /** @description Whether plans can use it: nothing in `problems`. */
+            usable: boolean;
+        };
+        /** @description What a record has of a thing: `{ "recorded": … }`, `"does-not-arise"` or `"absent"`. */
+        FactJson_of_Array_of_IngredientJson: {
+            recorded: components["schemas"]["IngredientJson"][];
+        } | "does-not-arise" | "absent";
+        /** @description What a record has of a thing: `{ "recorded": … }`, `"does-not-arise"` or `"absent"`. */
+        FactJson_of_Array_of_LeftoverJson: {
+            recorded: components["schemas"]["LeftoverJson"][];
+        } | "does-not-arise" | "absent";
+        /** @description What a record has of a thing: `{ "recorded": … }`, `"does-not-arise"` or `"absent"`. */
+        FactJson_of_Array_of_NoticeGivenJson: {
+            recorded: components["schemas"]["NoticeGivenJson"][];
+        } | "does-not-arise" | "absent";
+        /** @description What a record has of a thing: `{ "recorded": … }`, `"does-not-arise"` or `"absent"`. */
+        FactJson_of_Array_of_string: {
+            recorded: string[];
+        } | "does-not-arise" | "absent";
+        /** @description What a record has of a thing: `{ "recorded": … }`, `"does-not-arise"` or `"absent"`. */
+        FactJson_of_BecameJson: {
+            recorded: components["schemas"]["BecameJson"];
+        } | "does-not-arise" | "absent";
+        /** @description What a record has of a thing: `{ "recorded": … }`, `"does-not-arise"` or `"absent"`. */
+        FactJson_of_CalibrationUsedJson: {
+            recorded: components["schemas"]["CalibrationUsedJson"];
+        } | "does-not-arise" | "absent";
+        /** @description What a record has of a thing: `{ "recorded": … }`, `"does-not-arise"` or `"absent"`. */
+        FactJson_of_RateJson: {
+            recorded: components["schemas"]["RateJson"];
+        } | "does-not-arise" | "absent";
+        /** @description What a record has of a thing: `{ "recorded": … }`, `"does-not-arise"` or `"absent"`. */
+        FactJson_of_ReEntryJson: {
+            recorded: components["schemas"]["ReEntryJson"];
+        } | "does-not-arise" | "absent";
+        /** @description What a record has of a thing: `{ "recorded": … }`, `"does-not-arise"` or `"absent"`. */
+        FactJson_of_TargetCountsJson: {
+            recorded: components["schemas"]["TargetCountsJson"];
+        } | "does-not-arise" | "absent";
+        /** @description What a record has of a thing: `{ "recorded": … }`, `"does-not-arise"` or `"absent"`. */
+        FactJson_of_double: {
+            /** Format: double */
+            recorded: number;
+        } | "does-not-arise" | "absent";
+        /** @description What a record has of a thing: `{ "recorded": … }`, `"does-not-arise"` or `"absent"`. */
+        FactJson_of_string: {
+            recorded: string;
+        } | "does-not-arise" | "absent";
+        /** @description What a record has of a thing: `{ "recorded": … }`, `"does-not-arise"` or `"absent"`. */
+        FactJson_of_uint32: {
+            /** Format: uint32 */
+            recorded: number;
+        } | "does-not-arise" | "absent";
+        /** @description How far two features are from each other. */
+        FeatureDistanceJson: {
+            /**
+             * Format: double
+             * @description The direction from the one to the other, degrees clockwise from true north.
+             */
+            bearing_deg: number;
+            /** @description The distance. */
+            distance: components["schemas"]["LengthJson"];
+            /** @description One feature, by its id. */
+            from: string;
+            /** @description The other. */
+            to: string;
+            /** @description Whether they touch: nearer than the millimetre that a map can tell. */
+            touching: boolean;
+        };
+        /** @description A number with its unit. */
+        FigureJson: {
+            /** @description The unit as printed; empty for a count. */
+            symbol: string;
+            /** @description UCUM code of the unit, `1` for a count. */
+            unit: string;
+            /**
+             * Format: double
+             * @description The number, unrounded.
+             */
+            value: number;
+        };
+        /** @description A file of a thing. */
+        FileOfThing: {
+            /** @description The day that it shows. */
+            date?: string | null;
+            /** @description What it holds, by its media type. */
+            media_type: string;
+            /** @description Its name. */
+            name: string;
+            /** @description When it was kept. */
+            recorded_at: string;
+            /**
+             * Format: int64
+             * @description How many bytes.
+             */
+            size_bytes: number;
+            /**
+             * Format: uuid
+             * @description The file: its bytes are at `/api/files/{thing}`.
+             */
+            thing: string;
+        };
+        /** @description What is in a tank, and what it covers. */
+        FillJson: {
+            /** @description The area that it covered, or is to cover, square metres. */
+            covered_m2: components["schemas"]["FactJson_of_double"];
+            /** @description Product, in the order of the task's products. */
+            products: components["schemas"]["AmountJson"][];
+            /**
+             * Format: double
+             * @description Spray, litres; null for dry products.
+             */
+            spray_l: number | null;
+        };
+        /** @description What was found that justifies the visit. */
+        FindingJson: {
+            /** @description How it was identified, in words. */
+            basis: string;
+            /**
+             * Format: uint
+             * @description Number of counts.
+             */
+            counts: number;
+            /** @description Mean density. */
+            density: components["schemas"]["FigureJson"] | null;
+            /** @description Its standard error. */
+            density_standard_error: components["schemas"]["FigureJson"] | null;
+            /** @description Who identified it. */
+            identified_by: string | null;
+            /** @description The pest, by common name. */
+            pest: string;
+            /** @description Its life stage. */
+            stage: string | null;
+            /** @description The threshold held against it. */
+            threshold: components["schemas"]["FigureJson"] | null;
+            /** @description Where the threshold was published. */
+            threshold_source: string | null;
+        };
+        /** @description One hour. */
+        ForecastHourJson: {
+            /**
+             * Format: double
+             * @description Gusts, metres per second.
+             */
+            gust_m_per_s: number | null;
+            /**
+             * Format: double
+             * @description Chance of rain, 0 to 1.
+             */
+            rain_chance: number | null;
+            /**
+             * Format: double
+             * @description Rain in the hour, metres.
+             */
+            rain_m: number | null;
+            /**
+             * Format: double
+             * @description Relative humidity, 0 to 1.
+             */
+            relative_humidity: number | null;
+            /** @description Start of the hour, RFC 3339. */
+            start: string;
+            /**
+             * Format: double
+             * @description Air temperature, degrees Celsius.
+             */
+            temperature_cel: number | null;
+            /**
+             * Format: double
+             * @description Where the wind comes from, degrees clockwise from true north.
+             */
+            wind_from_deg: number | null;
+            /**
+             * Format: double
+             * @description Wind speed, metres per second.
+             */
+            wind_m_per_s: number | null;
+        };
+        /** @description A forecast. */
+        ForecastOrder: {
+            /** @description The table, as `docs/forecast.md` says. */
+            forecast: string;
+        };
+        /** @description A forecast, read. */
+        ForecastReadingJson: {
+            /** @description `tussock.forecast-reading/1`. */
+            format: string;
+            /** @description Hours missing between the first and the last. */
+            gaps: components["schemas"]["GapJson"][];
+            /**
+             * @description The hours, in order; empty while the forecast has errors. A figure that is null is not known, and never
+             *     nought.
+             */
+            hours: components["schemas"]["ForecastHourJson"][];
+            /** @description What is certainly wrong; each refuses the forecast. */
+            problems: components["schemas"]["ProblemJson"][];
+            /** @description What should be looked at. */
+            questions: components["schemas"]["ProblemJson"][];
+            /** @description Whether plans can use it: nothing in `problems`. */
+            usable: boolean;
+        };
+        /** @description Hours missing in a row. */
+        GapJson: {
+            /** @description Start of the first hour missing, RFC 3339. */
+            from: string;
+            /**
+             * Format: int64
+             * @description How many are missing.
+             */
+            hours: number;
+            /** @description Start of the next hour that is there. */
+            until: string;
+        };
+        /** @description Ground as a GeoJSON geometry: outer rings anticlockwise, holes clockwise, longitude before latitude. */
+        GroundGeometryJson: {
+            coordinates: number[][][];
+            /** @enum {string} */
+            type: "Polygon";
+        } | {
+            coordinates: number[][][][];
+            /** @enum {string} */
+            type: "MultiPolygon";
+        };
+        /**
+         * @description Pieces of ground as a GeoJSON geometry: of each its outer ring, anticlockwise, then its holes; rings are
+         *     closed, positions are longitude and latitude in degrees.
+         */
+        GroundJson: {
+            /** @description The polygons. */
+            coordinates: number[][][][];
+            /** @description `MultiPolygon`. */
+            type: string;
+        };
         /** @description How the server is. */
         Health: {
             /** @description `live` or `ready`. */
             state: string;
+        };
+        /** @description One hour of the forecast, judged. */
+        HourJson: {
+            /** @description The same reasons with rule, measured value and sentence. */
+            because: components["schemas"]["HourReasonJson"][];
+            /**
+             * Format: double
+             * @description Gusts, metres per second.
+             */
+            gust_m_per_s: number | null;
+            /**
+             * Format: double
+             * @description Rain in the hour, metres.
+             */
+            rain_m: number | null;
+            /** @description Why not, or why with care, in short words; strongest first. */
+            reasons: string[];
+            /** @description Start of the hour, RFC 3339. */
+            start: string;
+            /**
+             * Format: double
+             * @description Air temperature, degrees Celsius.
+             */
+            temperature_cel: number | null;
+            /** @description Whether a job may go on in it. */
+            verdict: components["schemas"]["StatusJson"];
+            /**
+             * Format: double
+             * @description Where the wind comes from, degrees clockwise from true north.
+             */
+            wind_from_deg: number | null;
+            /**
+             * Format: double
+             * @description Wind speed, metres per second.
+             */
+            wind_m_per_s: number | null;
+        };
+        /** @description One reason against an hour. */
+        HourReasonJson: {
+            /** @description The sentence behind it. */
+            clause: string | null;
+            /** @description Measured against limit, in words. */
+            detail: string;
+            /** @description Where the limit comes from. */
+            origin: components["schemas"]["OriginJson"];
+            /**
+             * Format: uint32
+             * @description Its page.
+             */
+            page: number | null;
+            /** @description Stable code, such as `hour::wind-high`. */
+            rule: string;
+            /** @description Refused or caution. */
+            status: components["schemas"]["StatusJson"];
+            /** @description Short words. */
+            text: string;
+        };
+        /** @description An active ingredient of a product. */
+        IngredientJson: {
+            /** @description How much of it the product holds. */
+            content: components["schemas"]["ContentJson"];
+            /** @description Mode-of-action group, when the label states one. */
+            group: string | null;
+            /**
+             * Format: double
+             * @description The share of mass that the label prints beside it, 0 to 1.
+             */
+            mass_fraction: number | null;
+            /** @description Name as printed on the label. */
+            name: string;
+        };
+        /** @description The sum of one active ingredient on a place, from all products. */
+        IngredientSumJson: {
+            /**
+             * Format: double
+             * @description How much lies there at least, grams per square metre.
+             */
+            g_per_m2: number;
+            /** @description Its name. */
+            name: string;
+            /** @description Products that hold it in an amount nobody can tell. */
+            untold: string[];
+        };
+        /** @description One input of a formula. */
+        InputJson: {
+            /** @description What it is. */
+            name: string;
+            /** @description Where it comes from. */
+            origin: components["schemas"]["OriginJson"];
+            /** @description The unit as printed. */
+            symbol: string;
+            /** @description UCUM code of the unit. */
+            unit: string;
+            /**
+             * Format: double
+             * @description The number, unrounded.
+             */
+            value: number;
+        };
+        /** @description The business that keeps the books. */
+        KeptBusiness: {
+            /** @description Where it has its seat. */
+            address?: string | null;
+            /** @description Whom to call, and for what. */
+            contacts?: components["schemas"]["Contact"][];
+            /**
+             * @description What the document is, and the version of its form.
+             * @enum {string}
+             */
+            format: "tussock.kept-business/1";
+            /**
+             * Format: date
+             * @description The last day of its liability insurance.
+             */
+            insured_until?: string | null;
+            /** @description Where it works. */
+            jurisdiction?: string | null;
+            /** @description Number of its licence. */
+            licence_number?: string | null;
+            /**
+             * Format: date
+             * @description The last day of its licence.
+             */
+            licence_until?: string | null;
+            /** @description Its name. */
+            name: string;
+        };
+        /** @description A calibration of a sprayer or spreader. */
+        KeptCalibrationJson: {
+            /** @description When. */
+            date: string | null;
+            /** @description How it was made, such as `test-area`. */
+            method: string;
+            /** @description What it is for. */
+            name: string;
+            /** @description Its nozzle or setting. */
+            nozzle: string | null;
+            /** @description Who walked. */
+            person: string | null;
+            /** @description Its pressure. */
+            pressure: string | null;
+            /** @description What it gives, and what speaks against it today. */
+            result: components["schemas"]["CalibrationJson"];
+        };
+        /** @description A client, and what the client said that a visit must know. */
+        KeptClient: {
+            /** @description Postal address. */
+            address?: string | null;
+            /** @description What was disclosed: children, pets, fish ponds, hives, wells, allergies, earlier treatments. */
+            disclosures?: string[];
+            /**
+             * @description What the document is, and the version of its form.
+             * @enum {string}
+             */
+            format: "tussock.kept-client/1";
+            /** @description Address of mail. */
+            mail?: string | null;
+            /** @description Name. */
+            name: string;
+            /** @description Neighbours who asked to be told before a treatment. */
+            neighbours?: components["schemas"]["Neighbour"][];
+            /** @description Anything else. */
+            note?: string | null;
+            /** @description Telephone number. */
+            telephone?: string | null;
+        };
+        /** @description Sprayers or spreaders with their calibrations. A new calibration is a new version. */
+        KeptEquipment: {
+            /** @description The equipment file, whole. */
+            equipment: string;
+            /**
+             * @description What the document is, and the version of its form.
+             * @enum {string}
+             */
+            format: "tussock.kept-equipment/1";
+            /** @description What it is called. */
+            name: string;
+            /** @description Anything else. */
+            note?: string | null;
+        };
+        /** @description A label: one version of its text, and the container on which it was read. */
+        KeptLabel: {
+            /** @description Who compared them. */
+            compared_by?: string | null;
+            /**
+             * Format: date
+             * @description The day on which the file was held against the container in hand.
+             */
+            compared_on?: string | null;
+            /**
+             * @description What the document is, and the version of its form.
+             * @enum {string}
+             */
+            format: "tussock.kept-label/1";
+            /** @description The label's identifier, as its file says. */
+            id: string;
+            /** @description The label file, whole. */
+            label: string;
+            /** @description Anything else. */
+            note?: string | null;
+        };
+        /** @description Product of one lot received. */
+        KeptLot: {
+            /**
+             * @description What the document is, and the version of its form.
+             * @enum {string}
+             */
+            format: "tussock.kept-lot/1";
+            /** @description The identifier of the label on the container. */
+            label: string;
+            /** @description Anything else. */
+            note?: string | null;
+            /** @description The lot number as printed on the container. */
+            number: string;
+            /** @description What it cost in all. */
+            price?: components["schemas"]["Price"] | null;
+            /** @description How much was received. */
+            received: string;
+            /**
+             * Format: date
+             * @description The day received.
+             */
+            received_on: string;
+            /** @description From whom. */
+            supplier?: string | null;
+            /**
+             * Format: date
+             * @description The last day on which it may be used, when one is printed.
+             */
+            use_until?: string | null;
+        };
+        /** @description A person of the business. */
+        KeptPerson: {
+            /** @description Certificates and licences to apply. */
+            certificates?: components["schemas"]["Certificate"][];
+            /**
+             * @description What the document is, and the version of its form.
+             * @enum {string}
+             */
+            format: "tussock.kept-person/1";
+            /** @description Name. */
+            name: string;
+            /** @description Anything else. */
+            note?: string | null;
+            /** @description Telephone number at which a supervisor is reached. */
+            telephone?: string | null;
+            /** @description Training received. */
+            training?: components["schemas"]["Training"][];
+        };
+        /** @description A property with its map. */
+        KeptProperty: {
+            /** @description Its address. */
+            address?: string | null;
+            /** @description Whose it is. */
+            client?: string | null;
+            /**
+             * Format: date
+             * @description The day from which on the books hold every application on it, whoever made it. Without the
+             *     day the books prove nothing about the time before their first record.
+             */
+            complete_since?: string | null;
+            /**
+             * @description What the document is, and the version of its form.
+             * @enum {string}
+             */
+            format: "tussock.kept-property/1";
+            /** @description The state or province in which it lies. */
+            jurisdiction?: string | null;
+            /** @description The map (GeoJSON), whole. */
+            map: string;
+            /** @description What it is called. */
+            name: string;
+            /** @description Anything else. */
+            note?: string | null;
         };
         /** @description A record that was kept. */
         KeptRecordAnswer: {
@@ -997,6 +2358,56 @@ export interface components {
             replayed: boolean;
             /** @description What should be looked at, stock below nothing among it. */
             warnings: components["schemas"]["ProblemEntry"][];
+        };
+        /** @description Stock of a lot that was counted anew, spilled, returned, disposed of. */
+        KeptStockAdjustment: {
+            /** @description By how much. */
+            amount: string;
+            /**
+             * Format: date
+             * @description The day.
+             */
+            date: string;
+            /** @description Whether there is more or less of it. */
+            direction: components["schemas"]["Direction"];
+            /**
+             * @description What the document is, and the version of its form.
+             * @enum {string}
+             */
+            format: "tussock.kept-stock-adjustment/1";
+            /** @description The lot. */
+            lot: string;
+            /** @description Why. */
+            reason: string;
+        };
+        /** @description Counts of a pest on a property on one day. */
+        KeptSurvey: {
+            /** @description Who counted. */
+            by: string;
+            /** @description The area that one count covers. */
+            count_area: string;
+            /**
+             * Format: date
+             * @description The day.
+             */
+            date: string;
+            /**
+             * @description What the document is, and the version of its form.
+             * @enum {string}
+             */
+            format: "tussock.kept-survey/1";
+            /** @description How it was sampled: `float can`, `soap flush`, `sod cut`. */
+            method: string;
+            /** @description Anything else. */
+            note?: string | null;
+            /** @description The pest, by common name. */
+            pest: string;
+            /** @description The property. */
+            property: string;
+            /** @description Its life stage. */
+            stage?: string | null;
+            /** @description The stations. */
+            stations: components["schemas"]["Station"][];
         };
         /** @description A version of a kept thing. */
         KeptVersion: {
@@ -1026,6 +2437,164 @@ export interface components {
              */
             version: number;
         };
+        /**
+         * @description A visit planned. The request stands in it with every file that it names, so that it can be planned
+         *     again from the document alone.
+         */
+        KeptVisit: {
+            /** @description The client. */
+            client?: string | null;
+            /**
+             * Format: date
+             * @description The day planned, as the request says.
+             */
+            date: string;
+            /** @description The files that it names, by the name it gives them. */
+            files?: {
+                [key: string]: string;
+            };
+            /**
+             * @description What the document is, and the version of its form.
+             * @enum {string}
+             */
+            format: "tussock.kept-visit/1";
+            /** @description What it is called, as the request says. */
+            name: string;
+            /** @description The property. */
+            property?: string | null;
+            /** @description The visit request, whole. */
+            request: string;
+            /** @description What came of it when it was planned. */
+            result?: components["schemas"]["PlannedResult"] | null;
+        };
+        /** @description All features of one kind, inside the boundary. */
+        KindTotalJson: {
+            /** @description Their area together, each square foot once. */
+            area: components["schemas"]["AreaJson"];
+            /**
+             * Format: uint
+             * @description How many there are.
+             */
+            count: number;
+            /** @description The kind. */
+            kind: string;
+            /** @description Their lengths together, for lines. */
+            length: components["schemas"]["LengthJson"];
+            /** @description Their perimeters together. */
+            perimeter: components["schemas"]["LengthJson"];
+        };
+        /** @description What became of a subject. */
+        LabelChangeJson: "added" | "removed" | "changed";
+        /** @description One subject on which the two differ. */
+        LabelDifferenceJson: {
+            /** @description `added`, `removed` or `changed`. */
+            change: components["schemas"]["LabelChangeJson"];
+            /** @description What the newer says; null when it is silent. */
+            newer: string | null;
+            /** @description What was read from the newer sentence; null when it states no figure. */
+            newer_figure: string | null;
+            /** @description What the older says; null when it is silent. */
+            older: string | null;
+            /** @description What was read from the older sentence; null when it states no figure. */
+            older_figure: string | null;
+            /**
+             * @description The section of the label: `product`, `precaution`, `first_aid`, `storage_and_disposal`, `restraints`,
+             *     or ``use `turf` ``.
+             */
+            section: string;
+            /** @description The subject by its key in a label file. */
+            subject: string;
+        };
+        /** @description A label as text and as a form. */
+        LabelForm: {
+            /** @description An object with the same fields, as `schema/label.schema.json` says; as far as they are filled in. */
+            fields: Record<string, never>;
+            /** @description The label as read. */
+            reading: components["schemas"]["LabelReadingJson"];
+            /** @description The label file. Made of an object it has no comments. */
+            text: string;
+        };
+        /** @description An active ingredient. */
+        LabelIngredientJson: {
+            /** @description How much of it the product holds, in words. */
+            content: string;
+            /** @description Its mode-of-action group. */
+            group: string | null;
+            /** @description The name as printed. */
+            name: string;
+        };
+        /** @description A label as read. */
+        LabelJson: {
+            /** @description The word by which visits and records name it. */
+            id: string;
+            /** @description The facts of the product. */
+            product: components["schemas"]["LabelProductJson"];
+            /** @description Every section that says anything, in the order of the file. */
+            sections: components["schemas"]["SectionJson"][];
+            /** @description The uses, in the order of the file. */
+            uses: components["schemas"]["UseJson"][];
+        };
+        /** @description A label file. */
+        LabelOrder: {
+            /** @description The label, as `docs/label-file.md` and `schema/label.schema.json` say. */
+            label: components["schemas"]["WrittenFile"];
+        };
+        /** @description The facts of the product. */
+        LabelProductJson: {
+            /** @description Active ingredients. */
+            active_ingredients: components["schemas"]["LabelIngredientJson"][];
+            /** @description Mass per volume, in words. */
+            density: string | null;
+            /** @description Establishment number as printed. */
+            establishment_number: string | null;
+            /** @description Two-letter code of the formulation. */
+            formulation: string;
+            /** @description Whether the whole label is made up, for practice. */
+            invented: boolean;
+            /** @description Date of the label text. */
+            label_date: string | null;
+            /** @description Version of the label text, as printed. */
+            label_version: string;
+            /** @description Name as printed. */
+            name: string;
+            /** @description Net contents as printed. */
+            net_contents: string | null;
+            /** @description States in which it is registered; empty when the file does not say. */
+            registered_in: string[];
+            /** @description Who holds the registration. */
+            registrant: string | null;
+            /** @description Registration number as printed. */
+            registration_number: string | null;
+            /** @description `none`, `caution`, `warning`, `danger` or `danger-poison`. */
+            signal_word: string;
+            /** @description `unclassified` or `restricted`. */
+            use_class: string;
+        };
+        /** @description A label file, read and checked. */
+        LabelReadingJson: {
+            /** @description `tussock.label-reading/1`. */
+            format: string;
+            /** @description The label as far as it could be read; null when too little of it could. */
+            label: components["schemas"]["LabelJson"] | null;
+            /** @description What is certainly wrong; each refuses the file. */
+            problems: components["schemas"]["ProblemJson"][];
+            /**
+             * @description Open questions: what is missing or looks odd. Each is for a person to look at with the printed label at
+             *     hand, and may stand if the label reads so.
+             */
+            questions: components["schemas"]["ProblemJson"][];
+            /** @description Whether plans can use it: nothing in `problems`. */
+            usable: boolean;
+        };
+        /** @description What one label still allows. */
+        LabelRoomJson: {
+            /** @description The label's id. */
+            label: string;
+            /** @description Its uses on the places of the property. */
+            places: components["schemas"]["PlaceRoomJson"][];
+            /** @description The product's name. */
+            product: string;
+        };
         /** @description Something that a record lacks. */
         LackingField: {
             /** @description One of these is enough. */
@@ -1034,6 +2603,48 @@ export interface components {
             by?: string | null;
             /** @description The rules that demand it. */
             rules: string[];
+        };
+        /** @description One product of one task of one record. */
+        LayerJson: {
+            /** @description The day. */
+            date: string;
+            /** @description The label's id. */
+            label: string;
+            /** @description How much lies on each part of the ground. */
+            per_area: components["schemas"]["PerAreaJson"];
+            /**
+             * Format: uint
+             * @description Which of the records, from 0, in the order in which they were given.
+             */
+            record: number;
+            /** @description The task. */
+            task: string;
+        };
+        /** @description Mix or product that was made ready and not put down on its task's ground. */
+        LeftoverJson: {
+            /** @description What became of it. */
+            became: components["schemas"]["FactJson_of_BecameJson"];
+            /** @description Product in it, in the order of the task's products. */
+            products: components["schemas"]["AmountJson"][];
+            /**
+             * Format: double
+             * @description Spray left, litres; null for dry products.
+             */
+            spray_l: number | null;
+            /** @description The task for which it was made. */
+            task: string;
+        };
+        /** @description A length. */
+        LengthJson: {
+            /**
+             * Format: double
+             * @description Metres, unrounded.
+             */
+            m: number;
+            /** @description In words of metric units, such as `39.62 m`. */
+            metric: string;
+            /** @description In words of US units, such as `130.0 ft`. */
+            us: string;
         };
         /** @description A kept thing in a list. */
         ListedThing: {
@@ -1060,6 +2671,167 @@ export interface components {
              */
             version: number;
         };
+        /** @description The stock of one lot. */
+        LotStockJson: {
+            /** @description What was adjusted; below nothing when there was less. */
+            adjusted: components["schemas"]["AmountJson"];
+            /** @description The label on its container. */
+            label: string;
+            /** @description What is left; below nothing when more was used than there was. */
+            left: components["schemas"]["AmountJson"];
+            /** @description The lot. */
+            lot: string;
+            /** @description The lot number on the container. */
+            number: string;
+            /** @description What was received. */
+            received: components["schemas"]["AmountJson"];
+            /** @description What was used. */
+            used: components["schemas"]["AmountJson"];
+        };
+        /** @description A problem of a map. */
+        MapProblemJson: {
+            /** @description Stable code, such as `label::rate-range`. */
+            code: string;
+            /**
+             * Format: uint
+             * @description Column in characters, from 1.
+             */
+            column: number | null;
+            /** @description What was expected in its stead. */
+            expected: string | null;
+            /**
+             * Format: uint
+             * @description The number of the feature that it concerns; null when it concerns the map as a whole.
+             */
+            feature: number | null;
+            /** @description The file as its user named it. */
+            file: string | null;
+            /** @description What was found. */
+            found: string;
+            /**
+             * Format: double
+             * @description Degrees north of the equator, likewise.
+             */
+            latitude_deg?: number | null;
+            /**
+             * Format: uint
+             * @description Line, from 1.
+             */
+            line: number | null;
+            /**
+             * Format: double
+             * @description Degrees east of Greenwich, of what lies on a map; left out elsewhere.
+             */
+            longitude_deg?: number | null;
+            /** @description How to mend it. */
+            mend: string | null;
+            /** @description The field or feature. */
+            path: string | null;
+            /** @description `error` when the input is refused for it, else `warning`. */
+            severity: components["schemas"]["SeverityJson"];
+        };
+        /** @description A named figure. */
+        MeasureJson: {
+            /** @description Stable name in kebab case, such as `turf-lost-to-water-buffer`. */
+            name: string;
+            /** @description Where it comes from. */
+            origin: components["schemas"]["OriginJson"];
+            /** @description The unit as printed. */
+            symbol: string;
+            /** @description UCUM code of the unit. */
+            unit: string;
+            /**
+             * Format: double
+             * @description The number, unrounded.
+             */
+            value: number;
+            /** @description In words. */
+            words: string;
+        };
+        /** @description A map to be measured. */
+        MeasureOrder: {
+            /** @description Whether the distance of every pair of features is wanted. */
+            distances?: boolean;
+            /** @description The map, as `docs/map.md` says: GeoJSON text. */
+            map: string;
+            /** @description Whether a mended copy is wanted. It costs as much again: leave it out while a corner is dragged. */
+            repair?: boolean;
+        };
+        /** @description One step of mixing. */
+        MixStepJson: {
+            /** @description What is done. */
+            action: string;
+            /** @description Who says that it comes here: `usual` or `label`. */
+            origin: string;
+            /** @description With what; null for water and tank. */
+            partner: string | null;
+        };
+        /** @description One task that was carried out near the place at that time. */
+        NearJson: {
+            /** @description Who applied it. */
+            applicator: components["schemas"]["FactJson_of_string"];
+            /** @description The day. */
+            date: string;
+            /**
+             * Format: double
+             * @description From the place to the nearest treated ground, metres; nothing on it.
+             */
+            distance_m: number;
+            /** @description Whether it lay downwind by the wind seen at the end. */
+            downwind_at_end: components["schemas"]["DownwindJson"];
+            /** @description Whether the place lay downwind by the wind seen at the start. */
+            downwind_at_start: components["schemas"]["DownwindJson"];
+            /** @description When it ended. */
+            ended: components["schemas"]["FactJson_of_string"];
+            /** @description How. */
+            method: string;
+            /** @description The record's name. */
+            name: string;
+            /** @description What. */
+            products: components["schemas"]["NearProductJson"][];
+            /** @description The property. */
+            property: string;
+            /**
+             * Format: uint
+             * @description Which of the records, from 0, in the order in which they were given.
+             */
+            record: number;
+            /** @description When the work began, RFC 3339. */
+            started: components["schemas"]["FactJson_of_string"];
+            /** @description The task. */
+            task: string;
+            /** @description Whether both times are recorded; where they are not, the whole day was taken. */
+            times_known: boolean;
+            /**
+             * Format: double
+             * @description From the place toward that ground, degrees clockwise from north; null on it.
+             */
+            toward_deg: number | null;
+            /** @description The weather seen at the end. */
+            weather_at_end: components["schemas"]["ObservedJson"];
+            /** @description The weather seen at the start. */
+            weather_at_start: components["schemas"]["ObservedJson"];
+        };
+        /** @description What was put down. */
+        NearProductJson: {
+            /** @description Product put down in all. */
+            amount: components["schemas"]["AmountJson"];
+            /** @description The label's id. */
+            label: string;
+            /** @description The product's name. */
+            product: string;
+            /** @description Registration number. */
+            registration_number: components["schemas"]["FactJson_of_string"];
+        };
+        /** @description A neighbour who asked to be told. */
+        Neighbour: {
+            /** @description Whether their land abuts the property. */
+            abuts: boolean;
+            /** @description Name. */
+            name: string;
+            /** @description How to reach them. */
+            reach: string;
+        };
         /** @description A new password for somebody. */
         NewPassword: {
             /**
@@ -1068,6 +2840,72 @@ export interface components {
              */
             password: string;
         };
+        /** @description A notice given, or a sign put up. */
+        NoticeGivenJson: {
+            /** @description When, RFC 3339. */
+            given: components["schemas"]["FactJson_of_string"];
+            /** @description How. */
+            how: string;
+            /** @description To whom, or where the sign stood. */
+            to: string;
+        };
+        /** @description What a limit of the number of applications leaves. */
+        NumberRoomJson: {
+            /**
+             * Format: uint32
+             * @description The most.
+             */
+            allowed: number;
+            /** @description Its sentence. */
+            clause: components["schemas"]["ClauseJson"];
+            /** @description First day of the window. */
+            first: string;
+            /** @description Last day of the window. */
+            last: string;
+            /**
+             * Format: uint32
+             * @description Made in the window.
+             */
+            made: number;
+            /** @description Its window. */
+            window: string;
+        };
+        /** @description The weather as somebody saw or measured it. */
+        ObservedJson: {
+            /** @description Gusts, metres per second. */
+            gust_m_per_s: components["schemas"]["FactJson_of_double"];
+            /** @description Anything else of the weather, in words. */
+            remarks: components["schemas"]["FactJson_of_string"];
+            /** @description Air temperature, degrees Celsius. */
+            temperature_cel: components["schemas"]["FactJson_of_double"];
+            /** @description Where the wind came from, degrees clockwise from true north; does not arise in a calm. */
+            wind_from_deg: components["schemas"]["FactJson_of_double"];
+            /** @description Wind speed, metres per second. */
+            wind_m_per_s: components["schemas"]["FactJson_of_double"];
+        };
+        /** @description What was put down on a wall, or on places that are not drawn. */
+        OffGroundJson: {
+            /** @description How much. */
+            amount: components["schemas"]["AmountJson"];
+            /**
+             * Format: double
+             * @description The area of wall, square metres; nothing where the places are not measured.
+             */
+            area_m2: number;
+            /** @description The day. */
+            date: string;
+            /** @description The label's id. */
+            label: string;
+            /**
+             * Format: uint
+             * @description Which of the records, from 0.
+             */
+            record: number;
+            /** @description The task. */
+            task: string;
+        };
+        /** @description Where a figure or a limit comes from. */
+        OriginJson: "measured" | "label" | "rule" | "business" | "default" | "assumed";
         /** @description One page of a list. */
         Page_AuditEvent: {
             /** @description The entries. */
@@ -1123,6 +2961,14 @@ export interface components {
             /** @description What to ask the next page with; none on the last. */
             next?: string | null;
         };
+        /** @description The password, once more. */
+        PasswordAgain: {
+            /**
+             * Format: password
+             * @description The password of the sign-in.
+             */
+            password: string;
+        };
         /** @description A new password of one's own. */
         PasswordChange: {
             /**
@@ -1136,29 +2982,209 @@ export interface components {
              */
             password: string;
         };
+        /** @description How much lies on each part of some ground. */
+        PerAreaJson: {
+            /** Format: double */
+            volume_ml_per_m2: number;
+        } | {
+            /** Format: double */
+            mass_g_per_m2: number;
+        };
+        /** @description A pest of a use. */
+        PestJson: {
+            /** @description `control`, `suppression` or `preventive`. */
+            claim: string;
+            /** @description Its common name. */
+            name: string;
+            /** @description Life stages; empty when the label names none. */
+            stages: string[];
+        };
+        /** @description What one use of a label still allows on one place. */
+        PlaceRoomJson: {
+            /** @description What was applied there up to the day, the oldest first. */
+            applied: components["schemas"]["AppliedJson"][];
+            /** @description The area of the place, all of it with the same past. */
+            area: components["schemas"]["AreaJson"];
+            /** @description What each cap over a window leaves. */
+            caps: components["schemas"]["CapRoomJson"][];
+            /** @description The feature of the map; null for the lawn and for the ground round structures. */
+            feature: string | null;
+            /** @description Its ground as a GeoJSON geometry. */
+            ground: components["schemas"]["GroundGeometryJson"] | null;
+            /** @description The label's highest rate; null for one that is not per area. */
+            highest_rate: components["schemas"]["FigureJson"] | null;
+            /** @description The last day on which the product lay there. */
+            last: string | null;
+            /** @description Its way to apply. */
+            method: string;
+            /**
+             * @description The first day that the interval between applications allows; null when the label states none, or the
+             *     product never lay there.
+             */
+            not_before: string | null;
+            /** @description Its sentence. */
+            not_before_clause: components["schemas"]["ClauseJson"] | null;
+            /** @description What each limit of the number of applications leaves. */
+            numbers: components["schemas"]["NumberRoomJson"][];
+            /**
+             * @description Whether the label's lowest rate may be applied on the day by every limit counted here that binds. What
+             *     weather, plants in bloom, distances and people say is the plan's.
+             */
+            open: boolean;
+            /** @description Whether the past is known as far back as the limits count. */
+            proved: boolean;
+            /** @description The site as which the place is treated. */
+            site: string;
+            /** @description Sentences of caps that cannot be turned into the product's own measure: nothing is proved of them. */
+            unreckoned: components["schemas"]["ClauseJson"][];
+            /** @description The use of the label. */
+            use_row: string;
+        };
+        /** @description A piece of ground on every part of which the same lies. */
+        PlaceTotalJson: {
+            /** @description Active ingredient by active ingredient, across products. */
+            active_ingredients: components["schemas"]["IngredientSumJson"][];
+            /**
+             * Format: double
+             * @description Its area, square metres.
+             */
+            area_m2: number;
+            /** @description The ground. */
+            ground: components["schemas"]["GroundJson"];
+            /** @description What was put down on it, oldest first. */
+            layers: components["schemas"]["LayerJson"][];
+            /** @description Product by product. */
+            products: components["schemas"]["ProductSumJson"][];
+            /** @description Products of which no active ingredient is recorded: any sum may be too low by them. */
+            without_ingredients: string[];
+        };
         /** @description A visit request with the files that it names. */
         PlanOrder: {
-            /** @description The texts of the files that it names otherwise, by those names. */
+            /** @description The texts of the files that it names otherwise, by those names: a draft of a map stands here. */
             files?: {
                 [key: string]: string;
             };
             /**
-             * @description The visit request, as `docs/visit-request.md` says. It names what the books keep as
-             *     `books:property/…`, `books:label/…`, `books:equipment/…`, `books:history`.
+             * @description The visit request, as `docs/visit-request.md` and `schema/visit-request.schema.json` say. It names what the books keep as `books:property/…`, `books:label/…`,
+             *     `books:equipment/…` by title, or `thing:…` by the thing's own name, and the past as `books:history`.
              */
-            visit: string;
+            visit: components["schemas"]["WrittenFile"];
         };
-        /** @description The visit as planned. */
+        /** @description A plane that touches the Earth at its origin; offsets are metres east and north of it. */
+        PlaneJson: {
+            /**
+             * @description Whether the origin is the lot's south-west corner: the corner of the upright rectangle round the
+             *     boundary. Without a boundary it is the first position of the map.
+             */
+            from_corner: boolean;
+            /**
+             * Format: double
+             * @description The origin, degrees north of the equator.
+             */
+            latitude_deg: number;
+            /**
+             * Format: double
+             * @description The origin, degrees east of Greenwich.
+             */
+            longitude_deg: number;
+        };
+        /** @description The visit as planned: what draws its page. */
         Planned: {
             /**
              * @description What stands against the people of the visit: certificates, supervision, training. An error refuses the
              *     work, whatever the visit's own verdict.
              */
             people: components["schemas"]["ProblemEntry"][];
-            /** @description The visit, as `schema/visit.schema.json` says. */
-            visit: Record<string, never>;
+            /** @description The setbacks as drawn, which overlap the zones and one another. */
+            setbacks: components["schemas"]["ZoneCollectionJson"];
+            /**
+             * @description The visit. Its hours stand once: `hours` and `start_window` of the tasks, which are those of the
+             *     whole visit, are left empty here.
+             */
+            visit: components["schemas"]["VisitJson"];
             /** @description What should be looked at. */
             warnings: components["schemas"]["ProblemEntry"][];
+            /** @description The zones with their ground, the same as `zones.geojson`. */
+            zones: components["schemas"]["ZoneCollectionJson"];
+        };
+        /** @description A product of a visit. */
+        PlannedProduct: {
+            /** @description The label's identifier. */
+            label: string;
+            /** @description What the plan measures of it, in words. */
+            measured: string;
+            /** @description The product's name. */
+            product: string;
+        };
+        /** @description What came of a visit when it was planned, in short. */
+        PlannedResult: {
+            /**
+             * Format: double
+             * @description The whole job's time.
+             */
+            duration_minutes: number;
+            /**
+             * Format: double
+             * @description Ground treated.
+             */
+            ground_m2: number;
+            /** @description Products. */
+            products: components["schemas"]["PlannedProduct"][];
+            /**
+             * Format: double
+             * @description Spray.
+             */
+            spray_litres: number;
+            /** @description Whether it is lawful. */
+            verdict: components["schemas"]["VerdictWord"];
+            /**
+             * Format: double
+             * @description Wall treated.
+             */
+            wall_m2: number;
+        };
+        /** @description The planned visit behind a record. */
+        PlannedVisitJson: {
+            /** @description The date planned, ISO 8601. */
+            date: string;
+            /** @description What it was called. */
+            name: string;
+            /** @description By what it is found where visits are kept. */
+            reference: string | null;
+        };
+        /** @description A position on the earth (WGS 84). */
+        Position: {
+            /**
+             * Format: double
+             * @description Degrees north of the equator, from -90 to 90.
+             */
+            latitude: number;
+            /**
+             * Format: double
+             * @description Degrees east of Greenwich, from -180 to 180.
+             */
+            longitude: number;
+        };
+        /** @description A piece of protective equipment. */
+        PpeJson: {
+            /** @description The sentence that asks for it. */
+            clause: string | null;
+            /** @description In the label's words. */
+            item: string;
+            /**
+             * Format: uint32
+             * @description Its page.
+             */
+            page: number | null;
+            /** @description For which kinds of work. */
+            tasks: string[];
+        };
+        /** @description A price: an exact amount of money. */
+        Price: {
+            /** @description Decimal figures, such as `45.99`. */
+            amount: string;
+            /** @description The currency by its three letters (ISO 4217), such as `USD`. */
+            currency: string;
         };
         /** @description Problem details after RFC 9457, with the problems of the command line. */
         ProblemDetails: {
@@ -1194,14 +3220,241 @@ export interface components {
             file?: string | null;
             /** @description What was found. */
             found: string;
+            /**
+             * Format: double
+             * @description Degrees north of the equator, likewise.
+             */
+            latitude_deg?: number | null;
             /** @description Line, from 1. */
             line?: number | null;
+            /**
+             * Format: double
+             * @description Degrees east of Greenwich, of what lies on a map; left out elsewhere.
+             */
+            longitude_deg?: number | null;
             /** @description How to mend it. */
             mend?: string | null;
             /** @description The field or feature. */
             path?: string | null;
             /** @description `error` or `warning`. */
             severity: string;
+        };
+        /** @description One problem. */
+        ProblemJson: {
+            /** @description Stable code, such as `label::rate-range`. */
+            code: string;
+            /**
+             * Format: uint
+             * @description Column in characters, from 1.
+             */
+            column: number | null;
+            /** @description What was expected in its stead. */
+            expected: string | null;
+            /** @description The file as its user named it. */
+            file: string | null;
+            /** @description What was found. */
+            found: string;
+            /**
+             * Format: double
+             * @description Degrees north of the equator, likewise.
+             */
+            latitude_deg?: number | null;
+            /**
+             * Format: uint
+             * @description Line, from 1.
+             */
+            line: number | null;
+            /**
+             * Format: double
+             * @description Degrees east of Greenwich, of what lies on a map; left out elsewhere.
+             */
+            longitude_deg?: number | null;
+            /** @description How to mend it. */
+            mend: string | null;
+            /** @description The field or feature. */
+            path: string | null;
+            /** @description `error` when the input is refused for it, else `warning`. */
+            severity: components["schemas"]["SeverityJson"];
+        };
+        /** @description One product of a task. */
+        ProductRecordJson: {
+            /** @description What it holds. */
+            active_ingredients: components["schemas"]["FactJson_of_Array_of_IngredientJson"];
+            /** @description Product put down in all. */
+            amount: components["schemas"]["AmountJson"];
+            /**
+             * Format: double
+             * @description Mass per volume of the product, grams per litre.
+             */
+            density_g_per_l: number | null;
+            /** @description The label's id. */
+            label: string;
+            /** @description Version of the label on the container in hand. */
+            label_version: components["schemas"]["FactJson_of_string"];
+            /** @description Lots of the containers. */
+            lots: components["schemas"]["FactJson_of_Array_of_string"];
+            /** @description The product's name. */
+            name: string;
+            /** @description Rate or dilution at which it was applied. */
+            rate: components["schemas"]["FactJson_of_RateJson"];
+            /** @description Registration number as printed on the label. */
+            registration_number: components["schemas"]["FactJson_of_string"];
+            /** @description Who may use it: `unclassified` or `restricted`. */
+            use_class: components["schemas"]["FactJson_of_string"];
+            /** @description The use row of the label under which it was applied. */
+            use_row: components["schemas"]["FactJson_of_string"];
+        };
+        /** @description The sum of one product on a place. */
+        ProductSumJson: {
+            /**
+             * Format: uint
+             * @description On how many days it was put down.
+             */
+            applications: number;
+            /** @description The label's id. */
+            label: string;
+            /** @description The last of them. */
+            last: string;
+            /** @description How much lies there. */
+            per_area: components["schemas"]["PerAreaJson"];
+            /** @description The product's name. */
+            product: string;
+        };
+        /** @description Product used in the whole job. */
+        ProductTotalJson: {
+            /** @description The label's id. */
+            label: string;
+            /**
+             * Format: double
+             * @description Grams as measured.
+             */
+            measured_g?: number | null;
+            /**
+             * Format: double
+             * @description Millilitres as measured.
+             */
+            measured_ml?: number | null;
+            /** @description The product's name. */
+            product: string;
+            /**
+             * Format: double
+             * @description Grams, unrounded.
+             */
+            product_g?: number | null;
+            /**
+             * Format: double
+             * @description Millilitres, unrounded.
+             */
+            product_ml?: number | null;
+        };
+        /** @description The property. */
+        PropertyJson: {
+            /**
+             * Format: double
+             * @description Its area, square metres; the areas of the zones add up to it.
+             */
+            area_m2: number;
+            /** @description Its name. */
+            name: string;
+        };
+        /** @description What a property measures. */
+        PropertyTotalsJson: {
+            /** @description The lot. */
+            area: components["schemas"]["AreaJson"];
+            /** @description Features kind by kind. */
+            kinds: components["schemas"]["KindTotalJson"][];
+            /** @description The lawn: as drawn, or else what is left of the lot. */
+            lawn: components["schemas"]["AreaJson"];
+            /** @description The ground of the lawn as a GeoJSON geometry; null when there is none. */
+            lawn_ground: components["schemas"]["GroundGeometryJson"] | null;
+            /** @description Whether the lawn is drawn on the map. */
+            lawn_is_drawn: boolean;
+            /** @description Round the lot. */
+            perimeter: components["schemas"]["LengthJson"];
+        };
+        /** @description A rate: so many of a unit of what, per what. */
+        RateJson: {
+            /** @description Of what. */
+            of: components["schemas"]["SubstanceJson"];
+            /** @description Per what. */
+            per: components["schemas"]["BasisJson"];
+            /** @description UCUM code of its unit, such as `[foz_us]`. */
+            unit: string;
+            /**
+             * Format: double
+             * @description The number.
+             */
+            value: number;
+        };
+        /** @description When people and pets may come back. */
+        ReEntryJson: {
+            /**
+             * Format: double
+             * @description So long after the end at least, minutes, when a label states a time.
+             */
+            at_least_min: number | null;
+            /** @description And not before this is so as well. */
+            conditions: string[];
+            /** @description Not before, RFC 3339; null while the end of the application is not recorded. */
+            not_before: string | null;
+        };
+        /**
+         * An application record
+         * @description The record of an application.
+         */
+        RecordJson: {
+            /** @description Who applied it. */
+            applicator: components["schemas"]["FactJson_of_string"];
+            /** @description What of it was against a label, as far as that was shown. */
+            breaches: components["schemas"]["BreachJson"][];
+            /** @description The number of the certificate of who applied or answers for it. */
+            certification_number: components["schemas"]["FactJson_of_string"];
+            /** @description For whom it was applied. */
+            client: components["schemas"]["FactJson_of_string"];
+            /** @description The client's address. */
+            client_address: components["schemas"]["FactJson_of_string"];
+            /** @description The day of the application, ISO 8601. */
+            date: string;
+            /** @description What differed from it. */
+            differences: components["schemas"]["DifferenceJson"][];
+            /** @description What was disposed of, and how. */
+            disposal: components["schemas"]["FactJson_of_string"];
+            /** @description When it ended, RFC 3339. */
+            ended: components["schemas"]["FactJson_of_string"];
+            /** @description `tussock.record/1`. */
+            format: string;
+            /** @description Mix or product that was made ready and not put down on the tasks' ground. */
+            leftover: components["schemas"]["FactJson_of_Array_of_LeftoverJson"];
+            /** @description The place of the application in words. */
+            location: components["schemas"]["FactJson_of_string"];
+            /** @description What it is called: the name of its visit. */
+            name: string;
+            /** @description The noncertified applicator who applied under supervision. */
+            noncertified_applicator: components["schemas"]["FactJson_of_string"];
+            /** @description Notices given and signs put up. */
+            notices: components["schemas"]["FactJson_of_Array_of_NoticeGivenJson"];
+            /** @description Longitude and latitude, degrees, of the point round which the map's plane was laid. */
+            origin: number[];
+            /** @description What the property is called. */
+            property: string;
+            /** @description When people and pets may come back. */
+            re_entry: components["schemas"]["FactJson_of_ReEntryJson"];
+            /** @description When it began, RFC 3339. */
+            started: components["schemas"]["FactJson_of_string"];
+            /** @description The certified applicator who supervised. */
+            supervisor: components["schemas"]["FactJson_of_string"];
+            /** @description Counts of the target pest. */
+            target_counts: components["schemas"]["FactJson_of_TargetCountsJson"];
+            /** @description What was done, in the order done. */
+            tasks: components["schemas"]["TaskRecordJson"][];
+            /** @description Spills, exposure, drift, and what was done about it. */
+            unexpected: components["schemas"]["FactJson_of_string"];
+            /** @description The planned visit; null for what was done without a plan. */
+            visit: components["schemas"]["PlannedVisitJson"] | null;
+            /** @description The weather seen at the end. */
+            weather_at_end: components["schemas"]["ObservedJson"];
+            /** @description The weather seen at the start. */
+            weather_at_start: components["schemas"]["ObservedJson"];
         };
         /** @description A visit that was carried out. */
         RecordOrder: {
@@ -1212,7 +3465,124 @@ export interface components {
                 [key: string]: string;
             };
             /** @description The visit request, as for planning. */
-            visit: string;
+            visit: components["schemas"]["WrittenFile"];
+        };
+        /** @description What may still be applied on a place. */
+        RemainingJson: {
+            /** @description The binding cap. */
+            cap: components["schemas"]["FigureJson"];
+            /** @description Its sentence. */
+            clause: string | null;
+            /** @description What is left after this visit. */
+            left: components["schemas"]["FigureJson"];
+            /** @description Which limit binds. */
+            limit: string;
+            /** @description The label's lowest rate. */
+            lowest_rate: components["schemas"]["FigureJson"];
+            /**
+             * Format: uint32
+             * @description Applications left at today's rate.
+             */
+            more_applications: number;
+            /**
+             * Format: uint32
+             * @description Applications left at the label's lowest rate.
+             */
+            more_at_lowest: number;
+            /** @description The place. */
+            place: string;
+            /** @description Applied in the window, this visit included. */
+            total: components["schemas"]["FigureJson"];
+            /** @description End of the window. */
+            window_ends: string;
+        };
+        /** @description A mended copy of a map. */
+        RepairJson: {
+            /** @description Every change made to it. */
+            changes: components["schemas"]["ChangeJson"][];
+            /** @description The mended map, whole, as GeoJSON text. */
+            map: string;
+        };
+        /** @description What labels still allow on each place of a property on a day. */
+        RoomsJson: {
+            /** @description The day from which on the past is complete; null when nobody says so. */
+            complete_since: string | null;
+            /** @description The day. */
+            date: string;
+            /** @description `tussock.room/1`. */
+            format: string;
+            /** @description Label by label. */
+            labels: components["schemas"]["LabelRoomJson"][];
+            /** @description The property's name. */
+            property: string;
+        };
+        /** @description A run of corners in walking order. */
+        RunJson: {
+            /** @description The corners; the closing position of a ring is left out. */
+            corners: components["schemas"]["CornerJson"][];
+            /** @description `outline`, `hole`, `line` or `point`. */
+            kind: string;
+            /**
+             * Format: uint
+             * @description Which polygon, line or point of a feature of several, from 1.
+             */
+            part: number;
+        };
+        /** @description What a section says on one subject. */
+        SayingJson: {
+            /** @description The sentence; null when the subject does not arise for the use. */
+            clause: components["schemas"]["ClauseJson"] | null;
+            /** @description What was read from the sentence, in units of both systems; null for a plain sentence. */
+            figure: string | null;
+            /** @description Its place in the file: `use[2].rate`, `restraints.cap[1]`. Problems and questions name it. */
+            path: string;
+            /** @description The subject by its key: `rate`, `cap`. */
+            subject: string;
+        };
+        /** @description What one's sign-in has of a second factor. */
+        SecondFactor: {
+            /** @description When it was begun; none where there is none. */
+            begun_at?: string | null;
+            /** @description Whether signing in asks for a code. */
+            confirmed: boolean;
+            /**
+             * Format: int32
+             * @description Recovery codes that were not used.
+             */
+            recovery_codes: number;
+            /** @description Whether this server asks it of the caller, who reaches nothing else before. */
+            wanted: boolean;
+        };
+        /** @description What ends a second factor. */
+        SecondFactorEnd: {
+            /** @description A code of it, or a recovery code. */
+            code: string;
+            /**
+             * Format: password
+             * @description The password of the sign-in.
+             */
+            password: string;
+        };
+        /** @description A section of a label. */
+        SectionJson: {
+            /** @description What it is called: the use's own id, or else the key. */
+            name: string;
+            /** @description Its place in the file: `precaution`, `restraints`, `use[2]`. */
+            path: string;
+            /** @description What it says. */
+            sayings: components["schemas"]["SayingJson"][];
+        };
+        /** @description A sentence with the place where it stands. */
+        SentenceJson: {
+            /** @description Label id; null for a general caution. */
+            label: string | null;
+            /**
+             * Format: uint32
+             * @description Page.
+             */
+            page: number | null;
+            /** @description Verbatim. */
+            text: string;
         };
         /** @description Who is signed in. */
         Session: {
@@ -1226,7 +3596,23 @@ export interface components {
             name: string;
             /** @description `owner`, `planner`, `technician` or `client`. */
             role: string;
+            /** @description Whether signing in asks for a code. */
+            second_factor: boolean;
+            /** @description Whether the caller must begin and confirm a second factor before anything else. */
+            second_factor_wanted: boolean;
         };
+        /** @description A setback as drawn on a map; not part of the partition. */
+        SetbackJson: {
+            /**
+             * Format: double
+             * @description How far, metres.
+             */
+            distance_m: number;
+            /** @description The feature from which it is kept. */
+            feature: string;
+        };
+        /** @description How bad a problem is. */
+        SeverityJson: "error" | "warning";
         /** @description One person's way in. */
         SignIn: {
             /** @description The client whom a client's sign-in stands for. */
@@ -1239,6 +3625,8 @@ export interface components {
             name: string;
             /** @description `owner`, `planner`, `technician` or `client`. */
             role: string;
+            /** @description Whether it asks for a code beside the password. */
+            second_factor: boolean;
             /**
              * Format: uuid
              * @description Its own name.
@@ -1264,6 +3652,37 @@ export interface components {
             /** @description `owner`, `planner`, `technician` or `client`. */
             role: string;
         };
+        /** @description A sprayer or spreader, its figures in words of both systems of units. */
+        SprayerJson: {
+            /** @description Whether its tank is agitated while spraying. */
+            agitated: boolean | null;
+            /** @description Its calibrations. */
+            calibrations: components["schemas"]["KeptCalibrationJson"][];
+            /** @description What it holds when full. */
+            capacity: string;
+            /** @description Flow of all nozzles together. */
+            flow: string | null;
+            /** @description Smallest marks of the measures at hand. */
+            graduations: string[];
+            /** @description The name by which tasks call it. */
+            id: string;
+            /** @description Whether it spreads dry products. */
+            is_spreader: boolean;
+            /** @description What it is, such as `backpack`. */
+            kind: string;
+            /** @description Its nozzle, or the setting of a spreader. */
+            nozzle: string | null;
+            /** @description Its pressure. */
+            pressure: string | null;
+            /** @description Time for one filling. */
+            refill_time: string;
+            /** @description Time for setting up and putting away. */
+            set_up_time: string;
+            /** @description Width treated in one pass. */
+            swath: string | null;
+            /** @description Walking speed while treating. */
+            walking_speed: string | null;
+        };
         /** @description Whether a record is complete, by the rules known of its place. */
         StandingAnswer: {
             /** @description What stands beside everything told from a set of rules. */
@@ -1277,6 +3696,400 @@ export interface components {
             /** @description `complete`, `draft`, `no-rule-known` or `place-not-known`. */
             standing: string;
         };
+        /** @description The first and the last minute to start, RFC 3339. */
+        StartWindowJson: {
+            /** @description When the job ends if it starts at the earliest. */
+            finish_if_first: string;
+            /** @description When it ends if it starts at the latest. */
+            finish_if_last: string;
+            /** @description Earliest start. */
+            first: string;
+            /** @description Latest start. */
+            last: string;
+        };
+        /** @description One station. */
+        Station: {
+            /**
+             * Format: uint64
+             * @description How many were counted.
+             */
+            count: number;
+            /** @description Whether it is an untreated check. */
+            is_check: boolean;
+            /** @description Where. */
+            position?: components["schemas"]["Position"] | null;
+        };
+        /** @description How a rule was met. */
+        StatusJson: "allowed" | "caution" | "refused";
+        /** @description Stock, lot by lot. */
+        StockJson: {
+            /** @description `tussock.stock/1`. */
+            format: string;
+            /** @description Lot by lot, in the order received. */
+            lots: components["schemas"]["LotStockJson"][];
+            /** @description What does not add up. */
+            problems: components["schemas"]["ProblemJson"][];
+        };
+        /** @description How far a sentence binds. */
+        StrengthJson: "mandatory" | "advisory" | "descriptive";
+        /** @description What is dosed. */
+        SubstanceJson: "product" | "active-ingredient";
+        /** @description One tank or hopper load. */
+        TankJson: {
+            /** @description As filled; null when it was not filled at all. */
+            filled: components["schemas"]["FillJson"] | null;
+            /** @description When it was filled, RFC 3339. */
+            filled_at: components["schemas"]["FactJson_of_string"];
+            /** @description As planned; null for a load that the plan did not have. */
+            planned: components["schemas"]["FillJson"] | null;
+        };
+        /** @description Counts of the target pest before the application. */
+        TargetCountsJson: {
+            /**
+             * Format: double
+             * @description The area that one count covers, square metres.
+             */
+            count_area_m2: number | null;
+            /** @description One count a station. */
+            counts: number[];
+            /** @description The pest. */
+            pest: string;
+        };
+        /** @description One task of the visit. */
+        TaskJson: {
+            /** @description What it holds. */
+            active_ingredients: components["schemas"]["ActiveIngredientJson"][];
+            /** @description What a rate by dilution or by piece comes to per area. */
+            area_rate: components["schemas"]["FigureJson"] | null;
+            /** @description The tanks or hopper loads, in order; the same for every product of a task. */
+            batches: components["schemas"]["BatchJson"][];
+            /**
+             * Format: int32
+             * @description Days since the place was last treated with this product.
+             */
+            days_since_previous: number | null;
+            /**
+             * Format: double
+             * @description Time for this task, refills included, minutes.
+             */
+            duration_min: number;
+            /** @description First date to apply again by the label's interval alone. */
+            earliest_repeat: string | null;
+            /** @description The sprayer or spreader. */
+            equipment: string;
+            /** @description What goes into a full tank, even when none is filled. */
+            full_load: components["schemas"]["BatchJson"] | null;
+            /**
+             * Format: double
+             * @description Smallest mark of the measure, grams.
+             */
+            graduation_g?: number | null;
+            /**
+             * Format: double
+             * @description Smallest mark of the measure, millilitres.
+             */
+            graduation_ml?: number | null;
+            /**
+             * Format: double
+             * @description Treated ground, square metres.
+             */
+            ground_m2: number;
+            /** @description The hours of the forecast, judged for the whole job. */
+            hours: components["schemas"]["HourJson"][];
+            /** @description Its name in the request. */
+            id: string;
+            /** @description The label's id. */
+            label: string;
+            /**
+             * Format: double
+             * @description Product as measured over all batches, grams.
+             */
+            measured_g?: number | null;
+            /**
+             * Format: double
+             * @description Product as measured over all batches, millilitres.
+             */
+            measured_ml?: number | null;
+            /** @description Named figures of the product on this task. */
+            measures: components["schemas"]["MeasureJson"][];
+            /** @description How, such as `broadcast`, `perimeter`, `foliar`. */
+            method: string;
+            /** @description Mixing order for one tank. */
+            mixing: components["schemas"]["MixStepJson"][];
+            /**
+             * @description First date to apply again by everything the label counts: interval, number, and what is left at
+             *     its lowest rate. Null when the past is not known or nothing is counted.
+             */
+            next_lawful: string | null;
+            /**
+             * Format: double
+             * @description Spray per area that the calibration gives, litres per square metre.
+             */
+            output_l_per_m2: number | null;
+            /**
+             * Format: double
+             * @description Variation of the calibration's runs, sample standard deviation over mean.
+             */
+            output_variation: number | null;
+            /** @description What else goes into the same tank; empty for most tasks. */
+            partners: components["schemas"]["TaskProductJson"][];
+            /** @description The pest. */
+            pest: string;
+            /** @description The product's name. */
+            product: string;
+            /**
+             * Format: double
+             * @description Product, grams, unrounded; absent when it is measured by volume.
+             */
+            product_g?: number | null;
+            /**
+             * Format: double
+             * @description Product, millilitres, unrounded; absent when it is weighed.
+             */
+            product_ml?: number | null;
+            /** @description Rate, in the label's own unit and basis. */
+            rate: components["schemas"]["FigureJson"];
+            /** @description Rate after rounding to the measure, of a full load or the only one. */
+            rate_after_rounding: components["schemas"]["FigureJson"];
+            /** @description Rate that the product measured for the whole task comes to. */
+            rate_as_measured: components["schemas"]["FigureJson"];
+            /** @description Where that rate comes from. */
+            rate_origin: components["schemas"]["OriginJson"];
+            /** @description Registration number as printed on the label. */
+            registration_number: string | null;
+            /** @description What the year still allows, place by place. */
+            remaining: components["schemas"]["RemainingJson"][];
+            /** @description Signal word of the label: `none`, `caution`, `warning`, `danger`, `danger-poison`. */
+            signal_word: string;
+            /**
+             * Format: double
+             * @description Spray, litres; null for dry products.
+             */
+            spray_l: number | null;
+            /** @description When the whole job may start. */
+            start_window: components["schemas"]["StartWindowJson"] | null;
+            /** @description The use row of the label. */
+            use_row: string;
+            /** @description Verdicts on this task. */
+            verdicts: components["schemas"]["VerdictJson"][];
+            /**
+             * Format: double
+             * @description Treated wall, square metres.
+             */
+            wall_m2: number;
+            /** @description How its figures were reached. */
+            working: components["schemas"]["WorkingJson"][];
+        };
+        /** @description One product of a task: its rate, its amounts, and what its label still allows. */
+        TaskProductJson: {
+            /** @description What it holds. */
+            active_ingredients: components["schemas"]["ActiveIngredientJson"][];
+            /** @description What a rate by dilution or by piece comes to per area. */
+            area_rate: components["schemas"]["FigureJson"] | null;
+            /** @description The tanks or hopper loads, in order; the same for every product of a task. */
+            batches: components["schemas"]["BatchJson"][];
+            /**
+             * Format: int32
+             * @description Days since the place was last treated with this product.
+             */
+            days_since_previous: number | null;
+            /** @description First date to apply again by the label's interval alone. */
+            earliest_repeat: string | null;
+            /** @description What goes into a full tank, even when none is filled. */
+            full_load: components["schemas"]["BatchJson"] | null;
+            /**
+             * Format: double
+             * @description Smallest mark of the measure, grams.
+             */
+            graduation_g?: number | null;
+            /**
+             * Format: double
+             * @description Smallest mark of the measure, millilitres.
+             */
+            graduation_ml?: number | null;
+            /** @description The label's id. */
+            label: string;
+            /**
+             * Format: double
+             * @description Product as measured over all batches, grams.
+             */
+            measured_g?: number | null;
+            /**
+             * Format: double
+             * @description Product as measured over all batches, millilitres.
+             */
+            measured_ml?: number | null;
+            /** @description Named figures of the product on this task. */
+            measures: components["schemas"]["MeasureJson"][];
+            /**
+             * @description First date to apply again by everything the label counts: interval, number, and what is left at
+             *     its lowest rate. Null when the past is not known or nothing is counted.
+             */
+            next_lawful: string | null;
+            /** @description The pest. */
+            pest: string;
+            /** @description The product's name. */
+            product: string;
+            /**
+             * Format: double
+             * @description Product, grams, unrounded; absent when it is measured by volume.
+             */
+            product_g?: number | null;
+            /**
+             * Format: double
+             * @description Product, millilitres, unrounded; absent when it is weighed.
+             */
+            product_ml?: number | null;
+            /** @description Rate, in the label's own unit and basis. */
+            rate: components["schemas"]["FigureJson"];
+            /** @description Rate after rounding to the measure, of a full load or the only one. */
+            rate_after_rounding: components["schemas"]["FigureJson"];
+            /** @description Rate that the product measured for the whole task comes to. */
+            rate_as_measured: components["schemas"]["FigureJson"];
+            /** @description Where that rate comes from. */
+            rate_origin: components["schemas"]["OriginJson"];
+            /** @description Registration number as printed on the label. */
+            registration_number: string | null;
+            /** @description What the year still allows, place by place. */
+            remaining: components["schemas"]["RemainingJson"][];
+            /** @description Signal word of the label: `none`, `caution`, `warning`, `danger`, `danger-poison`. */
+            signal_word: string;
+            /** @description The use row of the label. */
+            use_row: string;
+        };
+        /** @description One task as it was carried out. */
+        TaskRecordJson: {
+            /** @description The calibration on which its amounts stand. */
+            calibration: components["schemas"]["FactJson_of_CalibrationUsedJson"];
+            /** @description Spray put out in all, litres. */
+            carrier_l: components["schemas"]["FactJson_of_double"];
+            /** @description The sprayer or spreader. */
+            equipment: components["schemas"]["FactJson_of_string"];
+            /**
+             * Format: double
+             * @description Area of ground treated, square metres.
+             */
+            ground_m2: number;
+            /** @description Its name, unique in the record. */
+            id: string;
+            /** @description How, such as `broadcast`. */
+            method: string;
+            /** @description Target pest. */
+            pest: components["schemas"]["FactJson_of_string"];
+            /** @description Number of places where they are counted and not drawn. */
+            places: components["schemas"]["FactJson_of_uint32"];
+            /** @description What was put down. */
+            products: components["schemas"]["ProductRecordJson"][];
+            /** @description What was treated, such as `turf`. */
+            sites: components["schemas"]["FactJson_of_Array_of_string"];
+            /** @description The tanks or hopper loads, in order. */
+            tanks: components["schemas"]["TankJson"][];
+            /**
+             * Format: double
+             * @description Area of wall treated, square metres.
+             */
+            wall_m2: number;
+            /** @description The ground treated, zone by zone. */
+            zones: components["schemas"]["TreatedZoneJson"][];
+        };
+        /**
+         * What lies where
+         * @description What lies on the ground of a property, and what went elsewhere.
+         */
+        TotalsJson: {
+            /** @description The first day counted, ISO 8601. */
+            first: string;
+            /** @description `tussock.totals/1`. */
+            format: string;
+            /** @description The last day counted. */
+            last: string;
+            /** @description What was put down on walls, or on places that are not drawn. */
+            off_ground: components["schemas"]["OffGroundJson"][];
+            /** @description Disjoint pieces of ground, each with what lies on it; together all ground treated. */
+            places: components["schemas"]["PlaceTotalJson"][];
+        };
+        /** @description Training received. */
+        Training: {
+            /** @description Who gave it. */
+            by: string;
+            /**
+             * Format: date
+             * @description The day.
+             */
+            date: string;
+            /** @description Which. */
+            kind: components["schemas"]["TrainingKind"];
+            /** @description The titles of what was used. */
+            materials?: string | null;
+        };
+        /**
+         * @description A kind of training.
+         *
+         *     # Source
+         *     40 CFR 171.201(d) for noncertified applicators of restricted use pesticides; 40 CFR 170.501 for
+         *     handlers.
+         */
+        TrainingKind: "noncertified-applicator" | "handler" | "other";
+        /** @description A piece of treated ground. */
+        TreatedZoneJson: {
+            /** @description The ground. */
+            ground: components["schemas"]["GroundJson"];
+            /** @description Its name on the map of the visit. */
+            id: string;
+            /** @description What it is, such as `turf` or `band`. */
+            kind: string;
+        };
+        /** @description A use of the label. */
+        UseJson: {
+            /** @description Plants or places left out. */
+            excluded: string[];
+            /** @description The word by which verdicts name it. */
+            id: string;
+            /** @description The way to apply. */
+            method: string;
+            /** @description Whether the label forbids use against any other pest. */
+            only_these_pests: boolean;
+            /** @description Its place in the file, such as `use[2]`: the path of its section. */
+            path: string;
+            /** @description Pests claimed. */
+            pests: components["schemas"]["PestJson"][];
+            /** @description Pests that the label excludes by name. */
+            pests_excluded: string[];
+            /** @description Sites. */
+            sites: string[];
+        };
+        /** @description One rule held against the visit, a task, a place or an hour. */
+        VerdictJson: {
+            /** @description The sentence of the label or rule, verbatim. */
+            clause: string | null;
+            /** @description The task, feature or hour concerned. */
+            concerns: string | null;
+            /** @description The limit. */
+            limit: components["schemas"]["FigureJson"] | null;
+            /** @description How much is left to the limit; below nothing when it is passed. */
+            margin: components["schemas"]["FigureJson"] | null;
+            /** @description What was measured or planned. */
+            measured: components["schemas"]["FigureJson"] | null;
+            /** @description What would make it lawful, or settle the doubt. */
+            mend: string | null;
+            /** @description Where the limit comes from. */
+            origin: components["schemas"]["OriginJson"];
+            /**
+             * Format: uint32
+             * @description Its page.
+             */
+            page: number | null;
+            /** @description Stable code of the rule, such as `rate::maximum-single`. */
+            rule: string;
+            /** @description How it was met. */
+            status: components["schemas"]["StatusJson"];
+            /** @description How far that sentence binds. */
+            strength: components["schemas"]["StrengthJson"] | null;
+            /** @description The sentence a person reads. */
+            text: string;
+        };
+        /** @description Whether a visit is lawful within the stated limits. */
+        VerdictWord: "allowed" | "caution" | "refused";
         /** @description How the going over ended. */
         Verified: {
             /**
@@ -1300,6 +4113,231 @@ export interface components {
             head_sequence: number;
             /** @description Whether nothing is wrong. */
             sound: boolean;
+        };
+        /**
+         * A planned visit
+         * @description One visit, planned.
+         */
+        VisitJson: {
+            /** @description Who applies. */
+            applicator: components["schemas"]["ApplicatorJson"] | null;
+            /** @description Precautions, first aid, storage and spill advice. */
+            cautions: components["schemas"]["CautionJson"][];
+            /** @description The date planned, ISO 8601. */
+            date: string;
+            /** @description Sentences of the labels that no figure proves: a person on the spot keeps them. */
+            directions: components["schemas"]["DirectionJson"][];
+            /**
+             * Format: double
+             * @description The whole job's time, minutes.
+             */
+            duration_min: number;
+            /** @description What was found that justifies the visit. */
+            finding: components["schemas"]["FindingJson"] | null;
+            /** @description First time at which irrigation is permitted, for a finish at the latest lawful minute. */
+            first_irrigation: string | null;
+            /** @description `tussock.visit/1`. */
+            format: string;
+            /** @description The hours of the forecast, judged. */
+            hours: components["schemas"]["HourJson"][];
+            /**
+             * Format: double
+             * @description No irrigation for so long after the finish, minutes, when a label says so.
+             */
+            irrigation_prohibited_for_min: number | null;
+            /** @description The sentences on water. */
+            irrigation_sentences: components["schemas"]["SentenceJson"][];
+            /**
+             * Format: double
+             * @description So long after the finish at least, minutes, when a label states a time.
+             */
+            keep_off_at_least_min: number | null;
+            /** @description And not before all of this is so as well. */
+            keep_off_conditions: string[];
+            /** @description The sentences behind both. */
+            keep_off_sentences: components["schemas"]["SentenceJson"][];
+            /** @description When people and pets may come back, for a finish at the latest lawful minute. */
+            keep_off_until: string | null;
+            /** @description Named figures of the ground. */
+            measures: components["schemas"]["MeasureJson"][];
+            /** @description What the visit is called. */
+            name: string;
+            /** @description Text and conditions to post. */
+            posting: components["schemas"]["SentenceJson"][];
+            /** @description Protective equipment for the whole job. */
+            ppe: components["schemas"]["PpeJson"][];
+            /** @description Product in the whole job, by label. */
+            products: components["schemas"]["ProductTotalJson"][];
+            /** @description The property. */
+            property: components["schemas"]["PropertyJson"];
+            /** @description Setbacks that explain the zones. */
+            setbacks: components["schemas"]["SetbackJson"][];
+            /**
+             * Format: double
+             * @description Spray in the whole job, litres.
+             */
+            spray_l: number;
+            /** @description Start times from which the whole job ends inside the lawful hours. */
+            start_window: components["schemas"]["StartWindowJson"] | null;
+            /** @description Every run of such start times on the date, in order. */
+            start_windows: components["schemas"]["StartWindowJson"][];
+            /**
+             * Format: uint32
+             * @description Number of tanks filled in the whole job.
+             */
+            tanks: number;
+            /** @description The tasks in the order in which they are carried out. */
+            tasks: components["schemas"]["TaskJson"][];
+            /** @description The worst verdict of the visit and its tasks. `allowed` means: within the stated limits. */
+            verdict: components["schemas"]["StatusJson"];
+            /** @description Verdicts on the visit as a whole; the tasks carry their own. */
+            verdicts: components["schemas"]["VerdictJson"][];
+            /** @description Water that must be given. */
+            water_in: components["schemas"]["WaterInJson"][];
+            /** @description How the figures of the visit as a whole were reached. */
+            working: components["schemas"]["WorkingJson"][];
+            /** @description The partition of the property: disjoint, complete. */
+            zones: components["schemas"]["ZoneJson"][];
+        };
+        /** @description Water to be given after the application. */
+        WaterInJson: {
+            /** @description By when, RFC 3339; null when no hour of application is known. */
+            by: string | null;
+            /**
+             * Format: double
+             * @description Depth of water, metres.
+             */
+            depth_m: number;
+        };
+        /** @description How one figure was reached. */
+        WorkingJson: {
+            /** @description What the figure is. */
+            figure: string;
+            /** @description The formula in words and symbols. */
+            formula: string;
+            /** @description Every input with its unit and where it comes from. */
+            inputs: components["schemas"]["InputJson"][];
+            /** @description The result, unrounded. */
+            result: components["schemas"]["FigureJson"];
+            /** @description How it was rounded, when it was. */
+            rounding: string | null;
+        };
+        /** @description A TOML file of the trade. */
+        WrittenFile: string | {
+            [key: string]: unknown;
+        };
+        /** @description Runs of a calibration. Quantities are text with their unit, as in the equipment file. */
+        WrittenRuns: {
+            /** @description The area of each run, 50 to 2,000 sq ft: `"250 sq ft"`. */
+            area: string;
+            /** @enum {string} */
+            method: "test-area";
+            /** @description What refilled the tank after each run: `"53 fl oz"`. */
+            refills: string[];
+        } | {
+            /** @description The ground that the walk covers, 50 to 2,000 sq ft. */
+            course: string;
+            /** @enum {string} */
+            method: "timed-catch";
+            /** @description Catch and walk, once a run. */
+            runs: components["schemas"]["WrittenTimedRun"][];
+        } | {
+            /** @description What was caught in the time of each walk. */
+            caught: string[];
+            /** @description The course, when it is not 340.3 sq ft exactly. */
+            course?: string | null;
+            /** @enum {string} */
+            method: "1/128-acre";
+        } | {
+            /** @description The area of each catch, 50 to 2,000 sq ft. */
+            area: string;
+            /** @description What was caught in each run, by weight: `"0.23 lb"`. */
+            caught: string[];
+            /** @enum {string} */
+            method: "spreader-catch";
+        } | {
+            /** @description How it was found. */
+            found_by?: string | null;
+            /** @enum {string} */
+            method: "stated";
+            /** @description What goes out per area: `"2.0 gal/1,000 sq ft"`. */
+            output: string;
+        };
+        /** @description One run of a timed catch. */
+        WrittenTimedRun: {
+            /** @description Spray caught standing still: `"50 fl oz"`. */
+            caught: string;
+            /** @description For how long it was caught: `"30 s"`. */
+            caught_in: string;
+            /** @description How long the walk over the course took: `"65 s"`. */
+            walked_in: string;
+        };
+        /** @description Zones, and perhaps setbacks, as a GeoJSON feature collection. */
+        ZoneCollectionJson: {
+            /** @description The zones, then the setbacks. */
+            features: components["schemas"]["ZoneFeatureJson"][];
+            /** @description `FeatureCollection`. */
+            type: string;
+        };
+        /** @description A zone or a setback. */
+        ZoneFeatureJson: {
+            /** @description Its ground; null when nothing of it is left. */
+            geometry: components["schemas"]["GroundGeometryJson"] | null;
+            /** @description The zone's id, or `setback-1` and so on. */
+            id: string;
+            /** @description What it is. */
+            properties: components["schemas"]["ZonePropertiesJson"];
+            /** @description `Feature`. */
+            type: string;
+        };
+        /** @description A part of the property, with the task that treats it or the reason why none does. */
+        ZoneJson: {
+            /**
+             * Format: double
+             * @description Its area, square metres.
+             */
+            area_m2: number;
+            /** @description Short name, unique in the visit. */
+            id: string;
+            /** @description What it is, such as `turf`, `band`, `setback`. */
+            kind: string;
+            /** @description Why it is not treated. */
+            reason: string | null;
+            /** @description The task that treats it. */
+            task: string | null;
+        };
+        /** @description What a zone or a setback is. */
+        ZonePropertiesJson: {
+            /**
+             * Format: double
+             * @description Its area, square metres.
+             */
+            area_m2: number;
+            /** @description Short name, unique in the visit. */
+            id: string;
+            /** @description What it is, such as `turf`, `band`, `setback`. */
+            kind: string;
+            /** @description `zone`. */
+            layer: string;
+            /** @description Why it is not treated. */
+            reason: string | null;
+            /** @description The task that treats it. */
+            task: string | null;
+        } | {
+            /**
+             * Format: double
+             * @description Its area, square metres.
+             */
+            area_m2: number;
+            /**
+             * Format: double
+             * @description How far, metres.
+             */
+            distance_m: number;
+            /** @description The feature from which it is kept. */
+            feature: string;
+            /** @description `setback`. */
+            layer: string;
         };
     };
     responses: never;
@@ -1446,7 +4484,7 @@ export interface operations {
         /** @description The document, as its schema in `schema/kept` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["KeptBusiness"];
             };
         };
         responses: {
@@ -1536,7 +4574,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": unknown;
+                    "application/json": components["schemas"]["KeptBusiness"];
                 };
             };
             /** @description The caller has this version */
@@ -1614,7 +4652,7 @@ export interface operations {
         /** @description The document, as its schema in `schema/kept` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["KeptBusiness"];
             };
         };
         responses: {
@@ -1769,6 +4807,84 @@ export interface operations {
             };
         };
     };
+    calibrate: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["CalibrateOrder"];
+            };
+        };
+        responses: {
+            /** @description Output of each run, mean, variation and verdict */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CalibrationJson"];
+                };
+            };
+            /** @description The body cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The runs cannot be reckoned with */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
     clients_list: {
         parameters: {
             query?: {
@@ -1853,7 +4969,7 @@ export interface operations {
         /** @description The document, as its schema in `schema/kept` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["KeptClient"];
             };
         };
         responses: {
@@ -1943,7 +5059,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": unknown;
+                    "application/json": components["schemas"]["KeptClient"];
                 };
             };
             /** @description The caller has this version */
@@ -2021,7 +5137,7 @@ export interface operations {
         /** @description The document, as its schema in `schema/kept` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["KeptClient"];
             };
         };
         responses: {
@@ -2202,7 +5318,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": unknown;
+                    "application/json": components["schemas"]["ComplaintJson"];
                 };
             };
             /** @description The fields of the address cannot be read */
@@ -2318,7 +5434,7 @@ export interface operations {
         /** @description The document, as its schema in `schema/kept` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["KeptEquipment"];
             };
         };
         responses: {
@@ -2387,6 +5503,162 @@ export interface operations {
             };
         };
     };
+    equipment_check: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["EquipmentOrder"];
+            };
+        };
+        responses: {
+            /** @description The equipment as read, what is wrong, and what is still open */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EquipmentReadingJson"];
+                };
+            };
+            /** @description The body cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The object holds what no equipment file can say */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    equipment_form: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["EquipmentOrder"];
+            };
+        };
+        responses: {
+            /** @description The equipment both ways, and as read */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EquipmentForm"];
+                };
+            };
+            /** @description The body cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The text is no TOML, or the object holds what none can say */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
     equipment_one: {
         parameters: {
             query?: {
@@ -2408,7 +5680,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": unknown;
+                    "application/json": components["schemas"]["KeptEquipment"];
                 };
             };
             /** @description The caller has this version */
@@ -2486,7 +5758,7 @@ export interface operations {
         /** @description The document, as its schema in `schema/kept` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["KeptEquipment"];
             };
         };
         responses: {
@@ -2801,6 +6073,47 @@ export interface operations {
             };
         };
     };
+    files_of_thing: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description A kept thing of any kind */
+                thing: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description All of them, the newest day first */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FileOfThing"][];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nothing that the caller may see */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
     files_content: {
         parameters: {
             query?: never;
@@ -2833,6 +6146,84 @@ export interface operations {
             };
             /** @description Nothing that the caller may see */
             404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    forecast_check: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ForecastOrder"];
+            };
+        };
+        responses: {
+            /** @description The hours as read, gaps, what is wrong, and what to look at */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ForecastReadingJson"];
+                };
+            };
+            /** @description The body cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body does not have the fields that this route reads */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -2882,6 +6273,240 @@ export interface operations {
             };
             /** @description It takes none at the moment */
             503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    label_check: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["LabelOrder"];
+            };
+        };
+        responses: {
+            /** @description The label as read, what is wrong, and what is still open */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LabelReadingJson"];
+                };
+            };
+            /** @description The body cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The object holds what no label file can say */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    label_compare: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["CompareOrder"];
+            };
+        };
+        responses: {
+            /** @description What the newer says otherwise, by section */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DifferencesJson"];
+                };
+            };
+            /** @description The body cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description One of the two cannot be read */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    label_form: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["LabelOrder"];
+            };
+        };
+        responses: {
+            /** @description The label both ways, and as read */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LabelForm"];
+                };
+            };
+            /** @description The body cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The text is no TOML, or the object holds what none can say */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -2975,7 +6600,7 @@ export interface operations {
         /** @description The document, as its schema in `schema/kept` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["KeptLabel"];
             };
         };
         responses: {
@@ -3065,7 +6690,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": unknown;
+                    "application/json": components["schemas"]["KeptLabel"];
                 };
             };
             /** @description The caller has this version */
@@ -3143,7 +6768,7 @@ export interface operations {
         /** @description The document, as its schema in `schema/kept` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["KeptLabel"];
             };
         };
         responses: {
@@ -3382,7 +7007,7 @@ export interface operations {
         /** @description The document, as its schema in `schema/kept` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["KeptLot"];
             };
         };
         responses: {
@@ -3472,7 +7097,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": unknown;
+                    "application/json": components["schemas"]["KeptLot"];
                 };
             };
             /** @description The caller has this version */
@@ -3550,7 +7175,7 @@ export interface operations {
         /** @description The document, as its schema in `schema/kept` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["KeptLot"];
             };
         };
         responses: {
@@ -3705,6 +7330,84 @@ export interface operations {
             };
         };
     };
+    map_measure: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["MeasureOrder"];
+            };
+        };
+        responses: {
+            /** @description The map, measured as far as it goes */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DrawingJson"];
+                };
+            };
+            /** @description The body cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The text is no GeoJSON */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
     description: {
         parameters: {
             query?: never;
@@ -3809,7 +7512,7 @@ export interface operations {
         /** @description The document, as its schema in `schema/kept` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["KeptPerson"];
             };
         };
         responses: {
@@ -3899,7 +7602,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": unknown;
+                    "application/json": components["schemas"]["KeptPerson"];
                 };
             };
             /** @description The caller has this version */
@@ -3977,7 +7680,7 @@ export interface operations {
         /** @description The document, as its schema in `schema/kept` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["KeptPerson"];
             };
         };
         responses: {
@@ -4210,6 +7913,261 @@ export interface operations {
             };
         };
     };
+    plan_calendar: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PlanOrder"];
+            };
+        };
+        responses: {
+            /** @description The times (RFC 5545) */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/calendar": string;
+                };
+            };
+            /** @description The visit has none: it is refused, or nothing of it has a time */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description The body cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description It cannot be planned */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    plan_map: {
+        parameters: {
+            query?: {
+                /** @description The units that come first: `us` when nothing is said. */
+                units?: "us" | "metric";
+                /** @description The paper of the work sheet: `letter` when nothing is said. A picture has none. */
+                paper?: "letter" | "a4";
+                /** @description Draw in black and white only. */
+                black_and_white?: boolean;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PlanOrder"];
+            };
+        };
+        responses: {
+            /** @description The map, its zones hatched and named */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
+                };
+            };
+            /** @description The body or the fields of the address cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description It cannot be planned */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    plan_sheet: {
+        parameters: {
+            query?: {
+                /** @description The units that come first: `us` when nothing is said. */
+                units?: "us" | "metric";
+                /** @description The paper of the work sheet: `letter` when nothing is said. A picture has none. */
+                paper?: "letter" | "a4";
+                /** @description Draw in black and white only. */
+                black_and_white?: boolean;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PlanOrder"];
+            };
+        };
+        responses: {
+            /** @description The work sheet */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": number[];
+                };
+            };
+            /** @description The body or the fields of the address cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description It cannot be planned */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
     properties_list: {
         parameters: {
             query?: {
@@ -4294,7 +8252,7 @@ export interface operations {
         /** @description The document, as its schema in `schema/kept` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["KeptProperty"];
             };
         };
         responses: {
@@ -4384,7 +8342,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": unknown;
+                    "application/json": components["schemas"]["KeptProperty"];
                 };
             };
             /** @description The caller has this version */
@@ -4462,7 +8420,7 @@ export interface operations {
         /** @description The document, as its schema in `schema/kept` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["KeptProperty"];
             };
         };
         responses: {
@@ -4558,6 +8516,79 @@ export interface operations {
             };
             /** @description The request does not say which version it changes */
             428: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    properties_room: {
+        parameters: {
+            query?: {
+                /** @description The day; today when nothing is said. */
+                date?: string;
+                /** @description Only this label, by its id or the thing's own name; every kept label when nothing is said. */
+                label?: string;
+            };
+            header?: never;
+            path: {
+                /** @description The property */
+                thing: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Place by place */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RoomsJson"];
+                };
+            };
+            /** @description The fields of the address cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description No such property or label that the caller may see */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The kept property cannot be read */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -4695,7 +8726,7 @@ export interface operations {
         /** @description The record, as `schema/record.schema.json` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["RecordJson"];
             };
         };
         responses: {
@@ -4875,7 +8906,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": unknown;
+                    "application/json": components["schemas"]["RecordJson"];
                 };
             };
             /** @description The caller has this version */
@@ -4944,7 +8975,7 @@ export interface operations {
         /** @description The record, as `schema/record.schema.json` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["RecordJson"];
             };
         };
         responses: {
@@ -5322,7 +9353,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemDetails"];
                 };
             };
-            /** @description Name and password do not open anything */
+            /** @description Name and password do not open anything; or they do, and a code is wanted (`server::second-factor`) or wrong (`server::second-factor-code`) */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -5498,6 +9529,330 @@ export interface operations {
                 };
             };
             /** @description The new password cannot be taken */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Too many attempts */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    show: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description How it stands */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SecondFactor"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description On loopback nobody signs in */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    begin: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PasswordAgain"];
+            };
+        };
+        responses: {
+            /** @description Begun; confirm it with a code */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Begun"];
+                };
+            };
+            /** @description The body cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The password is wrong, or the form token is missing */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description There is one already, or on loopback nobody signs in */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body cannot be used */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Too many attempts */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    confirm: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Code"];
+            };
+        };
+        responses: {
+            /** @description Confirmed */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Confirmed"];
+                };
+            };
+            /** @description The body cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The code does not fit, or the form token is missing */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description None was begun, it was confirmed already, or on loopback nobody signs in */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body cannot be used */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Too many attempts */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    end: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SecondFactorEnd"];
+            };
+        };
+        responses: {
+            /** @description Ended; sign in again */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description The body cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Password or code is wrong, or the form token is missing */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description There is none, or on loopback nobody signs in */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body cannot be used */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -5859,6 +10214,63 @@ export interface operations {
             };
         };
     };
+    end_second_factor: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Its own name */
+                sign_in: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Ended */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description None of this account */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description It has none, or it is one's own, which ends with password and code */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
     stock: {
         parameters: {
             query?: never;
@@ -5874,7 +10286,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": unknown;
+                    "application/json": components["schemas"]["StockJson"];
                 };
             };
             /** @description Nobody is signed in */
@@ -5981,7 +10393,7 @@ export interface operations {
         /** @description The document, as its schema in `schema/kept` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["KeptStockAdjustment"];
             };
         };
         responses: {
@@ -6071,7 +10483,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": unknown;
+                    "application/json": components["schemas"]["KeptStockAdjustment"];
                 };
             };
             /** @description The caller has this version */
@@ -6149,7 +10561,7 @@ export interface operations {
         /** @description The document, as its schema in `schema/kept` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["KeptStockAdjustment"];
             };
         };
         responses: {
@@ -6388,7 +10800,7 @@ export interface operations {
         /** @description The document, as its schema in `schema/kept` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["KeptSurvey"];
             };
         };
         responses: {
@@ -6478,7 +10890,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": unknown;
+                    "application/json": components["schemas"]["KeptSurvey"];
                 };
             };
             /** @description The caller has this version */
@@ -6556,7 +10968,7 @@ export interface operations {
         /** @description The document, as its schema in `schema/kept` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["KeptSurvey"];
             };
         };
         responses: {
@@ -6737,7 +11149,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": unknown;
+                    "application/json": components["schemas"]["TotalsJson"];
                 };
             };
             /** @description The fields of the address cannot be read */
@@ -6891,7 +11303,7 @@ export interface operations {
         /** @description The document, as its schema in `schema/kept` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["KeptVisit"];
             };
         };
         responses: {
@@ -6981,7 +11393,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": unknown;
+                    "application/json": components["schemas"]["KeptVisit"];
                 };
             };
             /** @description The caller has this version */
@@ -7059,7 +11471,7 @@ export interface operations {
         /** @description The document, as its schema in `schema/kept` says */
         requestBody: {
             content: {
-                "application/json": unknown;
+                "application/json": components["schemas"]["KeptVisit"];
             };
         };
         responses: {
