@@ -139,6 +139,18 @@ fn refuse_existing(path: &Path) -> Result<(), Problem> {
             .mend("give another name, or move the file away")
             .in_file(path.display().to_string()));
     }
+    // What a crash left beside a file that is gone would be played into the new one.
+    for beside in ["-wal", "-shm", "-journal"] {
+        let mut name = path.as_os_str().to_owned();
+        name.push(beside);
+        let name = Path::new(&name);
+        if name.exists() {
+            return Err(Problem::error("ledger::exists", "a file of an earlier ledger lies beside the new one")
+                .expected("a name beside which nothing of an earlier ledger lies")
+                .mend("move it to the ledger that it belongs to, or give another name")
+                .in_file(name.display().to_string()));
+        }
+    }
     Ok(())
 }
 

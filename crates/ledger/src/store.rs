@@ -38,6 +38,20 @@ impl Ledger {
         Self::open_or(location, Empty::Fill).await
     }
 
+    /// Opens a ledger that is there already, taking the steps that its schema lacks; nothing is made.
+    ///
+    /// # Errors
+    /// As [`Ledger::open`]; `ledger::no-ledger` where there is none.
+    pub async fn open_existing(location: &Location) -> Result<Self, LedgerError> {
+        if location.path().is_some_and(|path| !path.exists()) {
+            return Err(Problem::error("ledger::no-ledger", format!("`{location}` is not there"))
+                .expected("books that were kept before")
+                .mend("name the books that you keep, or keep something in them first")
+                .into());
+        }
+        Self::open_or(location, Empty::Refuse).await
+    }
+
     pub(crate) async fn open_or(location: &Location, empty: Empty) -> Result<Self, LedgerError> {
         let database = Database::connect(location).await?;
         schema::migrate(&database, empty).await?;

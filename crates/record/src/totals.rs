@@ -4,12 +4,12 @@
 //! is a place of its own.
 
 use crate::application::ApplicationRecord;
-use crate::ground::laid_on;
+use crate::ground::{extent, laid_on};
 use crate::task::TaskRecord;
-use geometry::{LocalPlane, Point, Region};
+use geometry::{GeoExtent, LocalPlane, Point, Region};
 use jiff::civil::Date;
 use label::Window;
-use quantity::{Amount, AmountPerArea, Area, MassPerArea};
+use quantity::{Amount, AmountPerArea, Area, Length, LengthUnit, MassPerArea};
 
 /// What lies on the ground of a property, and what went elsewhere.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -103,6 +103,25 @@ const SEAM: f64 = 1e-6;
 /// A season or crop without dates is read as twelve months, the strictest reading.
 pub fn window(window: Window, date: Date) -> (Date, Date) {
     (treatment::window_around(window, date).0, date)
+}
+
+/// How far from its origin one plane tells the ground of records.
+fn plane_reach() -> Length {
+    Length::new(10_000.0, LengthUnit::Metre)
+}
+
+/// The records that lie too far from the origin of a plane to be laid on it: totals are told of one neighbourhood at
+/// a time.
+pub fn beyond<'r>(
+    records: impl IntoIterator<Item = &'r ApplicationRecord>,
+    plane: &LocalPlane,
+) -> Vec<&'r ApplicationRecord> {
+    let around = GeoExtent::around([plane.origin()], plane_reach());
+    let is_beyond = |record: &&ApplicationRecord| match (around, extent(record)) {
+        (Some(around), Some(extent)) => !around.overlaps(extent),
+        _ => false,
+    };
+    records.into_iter().filter(is_beyond).collect()
 }
 
 /// What the records put down on the days from `first` to `last`, laid out on the plane of a property.

@@ -15,10 +15,11 @@ mod refusal;
 mod version;
 
 pub use caller::Caller;
-pub use extract::{ClientAddress, JsonBody, NameInPath, QueryOf, RequestId};
+pub use extract::{ClientAddress, JsonBody, NameInPath, QueryOf, RequestId, TextBody};
 pub use gate::{Gate, gate};
 pub use idempotency::IdempotencyKey;
 pub use limiter::Limiter;
+pub(crate) use limiter::network;
 pub use metrics::Metrics;
 pub use page::{Page, PageQuery};
 pub use permission::{Permission, Routes};

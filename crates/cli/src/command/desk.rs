@@ -7,7 +7,7 @@ use exchange::books_json::{KeptJson, ThingJson, ThingsJson, problems_json, write
 use jiff::Timestamp;
 use ledger::trade::{Keeping, OfKind};
 use ledger::{
-    Actor, Appended, Book, Entry, Expected, Filter, Kind, Ledger, LedgerError, Location, RequestKey, ThingId,
+    Account, Actor, Appended, Book, Entry, Expected, Filter, Kind, Ledger, LedgerError, Location, RequestKey, ThingId,
 };
 use problem::{Problem, Problems};
 use std::fmt::Write as _;
@@ -56,7 +56,7 @@ impl BooksPlace {
         if named_books(self.books.as_deref()).is_none() && self.account.is_none() {
             return Ok(None);
         }
-        Ok(Some(Desk::open(&self.location()?, self.account.as_deref(), None)?))
+        Ok(Some(Desk::open_existing(&self.location()?, self.account.as_deref(), None)?))
     }
 }
 
@@ -91,6 +91,14 @@ impl BooksArgs {
     pub(crate) fn open(&self) -> Result<Desk, Failure> {
         Ok(Desk::open(&self.location()?, self.place.account.as_deref(), self.by.as_deref())?)
     }
+
+    /// Opens books that are there: a slip in their name must not look like books without a record.
+    ///
+    /// # Errors
+    /// As [`Desk::open`]; `ledger::no-ledger` and `books::no-account` where there is nothing to look at.
+    pub(crate) fn open_existing(&self) -> Result<Desk, Failure> {
+        Ok(Desk::open_existing(&self.location()?, self.place.account.as_deref(), self.by.as_deref())?)
+    }
 }
 
 /// Open books.
@@ -102,6 +110,28 @@ pub(crate) struct Desk {
 
 /// What the only account is called before anybody names it.
 const FIRST_ACCOUNT: &str = "books";
+
+/// The account that is meant: as named, or the only one there is.
+///
+/// # Errors
+/// `books::several-accounts` where several are there and none is named; the database fails.
+pub(crate) async fn account_in(ledger: &Ledger, named: Option<&str>) -> Result<String, LedgerError> {
+    let accounts = ledger.accounts().await?;
+    match (named, accounts.as_slice()) {
+        (Some(name), _) => Ok(name.to_owned()),
+        (None, []) => Ok(FIRST_ACCOUNT.to_owned()),
+        (None, [only]) => Ok(only.name.clone()),
+        (None, several) => Err(Problem::error("books::several-accounts", "the books have several accounts")
+            .expected(names_of(several))
+            .mend("name one with --account")
+            .into()),
+    }
+}
+
+fn names_of(accounts: &[Account]) -> String {
+    let names: Vec<String> = accounts.iter().map(|account| format!("`{}`", account.name)).collect();
+    if names.is_empty() { "books with an account".to_owned() } else { format!("one of {}", names.join(", ")) }
+}
 
 impl Desk {
     /// Opens books, made when there are none. Of several accounts one must be named; the first is made
@@ -115,20 +145,31 @@ impl Desk {
         let actor = Actor::local(by.unwrap_or("not named"));
         let opened = async {
             let ledger = Ledger::open(&location).await?;
-            let accounts = ledger.accounts().await?;
-            let account = match (account, accounts.as_slice()) {
-                (Some(name), _) => ledger.open_account(name).await?,
-                (None, []) => ledger.open_account(FIRST_ACCOUNT).await?,
-                (None, [only]) => only.account,
-                (None, several) => {
-                    let names: Vec<String> = several.iter().map(|account| format!("`{}`", account.name)).collect();
-                    return Err(Problem::error("books::several-accounts", "the books have several accounts")
-                        .expected(format!("one of {}", names.join(", ")))
-                        .mend("name one with --account")
-                        .into());
-                }
-            };
+            let name = account_in(&ledger, account).await?;
+            let account = ledger.open_account(&name).await?;
             ledger.book(account, actor).await
+        };
+        let book = runtime.block_on(opened).map_err(|error: LedgerError| error.problems())?;
+        Ok(Self { runtime, book })
+    }
+
+    /// Opens books that are there; nothing is made.
+    ///
+    /// # Errors
+    /// As [`Desk::open`]; `ledger::no-ledger` and `books::no-account` where there is nothing to look at.
+    fn open_existing(location: &str, account: Option<&str>, by: Option<&str>) -> Result<Self, Problems> {
+        let runtime = runtime()?;
+        let location = Location::parse(location)?;
+        let opened = async {
+            let ledger = Ledger::open_existing(&location).await?;
+            let name = account_in(&ledger, account).await?;
+            let accounts = ledger.accounts().await?;
+            let Some(found) = accounts.iter().find(|account| account.name == name) else {
+                return Err(Problem::error("books::no-account", format!("the books have no account `{name}`"))
+                    .expected(names_of(&accounts))
+                    .into());
+            };
+            ledger.book(found.account, Actor::local(by.unwrap_or("not named"))).await
         };
         let book = runtime.block_on(opened).map_err(|error: LedgerError| error.problems())?;
         Ok(Self { runtime, book })

@@ -2,14 +2,15 @@
 
 mod owner;
 
+use super::desk::account_in;
 use crate::argument;
 use crate::care::examples_and_care;
 use crate::console::remark;
 use crate::outcome::{CommandResult, Failure, Outcome};
 use clap::{Args, Subcommand};
 use jiff::SignedDuration;
-use ledger::Location;
 use ledger::access::Lifetime;
+use ledger::{Ledger, Location};
 use problem::{Problem, Problems};
 use quantity::DurationUnit;
 use server::{Settings, Transport};
@@ -82,9 +83,9 @@ struct Books {
     /// The books: a file, or the address of a PostgreSQL database [default: the variable TUSSOCK_BOOKS, or books.db]
     #[arg(long, visible_alias = "data", value_name = "FILE|URL")]
     books: Option<String>,
-    /// The account in them
-    #[arg(long, value_name = "NAME", default_value = "home")]
-    account: String,
+    /// The account in them, where there are several
+    #[arg(long, value_name = "NAME")]
+    account: Option<String>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -130,8 +131,12 @@ async fn serve(args: &ServeArgs) -> CommandResult {
         _ if args.tls.is_some() => Transport::Authority(args.authority.clone()),
         _ => Transport::Plain,
     };
+    let location = location(&args.books)?;
+    let ledger = Ledger::open(&location).await.map_err(|error| Failure(error.problems()))?;
+    let account = account_in(&ledger, args.books.account.as_deref()).await;
+    ledger.close().await;
     let settings = Settings {
-        account: args.books.account.clone(),
+        account: account.map_err(|error| Failure(error.problems()))?,
         address: args.address,
         names: args.name.clone(),
         transport,
@@ -139,7 +144,7 @@ async fn serve(args: &ServeArgs) -> CommandResult {
         lifetime: args.rest.map_or_else(Lifetime::default, Lifetime::resting),
         require_second_factor: args.require_second_factor,
         requests_per_minute: args.requests_per_minute,
-        ..Settings::local(location(&args.books)?)
+        ..Settings::local(location)
     };
     let scheme = if matches!(settings.transport, Transport::Plain | Transport::Proxy(_)) { "http" } else { "https" };
     let running = server::serve(settings).await.map_err(Failure)?;

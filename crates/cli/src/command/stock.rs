@@ -11,7 +11,7 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use ledger::trade::{Keeping, LotStock, Stock, reference};
 use ledger::{Expected, Kind, RequestKey, ThingId};
-use problem::Problems;
+use problem::{Problem, Problems};
 use quantity::{Amount, AmountUnit, MassUnit, VolumeUnit};
 use std::fmt::Write as _;
 
@@ -138,10 +138,17 @@ pub(crate) fn run(args: &StockArgs) -> CommandResult {
                 use_until: use_until.map(Day::new),
                 note: None,
             };
-            books.open()?.keep_called(&format!("{label} lot {lot}"), &document, None, *json)
+            let desk = books.open()?;
+            let title = format!("{label} lot {lot}");
+            for earlier in desk.ask(desk.book.things_titled::<Lot>(&title))? {
+                if earlier.document != document {
+                    return Err(second_delivery(&earlier.document, &title).into());
+                }
+            }
+            desk.keep_called(&title, &document, None, *json)
         }
         What::Adjust { lot, direction, amount, on, reason, books, json } => {
-            let desk = books.open()?;
+            let desk = books.open_existing()?;
             let lot = desk.ask(desk.book.meant_entry(Kind::Lot, lot))?;
             let document = StockAdjustment {
                 lot: reference(lot.thing)?,
@@ -164,13 +171,27 @@ pub(crate) fn run(args: &StockArgs) -> CommandResult {
             Ok(Outcome::Done)
         }
         What::List { books, json } => {
-            let desk = books.open()?;
+            let desk = books.open_existing()?;
             let stock = desk.ask(desk.book.stock())?;
             complain(&stock.problems);
             say(&if *json { write_answer(&stock_json(&stock)) } else { words(&stock) });
             Ok(Outcome::Done)
         }
     }
+}
+
+/// A lot that is kept already is not overwritten by a second delivery of it.
+fn second_delivery(kept: &Lot, title: &str) -> Problem {
+    let received = amount_words(kept.received.value());
+    Problem::error(
+        "stock::received-already",
+        format!("`{title}` is kept: {received} received on {}", kept.received_on.date()),
+    )
+    .expected("a lot that is not kept yet, or the same again")
+    .mend(format!(
+        "for more of it: `tussock stock adjust \"{title}\" more AMOUNT --reason \"second delivery\"`; for a slip \
+             likewise, with `more` or `less`"
+    ))
 }
 
 fn stock_json(stock: &Stock) -> StockJson {
@@ -211,7 +232,7 @@ pub(super) fn words(stock: &Stock) -> String {
     out
 }
 
-fn amount_words(amount: Amount) -> String {
+pub(super) fn amount_words(amount: Amount) -> String {
     let (trade, metric) = match amount {
         Amount::Volume(_) => (AmountUnit::Volume(VolumeUnit::UsFluidOunce), AmountUnit::Volume(VolumeUnit::Millilitre)),
         Amount::Mass(_) => (AmountUnit::Mass(MassUnit::Ounce), AmountUnit::Mass(MassUnit::Gram)),

@@ -185,8 +185,8 @@ impl Look {
 
     pub(super) fn run(&self, kind: Kind) -> CommandResult {
         match self {
-            Self::List { common } => common.books.open()?.list(kind, common.json),
-            Self::Show { name, common } => common.books.open()?.show(kind, name),
+            Self::List { common } => common.books.open_existing()?.list(kind, common.json),
+            Self::Show { name, common } => common.books.open_existing()?.show(kind, name),
         }
     }
 }

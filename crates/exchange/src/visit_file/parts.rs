@@ -31,10 +31,13 @@ impl<T> Listed<T> {
 pub(super) fn property(root: &Table<'_>, shelf: &mut Shelf<'_>) -> Option<Property> {
     let facts = facts::read_all(root);
     let field = root.required_as("property", "the map: the name of a GeoJSON file, or GeoJSON itself")?;
+    // What is kept under a title is called so, and not after what its map or a visit may be called.
+    let kept = field.is_text().then(|| field.text()).flatten().and_then(|name| name.strip_prefix("books:property/"));
+    let kept = kept.map(str::to_owned);
     let made = |map: Map| {
         let mut map = map;
         facts::apply(&facts, &mut map.features);
-        let name = map.called();
+        let name = kept.clone().or_else(|| map.called());
         // A map without a name is called after the visit.
         let name = name.or_else(|| root.entry("name").filter(Field::is_text)?.text().map(str::to_owned));
         map.into_property(name.as_deref().unwrap_or("property"))

@@ -211,6 +211,18 @@ impl Access {
         Ok(())
     }
 
+    /// The sign-in of a name, when there is one.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub async fn sign_in_named(&self, name: &str) -> Result<Option<SignIn>, LedgerError> {
+        let row = sqlx::query(sqlx::AssertSqlSafe(format!("select {COLUMNS} from sign_in where name = $1")))
+            .bind(name.trim().replace('\0', ""))
+            .fetch_optional(self.read())
+            .await?;
+        row.as_ref().map(from_row).transpose()
+    }
+
     /// The sign-in that a name and a password open, if they do. An unknown name takes as long as a wrong
     /// password.
     ///

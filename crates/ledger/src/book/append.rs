@@ -167,8 +167,16 @@ impl Book {
     /// # Errors
     /// The database fails.
     pub async fn has_kept(&self, key: &RequestKey) -> Result<bool, LedgerError> {
+        Ok(!self.kept_by(key).await?.is_empty())
+    }
+
+    /// What a request with this key has kept.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub async fn kept_by(&self, key: &RequestKey) -> Result<Vec<Entry>, LedgerError> {
         let mut look = self.look().await?;
-        Ok(!self.of_request(&mut look, key).await?.is_empty())
+        self.of_request(&mut look, key).await
     }
 
     async fn of_request(&self, connection: &mut AnyConnection, key: &RequestKey) -> Result<Vec<Entry>, LedgerError> {

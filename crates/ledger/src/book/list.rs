@@ -126,6 +126,9 @@ pub struct Listing {
     pub next: Option<Cursor>,
 }
 
+/// Words of one search at most.
+const MOST_WORDS: usize = 40;
+
 impl Book {
     /// The newest versions of things, page by page.
     ///
@@ -136,6 +139,13 @@ impl Book {
             return Err(Problem::error("ledger::cursor", "the place is of a list in another order")
                 .expected("the place that the page before gave")
                 .at("after")
+                .into());
+        }
+        let text = filter.text.as_deref().unwrap_or_default();
+        if text.split_whitespace().count() > MOST_WORDS || text.contains('\0') {
+            return Err(Problem::error("ledger::search", "the search has too many words, or holds the character zero")
+                .expected(format!("at most {MOST_WORDS} words"))
+                .at("text")
                 .into());
         }
         let limit = if page.limit == 0 { Page::LARGEST } else { page.limit.min(Page::LARGEST) };

@@ -4,13 +4,13 @@ use super::{
     Authority, BooksPast, Crew, Keeping, Stock, Use, authority, merged, reference, stock, things::record_entry,
 };
 use crate::{Appended, Book, Entry, Expected, Filter, Indexed, Kind, LedgerError, RequestKey, ThingId};
-use exchange::kept::{Lot, Person, Property, Reference, StockAdjustment};
+use exchange::kept::{Label, Lot, Person, Property, Reference, StockAdjustment};
 use exchange::record_json::{parse_record, write_record};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use jurisdiction::{Circumstances, Jurisdiction, RuleSet, Work};
 use problem::{Problem, Problems};
-use record::{ApplicationRecord, Discarding, circumstances, discarding};
+use record::{ApplicationRecord, Discarding, circumstances, discarding, with_breaches};
 use std::collections::{BTreeMap, BTreeSet};
 use treatment::VisitRequest;
 
@@ -64,13 +64,19 @@ impl Book {
         key: RequestKey,
     ) -> Result<KeptRecord, LedgerError> {
         let body = write_record(record);
-        if keeping.expected == Expected::New {
-            self.refuse_second(record, &body, keeping.thing).await?;
-        }
-        let mut entry = record_entry(record, body, keeping)?;
-        entry.indexed.client = links.client;
-        entry.indexed.property = links.property;
-        let appended = self.append(entry, key).await?;
+        let earlier = match keeping.expected {
+            Expected::New => self.earlier_of_visit(record, &body, keeping.thing).await?,
+            Expected::Version(_) => None,
+        };
+        let appended = match earlier {
+            Some(entry) => Appended { entry, replayed: true },
+            None => {
+                let mut entry = record_entry(record, body, keeping)?;
+                entry.indexed.client = links.client;
+                entry.indexed.property = links.property;
+                self.append(entry, key).await?
+            }
+        };
         let uses = Use::of_record(&reference(appended.entry.thing)?, record);
         let stock = self.stock_of(uses.clone()).await?;
         let is_meant = |problem: &Problem| uses.iter().any(|taken| problem.found.contains(&taken.label));
@@ -78,32 +84,72 @@ impl Book {
         Ok(KeptRecord { appended, stock, uses, shortages })
     }
 
-    /// A visit is recorded once: what differs later is an amendment. The very same record again is no second
-    /// one but the same request.
-    async fn refuse_second(&self, record: &ApplicationRecord, body: &str, thing: ThingId) -> Result<(), LedgerError> {
-        let Some(visit) = &record.provenance.visit else { return Ok(()) };
+    /// A visit is recorded once: what differs later is an amendment. The very same record again, whatever its key,
+    /// is no second one: the first entry of it is the answer.
+    async fn earlier_of_visit(
+        &self,
+        record: &ApplicationRecord,
+        body: &str,
+        thing: ThingId,
+    ) -> Result<Option<Entry>, LedgerError> {
+        let Some(visit) = &record.provenance.visit else { return Ok(None) };
         let day = Filter {
             from: Some(record.date),
             until: Some(record.date),
-            text: Some(record.name.clone()),
+            text: Some(record.name.split_whitespace().take(8).collect::<Vec<_>>().join(" ")),
             ..Filter::of(Kind::Record)
         };
         for entry in self.all(&day).await? {
             let earlier = held(&entry)?;
             let same_visit = earlier.record.provenance.visit.as_ref() == Some(visit)
                 && earlier.record.property.name == record.property.name;
+            if !same_visit || entry.thing == thing {
+                continue;
+            }
             let first = self.version(entry.thing, 1).await?;
-            if same_visit && entry.thing != thing && first.body != body {
-                return Err(Problem::error(
-                    "trade::recorded-already",
-                    format!("the visit `{}` of {} is recorded already", visit.name, visit.date),
-                )
-                .expected("one record of a visit")
-                .mend(format!("amend the record {}", entry.thing))
-                .into());
+            if first.body == body {
+                return Ok(Some(first));
+            }
+            return Err(Problem::error(
+                "trade::recorded-already",
+                format!("the visit `{}` of {} is recorded already", visit.name, visit.date),
+            )
+            .expected("one record of a visit")
+            .mend(format!("amend the record {}", entry.thing))
+            .into());
+        }
+        Ok(None)
+    }
+
+    /// A record with the sentences of labels that it passed, judged by the labels that the books keep, and what
+    /// could not be judged: by a label that is not kept the sentences told before stay.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub async fn judged(&self, record: ApplicationRecord) -> Result<(ApplicationRecord, Problems), LedgerError> {
+        let used: BTreeSet<String> =
+            record.tasks.iter().flat_map(|task| &task.products).map(|product| product.label.clone()).collect();
+        let (mut labels, mut problems) = (Vec::new(), Problems::new());
+        for id in &used {
+            match self.things_titled::<Label>(id).await?.pop() {
+                Some(kept) => labels.push(kept.document.parsed()?),
+                None => problems.push(
+                    Problem::warning("trade::not-judged", format!("the books keep no label `{id}`"))
+                        .expected("the label, to judge by it what was done")
+                        .mend("keep it with `tussock label keep`, and amend the record again"),
+                ),
             }
         }
-        Ok(())
+        let kept: Vec<_> = record
+            .breaches
+            .iter()
+            .filter(|breach| !labels.iter().any(|label| label.id == breach.label))
+            .cloned()
+            .collect();
+        let mut judged = with_breaches(record, &labels, None);
+        judged.breaches.retain(|breach| labels.iter().any(|label| label.id == breach.label));
+        judged.breaches.extend(kept);
+        Ok((judged, problems))
     }
 
     /// Every record that is not discarded, in its newest version, by day.
@@ -185,8 +231,38 @@ impl Book {
         let near = Filter { near: record::reach(&request.property), ..Filter::default() };
         let records = self.records(&near).await?.into_iter().map(|held| held.record);
         let records: Vec<ApplicationRecord> = records.filter(|record| !is_recorded || !is_itself(record)).collect();
-        let kept = self.things_titled::<Property>(request.property.name()).await?;
-        Ok(merged(request, &records, kept.first().map(|property| &property.document)))
+        let kept = self.property_called(request.property.name()).await?;
+        Ok(merged(request, &records, kept.as_ref().map(|property| &property.document)))
+    }
+
+    /// Where a record was carried out: where the kept property lies to which it belongs; where that is not kept, as
+    /// `said`.
+    ///
+    /// # Errors
+    /// `trade::other-place` when another place is said than the one that is kept: rules, and how long they keep
+    /// the record, are not chosen. The database fails.
+    pub async fn place_of(
+        &self,
+        held: &HeldRecord,
+        said: Option<&Jurisdiction>,
+    ) -> Result<Option<Jurisdiction>, LedgerError> {
+        let property = match held.indexed.property {
+            Some(property) => self.things::<Property>().await?.into_iter().find(|kept| kept.thing == property),
+            None => self.property_called(&held.record.property.name).await?,
+        };
+        let kept = property.and_then(|kept| kept.document.jurisdiction).map(|text| text.place().clone());
+        match (kept, said) {
+            (Some(kept), Some(said)) if kept != *said => Err(Problem::error(
+                "trade::other-place",
+                format!("the property is kept as lying in {kept}, not {said}"),
+            )
+            .expected("the place of the property")
+            .mend("leave the place out; where the kept one is wrong, keep the property with the right one")
+            .at("place")
+            .into()),
+            (Some(kept), _) => Ok(Some(kept)),
+            (None, said) => Ok(said.cloned()),
+        }
     }
 
     /// What stands against the people of a record doing it: certificates, supervision, training.
@@ -225,6 +301,17 @@ impl Book {
         let refuse = |found: String, expected: String| -> Result<Entry, LedgerError> {
             Err(Problem::error("trade::retention", found).expected(expected).into())
         };
+        // An amended day does not shorten the time: each version is kept as long as its own day asks.
+        for version in self.versions(held.thing).await? {
+            let earlier = self::held(&version)?;
+            let of_version = Circumstances { date: earlier.record.date, ..circumstances.clone() };
+            if let Discarding::Forbidden(kept) = discarding(rules, &of_version, today) {
+                return refuse(
+                    format!("the record of {} is within its retention time", earlier.record.date),
+                    format!("a day after {}, by rule `{}`", kept.until, kept.by.rule.id),
+                );
+            }
+        }
         match discarding(rules, circumstances, today) {
             Discarding::Forbidden(kept) => refuse(
                 format!("the record of {} is within its retention time", held.record.date),

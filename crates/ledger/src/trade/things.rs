@@ -1,13 +1,15 @@
 //! Kept things of every kind: checked before they are kept, read back as what they are.
 
 use crate::{
-    Appended, Book, Digest, Entry, Expected, Filter, Indexed, Kind, Labels, LedgerError, NewEntry, RequestKey, ThingId,
+    AccountId, Appended, Book, Digest, Entry, Expected, Filter, Indexed, Kind, Labels, Ledger, LedgerError, NewEntry,
+    RequestKey, ThingId,
 };
 use exchange::kept::{self, Index, Kept, Reference};
 use exchange::record_json::parse_record;
 use jiff::Timestamp;
 use problem::{Problem, Problems};
 use record::ApplicationRecord;
+use std::path::Path;
 
 /// A document that the books keep under a kind.
 pub trait OfKind: Kept {
@@ -128,6 +130,16 @@ fn thing_of(reference: &Reference) -> Result<ThingId, Problem> {
     ThingId::parse(reference.as_str())
 }
 
+impl Ledger {
+    /// As [`Ledger::import`], and every document is what its kind says.
+    ///
+    /// # Errors
+    /// As [`Ledger::import`]; everything wrong with the documents, with file and line.
+    pub async fn import_books(&self, folder: &Path) -> Result<AccountId, LedgerError> {
+        self.import_checked(folder, |kind, body| index_of(kind, body).map(drop)).await
+    }
+}
+
 impl Book {
     /// Keeps a version of a thing, checked.
     ///
@@ -190,7 +202,9 @@ impl Book {
     /// # Errors
     /// The database fails; a body is no document of its kind.
     pub async fn things_titled<T: OfKind>(&self, title: &str) -> Result<Vec<Held<T>>, LedgerError> {
-        let filter = Filter { text: Some(title.to_owned()), ..Filter::of(T::KIND) };
+        // A few words find it; which of those found it is, the whole title tells.
+        let words: Vec<&str> = title.split_whitespace().take(8).collect();
+        let filter = Filter { text: Some(words.join(" ").replace('\0', "")), ..Filter::of(T::KIND) };
         self.all(&filter).await?.iter().filter(|entry| entry.indexed.title == title).map(held).collect()
     }
 

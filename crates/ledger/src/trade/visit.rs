@@ -99,7 +99,7 @@ impl Book {
     /// # Errors
     /// As [`Book::meant`]; the database fails.
     pub async fn parties_of(&self, property: &str) -> Result<VisitParties, LedgerError> {
-        let property = self.things_titled::<Property>(property).await?.into_iter().next();
+        let property = self.property_called(property).await?;
         let client = match property.as_ref().and_then(|property| property.document.client.as_ref()) {
             Some(client) => Some(self.meant::<Client>(client.as_str()).await?),
             None => None,
@@ -109,6 +109,22 @@ impl Book {
 }
 
 impl Book {
+    /// The kept property of this name; none where none is called so.
+    ///
+    /// # Errors
+    /// `trade::several` where several are: whose visit it is, is not guessed. The database fails.
+    pub async fn property_called(&self, name: &str) -> Result<Option<Held<Property>>, LedgerError> {
+        let mut found = self.things_titled::<Property>(name).await?;
+        if found.len() > 1 {
+            let things: Vec<String> = found.iter().map(|held| format!("`{}`", held.thing)).collect();
+            return Err(Problem::error("trade::several", format!("several properties are called `{name}`"))
+                .expected(format!("one; {} are called so", things.join(", ")))
+                .mend("give each property a name of its own")
+                .into());
+        }
+        Ok(found.pop())
+    }
+
     /// What stands against the people of a visit carrying it out, as far as the books keep people: an error is
     /// a refusal.
     ///

@@ -59,6 +59,30 @@ fn unread(rejection: &JsonRejection) -> Refusal {
     Refusal::new(rejection.status(), problem)
 }
 
+/// A body of text, whose route reads it itself.
+#[derive(Debug, Clone)]
+pub struct TextBody(pub String);
+
+impl<S: Send + Sync> FromRequest<S> for TextBody {
+    type Rejection = Refusal;
+
+    async fn from_request(request: Request, state: &S) -> Result<Self, Refusal> {
+        let refuse = |status, code, found: &str| {
+            let problem = Problem::error(code, found.to_owned())
+                .expected("a text as `/api/openapi.json` describes it, in UTF-8")
+                .at("body");
+            Refusal::new(status, problem)
+        };
+        let bytes = axum::body::Bytes::from_request(request, state).await.map_err(|rejection| {
+            let code =
+                if rejection.status() == StatusCode::PAYLOAD_TOO_LARGE { "server::body-size" } else { "server::body" };
+            refuse(rejection.status(), code, "the body is larger than this route reads, or ends too early")
+        })?;
+        let text = String::from_utf8(bytes.into());
+        text.map(Self).map_err(|_| refuse(StatusCode::BAD_REQUEST, "server::body", "the body is no text in UTF-8"))
+    }
+}
+
 /// The one name in the path: of a thing, a sign-in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct NameInPath(pub Uuid);

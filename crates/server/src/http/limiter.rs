@@ -52,7 +52,7 @@ impl Limiter {
 }
 
 /// A household has a whole network of 64 bits in IPv6: its addresses count as one.
-fn network(address: IpAddr) -> IpAddr {
+pub(crate) fn network(address: IpAddr) -> IpAddr {
     match address {
         IpAddr::V4(_) => address,
         IpAddr::V6(address) => {

@@ -220,9 +220,13 @@ pub(super) async fn seen(app: &App, caller: &Caller, kind: Kind, thing: ThingId)
     if entry.kind != kind {
         return Err(Refusal::nothing(kind.word()));
     }
-    let concerned = if kind == Kind::Client { Some(entry.thing) } else { entry.indexed.client };
-    caller.may_see_client(concerned)?;
+    caller.may_see_client(concerned(kind, &entry))?;
     Ok((book, entry))
+}
+
+/// The client whom a version of a thing concerns.
+fn concerned(kind: Kind, entry: &Entry) -> Option<ThingId> {
+    if kind == Kind::Client { Some(entry.thing) } else { entry.indexed.client }
 }
 
 fn unknown_is_nothing(error: LedgerError, kind: Kind) -> Refusal {
@@ -252,6 +256,8 @@ pub(super) async fn one(
             Problem::error("server::discarded", format!("this {} was discarded", kind.word())),
         ));
     }
+    // An earlier version may have been of another client.
+    caller.may_see_client(concerned(kind, &entry))?;
     let tag = ETag(entry.version);
     if tag.is_had(headers) {
         return Ok((StatusCode::NOT_MODIFIED, [tag.header()]).into_response());
@@ -267,7 +273,9 @@ pub(super) async fn versions(
     thing: ThingId,
 ) -> Result<Vec<KeptVersion>, Refusal> {
     let (book, _) = seen(app, caller, kind, thing).await?;
-    Ok(book.versions(thing).await?.iter().map(KeptVersion::from).collect())
+    let versions = book.versions(thing).await?;
+    let seen = versions.iter().filter(|entry| caller.may_see_client(concerned(kind, entry)).is_ok());
+    Ok(seen.map(KeptVersion::from).collect())
 }
 
 /// Keeps a new thing.

@@ -10,6 +10,7 @@ use crate::http::document::{
 };
 use crate::http::{
     Caller, IdempotencyKey, IfMatch, JsonBody, NameInPath, Page, Permission, ProblemDetails, QueryOf, Refusal, Routes,
+    TextBody,
 };
 use axum::extract::State;
 use axum::response::Response;
@@ -79,7 +80,7 @@ macro_rules! kept {
                 State(app): State<App>,
                 caller: Caller,
                 key: IdempotencyKey,
-                body: String,
+                TextBody(body): TextBody,
             ) -> Result<Response, Refusal> {
                 documents::make(&app, &caller, Kind::$kind, key, body).await
             }
@@ -134,7 +135,7 @@ macro_rules! kept {
                 QueryOf(query): QueryOf<ReasonQuery>,
                 seen: IfMatch,
                 key: IdempotencyKey,
-                body: String,
+                TextBody(body): TextBody,
             ) -> Result<Response, Refusal> {
                 documents::change(&app, &caller, Kind::$kind, ThingId::new(thing), (seen, key), query.reason, body).await
             }

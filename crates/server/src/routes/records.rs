@@ -7,11 +7,11 @@ use crate::app::App;
 use crate::http::document::RecordDocument;
 use crate::http::{
     Caller, ETag, IdempotencyKey, IfMatch, JsonBody, NameInPath, Page, Permission, ProblemDetails, ProblemEntry,
-    QueryOf, Refusal, Routes,
+    QueryOf, Refusal, Routes, TextBody,
 };
 use axum::extract::State;
 use axum::response::{IntoResponse, Response};
-use exchange::kept::{JurisdictionText, Property};
+use exchange::kept::JurisdictionText;
 use exchange::record_json::parse_record;
 use exchange::rule_file::{parse_rules, shipped};
 use http::{HeaderMap, StatusCode};
@@ -178,7 +178,7 @@ async fn make(
     caller: Caller,
     QueryOf(query): QueryOf<LinkQuery>,
     key: IdempotencyKey,
-    body: String,
+    TextBody(body): TextBody,
 ) -> Result<Response, Refusal> {
     let links = match query.property.as_deref().map(ThingId::parse).transpose() {
         Err(problem) => return Err(Refusal::new(StatusCode::BAD_REQUEST, problem.at("property"))),
@@ -246,12 +246,14 @@ async fn change(
     QueryOf(query): QueryOf<ReasonQuery>,
     seen: IfMatch,
     key: IdempotencyKey,
-    body: String,
+    TextBody(body): TextBody,
 ) -> Result<Response, Refusal> {
     let thing = ThingId::new(thing);
     let (book, entry) = documents::seen(&app, &caller, Kind::Record, thing).await?;
     let links = RecordLinks { client: entry.indexed.client, property: entry.indexed.property };
-    let (record, warnings) = read(body).await?;
+    let (record, mut warnings) = read(body).await?;
+    let (record, unjudged) = book.judged(record).await?;
+    warnings.extend(unjudged);
     let to = (thing, seen.0, query.reason);
     Ok(kept_record(&app, &book, &record, links, to, key, warnings).await?.into_response())
 }
@@ -394,10 +396,6 @@ async fn held(app: &App, caller: &Caller, thing: ThingId) -> Result<(Book, HeldR
 
 /// Where a record lies: as said, or as the kept property says to which it belongs.
 async fn place_of(book: &Book, held: &HeldRecord, said: Option<&str>) -> Result<Option<Jurisdiction>, Refusal> {
-    if let Some(said) = said {
-        return Ok(Some(JurisdictionText::parse(said).map_err(|problem| problem.at("place"))?.place().clone()));
-    }
-    let Some(property) = held.indexed.property else { return Ok(None) };
-    let kept = book.things::<Property>().await?.into_iter().find(|kept| kept.thing == property);
-    Ok(kept.and_then(|kept| kept.document.jurisdiction).map(|text| text.place().clone()))
+    let said = said.map(JurisdictionText::parse).transpose().map_err(|problem| problem.at("place"))?;
+    Ok(book.place_of(held, said.as_ref().map(JurisdictionText::place)).await?)
 }

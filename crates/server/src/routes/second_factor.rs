@@ -2,7 +2,7 @@
 
 use super::session::{check_password, count_attempt, event, own_sign_in};
 use crate::app::App;
-use crate::http::{Caller, ClientAddress, JsonBody, Permission, ProblemDetails, Refusal, RequestId, Routes};
+use crate::http::{Caller, ClientAddress, JsonBody, Permission, ProblemDetails, Refusal, RequestId, Routes, network};
 use axum::extract::State;
 use http::StatusCode;
 use ledger::LedgerError;
@@ -118,7 +118,7 @@ async fn begin(
     let sign_in = own_sign_in(&caller)?;
     count_attempt(&app, &caller.name, address).await?;
     check_password(&app, &caller, number, address, &again.password, WHAT).await?;
-    app.access().forgive(&caller.name, &address.to_string()).await?;
+    app.access().forgive(&caller.name, &network(address).to_string()).await?;
     let secret = app.access().begin_second_factor(sign_in, app.now()).await.map_err(of_second_factor)?;
     app.access().audit(&event(&app, &caller, number, address, WHAT, "done")).await?;
     let begun = Begun { secret: secret.text(), address: secret.address(&caller.name) };
@@ -156,7 +156,7 @@ async fn confirm(
             wrong_code().mend("wait for the next code; look whether the clock of the phone is right"),
         ));
     };
-    access.forgive(&caller.name, &address.to_string()).await?;
+    access.forgive(&caller.name, &network(address).to_string()).await?;
     access.audit(&event(&app, &caller, number, address, WHAT, "done")).await?;
     Ok(JsonBody(Confirmed { recovery_codes: codes.iter().map(RecoveryCode::text).collect() }))
 }
@@ -196,7 +196,7 @@ async fn end(
         access.audit(&event(&app, &caller, number, address, WHAT, refused(taken))).await?;
         return Err(Refusal::not_allowed(wrong_code()));
     }
-    access.forgive(&caller.name, &address.to_string()).await?;
+    access.forgive(&caller.name, &network(address).to_string()).await?;
     access.end_second_factor(caller.account, sign_in).await.map_err(of_second_factor)?;
     access.audit(&event(&app, &caller, number, address, WHAT, "done")).await?;
     Ok(StatusCode::NO_CONTENT)

@@ -2,7 +2,7 @@
 
 use super::second_factor::{refused, wrong_code};
 use crate::app::App;
-use crate::http::{Caller, ClientAddress, JsonBody, Permission, ProblemDetails, Refusal, RequestId, Routes};
+use crate::http::{Caller, ClientAddress, JsonBody, Permission, ProblemDetails, Refusal, RequestId, Routes, network};
 use axum::extract::State;
 use axum::response::{IntoResponse, Response};
 use http::{HeaderValue, StatusCode, header};
@@ -95,6 +95,7 @@ async fn sign_in(
         ));
     }
     count_attempt(&app, &credentials.name, address).await?;
+    let from = network(address).to_string();
     let (address, access) = (address.to_string(), app.access());
     let found = access.check(&credentials.name, &Password::typed(&credentials.password)).await?;
     let event = |sign_in: Option<&SignIn>, outcome: &str| Event {
@@ -109,7 +110,9 @@ async fn sign_in(
         request: number.to_string(),
     };
     let Some(sign_in) = found else {
-        access.audit(&event(None, "refused")).await?;
+        // The owner of a name hears of it; a name that opens nothing belongs to nobody.
+        let named = access.sign_in_named(&credentials.name).await?;
+        access.audit(&event(named.as_ref(), "refused")).await?;
         return Err(Refusal::new(
             StatusCode::UNAUTHORIZED,
             Problem::error("server::credentials", "name and password do not open anything")
@@ -138,7 +141,7 @@ async fn sign_in(
     } else {
         (Proof::Password, "done")
     };
-    access.forgive(&credentials.name, &address).await?;
+    access.forgive(&credentials.name, &from).await?;
     let token = access.begin_session(sign_in.sign_in, proof, app.settings().lifetime, app.now()).await?;
     access.audit(&event(Some(&sign_in), outcome)).await?;
     let caller = Caller::signed_in(sign_in, token.clone());
@@ -211,7 +214,7 @@ async fn change_password(
     count_attempt(&app, &caller.name, address).await?;
     check_password(&app, &caller, number, address, &change.password, "change password").await?;
     let access = app.access();
-    access.forgive(&caller.name, &address.to_string()).await?;
+    access.forgive(&caller.name, &network(address).to_string()).await?;
     let known = known_of(&app, &caller, &caller.name).await?;
     let password = Password::choose(&change.new_password, &known.each_ref().map(String::as_str))
         .map_err(|problem| Problem { place: problem::Place::at("new_password"), ..problem })?;
@@ -232,7 +235,9 @@ pub(super) fn own_sign_in(caller: &Caller) -> Result<Uuid, Refusal> {
 
 /// Counts an attempt with this name from this address, or refuses when it comes too soon.
 pub(super) async fn count_attempt(app: &App, name: &str, address: IpAddr) -> Result<(), Refusal> {
-    let Some(wait) = app.access().try_attempt(name, &address.to_string(), app.now()).await? else { return Ok(()) };
+    let Some(wait) = app.access().try_attempt(name, &network(address).to_string(), app.now()).await? else {
+        return Ok(());
+    };
     Err(Refusal::wait(
         wait.as_secs() + 1,
         Problem::error("server::attempts", "too many failed attempts to sign in").mend("wait, and try again"),

@@ -14,7 +14,7 @@ use jiff::civil::Date;
 use ledger::Filter;
 use problem::{Problem, Problems};
 use quantity::Length;
-use record::{ApplicationRecord, Totals, totals as totals_of};
+use record::{ApplicationRecord, Totals, beyond, totals as totals_of};
 use serde::Deserialize;
 use utoipa::IntoParams;
 use utoipa_axum::routes;
@@ -52,6 +52,7 @@ struct TotalsQuery {
         (status = 400, description = "The fields of the address cannot be read", body = ProblemDetails),
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
         (status = 404, description = "Nothing that the caller may see", body = ProblemDetails),
+        (status = 422, description = "The records lie too far apart for one map", body = ProblemDetails),
     ))]
 async fn totals(
     State(app): State<App>,
@@ -76,9 +77,28 @@ async fn totals(
     let filter = Filter { from: Some(from), until: Some(until), near, ..filter };
     let book = super::documents::book(&app, &caller).await?;
     let records: Vec<ApplicationRecord> = book.records(&filter).await?.into_iter().map(|held| held.record).collect();
+    if let Some(far) = far_apart(&records, at) {
+        return Err(Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, far));
+    }
     let text = apart(move || told(&records, at, (from, until))).await?;
     let text = text.ok_or_else(|| Refusal::nothing("record"))?;
     Ok(([json()], text).into_response())
+}
+
+/// One plane shows one neighbourhood; of records farther apart none is told wrongly, but a place is asked for.
+fn far_apart(records: &[ApplicationRecord], at: Option<GeoPosition>) -> Option<Problem> {
+    let plane = at.map(LocalPlane::around).or_else(|| records.last().map(ApplicationRecord::plane))?;
+    let far = beyond(records, &plane);
+    let far = far.first()?;
+    Some(
+        Problem::error(
+            "totals::far-apart",
+            format!("the records of `{}` lie more than 10 km from others", far.property.name),
+        )
+        .expected("records of one neighbourhood")
+        .mend("name a property or a point")
+        .at("property"),
+    )
 }
 
 /// What lies where; `None` where nothing is recorded at all.

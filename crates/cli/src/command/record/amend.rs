@@ -2,7 +2,7 @@
 
 use super::Common;
 use crate::command::desk::tell_kept;
-use crate::console::complain;
+use crate::console::{complain, say};
 use crate::outcome::{CommandResult, Outcome};
 use crate::reading::read_text;
 use exchange::as_applied_file::record_as_applied;
@@ -24,7 +24,7 @@ pub(super) fn run(
     clock: Option<&str>,
     common: &Common,
 ) -> CommandResult {
-    let desk = common.books.open()?;
+    let desk = common.books.open_existing()?;
     let held = desk.ask(desk.book.meant_record(name))?;
     let amended = match (actual, document) {
         (Some(file), _) => {
@@ -44,6 +44,8 @@ pub(super) fn run(
         return Err(found.into());
     }
     complain(&found);
+    let (amended, unjudged) = desk.ask(desk.book.judged(amended))?;
+    complain(&unjudged);
     let keeping = Keeping {
         thing: held.thing,
         expected: Expected::Version(held.version),
@@ -54,6 +56,11 @@ pub(super) fn run(
     // The same amendment of the same version again is the same request.
     let key = RequestKey::of_words(&format!("{} {} {}", held.thing, held.version, write_record(&amended)))?;
     let kept = desk.ask(desk.book.keep_record(&amended, links, keeping, key))?;
+    if !common.json {
+        for breach in &amended.breaches {
+            say(&format!("against the label {}: {}\n", breach.label, breach.text));
+        }
+    }
     tell_kept(&kept.appended, &kept.shortages, common.json);
     Ok(Outcome::Done)
 }

@@ -17,17 +17,17 @@ use jurisdiction::{Jurisdiction, RuleSet};
 use ledger::trade::HeldRecord;
 use ledger::{Filter, Kind};
 use problem::Problem;
-use quantity::{AreaUnit, Length, LengthUnit, MassPerAreaUnit, counted};
+use quantity::{AreaUnit, Length, LengthUnit, MassPerAreaUnit, Speed, SpeedUnit, counted};
 use record::{
-    ApplicationRecord, Complaint, DOWNWIND_ANGLE_DEGREES, Downwind, PlaceTotal, Totals, complaint, kept_until,
-    standing, totals as totals_of,
+    ApplicationRecord, Complaint, DOWNWIND_ANGLE_DEGREES, Downwind, Fact, Moment, Near, Observed, PlaceTotal, Totals,
+    beyond, complaint, kept_until, standing, totals as totals_of,
 };
 use std::fmt::Write as _;
 use std::path::Path;
 
 /// Carries `list` out.
 pub(super) fn list(common: &Common) -> CommandResult {
-    let desk = common.books.open()?;
+    let desk = common.books.open_existing()?;
     let rules = rules()?;
     let mut out = String::new();
     let mut listed = Vec::new();
@@ -77,7 +77,7 @@ pub(super) fn show(
     place: Option<&JurisdictionText>,
     common: &Common,
 ) -> CommandResult {
-    let desk = common.books.open()?;
+    let desk = common.books.open_existing()?;
     let held = desk.ask(desk.book.meant_record(name))?;
     let versions = desk.ask(desk.book.versions(held.thing))?;
     if common.json {
@@ -114,7 +114,15 @@ pub(super) fn totals(
     out: Option<&Path>,
     common: &Common,
 ) -> CommandResult {
-    let desk = common.books.open()?;
+    if days.0 > days.1 {
+        return Err(Problem::error(
+            "record::days",
+            format!("the first day, {}, is after the last, {}", days.0, days.1),
+        )
+        .expected("--from before --until")
+        .into());
+    }
+    let desk = common.books.open_existing()?;
     let days_and_place = Filter {
         from: Some(days.0),
         until: Some(days.1),
@@ -132,6 +140,15 @@ pub(super) fn totals(
                 .into());
         }
     };
+    if let Some(far) = beyond(&records, &plane).first() {
+        return Err(Problem::error(
+            "record::far-apart",
+            format!("`{}` lies more than 10 km from `{}`", far.property.name, records[records.len() - 1].property.name),
+        )
+        .expected("records of one neighbourhood: one plane shows no more without distortion")
+        .mend("name a point of the property with --at")
+        .into());
+    }
     let mut found = totals_of(&records, &plane, days);
     if let Some(at) = at {
         let here = found.at(plane.to_plane(at)).cloned();
@@ -196,7 +213,12 @@ pub(super) fn near(
     (from, until): (Timestamp, Timestamp),
     common: &Common,
 ) -> CommandResult {
-    let desk = common.books.open()?;
+    if from > until {
+        return Err(Problem::error("record::times", format!("the beginning, {from}, is after the end, {until}"))
+            .expected("--from before --until")
+            .into());
+    }
+    let desk = common.books.open_existing()?;
     let around = Filter { near: Filter::around(at, within), ..Filter::default() };
     let records: Vec<ApplicationRecord> =
         desk.ask(desk.book.records(&around))?.into_iter().map(|held| held.record).collect();
@@ -208,26 +230,54 @@ pub(super) fn near(
     }
     let mut out = String::new();
     for near in &found {
-        let products: Vec<&str> = near.task.products.iter().map(|product| product.name.as_str()).collect();
-        let applicator = near.of.applicator.value().map_or("not recorded", String::as_str);
-        let _ = writeln!(
-            out,
-            "{} on {}, {} of {}: {} by {applicator}, {} away; at the start {}, at the end {}",
-            near.of.name,
-            near.of.date,
-            near.task.id,
-            near.of.property.name,
-            products.join(", "),
-            near.distance.show(LengthUnit::Foot),
-            downwind_words(near.at_start),
-            downwind_words(near.at_end),
-        );
+        out.push_str(&near_words(near));
     }
     if out.is_empty() {
         out.push_str("the books hold no application there at that time\n");
     }
     say(&out);
     Ok(Outcome::Done)
+}
+
+/// What who complains, and who answers, must know of one application.
+fn near_words(near: &Near<'_>) -> String {
+    let record = near.of;
+    let time = |moment: Option<&Moment>| moment.map_or_else(|| "time not recorded".to_owned(), ToString::to_string);
+    let applicator = record.applicator.value().map_or("not recorded", String::as_str);
+    let mut out = format!(
+        "{} on {}, {} of {}, {} away\n  from {} to {}, by {applicator}\n",
+        record.name,
+        record.date,
+        near.task.id,
+        record.property.name,
+        near.distance.show(LengthUnit::Foot),
+        time(record.started.value()),
+        time(record.ended.value()),
+    );
+    for product in &near.task.products {
+        let number = product.registration_number.value().map_or("number not recorded", String::as_str);
+        let _ = writeln!(out, "  {} ({number}): {}", product.name, super::super::stock::amount_words(product.amount));
+    }
+    for (when, seen, downwind) in
+        [("at the start", &record.weather_at_start, near.at_start), ("at the end", &record.weather_at_end, near.at_end)]
+    {
+        let _ = writeln!(out, "  {when}: {}; the place lay {}", wind_words(seen), downwind_words(downwind));
+    }
+    out
+}
+
+fn wind_words(seen: &Observed) -> String {
+    let speed = |speed: Speed| speed.show(SpeedUnit::MilePerHour);
+    let from = match seen.wind_from {
+        Fact::Recorded(from) => format!(" from {:.0} degrees", from.degrees()),
+        Fact::DoesNotArise => ", calm".to_owned(),
+        Fact::Absent => ", direction not recorded".to_owned(),
+    };
+    let gust = seen.gust.value().map(|gust| format!(", gusts {}", speed(*gust))).unwrap_or_default();
+    seen.wind.value().map_or_else(
+        || format!("wind speed not recorded{from}{gust}"),
+        |wind| format!("wind {}{from}{gust}", speed(*wind)),
+    )
 }
 
 fn downwind_words(downwind: Downwind) -> String {

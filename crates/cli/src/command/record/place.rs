@@ -1,7 +1,7 @@
 //! Where a record lies, and what the rules of the place say of it.
 
 use crate::command::desk::Desk;
-use exchange::kept::{JurisdictionText, Property};
+use exchange::kept::JurisdictionText;
 use exchange::rule_file::{parse_rules, shipped};
 use jurisdiction::{CONFIRM_LOCAL_LAW, Jurisdiction, Known, RuleSet};
 use ledger::trade::HeldRecord;
@@ -17,7 +17,7 @@ pub(super) fn rules() -> Result<RuleSet, Problems> {
     parse_rules(shipped().iter().copied()).map(|(rules, _)| rules)
 }
 
-/// Where a record lies: as said, or as the kept property says to which it belongs.
+/// Where a record lies: as the kept property says to which it belongs, or else as said.
 ///
 /// # Errors
 /// What the books answer.
@@ -26,14 +26,7 @@ pub(super) fn place_of(
     held: &HeldRecord,
     said: Option<&JurisdictionText>,
 ) -> Result<Option<Jurisdiction>, Problems> {
-    if let Some(place) = said {
-        return Ok(Some(place.place().clone()));
-    }
-    let properties = desk.ask(desk.book.things::<Property>())?;
-    let property = properties.into_iter().find(|property| {
-        held.indexed.property == Some(property.thing) || property.document.name == held.record.property.name
-    });
-    Ok(property.and_then(|property| property.document.jurisdiction).map(|text| text.place().clone()))
+    desk.ask(desk.book.place_of(held, said.map(JurisdictionText::place)))
 }
 
 /// In a word whether a record is complete.

@@ -27,7 +27,7 @@ pub(super) fn run(
     common: &Common,
 ) -> CommandResult {
     let (business, rules, client) = read_papers(business_file, client_file)?;
-    let desk = common.books.open()?;
+    let desk = common.books.open_existing()?;
     let held = desk.ask(desk.book.meant_record(name))?;
     let place = place_of(&desk, &held, None)?;
     let place = place.as_ref().or(client.place.as_ref()).unwrap_or(&business.place);

@@ -18,7 +18,7 @@ use std::path::Path;
 /// Carries `verify` out.
 pub(super) fn verify(noted: Option<&str>, common: &Common) -> CommandResult {
     let noted = noted.map(head).transpose()?;
-    let desk = common.books.open()?;
+    let desk = common.books.open_existing()?;
     let bar = ProgressBar::new(0);
     if let Ok(style) = ProgressStyle::with_template("{bar:40} {pos} of {len} entries") {
         bar.set_style(style);
@@ -68,7 +68,7 @@ fn head(text: &str) -> Result<Head, Problem> {
 
 /// Carries `discard` out.
 pub(super) fn discard(name: &str, reason: &str, said: Option<&JurisdictionText>, common: &Common) -> CommandResult {
-    let desk = common.books.open()?;
+    let desk = common.books.open_existing()?;
     let held = desk.ask(desk.book.meant_record(name))?;
     let Some(place) = place_of(&desk, &held, said)? else {
         return Err(Problem::error("record::no-place", "nothing says where the property lies")
@@ -87,7 +87,7 @@ pub(super) fn discard(name: &str, reason: &str, said: Option<&JurisdictionText>,
 
 /// Carries `export` out.
 pub(super) fn export(folder: &Path, common: &Common) -> CommandResult {
-    let desk = common.books.open()?;
+    let desk = common.books.open_existing()?;
     desk.ask(desk.book.export(folder))?;
     say_done(&format!("exported to {}", folder.display()), common);
     Ok(Outcome::Done)
@@ -96,7 +96,7 @@ pub(super) fn export(folder: &Path, common: &Common) -> CommandResult {
 /// Carries `import` out.
 pub(super) fn import(folder: &Path, common: &Common) -> CommandResult {
     let location = Location::parse(&common.books.location()?)?;
-    let imported = runtime()?.block_on(async { Ledger::open(&location).await?.import(folder).await });
+    let imported = runtime()?.block_on(async { Ledger::open(&location).await?.import_books(folder).await });
     let account = imported.map_err(|error: LedgerError| error.problems())?;
     say_done(&format!("imported the account {account} from {}", folder.display()), common);
     Ok(Outcome::Done)

@@ -2,6 +2,7 @@
 
 use super::{Books, location};
 use crate::care::examples_and_care;
+use crate::command::desk::account_in;
 use crate::console::say;
 use crate::outcome::{CommandResult, Failure, Outcome};
 use clap::Args;
@@ -29,10 +30,11 @@ pub(super) struct OwnerArgs {
 
 /// Makes the sign-in.
 pub(super) async fn make(args: &OwnerArgs) -> CommandResult {
-    let password = Password::choose(&read_password()?, &[&args.name, &args.books.account])?;
     let told = |error: LedgerError| Failure(error.problems());
     let ledger = Ledger::open(&location(&args.books)?).await.map_err(told)?;
-    let account = ledger.open_account(&args.books.account).await.map_err(told)?;
+    let account_name = account_in(&ledger, args.books.account.as_deref()).await.map_err(told)?;
+    let password = Password::choose(&read_password()?, &[&args.name, &account_name])?;
+    let account = ledger.open_account(&account_name).await.map_err(told)?;
     let access = ledger.access();
     let now = jiff::Timestamp::now();
     let new = NewSignIn { name: args.name.clone(), account, role: Role::Owner, client: None, password };
@@ -49,7 +51,7 @@ pub(super) async fn make(args: &OwnerArgs) -> CommandResult {
     };
     access.audit(&event).await.map_err(told)?;
     ledger.close().await;
-    say(&format!("{} may sign in as owner of {}\n", made.name, args.books.account));
+    say(&format!("{} may sign in as owner of {account_name}\n", made.name));
     Ok(Outcome::Done)
 }
 
