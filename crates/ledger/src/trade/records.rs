@@ -68,14 +68,13 @@ impl Book {
             Expected::New => self.earlier_of_visit(record, &body, keeping.thing).await?,
             Expected::Version(_) => None,
         };
-        let appended = match earlier {
-            Some(entry) => Appended { entry, replayed: true },
-            None => {
-                let mut entry = record_entry(record, body, keeping)?;
-                entry.indexed.client = links.client;
-                entry.indexed.property = links.property;
-                self.append(entry, key).await?
-            }
+        let appended = if let Some(entry) = earlier {
+            Appended { entry, replayed: true }
+        } else {
+            let mut entry = record_entry(record, body, keeping)?;
+            entry.indexed.client = links.client;
+            entry.indexed.property = links.property;
+            self.append(entry, key).await?
         };
         let uses = Use::of_record(&reference(appended.entry.thing)?, record);
         let stock = self.stock_of(uses.clone()).await?;
