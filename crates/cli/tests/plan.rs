@@ -272,6 +272,12 @@ fn a_folder_is_planned_with_the_books() {
         let visits = ran.json()["visits"].as_array().expect("visits").clone();
         visits.iter().map(|visit| visit["verdict"].as_str().expect("a verdict").to_owned()).collect()
     };
+    // A slip in the name of the books must not look like books without a record.
+    let slip = plan(&["--books", "lawns.db"]);
+    assert!(slip.code == 1 && slip.told().contains("ledger::no-ledger"), "{}", slip.told());
+    assert!(!yard.path("lawns.db").exists());
+    let kept = yard.run(&["equipment", "keep", "demo/alder-bend/equipment.toml", "--name", "p", "--books", "lawns.db"]);
+    assert_eq!(kept.code, 0, "{}", kept.told());
     let before = plan(&["--books", "lawns.db"]);
     assert!(verdicts(&before).iter().take(2).all(|verdict| verdict != "refused"), "{}", before.told());
     assert_eq!(yard.run(&["record", "demo/alder-bend/visit.toml", "--books", "lawns.db"]).code, 0);

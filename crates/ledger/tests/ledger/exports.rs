@@ -253,6 +253,12 @@ async fn a_backup_is_a_ledger_of_its_own(database: &Database) {
 
     assert_eq!(first_code(book.ledger().back_up(&copy).await.unwrap_err()), "ledger::exists");
     assert_eq!(first_code(Ledger::restore(&copy, &to).await.unwrap_err()), "ledger::exists");
+    // What a crash left beside a ledger that is gone does not enter the new one.
+    let left = database.folder.path().join("gone.db-wal");
+    fs::write(&left, b"left").unwrap();
+    let gone = Location::file(&database.folder.path().join("gone.db")).unwrap();
+    assert_eq!(first_code(Ledger::restore(&copy, &gone).await.unwrap_err()), "ledger::exists");
+    assert_eq!(fs::read(&left).unwrap(), b"left");
     let nowhere = database.folder.path().join("no folder/copy.db");
     assert_eq!(first_code(book.ledger().back_up(&nowhere).await.unwrap_err()), "ledger::not-written");
     for (name, bytes) in [("empty.db", Vec::new()), ("text.db", vec![b'x'; 5000])] {

@@ -21,6 +21,10 @@ on_both!(
     the_people_of_a_record_are_judged_by_what_the_books_keep,
     records_are_found_by_their_ground_and_count_there_alone,
     stock_of_a_record_reads_the_records_of_its_labels,
+    the_kept_place_of_a_property_is_not_talked_away,
+    the_same_record_of_a_visit_is_kept_once_whatever_its_key,
+    an_amendment_is_judged_by_the_labels_that_are_kept,
+    an_import_reads_every_document,
 );
 
 fn demo(name: &str) -> String {
@@ -206,9 +210,23 @@ async fn records_within_their_time_are_not_given_up(database: &Database) {
     let late = date(2040, 1, 1);
     assert_eq!(codes(&discard("US-TX", date(2026, 12, 1)).await.unwrap_err()), ["trade::retention"]);
     assert_eq!(codes(&discard("US-KS", late).await.unwrap_err()), ["trade::retention"], "no rule is known");
+    // A day amended into the past does not let the record go sooner.
+    let amended = ApplicationRecord { date: date(2014, 1, 15), ..held.record.clone() };
+    let keeping =
+        Keeping { thing: held.thing, expected: Expected::Version(1), reason: Some("?".to_owned()), ..new_at(12) };
+    book.keep_record(&amended, RecordLinks::default(), keeping, key()).await.unwrap();
+    let held = book.meant_record(&held.thing.to_string()).await.unwrap();
+    let texas = Jurisdiction::parse("US-TX").unwrap();
+    let early = (date(2026, 12, 1), moment(30));
+    let told = book.discard_record(&held, &held.circumstances(&texas), &rules, "no room", early).await;
+    assert_eq!(codes(&told.unwrap_err()), ["trade::retention"]);
+    let discard = async |place: &str, day| {
+        let place = Jurisdiction::parse(place).unwrap();
+        book.discard_record(&held, &held.circumstances(&place), &rules, "no room", (day, moment(30))).await
+    };
     assert!(discard("US-TX", late).await.unwrap().discards);
     assert_eq!(book.records(&Filter::default()).await.unwrap(), []);
-    assert_eq!(book.versions(held.thing).await.unwrap().len(), 2, "what was kept stays");
+    assert_eq!(book.versions(held.thing).await.unwrap().len(), 3, "what was kept stays");
 }
 
 async fn the_people_of_a_record_are_judged_by_what_the_books_keep(database: &Database) {
@@ -284,4 +302,79 @@ async fn stock_of_a_record_reads_the_records_of_its_labels(database: &Database) 
     let labels: Vec<&str> = kept.stock.lots.iter().map(|lot| lot.label.as_str()).collect();
     assert_eq!(labels, ["brackwater-sc"]);
     assert_eq!(kept.stock.left_of("brackwater-sc"), book.stock().await.unwrap().left_of("brackwater-sc"));
+}
+
+fn kept_property(place: &str) -> Property {
+    Property {
+        name: "Alder Bend".to_owned(),
+        client: None,
+        address: None,
+        jurisdiction: Some(exchange::kept::JurisdictionText::parse(place).unwrap()),
+        complete_since: None,
+        map: FileText(demo("alder-bend/property.geojson")),
+        note: None,
+    }
+}
+
+async fn the_kept_place_of_a_property_is_not_talked_away(database: &Database) {
+    let book = database.book().await;
+    book.keep_thing(&kept_property("US-OH"), new_at(1), key()).await.unwrap();
+    let held = kept(&book, &record_of(&request())).await;
+    let [ohio, indiana] = ["US-OH", "US-IN"].map(|place| Jurisdiction::parse(place).unwrap());
+    assert_eq!(book.place_of(&held, None).await.unwrap(), Some(ohio.clone()));
+    assert_eq!(book.place_of(&held, Some(&ohio)).await.unwrap(), Some(ohio));
+    assert_eq!(codes(&book.place_of(&held, Some(&indiana)).await.unwrap_err()), ["trade::other-place"]);
+    // Whose a visit is, is not guessed among properties of one name.
+    book.keep_thing(&kept_property("US-OH"), new_at(2), key()).await.unwrap();
+    assert_eq!(codes(&book.parties_of("Alder Bend").await.unwrap_err()), ["trade::several"]);
+}
+
+async fn the_same_record_of_a_visit_is_kept_once_whatever_its_key(database: &Database) {
+    let book = database.book().await;
+    let record = record_of(&request());
+    let first = book.keep_record(&record, RecordLinks::default(), new_at(1), key()).await.unwrap();
+    let again = book.keep_record(&record, RecordLinks::default(), new_at(2), key()).await.unwrap();
+    assert!(again.appended.replayed && !first.appended.replayed);
+    assert_eq!(again.appended.entry, first.appended.entry);
+    assert_eq!(book.records(&Filter::default()).await.unwrap().len(), 1);
+}
+
+async fn an_amendment_is_judged_by_the_labels_that_are_kept(database: &Database) {
+    let book = database.book().await;
+    let mut record = record_of(&request());
+    assert!(record.breaches.is_empty());
+    for product in record.tasks.iter_mut().flat_map(|task| &mut task.products) {
+        product.amount = product.amount.scaled(5.0);
+    }
+    let (unjudged, told) = book.judged(record.clone()).await.unwrap();
+    assert!(unjudged.breaches.is_empty() && told.iter().any(|problem| problem.code == "trade::not-judged"), "{told}");
+    let label = Label {
+        id: "brackwater-sc".to_owned(),
+        label: FileText(demo("labels/brackwater-sc.toml")),
+        compared_on: None,
+        compared_by: None,
+        note: None,
+    };
+    book.keep_thing(&label, new_at(1), key()).await.unwrap();
+    let (judged, told) = book.judged(record.clone()).await.unwrap();
+    assert!(!judged.breaches.is_empty() && told.is_empty(), "{told}");
+    // Put right again, nothing is left of them.
+    let right = ApplicationRecord { tasks: record_of(&request()).tasks, ..judged };
+    assert!(book.judged(right).await.unwrap().0.breaches.is_empty());
+}
+
+/// Anybody can write a sound chain of entries that say nothing; books that hold one could not be read again.
+async fn an_import_reads_every_document(database: &Database) {
+    let book = database.book().await;
+    let entry = ledger::NewEntry::first(Kind::Record, ThingId::fresh(), "nothing", "{}", moment(1));
+    book.append(entry, key()).await.unwrap();
+    let folder = database.folder.path().join("everything");
+    book.export(&folder).await.unwrap();
+    let other = tempfile::tempdir().unwrap();
+    let location = ledger::Location::file(&other.path().join("other.db")).unwrap();
+    let ledger = ledger::Ledger::open(&location).await.unwrap();
+    let refused = ledger.import_books(&folder).await.unwrap_err();
+    let problem = refused.problems().iter().next().unwrap().clone();
+    assert!(problem.place.file.is_some() && problem.place.line == Some(1), "{problem:?}");
+    assert_eq!(ledger.accounts().await.unwrap(), []);
 }

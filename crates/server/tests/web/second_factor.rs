@@ -78,7 +78,16 @@ async fn signing_in_asks_for_a_code_once_the_password_is_right() {
         told.iter().filter(|(event, _)| event == "sign in").map(|(_, outcome)| outcome.as_str()).collect();
     assert_eq!(
         of_signing_in,
-        ["code wanted", "done", "code used before", "code refused", "done with a recovery code", "code refused"]
+        [
+            "refused",
+            "refused",
+            "code wanted",
+            "done",
+            "code used before",
+            "code refused",
+            "done with a recovery code",
+            "code refused"
+        ]
     );
     let of_factor: Vec<&(String, String)> = told.iter().filter(|(event, _)| event.contains("second factor")).collect();
     assert_eq!(

@@ -292,8 +292,18 @@ async fn a_client_sees_their_own_property_and_no_other() {
     elsewhere["name"] = "Elsewhere".into();
     let others = made(&owner, "/api/properties", &elsewhere).await;
     let record = made(&owner, "/api/records/of-visit", &order()).await;
+    // Sold to them by another client: what was the other's stays with the other.
+    let mut sold = property_of(Some(&other));
+    sold["name"] = "Sold".into();
+    let bought = made(&owner, "/api/properties", &sold).await;
+    sold["client"] = own.to_string().into();
+    assert_eq!(change(&owner, &format!("/api/properties/{bought}"), "\"1\"", &sold).await.status(), 200);
 
     let client = house.signed_in("reed-client").await;
+    let versions = told(&client, &format!("/api/properties/{bought}/versions")).await;
+    assert_eq!(versions.as_array().map(Vec::len), Some(1), "{versions}");
+    assert_eq!(client.ask("get", &format!("/api/properties/{bought}?version=2"), None).await.status(), 200);
+    assert_eq!(client.ask("get", &format!("/api/properties/{bought}?version=1"), None).await.status(), 404);
     for path in [
         format!("/api/clients/{own}"),
         format!("/api/properties/{theirs}"),
@@ -306,15 +316,16 @@ async fn a_client_sees_their_own_property_and_no_other() {
         format!("/api/clients/{other}"),
         format!("/api/properties/{others}"),
         format!("/api/properties/{others}/versions"),
+        format!("/api/properties/{others}?version=1"),
         format!("/api/totals?property={others}&until=2026-12-31"),
     ] {
         assert_eq!(client.ask("get", &path, None).await.status(), 404, "{path}");
     }
-    for (path, title) in [("/api/clients", "Theirs"), ("/api/properties", "Alder Bend")] {
+    for (path, expected) in [("/api/clients", &["Theirs"][..]), ("/api/properties", &["Alder Bend", "Sold"])] {
         let listed = told(&client, path).await;
         let titles: Vec<_> =
             listed["entries"].as_array().expect("entries").iter().map(|entry| &entry["title"]).collect();
-        assert_eq!(titles, [title], "{path}");
+        assert_eq!(titles, expected, "{path}");
     }
     for path in [format!("/api/clients?client={other}"), format!("/api/properties?client={other}")] {
         assert!(!told(&client, &path).await.to_string().contains("Elsewhere"), "{path}");
