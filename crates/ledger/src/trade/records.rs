@@ -10,7 +10,7 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use jurisdiction::{Circumstances, Jurisdiction, RuleSet, Work};
 use problem::{Problem, Problems};
-use record::{ApplicationRecord, Discarding, circumstances, discarding, with_breaches};
+use record::{ApplicationRecord, Breach, Discarding, circumstances, discarding, with_breaches};
 use std::collections::{BTreeMap, BTreeSet};
 use treatment::VisitRequest;
 
@@ -120,8 +120,9 @@ impl Book {
         Ok(None)
     }
 
-    /// A record with the sentences of labels that it passed, judged by the labels that the books keep, and what
-    /// could not be judged: by a label that is not kept the sentences told before stay.
+    /// A record with the sentences of labels that it passed, judged by the labels and the map that the books keep,
+    /// and what could not be judged. By a label that is not kept the sentences told before stay; so do distances
+    /// told before, since what bloomed on the day may stand on no map.
     ///
     /// # Errors
     /// The database fails.
@@ -139,15 +140,28 @@ impl Book {
                 ),
             }
         }
-        let kept: Vec<_> = record
-            .breaches
-            .iter()
-            .filter(|breach| !labels.iter().any(|label| label.id == breach.label))
-            .cloned()
-            .collect();
-        let mut judged = with_breaches(record, &labels, None);
-        judged.breaches.retain(|breach| labels.iter().any(|label| label.id == breach.label));
-        judged.breaches.extend(kept);
+        let map = match self.things_titled::<Property>(&record.property.name).await?.as_slice() {
+            [only] => Some(only.document.mapped()?),
+            _ => {
+                problems.push(
+                    Problem::warning(
+                        "trade::not-judged",
+                        format!("the books keep no one map of `{}`", record.property.name),
+                    )
+                    .expected("the map, to judge distances by it"),
+                );
+                None
+            }
+        };
+        let stays =
+            |breach: &Breach| breach.rule == "breach::distance" || !labels.iter().any(|label| label.id == breach.label);
+        let earlier: Vec<Breach> = record.breaches.iter().filter(|breach| stays(breach)).cloned().collect();
+        let mut judged = with_breaches(record, &labels, map.as_ref());
+        for breach in earlier {
+            if !judged.breaches.contains(&breach) {
+                judged.breaches.push(breach);
+            }
+        }
         Ok((judged, problems))
     }
 
