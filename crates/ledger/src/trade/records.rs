@@ -140,19 +140,12 @@ impl Book {
                 ),
             }
         }
-        let map = match self.things_titled::<Property>(&record.property.name).await?.as_slice() {
-            [only] => Some(only.document.mapped()?),
-            _ => {
-                problems.push(
-                    Problem::warning(
-                        "trade::not-judged",
-                        format!("the books keep no one map of `{}`", record.property.name),
-                    )
-                    .expected("the map, to judge distances by it"),
-                );
-                None
-            }
-        };
+        let maps = self.things_titled::<Property>(&record.property.name).await?;
+        let map = if let [only] = maps.as_slice() { Some(only.document.mapped()?) } else { None };
+        if map.is_none() {
+            let found = format!("the books keep no one map of `{}`", record.property.name);
+            problems.push(Problem::warning("trade::not-judged", found).expected("the map, to judge distances by it"));
+        }
         let stays =
             |breach: &Breach| breach.rule == "breach::distance" || !labels.iter().any(|label| label.id == breach.label);
         let earlier: Vec<Breach> = record.breaches.iter().filter(|breach| stays(breach)).cloned().collect();
