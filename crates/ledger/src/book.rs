@@ -7,6 +7,7 @@ mod read;
 pub(crate) mod row;
 mod verify;
 
+pub(crate) use append::Turn;
 pub use attachment::Attachment;
 pub use list::{Cursor, Filter, Listing, Order, Page};
 pub use verify::{Finding, Progress, Verification};

@@ -47,6 +47,7 @@ const STEPS: &[Step] = &[
     step!(11, "0011_audit.sqlite.sql", "0011_audit.postgres.sql"),
     step!(12, "0012_ground.sql"),
     step!(13, "0013_second_factor.sql"),
+    step!(14, "0014_request.sqlite.sql", "0014_request.postgres.sql"),
 ];
 
 /// Brings the schema up to the newest step. Several programs may do so at once: each step is taken

@@ -2,13 +2,13 @@
 
 use jiff::Timestamp;
 use problem::{Problem, Problems};
-use sqlx::AnyConnection;
-use sqlx::Row as _;
+use sqlx::{Any, AnyConnection, Row as _, Transaction};
+use std::ops::{Deref, DerefMut};
 
 use super::row::{self, select_entries};
 use super::{Book, Head};
 use crate::database::{Dialect, Intent};
-use crate::digest::Digest;
+use crate::digest::{Canonical, Digest};
 use crate::entry::{Appended, Entry, Expected, NewEntry};
 use crate::error::LedgerError;
 use crate::identity::ThingId;
@@ -52,12 +52,32 @@ impl Book {
         if problems.has_errors() {
             return Err(problems.into());
         }
+        let turn = self.turn().await?;
+        let wanted = entries.into_iter().map(|entry| self.candidate(entry, &key)).collect();
+        self.keep(turn, wanted, &key).await
+    }
+
+    /// Waits for the turn to write: until it ends, nobody else keeps anything in this book.
+    pub(crate) async fn turn(&self) -> Result<Turn, LedgerError> {
         let mut transaction = self.begin(Intent::Write).await?;
         let head = self.lock_head(&mut transaction).await?;
-        let wanted = entries.into_iter().map(|entry| self.candidate(entry, &key)).collect();
-        let kept = self.keep(&mut transaction, head, wanted, &key).await?;
-        transaction.commit().await?;
-        Ok(kept)
+        Ok(Turn { transaction, head })
+    }
+
+    /// As [`Book::append`], by who has looked in this turn at what the book holds.
+    pub(crate) async fn append_in(
+        &self,
+        turn: Turn,
+        entry: NewEntry,
+        key: &RequestKey,
+    ) -> Result<Appended, LedgerError> {
+        let mut problems = Problems::new();
+        entry.check(&mut problems);
+        if problems.has_errors() {
+            return Err(problems.into());
+        }
+        let wanted = self.candidate(entry, key);
+        self.keep(turn, vec![wanted], key).await?.pop().ok_or_else(nothing_to_keep)
     }
 
     /// Gives a thing up: an entry says so, the versions stay. Whether the thing may be given up is
@@ -73,9 +93,8 @@ impl Book {
         recorded_at: Timestamp,
         key: RequestKey,
     ) -> Result<Appended, LedgerError> {
-        let mut transaction = self.begin(Intent::Write).await?;
-        let head = self.lock_head(&mut transaction).await?;
-        let newest = self.newest_in(&mut transaction, thing).await?;
+        let mut turn = self.turn().await?;
+        let newest = self.newest_in(&mut turn, thing).await?;
         let entry = NewEntry {
             kind: newest.kind,
             thing,
@@ -92,9 +111,7 @@ impl Book {
             return Err(problems.into());
         }
         let wanted = Entry { discards: true, ..self.candidate(entry, &key) };
-        let mut kept = self.keep(&mut transaction, head, vec![wanted], &key).await?;
-        transaction.commit().await?;
-        kept.pop().ok_or_else(nothing_to_keep)
+        self.keep(turn, vec![wanted], &key).await?.pop().ok_or_else(nothing_to_keep)
     }
 
     /// Takes the head of the book and lets no other writer have it before this transaction ends.
@@ -127,27 +144,23 @@ impl Book {
             indexed: entry.indexed,
             attachment: entry.attachment,
             discards: false,
-            request: key.clone(),
+            request: key.bare(),
             previous: Digest::NONE,
             hash: Digest::NONE,
         }
     }
 
-    async fn keep(
-        &self,
-        connection: &mut AnyConnection,
-        mut head: Head,
-        wanted: Vec<Entry>,
-        key: &RequestKey,
-    ) -> Result<Vec<Appended>, LedgerError> {
+    /// Keeps what is wanted, and ends the turn.
+    async fn keep(&self, turn: Turn, wanted: Vec<Entry>, key: &RequestKey) -> Result<Vec<Appended>, LedgerError> {
+        let Turn { mut transaction, mut head } = turn;
+        let connection = &mut *transaction;
+        if let Some(earlier) = self.answered_in(connection, key).await? {
+            return Ok(replayed(earlier));
+        }
         let earlier = self.of_request(connection, key).await?;
         if !earlier.is_empty() {
             let same = earlier.iter().map(Entry::asked).eq(wanted.iter().map(Entry::asked));
-            return if same {
-                Ok(earlier.into_iter().map(|entry| Appended { entry, replayed: true }).collect())
-            } else {
-                Err(LedgerError::KeyReused(key.clone()))
-            };
+            return if same { Ok(replayed(earlier)) } else { Err(LedgerError::KeyReused(key.clone())) };
         }
         let mut kept = Vec::with_capacity(wanted.len());
         for mut entry in wanted {
@@ -159,7 +172,53 @@ impl Book {
             head = Head { sequence: entry.sequence, hash: entry.hash };
             kept.push(Appended { entry, replayed: false });
         }
+        if let Some(asked) = self.asked_by(key) {
+            sqlx::query("insert into request (account, request, asked) values ($1, $2, $3)")
+                .bind(self.account.to_string())
+                .bind(key.as_str())
+                .bind(asked.to_string())
+                .execute(connection)
+                .await?;
+        }
+        transaction.commit().await?;
         Ok(kept)
+    }
+
+    /// What a request that says what it asks for ([`RequestKey::asking`]) has kept when it came before; `None` for
+    /// one that is new. Whoever works long on a request asks this first: what came of it then is its answer,
+    /// whatever the book has become since.
+    ///
+    /// # Errors
+    /// The key came with another request; the database fails.
+    pub async fn answered(&self, key: &RequestKey) -> Result<Option<Vec<Entry>>, LedgerError> {
+        let mut look = self.look().await?;
+        self.answered_in(&mut look, key).await
+    }
+
+    async fn answered_in(
+        &self,
+        connection: &mut AnyConnection,
+        key: &RequestKey,
+    ) -> Result<Option<Vec<Entry>>, LedgerError> {
+        let Some(asked) = self.asked_by(key) else { return Ok(None) };
+        let before: Option<String> =
+            sqlx::query_scalar("select asked from request where account = $1 and request = $2")
+                .bind(self.account.to_string())
+                .bind(key.as_str())
+                .fetch_optional(&mut *connection)
+                .await?;
+        match before {
+            None => Ok(None),
+            Some(before) if before == asked.to_string() => self.of_request(connection, key).await.map(Some),
+            Some(_) => Err(LedgerError::KeyReused(key.clone())),
+        }
+    }
+
+    /// What a request asks for, in whose hands.
+    fn asked_by(&self, key: &RequestKey) -> Option<Digest> {
+        let asked = key.asked()?;
+        let hashed = Canonical::new("tussock.request/1").text(&self.actor.name);
+        Some(hashed.optional(self.actor.sign_in.as_deref()).text(&asked.to_string()).digest())
     }
 
     /// Whether a request with this key has kept something.
@@ -232,6 +291,30 @@ impl Book {
             None => Err(super::attachment::unknown(attachment)),
         }
     }
+}
+
+/// A writer's turn: what it looks at stays as it is until what it keeps is kept.
+pub(crate) struct Turn {
+    transaction: Transaction<'static, Any>,
+    head: Head,
+}
+
+impl Deref for Turn {
+    type Target = AnyConnection;
+
+    fn deref(&self) -> &AnyConnection {
+        &self.transaction
+    }
+}
+
+impl DerefMut for Turn {
+    fn deref_mut(&mut self) -> &mut AnyConnection {
+        &mut self.transaction
+    }
+}
+
+fn replayed(earlier: Vec<Entry>) -> Vec<Appended> {
+    earlier.into_iter().map(|entry| Appended { entry, replayed: true }).collect()
 }
 
 fn nothing_to_keep() -> LedgerError {

@@ -6,7 +6,7 @@ use geometry::{GeoExtent, GeoPosition};
 use jiff::civil::Date;
 use problem::Problem;
 use quantity::{Length, LengthUnit};
-use sqlx::AssertSqlSafe;
+use sqlx::{AnyConnection, AssertSqlSafe};
 
 use super::Book;
 use super::row::{self, select_entries};
@@ -135,6 +135,17 @@ impl Book {
     /// # Errors
     /// The cursor is of a list in another order; the database fails.
     pub async fn list(&self, filter: &Filter, order: Order, page: &Page) -> Result<Listing, LedgerError> {
+        let mut look = self.look().await?;
+        self.list_in(&mut look, filter, order, page).await
+    }
+
+    async fn list_in(
+        &self,
+        connection: &mut AnyConnection,
+        filter: &Filter,
+        order: Order,
+        page: &Page,
+    ) -> Result<Listing, LedgerError> {
         if page.after.as_ref().is_some_and(|after| after.order != order) {
             return Err(Problem::error("ledger::cursor", "the place is of a list in another order")
                 .expected("the place that the page before gave")
@@ -162,8 +173,7 @@ impl Book {
         for value in values {
             query = query.bind(value);
         }
-        let mut look = self.look().await?;
-        let rows = query.fetch_all(&mut *look).await?;
+        let rows = query.fetch_all(connection).await?;
         let mut entries = rows.iter().map(row::entry).collect::<Result<Vec<_>, _>>()?;
         let more = entries.len() > limit as usize;
         entries.truncate(limit as usize);
@@ -183,10 +193,19 @@ impl Book {
     /// # Errors
     /// The database fails.
     pub async fn all(&self, filter: &Filter) -> Result<Vec<Entry>, LedgerError> {
+        let mut look = self.look().await?;
+        self.all_in(&mut look, filter).await
+    }
+
+    pub(crate) async fn all_in(
+        &self,
+        connection: &mut AnyConnection,
+        filter: &Filter,
+    ) -> Result<Vec<Entry>, LedgerError> {
         let mut page = Page::default();
         let mut all = Vec::new();
         loop {
-            let listing = self.list(filter, Order::Title, &page).await?;
+            let listing = self.list_in(connection, filter, Order::Title, &page).await?;
             all.extend(listing.entries);
             match listing.next {
                 Some(next) => page.after = Some(next),

@@ -54,11 +54,20 @@ impl Book {
     /// The thing or the version is not in this account; the database fails.
     pub async fn version(&self, thing: ThingId, version: u64) -> Result<Entry, LedgerError> {
         let mut look = self.look().await?;
+        self.version_in(&mut look, thing, version).await
+    }
+
+    pub(crate) async fn version_in(
+        &self,
+        connection: &mut AnyConnection,
+        thing: ThingId,
+        version: u64,
+    ) -> Result<Entry, LedgerError> {
         let row = sqlx::query(select_entries!("where e.account = $1 and e.thing = $2 and e.version = $3"))
             .bind(self.account.to_string())
             .bind(thing.to_string())
             .bind(row::signed(version))
-            .fetch_optional(&mut *look)
+            .fetch_optional(connection)
             .await?
             .ok_or(LedgerError::UnknownThing { thing, version: Some(version) })?;
         row::entry(&row)

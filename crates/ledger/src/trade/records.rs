@@ -3,7 +3,8 @@
 use super::{
     Authority, BooksPast, Crew, Keeping, Stock, Use, authority, merged, reference, stock, things::record_entry,
 };
-use crate::{Appended, Book, Entry, Expected, Filter, Indexed, Kind, LedgerError, RequestKey, ThingId};
+use crate::book::Turn;
+use crate::{Appended, Book, Entry, Expected, Filter, Indexed, Kind, LedgerError, NewEntry, RequestKey, ThingId};
 use exchange::kept::{Label, Lot, Person, Property, Reference, StockAdjustment};
 use exchange::record_json::{parse_record, write_record};
 use jiff::Timestamp;
@@ -63,19 +64,33 @@ impl Book {
         keeping: Keeping,
         key: RequestKey,
     ) -> Result<KeptRecord, LedgerError> {
-        let body = write_record(record);
-        let earlier = match keeping.expected {
-            Expected::New => self.earlier_of_visit(record, &body, keeping.thing).await?,
+        let mut entry = record_entry(record, write_record(record), keeping)?;
+        entry.indexed.client = links.client;
+        entry.indexed.property = links.property;
+        // Whether the visit is recorded already is looked up in the turn in which the record is kept: of two that
+        // come at once, one is second.
+        let mut turn = self.turn().await?;
+        let earlier = match entry.expected {
+            Expected::New => self.earlier_of_visit(&mut turn, record, &entry).await?,
             Expected::Version(_) => None,
         };
-        let appended = if let Some(entry) = earlier {
-            Appended { entry, replayed: true }
-        } else {
-            let mut entry = record_entry(record, body, keeping)?;
-            entry.indexed.client = links.client;
-            entry.indexed.property = links.property;
-            self.append(entry, key).await?
+        let appended = match earlier {
+            Some(entry) => Appended { entry, replayed: true },
+            None => self.append_in(turn, entry, &key).await?,
         };
+        self.as_kept(appended, record).await
+    }
+
+    /// What keeping a record came to that a request sent again has kept before ([`Book::answered`]).
+    ///
+    /// # Errors
+    /// The database fails; the entry is no record.
+    pub async fn kept_before(&self, entry: Entry) -> Result<(KeptRecord, ApplicationRecord), LedgerError> {
+        let record = held(&entry)?.record;
+        Ok((self.as_kept(Appended { entry, replayed: true }, &record).await?, record))
+    }
+
+    async fn as_kept(&self, appended: Appended, record: &ApplicationRecord) -> Result<KeptRecord, LedgerError> {
         let uses = Use::of_record(&reference(appended.entry.thing)?, record);
         let stock = self.stock_of(uses.clone()).await?;
         let is_meant = |problem: &Problem| uses.iter().any(|taken| problem.found.contains(&taken.label));
@@ -87,9 +102,9 @@ impl Book {
     /// is no second one: the first entry of it is the answer.
     async fn earlier_of_visit(
         &self,
+        turn: &mut Turn,
         record: &ApplicationRecord,
-        body: &str,
-        thing: ThingId,
+        entry: &NewEntry,
     ) -> Result<Option<Entry>, LedgerError> {
         let Some(visit) = &record.provenance.visit else { return Ok(None) };
         let day = Filter {
@@ -98,15 +113,15 @@ impl Book {
             text: Some(record.name.split_whitespace().take(8).collect::<Vec<_>>().join(" ")),
             ..Filter::of(Kind::Record)
         };
-        for entry in self.all(&day).await? {
-            let earlier = held(&entry)?;
+        for found in self.all_in(turn, &day).await? {
+            let earlier = held(&found)?;
             let same_visit = earlier.record.provenance.visit.as_ref() == Some(visit)
                 && earlier.record.property.name == record.property.name;
-            if !same_visit || entry.thing == thing {
+            if !same_visit || found.thing == entry.thing {
                 continue;
             }
-            let first = self.version(entry.thing, 1).await?;
-            if first.body == body {
+            let first = if found.version == 1 { found } else { self.version_in(turn, found.thing, 1).await? };
+            if first.body == entry.body {
                 return Ok(Some(first));
             }
             return Err(Problem::error(
@@ -114,7 +129,7 @@ impl Book {
                 format!("the visit `{}` of {} is recorded already", visit.name, visit.date),
             )
             .expected("one record of a visit")
-            .mend(format!("amend the record {}", entry.thing))
+            .mend(format!("amend the record {}", first.thing))
             .into());
         }
         Ok(None)

@@ -10,6 +10,7 @@ on_both!(
     a_version_is_kept_only_on_top_of_the_one_seen,
     a_request_sent_again_gives_the_first_answer,
     a_key_serves_one_request_only,
+    a_request_that_says_what_it_asks_for_is_known_by_its_words,
     a_batch_is_kept_whole_or_not_at_all,
     a_discarded_thing_keeps_its_versions_and_takes_no_more,
     lists_filter_and_page_without_loss_or_repeat,
@@ -115,6 +116,34 @@ async fn a_key_serves_one_request_only(database: &Database) {
     let other_hand = database.ledger().await.book(book.account(), Actor::signed_in("Jo", "jo")).await.unwrap();
     assert_eq!(other_hand.append(wanted, request.clone()).await.unwrap_err(), LedgerError::KeyReused(request));
     assert_eq!(book.head().await.unwrap().sequence, 1);
+}
+
+async fn a_request_that_says_what_it_asks_for_is_known_by_its_words(database: &Database) {
+    let book = database.book().await;
+    let key = |words: &str| RequestKey::parse("visit-7").unwrap().asking(["visits", words]);
+    assert_eq!(book.answered(&key("alder")).await.unwrap(), None);
+    let first = book.append(client("Alder Bend"), key("alder")).await.unwrap();
+    assert_eq!(book.answered(&key("alder")).await.unwrap(), Some(vec![first.entry.clone()]));
+    // What it would keep by now is another thing: the words count.
+    let again = book.append(client("Alder Bend, today"), key("alder")).await.unwrap();
+    assert_eq!((again.replayed, again.entry), (true, first.entry.clone()));
+    let others = [key("beech"), RequestKey::parse("visit-7").unwrap().asking(["visitsalder"])];
+    for other in others {
+        assert!(matches!(book.answered(&other).await, Err(LedgerError::KeyReused(_))));
+        assert!(matches!(book.append(client("Alder Bend"), other).await, Err(LedgerError::KeyReused(_))));
+    }
+    let other_hand = database.ledger().await.book(book.account(), Actor::signed_in("Jo", "jo")).await.unwrap();
+    assert!(matches!(other_hand.answered(&key("alder")).await, Err(LedgerError::KeyReused(_))));
+    let ledger = database.ledger().await;
+    let neighbour = ledger.open_account("Neighbour").await.unwrap();
+    let neighbour = ledger.book(neighbour, Actor::local("Mara Reed")).await.unwrap();
+    assert_eq!(neighbour.answered(&key("alder")).await.unwrap(), None, "each account has keys of its own");
+    // A request that was refused may be mended and sent with its key.
+    let taken = NewEntry { expected: Expected::Version(7), ..next(&first.entry, "{}") };
+    let mended = RequestKey::fresh();
+    book.append(taken, mended.clone().asking(["wrong"])).await.unwrap_err();
+    book.append(next(&first.entry, "{}"), mended.asking(["right"])).await.unwrap();
+    assert_eq!(book.head().await.unwrap().sequence, 2);
 }
 
 async fn a_batch_is_kept_whole_or_not_at_all(database: &Database) {

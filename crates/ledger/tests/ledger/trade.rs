@@ -25,6 +25,7 @@ on_both!(
     the_same_record_of_a_visit_is_kept_once_whatever_its_key,
     an_amendment_is_judged_by_the_labels_that_are_kept,
     an_import_reads_every_document,
+    of_two_records_of_a_visit_that_come_at_once_one_is_kept,
 );
 
 fn demo(name: &str) -> String {
@@ -128,6 +129,28 @@ async fn a_record_is_kept_once_and_amended_with_a_reason(database: &Database) {
     assert_eq!(codes(&error), ["ledger::conflict"]);
     assert_eq!(book.meant_record(&thing.to_string()).await.unwrap().record.unexpected, other.unexpected);
     assert_eq!(book.version(thing, 1).await.unwrap(), first.appended.entry);
+    assert_eq!(book.records(&Filter::default()).await.unwrap().len(), 1);
+}
+
+async fn of_two_records_of_a_visit_that_come_at_once_one_is_kept(database: &Database) {
+    let book = database.book().await;
+    let keep = |number: usize| {
+        let book = book.clone();
+        let mut record = record_of(&request());
+        record.unexpected = Fact::Recorded(format!("told by hand {number}"));
+        tokio::spawn(async move { book.keep_record(&record, RecordLinks::default(), new_at(1), key()).await })
+    };
+    let (mut kept, mut refused) = (0, 0);
+    for hand in (0..8).map(keep).collect::<Vec<_>>() {
+        match hand.await.unwrap() {
+            Ok(_) => kept += 1,
+            Err(error) => {
+                assert_eq!(codes(&error), ["trade::recorded-already"]);
+                refused += 1;
+            }
+        }
+    }
+    assert_eq!((kept, refused), (1, 7));
     assert_eq!(book.records(&Filter::default()).await.unwrap().len(), 1);
 }
 

@@ -14,6 +14,14 @@ use problem::Problem;
 #[derive(Debug, Clone)]
 pub struct IdempotencyKey(pub RequestKey);
 
+impl IdempotencyKey {
+    /// The key together with what its request asks for, word for word.
+    #[must_use]
+    pub fn asking<'a>(self, words: impl IntoIterator<Item = &'a str>) -> Self {
+        Self(self.0.asking(words))
+    }
+}
+
 impl<S: Sync> FromRequestParts<S> for IdempotencyKey {
     type Rejection = Refusal;
 

@@ -3,7 +3,7 @@
 mod papers;
 
 use super::documents::book;
-use super::records::{KeptRecordAnswer, kept_record};
+use super::records::{KeptRecordAnswer, answered, kept_record};
 use super::written::WrittenFile;
 use crate::app::App;
 use crate::http::document::{VisitDocument, ZonesDocument};
@@ -42,7 +42,7 @@ pub(super) struct PlanOrder {
 }
 
 /// A visit that was carried out.
-#[derive(Debug, Clone, Deserialize, ToSchema)]
+#[derive(Debug, Clone, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct RecordOrder {
     /// The visit request, as for planning.
@@ -169,6 +169,12 @@ async fn record(
     JsonBody(order): JsonBody<RecordOrder>,
 ) -> Result<Response, Refusal> {
     let book = book(&app, &caller).await?;
+    // Planned again, it may come out differently: the same order has the answer that it had.
+    let words = serde_json::to_string(&order).map_err(|_| Refusal::failed())?;
+    let key = key.asking(["records/of-visit", &words]);
+    if let Some(answer) = answered(&book, &key).await? {
+        return Ok((StatusCode::CREATED, answer).into_response());
+    }
     let planned = planned(&book, order.visit, order.files, true).await?;
     let parties = book.parties_of(planned.visit.property.name()).await?;
     let links = ledger::trade::RecordLinks {

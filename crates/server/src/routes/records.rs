@@ -16,7 +16,7 @@ use exchange::record_json::parse_record;
 use exchange::rule_file::{parse_rules, shipped};
 use http::{HeaderMap, StatusCode};
 use jurisdiction::{CONFIRM_LOCAL_LAW, Jurisdiction, Known, RuleSet};
-use ledger::trade::{HeldRecord, Keeping, RecordLinks};
+use ledger::trade::{HeldRecord, Keeping, KeptRecord, RecordLinks};
 use ledger::{Book, Expected, Kind, ThingId};
 use problem::{Problem, Problems};
 use record::{ApplicationRecord, Standing, kept_until, standing};
@@ -76,6 +76,18 @@ struct Breach {
     text: String,
 }
 
+impl KeptRecordAnswer {
+    fn new(kept: &KeptRecord, record: &ApplicationRecord, warnings: &Problems) -> Self {
+        let breaches = record.breaches.iter();
+        Self {
+            kept: KeptVersion::from(&kept.appended.entry),
+            replayed: kept.appended.replayed,
+            warnings: entries(warnings),
+            breaches: breaches.map(|one| Breach { label: one.label.clone(), text: one.text.clone() }).collect(),
+        }
+    }
+}
+
 impl IntoResponse for KeptRecordAnswer {
     fn into_response(self) -> Response {
         ([ETag(self.kept.version()).header()], axum::Json(self)).into_response()
@@ -120,17 +132,16 @@ pub(super) async fn kept_record(
 ) -> Result<KeptRecordAnswer, Refusal> {
     let keeping = Keeping { thing, expected, reason, recorded_at: app.now() };
     let kept = book.keep_record(record, links, keeping, key.0).await.map_err(IfMatch::refused)?;
-    warnings.extend(kept.shortages);
-    Ok(KeptRecordAnswer {
-        kept: KeptVersion::from(&kept.appended.entry),
-        replayed: kept.appended.replayed,
-        warnings: entries(&warnings),
-        breaches: record
-            .breaches
-            .iter()
-            .map(|breach| Breach { label: breach.label.clone(), text: breach.text.clone() })
-            .collect(),
-    })
+    warnings.extend(kept.shortages.clone());
+    Ok(KeptRecordAnswer::new(&kept, record, &warnings))
+}
+
+/// What is told of a record that the same request kept before; `None` for a request that is new.
+pub(super) async fn answered(book: &Book, key: &IdempotencyKey) -> Result<Option<KeptRecordAnswer>, Refusal> {
+    let Some(entry) = book.answered(&key.0).await?.and_then(|mut entries| entries.pop()) else { return Ok(None) };
+    let (kept, record) = book.kept_before(entry).await?;
+    let warnings = kept.shortages.clone();
+    Ok(Some(KeptRecordAnswer::new(&kept, &record, &warnings)))
 }
 
 /// Reads a record that was sent.
@@ -188,8 +199,12 @@ async fn make(
             RecordLinks { client: entry.indexed.client, property: Some(property) }
         }
     };
-    let (record, warnings) = read(body).await?;
     let book = book(&app, &caller).await?;
+    let key = key.asking(["records", query.property.as_deref().unwrap_or_default(), &body]);
+    if let Some(answer) = answered(&book, &key).await? {
+        return Ok((StatusCode::CREATED, answer).into_response());
+    }
+    let (record, warnings) = read(body).await?;
     let to = (ThingId::fresh(), Expected::New, None);
     let answer = kept_record(&app, &book, &record, links, to, key, warnings).await?;
     Ok((StatusCode::CREATED, answer).into_response())
@@ -251,6 +266,12 @@ async fn change(
     let thing = ThingId::new(thing);
     let (book, entry) = documents::seen(&app, &caller, Kind::Record, thing).await?;
     let links = RecordLinks { client: entry.indexed.client, property: entry.indexed.property };
+    // Judged again, by labels kept since, it may come out differently: the same request has the answer that it had.
+    let reason = query.reason.as_deref().unwrap_or_default();
+    let key = key.asking(["records", &thing.to_string(), &format!("{:?}", seen.0), reason, &body]);
+    if let Some(answer) = answered(&book, &key).await? {
+        return Ok(answer.into_response());
+    }
     let (record, mut warnings) = read(body).await?;
     let (record, unjudged) = book.judged(record).await?;
     warnings.extend(unjudged);

@@ -3,12 +3,12 @@
 
 use exchange::toml_text::{json_to_toml, toml_to_json};
 use problem::Problems;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use utoipa::ToSchema;
 
 /// A TOML file of the trade.
-#[derive(Debug, Clone, Deserialize, ToSchema)]
+#[derive(Debug, Clone, Serialize, Deserialize, ToSchema)]
 #[serde(untagged)]
 pub(super) enum WrittenFile {
     /// Its text. Problems name its lines.

@@ -192,6 +192,35 @@ async fn a_request_sent_again_is_done_once() {
     assert_eq!(refusal(none).await, (400, "server::no-key".to_owned()));
 }
 
+/// A phone that did not hear the answer asks again, hours later: it has the answer that it had.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_record_sent_again_has_its_first_answer_whatever_the_books_have_become() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let send = |order: &Value| {
+        let request = client.request("post", "/api/records/of-visit").header("idempotency-key", "from-the-yard");
+        let request = request.json(order);
+        async move { request.send().await.expect("an answer") }
+    };
+    let first: Value = send(&order()).await.json().await.expect("JSON");
+    let path = format!("/api/records/{}", first["kept"]["thing"].as_str().expect("a thing"));
+    let document = told(&client, &path).await;
+    assert_eq!(change(&client, &format!("{path}?reason=told+later"), "\"1\"", &document).await.status(), 200);
+    let who = made(&client, "/api/clients", &client_named("Invented Client")).await;
+    made(&client, "/api/properties", &property_of(Some(&who))).await;
+    let mut later = order();
+    later["visit"] = later["visit"].as_str().expect("a text").replace("name = \"", "name = \"Later \u{2013} ").into();
+    made(&client, "/api/records/of-visit", &later).await;
+
+    let again = send(&order()).await;
+    assert_eq!(again.status(), 201);
+    assert_eq!(again.headers()["etag"], "\"1\"");
+    let again: Value = again.json().await.expect("JSON");
+    assert_eq!((&again["replayed"], &again["kept"]), (&json!(true), &first["kept"]));
+    assert_eq!(again["breaches"], first["breaches"]);
+    assert_eq!(refusal(send(&later).await).await, (422, "ledger::key-reused".to_owned()));
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn nobody_overwrites_what_they_have_not_seen() {
     let house = House::at_home().await;
