@@ -7,7 +7,8 @@ use exchange::record_json::{parse_record, write_record};
 use jiff::civil::date;
 use output_support::{demo_record, demo_request};
 use quantity::{Amount, AmountUnit, AreaUnit, VolumeUnit};
-use record::{ApplicationRecord, Became, Fact, TankAdvice, breaches, check, check_tanks, with_breaches};
+use record::{ApplicationRecord, Became, Fact, Ground, TankAdvice, breaches, check, check_tanks, with_breaches};
+use treatment::{Application, History, Place, VisitRequest};
 
 const DEMO: &str = include_str!("../../../demo/alder-bend/as-applied.toml");
 const HEAD: &str = "format = \"tussock.as-applied/1\"\n";
@@ -17,6 +18,10 @@ fn done(text: &str) -> ApplicationRecord {
         .unwrap_or_else(|problems| panic!("{problems}"));
     assert!(warnings.is_empty(), "{warnings}");
     record
+}
+
+fn on(request: &VisitRequest) -> Ground<'_> {
+    Ground { property: &request.property, past: &request.history }
 }
 
 fn millilitres(amount: Amount) -> f64 {
@@ -30,7 +35,7 @@ fn subjects(record: &ApplicationRecord) -> Vec<&str> {
 #[test]
 fn the_demonstration_becomes_a_record_with_what_differed() {
     let record = done(DEMO);
-    let property = &demo_request().property;
+    let request = demo_request();
     assert_eq!(record.started.value().unwrap().to_string(), "2026-07-07 07:05");
     let Fact::Recorded(re_entry) = &record.re_entry else { panic!("re-entry") };
     // The label's two hours after 08:50.
@@ -44,8 +49,9 @@ fn the_demonstration_becomes_a_record_with_what_differed() {
     assert!((millilitres(lawn.products[0].amount) - (put_in - left)).abs() < 0.1, "{:?}", lawn.products[0].amount);
     let Fact::Recorded(leftover) = &record.leftover else { panic!("left over") };
     assert!(matches!(leftover[0].became, Fact::Recorded(Became::Other(_))));
-    assert!(check(&record, Some(property)).is_empty(), "{}", check(&record, Some(property)));
-    assert_eq!(breaches(&record, &demo_request().labels, Some(property)), []);
+    let found = check(&record, Some(&request.property));
+    assert!(found.is_empty(), "{found}");
+    assert_eq!(breaches(&record, &request.labels, Some(on(&request))), []);
     // It survives being written and read.
     let text = write_record(&record);
     assert_eq!(write_record(&parse_record("r", &text).unwrap()), text);
@@ -92,7 +98,7 @@ fn what_was_done_against_the_label_is_kept_and_says_so() {
          [[task]]\nid = \"lawn\"\n[[task.tank]]\nnumber = 1\nproduct = [{{ label = \"brackwater-sc\", amount = \"28 mL\" }}]\n"
     );
     let request = demo_request();
-    let record = with_breaches(done(&text), &request.labels, Some(&request.property));
+    let record = with_breaches(done(&text), &request.labels, Some(on(&request)));
     let of_lawn: Vec<&str> =
         record.breaches.iter().filter(|breach| breach.task == "lawn").map(|breach| breach.rule.as_str()).collect();
     assert_eq!(
@@ -129,7 +135,7 @@ fn ground_drawn_as_treated_takes_the_place_of_the_plan() {
     let codes: Vec<&str> = check(&record, Some(&request.property)).iter().map(|problem| problem.code).collect();
     assert_eq!(codes, ["record::tanks-area", "record::outside-property"]);
     let rules: Vec<String> =
-        breaches(&record, &request.labels, Some(&request.property)).into_iter().map(|breach| breach.rule).collect();
+        breaches(&record, &request.labels, Some(on(&request))).into_iter().map(|breach| breach.rule).collect();
     assert!(rules.contains(&"breach::maximum-single".to_owned()), "{rules:?}");
 }
 
@@ -150,6 +156,53 @@ fn a_leftover_put_down_elsewhere_is_a_task_of_its_own() {
     let rules: Vec<(String, String)> =
         breaches(&record, &demo_request().labels, None).into_iter().map(|breach| (breach.task, breach.rule)).collect();
     assert_eq!(rules, [("lawn-leftover".to_owned(), "breach::site".to_owned())]);
+}
+
+/// A leftover on turf that was treated in the morning counts with it: about 0.4 fl oz per 1,000 sq ft of each, where
+/// the label allows 0.4 in one application. By itself it would be within the label.
+#[test]
+fn a_leftover_on_ground_treated_before_counts_with_what_lies_there() {
+    let ring = "[[[-97.61984546, 38.84002703], [-97.61979703, 38.84002703], [-97.61979703, 38.84006577], \
+                [-97.61984546, 38.84006577], [-97.61984546, 38.84002703]]]";
+    let text = format!(
+        "{HEAD}[[task]]\nid = \"lawn\"\n[task.leftover]\nspray = \"0.3 gal\"\n\
+         applied = {{ site = \"turf\", ground = {{ type = \"Polygon\", coordinates = {ring} }} }}\n"
+    );
+    let request = demo_request();
+    let found = breaches(&done(&text), &request.labels, Some(on(&request)));
+    let [place] = found.as_slice() else { panic!("{found:#?}") };
+    assert_eq!((place.task.as_str(), place.rule.as_str()), ("lawn-leftover", "breach::maximum-single-of-place"));
+    assert!(place.text.contains("sq ft that lawn and lawn-leftover treated"), "{}", place.text);
+    assert_eq!(place.clause, "Do not exceed 0.4 fl oz per 1,000 sq ft of lawn in a single application.");
+}
+
+/// What is amended upwards passes the cap of the year, and another visit nine days later comes too soon.
+#[test]
+fn what_was_done_passes_limits_over_time() {
+    let request = demo_request();
+    let mut record = demo_record();
+    let rules = |record: &ApplicationRecord, past: &History| -> Vec<(String, String)> {
+        let on = Ground { property: &request.property, past };
+        let found = breaches(record, &request.labels, Some(on)).into_iter();
+        found.filter(|breach| breach.rule != "breach::distance").map(|breach| (breach.task, breach.rule)).collect()
+    };
+    assert_eq!(rules(&record, &request.history), []);
+    let History::Known { applications, .. } = &request.history else { panic!("a known past") };
+    let soon = |days: i64, times: usize| {
+        let day = |back: i64| record.date.checked_sub(jiff::Span::new().days(back)).unwrap();
+        let lawn = applications.iter().find(|past| past.place == Place::Turf).unwrap();
+        let more = (1..).take(times).map(|time: i64| Application { date: day(days * time), ..lawn.clone() });
+        History::Known { complete_since: None, applications: more.collect() }
+    };
+    let lawn = |rule: &str| ("lawn".to_owned(), format!("breach::{rule}"));
+    assert_eq!(rules(&record, &soon(20, 1)), [lawn("interval")]);
+    assert_eq!(rules(&record, &soon(21, 1)), []);
+    // Four of 0.4 before it: the cap of 1.6 and of its active ingredient, and the fourth application of four.
+    assert_eq!(rules(&record, &soon(21, 4)), [lawn("cap"), lawn("cap"), lawn("applications")]);
+    let unknown = rules(&record, &History::Unknown);
+    assert_eq!(unknown, [], "what nobody knows is no breach");
+    record.tasks.retain(|task| task.id != "lawn");
+    assert_eq!(rules(&record, &soon(20, 4)), []);
 }
 
 #[test]

@@ -1,11 +1,15 @@
 //! What was done against a label. A record of the truth is never refused for it: it is kept, and says so.
 
+mod over_time;
+mod place;
+
 use crate::application::{ApplicationRecord, Breach, Observed};
 use crate::fact::Fact;
 use crate::task::{ProductRecord, TaskRecord};
 use label::{BufferedFeature, Clause, Label, Requirements, Strength, UseRow};
 use property::{Kind, Property};
 use quantity::{AmountPerArea, LengthUnit, Rate, Speed, SpeedUnit, TemperatureUnit};
+use treatment::History;
 
 /// Figures are compared with a hair's breadth, for conversions of units.
 const HAIR: f64 = 1e-6;
@@ -13,18 +17,27 @@ const HAIR: f64 = 1e-6;
 /// The record with everything in it that was against the labels in hand, in the place of what it said of
 /// that before.
 #[must_use]
-pub fn with_breaches(record: ApplicationRecord, labels: &[Label], property: Option<&Property>) -> ApplicationRecord {
-    let breaches = breaches(&record, labels, property);
+pub fn with_breaches(record: ApplicationRecord, labels: &[Label], on: Option<Ground<'_>>) -> ApplicationRecord {
+    let breaches = breaches(&record, labels, on);
     ApplicationRecord { breaches, ..record }
 }
 
+/// The ground of a record, by which distances and what counts over time are judged.
+#[derive(Debug, Clone, Copy)]
+pub struct Ground<'a> {
+    /// The map.
+    pub property: &'a Property,
+    /// What lay there before, without the record itself.
+    pub past: &'a History,
+}
+
 /// Everything in a record that was against a binding sentence of the labels in hand: rates and single
-/// maxima, of the task and of each tank, carrier, wind and temperature as observed, distances from features
-/// of the map, and sites that a label does not list. What counts over time (caps, number, interval) is
-/// judged when a visit is planned, with the records as its past.
+/// maxima, of the task, of each tank and of each place that several tasks treated, carrier, wind and temperature as
+/// observed, sites that a label does not list; and where its ground is given, distances from features of the map,
+/// caps, numbers and intervals over time, as far as its past is known.
 ///
 /// Products whose label is not among `labels` are passed over.
-pub fn breaches(record: &ApplicationRecord, labels: &[Label], property: Option<&Property>) -> Vec<Breach> {
+pub fn breaches(record: &ApplicationRecord, labels: &[Label], on: Option<Ground<'_>>) -> Vec<Breach> {
     let mut found = Vec::new();
     for task in &record.tasks {
         for product in &task.products {
@@ -39,10 +52,14 @@ pub fn breaches(record: &ApplicationRecord, labels: &[Label], property: Option<&
             found.extend(judge.carrier(&required));
             found.extend(judge.weather(&required, &record.weather_at_start, "at the start"));
             found.extend(judge.weather(&required, &record.weather_at_end, "at the end"));
-            if let Some(property) = property {
+            if let Some(Ground { property, .. }) = on {
                 found.extend(judge.distances(&required, record, property));
             }
         }
+    }
+    found.extend(place::breaches(record, labels));
+    if let Some(ground) = on {
+        found.extend(over_time::breaches(record, labels, ground));
     }
     found
 }

@@ -28,7 +28,7 @@ pub use application::{
     PropertyReference, Provenance, ReEntry, TargetCounts,
 };
 pub use apply::apply;
-pub use breach::{breaches, with_breaches};
+pub use breach::{Ground, breaches, with_breaches};
 pub use check::check;
 pub use complaint::{Complaint, DOWNWIND_ANGLE_DEGREES, Downwind, Near, complaint};
 pub use fact::Fact;

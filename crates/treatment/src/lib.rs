@@ -39,7 +39,7 @@ pub use request::{
     Application, FindingRequest, History, Overlap, PartnerRequest, Place, Practice, RateWish, Setback, Target,
     TaskRequest, Threshold, VisitRequest,
 };
-pub use room::{CapRoom, NumberRoom, Room, room};
+pub use room::{CapRoom, NumberRoom, Room, SiteGround, room, room_on};
 pub use verdict::{Figure, Origin, Status, Verdict, Working};
 pub use visit::{
     Applicator, Batch, Caution, CautionSubject, Direction, DrawnSetback, Finding, Hour, HourReason, IrrigationAdvice,

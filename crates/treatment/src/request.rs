@@ -41,6 +41,27 @@ pub struct VisitRequest {
     pub practice: Practice,
 }
 
+impl VisitRequest {
+    /// A request without a task: what the past of a property is asked for with.
+    pub fn of_ground(property: Property, labels: Vec<Label>, date: Date) -> Self {
+        Self {
+            name: String::new(),
+            date,
+            state: None,
+            property,
+            labels,
+            equipment: Vec::new(),
+            applicator: None,
+            forecast: None,
+            history: History::Unknown,
+            finding: None,
+            tasks: Vec::new(),
+            setbacks: Vec::new(),
+            practice: Practice::default(),
+        }
+    }
+}
+
 /// What was applied on the property before.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub enum History {

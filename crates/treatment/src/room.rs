@@ -66,6 +66,8 @@ pub struct CapRoom {
     pub left: Figure,
     /// What is left as a share of the cap, 0 to 1.
     pub left_share: f64,
+    /// Whether more lies there than it allows.
+    pub is_passed: bool,
     /// Products applied there of which nobody can tell whether they count.
     pub unknown: Vec<String>,
     /// Its sentence.
@@ -105,28 +107,71 @@ pub fn room(property: &Property, label: &Label, shelf: &[Label], history: &Histo
         Place::Turf => Application { place: Place::Ground(property.lawn().clone()), ..past.clone() },
         _ => past.clone(),
     };
-    let past: Vec<Application> = applications(history).iter().map(on_ground).collect();
-    let past = past.as_slice();
-    let bands = recorded_bands(property, past, arcs);
-    let named = NamedPlaces { band: None, bands: &bands, feature: property };
+    let past = Laid::new(property, history, applications(history).iter().map(on_ground).collect());
     let mut rooms = Vec::new();
     for row in &label.uses {
-        let required = requirements(label, row);
         for site in &row.sites {
             for (feature, ground) in places(property, *site, row, arcs) {
-                let kind = match site {
-                    Site::Turf => GroundKind::Turf,
-                    Site::StructurePerimeter | Site::EntryPoint => GroundKind::Band,
-                    _ => GroundKind::Features,
-                };
-                for piece in pieces(Some(&ground), kind, past, &named) {
-                    let case = Case { label, row, required: &required, shelf: Shelf(shelf), history, date };
-                    rooms.push(case.room(*site, feature.clone(), &piece));
-                }
+                let on = SiteGround { site: *site, ground: &ground, band: None };
+                let found = past.rooms((label, row), on, shelf, date).into_iter();
+                rooms.extend(found.map(|room| Room { feature: feature.clone(), ..room }));
             }
         }
     }
     rooms
+}
+
+/// Ground that was, or is to be, treated as a site.
+#[derive(Debug, Clone, Copy)]
+pub struct SiteGround<'a> {
+    /// The site.
+    pub site: Site,
+    /// The ground.
+    pub ground: &'a Region,
+    /// The band next to structures that is treated on the same day; a record of the past that names a band without
+    /// its width lies there.
+    pub band: Option<&'a Region>,
+}
+
+/// What one use of a label still allows on some ground, piece by piece. Records of the past that name turf or a band
+/// lie as a plan reads them: turf outside the band, and the band alone within it.
+pub fn room_on(
+    property: &Property,
+    (label, row): (&Label, &UseRow),
+    on: SiteGround<'_>,
+    shelf: &[Label],
+    history: &History,
+    date: Date,
+) -> Vec<Room> {
+    Laid::new(property, history, applications(history).to_vec()).rooms((label, row), on, shelf, date)
+}
+
+/// The past as it lies on a property.
+struct Laid<'a> {
+    property: &'a Property,
+    history: &'a History,
+    past: Vec<Application>,
+    bands: Vec<(Length, Region)>,
+}
+
+impl<'a> Laid<'a> {
+    fn new(property: &'a Property, history: &'a History, past: Vec<Application>) -> Self {
+        let bands = recorded_bands(property, &past, ArcFineness::per_quarter(CHORDS));
+        Self { property, history, past, bands }
+    }
+
+    fn rooms(&self, (label, row): (&Label, &UseRow), on: SiteGround<'_>, shelf: &[Label], date: Date) -> Vec<Room> {
+        let required = requirements(label, row);
+        let kind = match on.site {
+            Site::Turf => GroundKind::Turf,
+            Site::StructurePerimeter | Site::EntryPoint => GroundKind::Band,
+            _ => GroundKind::Features,
+        };
+        let named = NamedPlaces { band: on.band, bands: &self.bands, feature: self.property };
+        let case = Case { label, row, required: &required, shelf: Shelf(shelf), history: self.history, date };
+        let pieces = pieces(Some(on.ground), kind, &self.past, &named);
+        pieces.iter().map(|piece| case.room(on.site, piece)).collect()
+    }
 }
 
 /// The places of a site on a property, each with its feature.
@@ -162,7 +207,7 @@ struct Case<'a> {
 }
 
 impl Case<'_> {
-    fn room(&self, site: Site, feature: Option<String>, piece: &Piece<'_>) -> Room {
+    fn room(&self, site: Site, piece: &Piece<'_>) -> Room {
         let Self { label, row, required, shelf, date, .. } = *self;
         let like = row.rate.value().map(|range| range.highest);
         let mut caps = Vec::new();
@@ -204,7 +249,7 @@ impl Case<'_> {
             use_row: row.id.clone(),
             method: row.method,
             site,
-            feature,
+            feature: None,
             ground: piece.region.clone().unwrap_or_default(),
             applied,
             caps,
@@ -263,6 +308,7 @@ fn cap_room(state: &CapState, like: Option<&Rate>, date: Date) -> CapRoom {
         applied: figure(state.before),
         left: figure(state.cap.scaled(share)),
         left_share: share,
+        is_passed: state.before.ratio(state.cap).is_some_and(|times| times > 1.0 + HAIR),
         unknown: state.unknown.clone(),
         clause: state.clause.clone(),
     }

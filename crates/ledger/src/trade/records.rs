@@ -11,7 +11,7 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use jurisdiction::{Circumstances, Jurisdiction, RuleSet, Work};
 use problem::{Problem, Problems};
-use record::{ApplicationRecord, Breach, Discarding, circumstances, discarding, with_breaches};
+use record::{ApplicationRecord, Breach, Discarding, Ground, circumstances, discarding, with_breaches};
 use std::collections::{BTreeMap, BTreeSet};
 use treatment::VisitRequest;
 
@@ -135,13 +135,17 @@ impl Book {
         Ok(None)
     }
 
-    /// A record with the sentences of labels that it passed, judged by the labels and the map that the books keep,
-    /// and what could not be judged. By a label that is not kept the sentences told before stay; so do distances
+    /// A record, kept as `thing`, with the sentences of labels that it passed, judged by the labels, the map and the
+    /// other records that the books keep, and what could not be judged. By a label that is not kept the sentences told before stay; so do distances
     /// told before, since what bloomed on the day may stand on no map.
     ///
     /// # Errors
     /// The database fails.
-    pub async fn judged(&self, record: ApplicationRecord) -> Result<(ApplicationRecord, Problems), LedgerError> {
+    pub async fn judged(
+        &self,
+        record: ApplicationRecord,
+        thing: ThingId,
+    ) -> Result<(ApplicationRecord, Problems), LedgerError> {
         let used: BTreeSet<String> =
             record.tasks.iter().flat_map(|task| &task.products).map(|product| product.label.clone()).collect();
         let (mut labels, mut problems) = (Vec::new(), Problems::new());
@@ -161,10 +165,20 @@ impl Book {
             let found = format!("the books keep no one map of `{}`", record.property.name);
             problems.push(Problem::warning("trade::not-judged", found).expected("the map, to judge distances by it"));
         }
+        let request = map.map(|map| VisitRequest::of_ground(map, labels.clone(), record.date));
+        let past = match &request {
+            Some(request) => {
+                let kept = maps.first().map(|held| &held.document);
+                Some(self.past_of(request, kept, |held| held.thing == thing).await?.history)
+            }
+            None => None,
+        };
+        let on = request.as_ref().zip(past.as_ref());
+        let on = on.map(|(request, past)| Ground { property: &request.property, past });
         let stays =
             |breach: &Breach| breach.rule == "breach::distance" || !labels.iter().any(|label| label.id == breach.label);
         let earlier: Vec<Breach> = record.breaches.iter().filter(|breach| stays(breach)).cloned().collect();
-        let mut judged = with_breaches(record, &labels, map.as_ref());
+        let mut judged = with_breaches(record, &labels, on);
         for breach in earlier {
             if !judged.breaches.contains(&breach) {
                 judged.breaches.push(breach);
@@ -249,11 +263,21 @@ impl Book {
                 .as_ref()
                 .is_some_and(|visit| visit.name == request.name && visit.date == request.date)
         };
-        let near = Filter { near: record::reach(&request.property), ..Filter::default() };
-        let records = self.records(&near).await?.into_iter().map(|held| held.record);
-        let records: Vec<ApplicationRecord> = records.filter(|record| !is_recorded || !is_itself(record)).collect();
         let kept = self.property_called(request.property.name()).await?;
-        Ok(merged(request, &records, kept.as_ref().map(|property| &property.document)))
+        let kept = kept.as_ref().map(|property| &property.document);
+        self.past_of(request, kept, |held| is_recorded && is_itself(&held.record)).await
+    }
+
+    async fn past_of(
+        &self,
+        request: &VisitRequest,
+        kept: Option<&Property>,
+        is_left_out: impl Fn(&HeldRecord) -> bool,
+    ) -> Result<BooksPast, LedgerError> {
+        let near = Filter { near: record::reach(&request.property), ..Filter::default() };
+        let records = self.records(&near).await?.into_iter().filter(|held| !is_left_out(held));
+        let records: Vec<ApplicationRecord> = records.map(|held| held.record).collect();
+        Ok(merged(request, &records, kept))
     }
 
     /// Where a record was carried out: where the kept property lies to which it belongs; where that is not kept, as

@@ -8,7 +8,7 @@ use exchange::kept::{self, Client, Day, FileText, Person, PlannedResult, Propert
 use exchange::visit_file::parse_visit;
 use jurisdiction::Jurisdiction;
 use problem::{Problem, Problems};
-use record::{ApplicationRecord, Fact, Parties, from_visit, with_breaches};
+use record::{ApplicationRecord, Fact, Ground, Parties, from_visit, with_breaches};
 use std::collections::BTreeMap;
 use treatment::{Visit, VisitRequest};
 
@@ -205,6 +205,7 @@ impl PlannedVisit {
             return Err(found);
         }
         warnings.extend(found);
-        Ok((with_breaches(record, &self.request.labels, Some(&self.visit.property)), warnings))
+        let on = Ground { property: &self.visit.property, past: &self.request.history };
+        Ok((with_breaches(record, &self.request.labels, Some(on)), warnings))
     }
 }

@@ -273,7 +273,7 @@ async fn change(
         return Ok(answer.into_response());
     }
     let (record, mut warnings) = read(body).await?;
-    let (record, unjudged) = book.judged(record).await?;
+    let (record, unjudged) = book.judged(record, thing).await?;
     warnings.extend(unjudged);
     let to = (thing, seen.0, query.reason);
     Ok(kept_record(&app, &book, &record, links, to, key, warnings).await?.into_response())

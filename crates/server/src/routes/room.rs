@@ -14,7 +14,7 @@ use ledger::{Filter, Kind, ThingId};
 use problem::{Problem, Problems};
 use record::ApplicationRecord;
 use serde::Deserialize;
-use treatment::{History, Practice, VisitRequest, room};
+use treatment::{History, VisitRequest, room};
 use utoipa::IntoParams;
 use utoipa_axum::routes;
 
@@ -85,7 +85,7 @@ async fn room_of(
         for held in labels {
             shelf.push(label::for_state(&held.document.parsed()?, state.as_deref()));
         }
-        let request = looking_ahead(property, shelf, date, state);
+        let request = VisitRequest::of_ground(property, shelf, date);
         let records: Vec<ApplicationRecord> = records.into_iter().map(|held| held.record).collect();
         let past = merged(&request, &records, Some(&kept));
         let complete_since = match &past.history {
@@ -102,28 +102,4 @@ async fn room_of(
         Ok::<_, Problems>(RoomsJson::new(&request.property, date, complete_since, &rooms))
     });
     Ok(JsonBody(rooms.await??))
-}
-
-/// A request without a task: what the past of a visit is asked for with.
-fn looking_ahead(
-    property: property::Property,
-    labels: Vec<label::Label>,
-    date: jiff::civil::Date,
-    state: Option<String>,
-) -> VisitRequest {
-    VisitRequest {
-        name: String::new(),
-        date,
-        state,
-        property,
-        labels,
-        equipment: Vec::new(),
-        applicator: None,
-        forecast: None,
-        history: History::Unknown,
-        finding: None,
-        tasks: Vec::new(),
-        setbacks: Vec::new(),
-        practice: Practice::default(),
-    }
 }

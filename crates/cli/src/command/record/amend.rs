@@ -44,7 +44,7 @@ pub(super) fn run(
         return Err(found.into());
     }
     complain(&found);
-    let (amended, unjudged) = desk.ask(desk.book.judged(amended))?;
+    let (amended, unjudged) = desk.ask(desk.book.judged(amended, held.thing))?;
     complain(&unjudged);
     let keeping = Keeping {
         thing: held.thing,
