@@ -256,7 +256,7 @@ fn caps(case: &Case<'_>, limits: &mut WindowLimits) {
                     .mend("add its label to the visit, or its active ingredients to the record"),
                 );
             }
-            limits.verdicts.push(cap_verdict(state, today, rate, &place).on(id));
+            limits.verdicts.push(cap_verdict((state, date), today, rate, lowest_per_area, &place).on(id));
         }
         if !caps_named {
             limits.measures.extend(states.iter().map(|state| cap_measure(state, rate)));
@@ -317,7 +317,13 @@ fn cap_measure(state: &CapState, rate: &Rate) -> Measure {
     }
 }
 
-fn cap_verdict(state: &CapState, today: Today, rate: &Rate, place: &str) -> Verdict {
+fn cap_verdict(
+    (state, date): (&CapState, Date),
+    today: Today,
+    rate: &Rate,
+    lowest: Option<AmountPerArea>,
+    place: &str,
+) -> Verdict {
     let words = cap_words(state);
     let Some(total) = state.before.checked_add(today.planned) else {
         return Verdict::new(
@@ -337,11 +343,17 @@ fn cap_verdict(state: &CapState, today: Today, rate: &Rate, place: &str) -> Verd
     let rule = if state.of_active_ingredient { "limit::active-ingredient" } else { "limit::product" };
     if over {
         let left = state.cap.checked_sub(state.before);
-        let most = left.filter(|left| is_less(state.before.scaled(0.0), *left)).map(|left| area_figure(left, rate));
-        let mend = most.map_or_else(
-            || "nothing more may be applied here in this window".to_owned(),
-            |most| format!("at most {} today", most.show()),
-        );
+        let left = left.filter(|left| is_less(state.before.scaled(0.0), *left));
+        let (_, ends) = window_around(state.window, date);
+        let mend = match (left, lowest) {
+            (None, _) => format!("nothing more may be applied here until after {ends}"),
+            // Less than the label's lowest rate is no use of it.
+            (Some(left), Some(lowest)) if is_less(left, lowest) => format!(
+                "{} are left until after {ends}, less than the label's lowest rate: leave the place out, or take another product",
+                area_figure(left, rate).show()
+            ),
+            (Some(left), _) => format!("at most {} today", area_figure(left, rate).show()),
+        };
         Verdict::new(
             rule,
             crate::verdict::breach(state.clause.strength),

@@ -262,6 +262,32 @@ fn too_soon_and_too_often_are_refused() {
     found(&visit, "limit::number", Status::Refused);
 }
 
+/// The label's lawns take 0.2 to 0.4 fl oz; of 1.6 in the year so much is left as the past lets.
+#[test]
+fn a_passed_cap_names_no_rate_under_the_labels_lowest() {
+    for (before, mend) in [
+        ("1.3 fl oz/1,000 sq ft", "at most 0.300 fl oz/1,000 sq ft today"),
+        ("1.5 fl oz/1,000 sq ft", "less than the label's lowest rate: leave the place out"),
+        ("1.6 fl oz/1,000 sq ft", "nothing more may be applied here until after 2026-12-31"),
+    ] {
+        let mut request = whole();
+        let per_area = rate(before).per_area().unwrap();
+        let past = Application {
+            date: jiff::civil::date(2026, 4, 2),
+            product: "concentrate".to_owned(),
+            per_area,
+            active_ingredients: Vec::new(),
+            group: None,
+            place: Place::Turf,
+        };
+        request.history = History::Known { complete_since: None, applications: vec![past] };
+        request.tasks.retain(|task| task.id == "lawn");
+        let told = planned(&request);
+        let verdict = found(&told, "limit::product", Status::Refused);
+        assert!(verdict.mend.as_deref().is_some_and(|told| told.contains(mend)), "{before}: {:?}", verdict.mend);
+    }
+}
+
 #[test]
 fn every_name_that_leads_nowhere_is_reported_at_once() {
     let mut request = whole();

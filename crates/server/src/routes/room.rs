@@ -77,9 +77,10 @@ async fn room_of(
             .at("label");
         return Err(Refusal::new(StatusCode::NOT_FOUND, problem));
     }
-    let records = book.records(&Filter::default()).await?;
+    let property = kept.mapped()?;
+    let near = Filter { near: record::reach(&property), ..Filter::default() };
+    let records = book.records(&near).await?;
     let rooms = apart(move || {
-        let property = kept.mapped()?;
         let state = kept.jurisdiction.as_ref().and_then(|text| text.place().division_code().map(str::to_owned));
         let mut shelf = Vec::new();
         for held in labels {
