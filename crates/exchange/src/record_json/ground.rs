@@ -27,11 +27,14 @@ impl GroundJson {
     /// A region of a plane. Seams that are nothing on a grid of eleven decimals are left out.
     pub(crate) fn new(region: &Region, plane: &LocalPlane) -> Self {
         let polygon = |outline: geometry::Outline<'_>| -> Option<Vec<Vec<[f64; 2]>>> {
-            let mut rings = vec![write_ring(outline.exterior(), plane)?];
-            rings.extend(outline.holes().filter_map(|hole| write_ring(hole, plane)));
-            Some(rings)
+            let outer = write_ring(outline.exterior(), plane)?;
+            let mut holes: Vec<_> = outline.holes().filter_map(|hole| write_ring(hole, plane)).collect();
+            holes.sort_by(|one, other| in_order(one, other));
+            Some(std::iter::once(outer).chain(holes).collect())
         };
-        Self { r#type: "MultiPolygon".to_owned(), coordinates: region.outlines().filter_map(polygon).collect() }
+        let mut coordinates: Vec<Vec<Vec<[f64; 2]>>> = region.outlines().filter_map(polygon).collect();
+        coordinates.sort_by(|one, other| in_order(&one[0], &other[0]));
+        Self { r#type: "MultiPolygon".to_owned(), coordinates }
     }
 
     /// The region; reports positions off the earth or far from the property, and outlines that cross.
@@ -87,9 +90,18 @@ fn write_ring(points: &[Point], plane: &LocalPlane) -> Option<Vec<[f64; 2]>> {
         .filter(|position| **position != first)
         .any(|one| ring.iter().any(|other| *other != first && other != one));
     different.then(|| {
-        ring.push(first);
+        // The same ground has the same text: a ring begins at its westernmost corner, the southern one of several.
+        let begin = (0..ring.len()).min_by(|&one, &other| in_order(&ring[one..=one], &ring[other..=other]));
+        ring.rotate_left(begin.unwrap_or(0));
+        ring.push(ring[0]);
         ring
     })
+}
+
+fn in_order(one: &[[f64; 2]], other: &[[f64; 2]]) -> std::cmp::Ordering {
+    let pairs = one.iter().flatten().zip(other.iter().flatten());
+    let differs = pairs.map(|(one, other)| one.total_cmp(other)).find(|order| order.is_ne());
+    differs.unwrap_or_else(|| one.len().cmp(&other.len()))
 }
 
 fn read_ring(ring: &[[f64; 2]], plane: &LocalPlane, path: &str, reading: &mut Reading) -> Option<Vec<Point>> {
