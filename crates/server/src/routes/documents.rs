@@ -206,7 +206,12 @@ pub(super) async fn list(
         Kind::Survey | Kind::Visit | Kind::Record | Kind::StockAdjustment | Kind::File => Order::NewestFirst,
         _ => Order::Title,
     };
-    let listing = book.list(&filter, order, &LedgerPage { after, limit: limit.into() }).await?;
+    // What a list refuses stands in its address: a place in it, or words searched for.
+    let listing = book.list(&filter, order, &LedgerPage { after, limit: limit.into() }).await;
+    let listing = listing.map_err(|error| match error {
+        LedgerError::Refused(problems) => Refusal::new(StatusCode::BAD_REQUEST, problems),
+        error => error.into(),
+    })?;
     Ok(Page {
         entries: listing.entries.iter().map(ListedThing::from).collect(),
         next: listing.next.map(|next| next.to_string()),

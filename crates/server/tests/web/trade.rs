@@ -255,6 +255,9 @@ async fn lists_come_page_by_page() {
             reqwest::Url::parse_with_params("http://x/api/clients?limit=3", [("after", next)]).expect("an address");
         path = format!("{}?{}", url.path(), url.query().expect("a query"));
     }
+    let words = vec!["word"; 41].join("+");
+    let searched = client.ask("get", &format!("/api/clients?text={words}"), None).await;
+    assert_eq!(refusal(searched).await, (400, "ledger::search".to_owned()));
     assert_eq!(titles.len(), 7);
     assert!(titles.is_sorted(), "{titles:?}");
 }
