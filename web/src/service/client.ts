@@ -79,7 +79,35 @@ export function addressOf(path: string, along: Pick<Along<unknown>, "in" | "quer
   return text === "" ? named : `${named}?${text}`;
 }
 
-async function send(method: Method, path: string, along: Along<unknown>): Promise<Response> {
+/** A deed as it is kept on the device: where it goes, and what is sent. */
+export interface Deed {
+  key: string;
+  path: string;
+  query: Record<string, string>;
+  body: unknown;
+  picture?: { kind: string; bytes: ArrayBuffer };
+}
+
+/**
+ * Sends a deed that was kept on the device, and reads the answer to its end.
+ *
+ * @throws {Refused} the server said no
+ * @throws {Unanswered} no answer came, or not all of it
+ */
+export async function sendDeed(deed: Deed): Promise<unknown> {
+  const response = await send("post", deed.path, deed);
+  try {
+    return await response.json();
+  } catch (error) {
+    throw new Unanswered("half an answer", { cause: error });
+  }
+}
+
+async function send(
+  method: Method,
+  path: string,
+  along: Along<unknown> & { picture?: { kind: string; bytes: ArrayBuffer } },
+): Promise<Response> {
   const headers = new Headers();
   if (method !== "get") {
     headers.set("idempotency-key", along.key ?? freshName());
@@ -89,7 +117,10 @@ async function send(method: Method, path: string, along: Along<unknown>): Promis
   else if (along.seen !== undefined) headers.set("if-match", along.seen);
   const init: RequestInit = { method: method.toUpperCase(), headers };
   if (along.signal) init.signal = along.signal;
-  if (along.body !== undefined) {
+  if (along.picture !== undefined) {
+    headers.set("content-type", along.picture.kind);
+    init.body = along.picture.bytes;
+  } else if (along.body !== undefined) {
     headers.set("content-type", "application/json");
     init.body = JSON.stringify(along.body);
   }

@@ -13,5 +13,8 @@ export const house = {
   warning: "Look at this",
   expected: "Expected:",
   mend: "To mend it:",
-  pages: { start: "Start", settings: "Settings" },
+  away: "No reception: what you do is kept on this device until there is.",
+  notAway: "This page needs the server, which does not answer.",
+  toYard: "To what was taken along",
+  pages: { start: "Start", yard: "In the yard", settings: "Settings" },
 };

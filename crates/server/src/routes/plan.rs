@@ -51,7 +51,7 @@ pub(super) struct RecordOrder {
     #[serde(default)]
     files: BTreeMap<String, String>,
     /// What differed from the plan, as `docs/as-applied.md` says; nothing when all went as planned.
-    as_applied: Option<String>,
+    as_applied: Option<WrittenFile>,
 }
 
 /// The visit as planned: what draws its page.

@@ -1,0 +1,147 @@
+// What was done in the yard goes to the server exactly once: it is kept on the device first, sent with a key of its
+// own, and leaves the device only when the server has answered for it.
+import { freshName } from "../service/name";
+import type { Problem } from "../service/problem";
+import { database, STRICT, type Delivered, type Waiting } from "./database";
+
+/** What the server made of a deed. */
+export type Outcome =
+  | { kind: "delivered"; thing: string; told: string[] }
+  /** A person has to look: sent again as it is, it is refused again. */
+  | { kind: "refused"; problems: Problem[] }
+  /** No answer, too busy, or nobody signed in: later. */
+  | { kind: "later" };
+
+export type Send = (deed: Waiting) => Promise<Outcome>;
+
+/** How many deliveries a device remembers, to show them. */
+const REMEMBERED = 50;
+
+/** Keeps a deed, with the pictures that belong to it, until it is delivered: all of them or none. */
+export async function keep(
+  who: string,
+  deed: Pick<Waiting, "what" | "title" | "path" | "body"> & { query?: Record<string, string> },
+  pictures: readonly { title: string; kind: string; bytes: ArrayBuffer }[] = [],
+  draft?: string,
+): Promise<string> {
+  const madeAt = new Date().toISOString();
+  const key = freshName();
+  const rows: Waiting[] = [
+    { key, who, madeAt, query: {}, problems: [], tries: 0, ...deed },
+    ...pictures.map(
+      ({ title, kind, bytes }): Waiting => ({
+        key: freshName(),
+        who,
+        what: "photo",
+        title,
+        madeAt,
+        path: "/api/files",
+        query: { name: title },
+        body: undefined,
+        picture: { kind, bytes },
+        after: key,
+        problems: [],
+        tries: 0,
+      }),
+    ),
+  ];
+  const db = await database();
+  const writing = db.transaction(["waiting", "drafts"], "readwrite", STRICT);
+  for (const row of rows) void writing.objectStore("waiting").add(row);
+  if (draft !== undefined) void writing.objectStore("drafts").delete([who, draft]);
+  await writing.done;
+  return key;
+}
+
+/** All that waits on this device, oldest first. */
+export async function allWaiting(): Promise<Waiting[]> {
+  return (await database()).getAll("waiting");
+}
+
+/** The newest deliveries of somebody. */
+export async function allDelivered(who: string): Promise<Delivered[]> {
+  const all = await (await database()).getAll("delivered");
+  const own = all.filter((one) => one.who === who);
+  return own.sort((one, other) => other.deliveredAt.localeCompare(one.deliveredAt));
+}
+
+/** A person gives a deed up, and what belongs to it. */
+export async function giveUp(key: string): Promise<void> {
+  const writing = (await database()).transaction("waiting", "readwrite", STRICT);
+  for (const behind of await writing.store.index("after").getAllKeys(key)) void writing.store.delete(behind);
+  void writing.store.delete(key);
+  await writing.done;
+}
+
+/** A person has mended what was wrong: it is sent again, with `body` when that was changed. */
+export async function sendAgain(key: string, body?: unknown): Promise<void> {
+  const writing = (await database()).transaction("waiting", "readwrite", STRICT);
+  const row = await writing.store.get(key);
+  // What was refused was not kept: changed, it is another request and needs another key.
+  if (row !== undefined && body !== undefined) {
+    const fresh = freshName();
+    for (const behind of await writing.store.index("after").getAll(key)) {
+      void writing.store.put({ ...behind, after: fresh });
+    }
+    void writing.store.delete(key);
+    void writing.store.put({ ...row, key: fresh, body, problems: [] });
+  } else if (row !== undefined) {
+    void writing.store.put({ ...row, problems: [] });
+  }
+  await writing.done;
+}
+
+/** The next deed of somebody that can go: the oldest that was not refused, waits for no other, and was not tried. */
+async function next(who: string, tried: ReadonlySet<string>): Promise<Waiting | undefined> {
+  const all = await allWaiting();
+  return all.find(
+    (row) =>
+      row.who === who && row.after === undefined && row.problems.length === 0 && !tried.has(row.key),
+  );
+}
+
+/** Writes down in one piece what became of a deed, and sends on what waited for it. */
+async function settle(row: Waiting, outcome: Outcome): Promise<void> {
+  const db = await database();
+  const writing = db.transaction(["waiting", "delivered"], "readwrite", STRICT);
+  const waiting = writing.objectStore("waiting");
+  if (outcome.kind === "delivered") {
+    void waiting.delete(row.key);
+    for (const behind of await waiting.index("after").getAll(row.key)) {
+      const { after: _, ...free } = behind;
+      void waiting.put({ ...free, query: { ...behind.query, belongs_to: outcome.thing } });
+    }
+    const { key, who, what, title } = row;
+    const deliveredAt = new Date().toISOString();
+    const delivered = writing.objectStore("delivered");
+    void delivered.put({ key, who, what, title, deliveredAt, thing: outcome.thing, told: outcome.told });
+    const old = await delivered.getAllKeys();
+    for (const one of old.slice(0, Math.max(0, old.length - REMEMBERED))) void delivered.delete(one);
+  } else {
+    const problems = outcome.kind === "refused" ? outcome.problems : [];
+    void waiting.put({ ...row, problems, tries: row.tries + 1 });
+  }
+  await writing.done;
+}
+
+/**
+ * Sends what somebody has waiting, one deed after another, until nothing is left that can go. One tab of the
+ * browser sends at a time.
+ *
+ * @returns whether something is left that should be tried again later
+ */
+export function deliver(who: string, send: Send, changed: () => void): Promise<boolean> {
+  return navigator.locks.request("tussock.yard.deliver", async () => {
+    const tried = new Set<string>();
+    for (;;) {
+      const row = await next(who, tried);
+      if (row === undefined) return false;
+      tried.add(row.key);
+      // The answer is read to its end before the database is asked again: a transaction does not wait for it.
+      const outcome = await send(row);
+      await settle(row, outcome);
+      changed();
+      if (outcome.kind === "later") return true;
+    }
+  });
+}

@@ -1,0 +1,140 @@
+// The yard as every page sees it: what waits, what was delivered, what was taken along; kept true between tabs.
+import { session } from "../house/session.svelte";
+import { database, STRICT, type Delivered, type Taken, type Waiting } from "./database";
+import { allDelivered, allWaiting, deliver, giveUp, keep, sendAgain } from "./outbox";
+import { send } from "./sending";
+
+export const yard = $state<{
+  waiting: Waiting[];
+  delivered: Delivered[];
+  taken: Taken[];
+  /** Whether something is being sent. */
+  sending: boolean;
+}>({ waiting: [], delivered: [], taken: [], sending: false });
+
+/** In whose hands things are: the account and the name. */
+export function whose(): string {
+  return session.who === null ? "" : `${session.who.account}/${session.who.name}`;
+}
+
+const between = "BroadcastChannel" in globalThis ? new BroadcastChannel("tussock.yard") : null;
+
+/** Reads again what this device keeps. */
+export async function look(): Promise<void> {
+  const who = whose();
+  const [waiting, delivered, taken] = await Promise.all([
+    allWaiting(),
+    allDelivered(who),
+    (await database()).getAll("taken"),
+  ]);
+  yard.waiting = waiting;
+  yard.delivered = delivered;
+  yard.taken = taken.filter((one) => one.who === who);
+}
+
+function changed(): void {
+  between?.postMessage("changed");
+  void look();
+}
+
+/** Tries wait longer each time, up to a minute. */
+const LONGEST_MS = 60_000;
+let wait = 1000;
+let timer: ReturnType<typeof setTimeout> | undefined;
+let asked = false;
+
+/** Sends what waits, now; what cannot go is tried again later. */
+export async function sendWaiting(): Promise<void> {
+  // One run at a time is enough, and one more behind it for what came meanwhile.
+  if (asked) return;
+  const who = whose();
+  if (who === "" || session.state !== "somebody") return;
+  asked = true;
+  clearTimeout(timer);
+  try {
+    const run = deliver(
+      who,
+      (deed) => {
+        asked = false;
+        yard.sending = true;
+        return send(deed);
+      },
+      changed,
+    );
+    const isLeft = await run;
+    wait = isLeft ? Math.min(wait * 2, LONGEST_MS) : 1000;
+    if (isLeft) timer = setTimeout(() => void sendWaiting(), wait);
+  } finally {
+    asked = false;
+    yard.sending = false;
+  }
+}
+
+/** Keeps a deed on this device, and sends it when there is reception. */
+export async function done(
+  deed: Parameters<typeof keep>[1],
+  pictures?: Parameters<typeof keep>[2],
+  draft?: string,
+): Promise<string> {
+  const key = await keep(whose(), deed, pictures, draft);
+  changed();
+  void sendWaiting();
+  return key;
+}
+
+/** A person gives up what was refused. */
+export async function drop(key: string): Promise<void> {
+  await giveUp(key);
+  changed();
+}
+
+/** A person sends again what was refused. */
+export async function again(key: string, body?: unknown): Promise<void> {
+  await sendAgain(key, body);
+  changed();
+  void sendWaiting();
+}
+
+/** What is being written down under a name, and how to keep it as it grows. */
+export async function draftOf(name: string): Promise<unknown> {
+  return (await (await database()).get("drafts", [whose(), name]))?.written;
+}
+
+export async function writeDraft(name: string, written: unknown): Promise<void> {
+  await (await database()).put("drafts", { name, who: whose(), written });
+}
+
+/** Takes something of the books along. */
+export async function take(taken: Omit<Taken, "who" | "takenAt">): Promise<void> {
+  const db = await database();
+  const writing = db.transaction("taken", "readwrite", STRICT);
+  void writing.store.put({ ...taken, who: whose(), takenAt: new Date().toISOString() });
+  await writing.done;
+  changed();
+}
+
+/** Lays something taken along aside. */
+export async function layAside(name: string): Promise<void> {
+  await (await database()).delete("taken", [whose(), name]);
+  changed();
+}
+
+/** Keeps the yard true: between tabs, when reception comes back, when the page is looked at again. */
+export function watch(): () => void {
+  const told = () => void look();
+  const go = () => void sendWaiting();
+  const seen = () => {
+    if (document.visibilityState === "visible") go();
+  };
+  between?.addEventListener("message", told);
+  addEventListener("online", go);
+  document.addEventListener("visibilitychange", seen);
+  told();
+  go();
+  return () => {
+    between?.removeEventListener("message", told);
+    removeEventListener("online", go);
+    document.removeEventListener("visibilitychange", seen);
+    clearTimeout(timer);
+  };
+}
