@@ -27,7 +27,7 @@ need-node:
 	@command -v npm >/dev/null 2>&1 || { \
 	  echo "missing: npm (it comes with Node)."; echo "  mend: install it, and call make again."; exit 1; }
 
-PAGES := $(shell find web/src web/public web/tools -type f 2>/dev/null) web/index.html web/vite.config.ts web/svelte.config.js
+PAGES := $(shell find web/src web/worker web/public web/tools -type f 2>/dev/null) web/index.html web/vite.config.ts web/svelte.config.js
 
 web: web/dist/index.html ## build the pages, which the program takes in when it is built
 

@@ -8,5 +8,8 @@ if (target) mount(House, { target });
 
 // The pages open without reception, where the browser allows it: on this machine, or over TLS.
 if (import.meta.env.PROD && "serviceWorker" in navigator) {
-  addEventListener("load", () => void navigator.serviceWorker.register("/service-worker.js").catch(() => undefined));
+  addEventListener(
+    "load",
+    () => void navigator.serviceWorker.register("/service-worker.js").catch(() => undefined),
+  );
 }

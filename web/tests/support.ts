@@ -1,7 +1,8 @@
 // A server with books of its own, and a browser that fails on whatever a page should not do.
 import axe from "axe-core";
 import { spawn, type ChildProcess } from "node:child_process";
-import { existsSync, mkdirSync, mkdtempSync, rmSync } from "node:fs";
+import { randomUUID } from "node:crypto";
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { request } from "node:http";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
@@ -163,6 +164,61 @@ export async function proxied(context: BrowserContext, origin: string, server: s
     );
     await route.fulfill(answer);
   });
+}
+
+/** What the server answers, asked past the pages. */
+export async function asked(origin: string, path: string): Promise<Record<string, unknown>> {
+  const response = await fetch(origin + path);
+  if (!response.ok) throw new Error(`${path}: ${response.status} ${await response.text()}`);
+  return (await response.json()) as Record<string, unknown>;
+}
+
+/** Keeps something past the pages. @returns its name */
+export async function keptThing(origin: string, path: string, document: unknown): Promise<string> {
+  const response = await fetch(origin + path, {
+    method: "POST",
+    headers: { "content-type": "application/json", "idempotency-key": randomUUID() },
+    body: JSON.stringify(document),
+  });
+  const told = (await response.json()) as { thing?: string };
+  if (told.thing === undefined) throw new Error(`${path}: ${JSON.stringify(told)}`);
+  return told.thing;
+}
+
+/** The invented property of the demo and its visit, in the books. */
+export interface Demo {
+  name: string;
+  day: string;
+  property: string;
+  visit: string;
+}
+
+/** Keeps the demo's property and visit, as its files tell them. */
+export async function keepDemo(origin: string): Promise<Demo> {
+  const read = (name: string) => readFileSync(join(repository, "demo", name), "utf8");
+  const name = "Alder Bend";
+  const property = await keptThing(origin, "/api/properties", {
+    format: "tussock.kept-property/1",
+    name,
+    map: read("alder-bend/property.geojson"),
+  });
+  const request = read("alder-bend/visit.toml");
+  const own = ["property.geojson", "equipment.toml", "forecast.csv", "history.toml"];
+  const labels = ["brackwater-sc", "gravelhome-gr", "anthollow-rb"].map((label) => `../labels/${label}.toml`);
+  const files = Object.fromEntries([
+    ...own.map((file) => [file, read(`alder-bend/${file}`)]),
+    ...labels.map((file) => [file, read(file.slice(3))]),
+  ]);
+  const day = "2026-07-07";
+  const visit = await keptThing(origin, "/api/visits", {
+    format: "tussock.kept-visit/1",
+    name,
+    date: day,
+    property,
+    request,
+    files,
+  });
+  return { name, day, property, visit };
 }
 
 /** What axe finds on the page as it stands. */

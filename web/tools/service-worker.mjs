@@ -6,7 +6,10 @@ import { build } from "vite";
 
 const dist = new URL("../dist/", import.meta.url).pathname;
 const files = readdirSync(dist, { recursive: true })
-  .filter((name) => statSync(join(dist, name)).isFile() && !/\.(?:br|gz)$/.test(name) && name !== "service-worker.js")
+  .filter(
+    (name) =>
+      statSync(join(dist, name)).isFile() && !/\.(?:br|gz)$|^\./.test(name) && name !== "service-worker.js",
+  )
   .sort();
 const hash = createHash("sha256");
 for (const name of files) hash.update(name).update(readFileSync(join(dist, name)));
@@ -23,7 +26,7 @@ await build({
     copyPublicDir: false,
     target: "es2022",
     lib: {
-      entry: new URL("../src/service-worker.ts", import.meta.url).pathname,
+      entry: new URL("../worker/service-worker.ts", import.meta.url).pathname,
       formats: ["es"],
       fileName: () => "service-worker.js",
     },

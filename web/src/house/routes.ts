@@ -25,15 +25,31 @@ const WORKERS = ["owner", "planner", "technician"] as const;
 /** One line a page. `:name` stands for one part of the address. */
 export const ROUTES: readonly Route[] = [
   { path: "/", load: () => import("../pages/start/Page.svelte"), menu: house.pages.start },
-  { path: "/yard", load: () => import("../pages/yard/Page.svelte"), menu: house.pages.yard, roles: WORKERS, away: true },
-  { path: "/yard/counts/:property", load: () => import("../pages/counts/Page.svelte"), roles: WORKERS, away: true },
+  {
+    path: "/yard",
+    load: () => import("../pages/yard/Page.svelte"),
+    menu: house.pages.yard,
+    roles: WORKERS,
+    away: true,
+  },
+  {
+    path: "/yard/counts/:property",
+    load: () => import("../pages/counts/Page.svelte"),
+    roles: WORKERS,
+    away: true,
+  },
   {
     path: "/yard/record/:visit",
     load: () => import("../pages/as-applied/Page.svelte"),
     roles: WORKERS,
     away: true,
   },
-  { path: "/settings", load: () => import("../pages/settings/Page.svelte"), menu: house.pages.settings, away: true },
+  {
+    path: "/settings",
+    load: () => import("../pages/settings/Page.svelte"),
+    menu: house.pages.settings,
+    away: true,
+  },
   { path: "/sign-in", load: () => import("../pages/sign-in/Page.svelte") },
 ];
 

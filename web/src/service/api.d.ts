@@ -3458,8 +3458,7 @@ export interface components {
         };
         /** @description A visit that was carried out. */
         RecordOrder: {
-            /** @description What differed from the plan, as `docs/as-applied.md` says; nothing when all went as planned. */
-            as_applied?: string | null;
+            as_applied?: components["schemas"]["WrittenFile"] | null;
             /** @description The texts of the files that it names, by those names. */
             files?: {
                 [key: string]: string;

@@ -19,6 +19,8 @@ export interface Waiting {
   picture?: { kind: string; bytes: ArrayBuffer };
   /** The key of the deed to whose thing it belongs: it goes after that one. */
   after?: string;
+  /** What a person wrote, and the address of the page where it is mended. */
+  written?: { draft: string; page: string; content: unknown };
   /** The server refused it: a person has to look. */
   problems: Problem[];
   tries: number;

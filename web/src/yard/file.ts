@@ -29,8 +29,10 @@ export function fromFile(text: string): Waiting[] | null {
     return read.deeds.map((deed: Record<string, unknown>) => {
       const { key, who, what, title, madeAt, path, query, after, picture } = deed;
       const texts = [key, who, what, title, madeAt, path];
-      if (!texts.every((text) => typeof text === "string") || typeof query !== "object") throw new Error("a field");
-      if (!["/api/surveys", "/api/records/of-visit", "/api/files"].includes(path as string)) throw new Error("a path");
+      if (!texts.every((text) => typeof text === "string") || typeof query !== "object")
+        throw new Error("a field");
+      if (!["/api/surveys", "/api/records/of-visit", "/api/files"].includes(path as string))
+        throw new Error("a path");
       const kept = { ...deed, problems: [], tries: 0 } as unknown as Waiting;
       if (after !== undefined && typeof after !== "string") throw new Error("a field");
       if (picture !== undefined) {

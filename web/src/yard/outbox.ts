@@ -20,35 +20,32 @@ const REMEMBERED = 50;
 /** Keeps a deed, with the pictures that belong to it, until it is delivered: all of them or none. */
 export async function keep(
   who: string,
-  deed: Pick<Waiting, "what" | "title" | "path" | "body"> & { query?: Record<string, string> },
+  deed: Pick<Waiting, "what" | "title" | "path" | "body"> & Pick<Partial<Waiting>, "query" | "written">,
   pictures: readonly { title: string; kind: string; bytes: ArrayBuffer }[] = [],
-  draft?: string,
 ): Promise<string> {
   const madeAt = new Date().toISOString();
   const key = freshName();
   const rows: Waiting[] = [
     { key, who, madeAt, query: {}, problems: [], tries: 0, ...deed },
-    ...pictures.map(
-      ({ title, kind, bytes }): Waiting => ({
-        key: freshName(),
-        who,
-        what: "photo",
-        title,
-        madeAt,
-        path: "/api/files",
-        query: { name: title },
-        body: undefined,
-        picture: { kind, bytes },
-        after: key,
-        problems: [],
-        tries: 0,
-      }),
-    ),
+    ...pictures.map(({ title, kind, bytes }): Waiting => ({
+      key: freshName(),
+      who,
+      what: "photo",
+      title,
+      madeAt,
+      path: "/api/files",
+      query: { name: title },
+      body: undefined,
+      picture: { kind, bytes },
+      after: key,
+      problems: [],
+      tries: 0,
+    })),
   ];
   const db = await database();
   const writing = db.transaction(["waiting", "drafts"], "readwrite", STRICT);
   for (const row of rows) void writing.objectStore("waiting").add(row);
-  if (draft !== undefined) void writing.objectStore("drafts").delete([who, draft]);
+  if (deed.written !== undefined) void writing.objectStore("drafts").delete([who, deed.written.draft]);
   await writing.done;
   return key;
 }
@@ -73,21 +70,29 @@ export async function giveUp(key: string): Promise<void> {
   await writing.done;
 }
 
-/** A person has mended what was wrong: it is sent again, with `body` when that was changed. */
-export async function sendAgain(key: string, body?: unknown): Promise<void> {
+/**
+ * A person mends what was refused: what they wrote is a draft again. Nothing of it was kept by the server, so that
+ * what they make of it is another deed.
+ */
+export async function reopen(key: string): Promise<string | undefined> {
+  const writing = (await database()).transaction(["waiting", "drafts"], "readwrite", STRICT);
+  const waiting = writing.objectStore("waiting");
+  const row = await waiting.get(key);
+  if (row?.written !== undefined) {
+    const { draft, content } = row.written;
+    void writing.objectStore("drafts").put({ name: draft, who: row.who, written: content });
+    for (const behind of await waiting.index("after").getAllKeys(key)) void waiting.delete(behind);
+    void waiting.delete(key);
+  }
+  await writing.done;
+  return row?.written?.page;
+}
+
+/** A person sends what was refused again as it is: what stood against it may be mended elsewhere. */
+export async function sendAgain(key: string): Promise<void> {
   const writing = (await database()).transaction("waiting", "readwrite", STRICT);
   const row = await writing.store.get(key);
-  // What was refused was not kept: changed, it is another request and needs another key.
-  if (row !== undefined && body !== undefined) {
-    const fresh = freshName();
-    for (const behind of await writing.store.index("after").getAll(key)) {
-      void writing.store.put({ ...behind, after: fresh });
-    }
-    void writing.store.delete(key);
-    void writing.store.put({ ...row, key: fresh, body, problems: [] });
-  } else if (row !== undefined) {
-    void writing.store.put({ ...row, problems: [] });
-  }
+  if (row !== undefined) void writing.store.put({ ...row, problems: [] });
   await writing.done;
 }
 
@@ -95,8 +100,7 @@ export async function sendAgain(key: string, body?: unknown): Promise<void> {
 async function next(who: string, tried: ReadonlySet<string>): Promise<Waiting | undefined> {
   const all = await allWaiting();
   return all.find(
-    (row) =>
-      row.who === who && row.after === undefined && row.problems.length === 0 && !tried.has(row.key),
+    (row) => row.who === who && row.after === undefined && row.problems.length === 0 && !tried.has(row.key),
   );
 }
 
@@ -130,8 +134,8 @@ async function settle(row: Waiting, outcome: Outcome): Promise<void> {
  *
  * @returns whether something is left that should be tried again later
  */
-export function deliver(who: string, send: Send, changed: () => void): Promise<boolean> {
-  return navigator.locks.request("tussock.yard.deliver", async () => {
+export async function deliver(who: string, send: Send, changed: () => void): Promise<boolean> {
+  return await navigator.locks.request("tussock.yard.deliver", async () => {
     const tried = new Set<string>();
     for (;;) {
       const row = await next(who, tried);

@@ -1,7 +1,7 @@
 // The yard as every page sees it: what waits, what was delivered, what was taken along; kept true between tabs.
 import { session } from "../house/session.svelte";
 import { database, STRICT, type Delivered, type Taken, type Waiting } from "./database";
-import { allDelivered, allWaiting, deliver, giveUp, keep, sendAgain } from "./outbox";
+import { allDelivered, allWaiting, deliver, giveUp, keep, reopen, sendAgain } from "./outbox";
 import { send } from "./sending";
 
 export const yard = $state<{
@@ -74,9 +74,8 @@ export async function sendWaiting(): Promise<void> {
 export async function done(
   deed: Parameters<typeof keep>[1],
   pictures?: Parameters<typeof keep>[2],
-  draft?: string,
 ): Promise<string> {
-  const key = await keep(whose(), deed, pictures, draft);
+  const key = await keep(whose(), deed, pictures);
   changed();
   void sendWaiting();
   return key;
@@ -88,9 +87,16 @@ export async function drop(key: string): Promise<void> {
   changed();
 }
 
+/** A person mends what was refused. @returns the page where it is mended */
+export async function mend(key: string): Promise<string | undefined> {
+  const page = await reopen(key);
+  changed();
+  return page;
+}
+
 /** A person sends again what was refused. */
-export async function again(key: string, body?: unknown): Promise<void> {
-  await sendAgain(key, body);
+export async function again(key: string): Promise<void> {
+  await sendAgain(key);
   changed();
   void sendWaiting();
 }

@@ -184,7 +184,7 @@ async fn record(
     // What was done is kept: that somebody should not have done it is told, not refused.
     let told = book.authority_over(&planned, &parties).await?;
     let told = told.into_iter().map(|problem| Problem { severity: Severity::Warning, ..problem });
-    let as_applied = order.as_applied;
+    let as_applied = order.as_applied.map(WrittenFile::text).transpose()?;
     let (record, mut warnings) =
         apart(move || planned.record(&parties, as_applied.as_deref().map(|text| ("as-applied", text)))).await??;
     warnings.extend(told);

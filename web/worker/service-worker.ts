@@ -1,6 +1,6 @@
 // Keeps the pages on the device, so that they open where there is no reception. What the server answers under /api
 // is never kept here: what is taken along lies in the device's database, where a person put it.
-/// <reference lib="webworker" />
+export {};
 declare const self: ServiceWorkerGlobalScope;
 // Put in by the build: the files of the pages, and a hash of them all.
 declare const __FILES__: string[];
@@ -12,13 +12,16 @@ const PATIENCE_MS = 4000;
 
 self.addEventListener("install", (event) => {
   event.waitUntil(
-    caches.open(KEPT).then((cache) => cache.addAll(__FILES__.map((file) => new Request(file, { cache: "reload" })))),
+    caches
+      .open(KEPT)
+      .then((cache) => cache.addAll(__FILES__.map((file) => new Request(file, { cache: "reload" })))),
   );
 });
 
 self.addEventListener("activate", (event) => {
   const tidy = async () => {
-    for (const name of await caches.keys()) if (name !== KEPT && name.startsWith("tussock-pages-")) await caches.delete(name);
+    for (const name of await caches.keys())
+      if (name !== KEPT && name.startsWith("tussock-pages-")) await caches.delete(name);
     await self.clients.claim();
   };
   event.waitUntil(tidy());
@@ -50,5 +53,6 @@ self.addEventListener("fetch", (event) => {
   const isOurs = event.request.method === "GET" && url.origin === self.location.origin;
   if (!isOurs || url.pathname.startsWith("/api/") || url.pathname === "/metrics") return;
   if (event.request.mode === "navigate") event.respondWith(page(event.request));
-  else if (url.pathname.startsWith("/assets/") || __FILES__.includes(url.pathname)) event.respondWith(file(event.request));
+  else if (url.pathname.startsWith("/assets/") || __FILES__.includes(url.pathname))
+    event.respondWith(file(event.request));
 });

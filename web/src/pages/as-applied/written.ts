@@ -1,0 +1,203 @@
+// What is written down while mixing and after the work, and the as-applied file that is made of it
+// (`docs/as-applied.md`): whatever it does not say was done as planned.
+import type { components } from "../../service/api";
+import type { Settings } from "../../house/settings.svelte";
+import { UNITS, WEATHER, written } from "../../yard/units";
+
+export type PlannedTask = components["schemas"]["TaskJson"];
+
+export interface Weather {
+  wind: string;
+  gust: string;
+  from: string;
+  temperature: string;
+}
+
+export interface TankWritten {
+  fill: "planned" | "otherwise" | "none";
+  spray: string;
+  /** Of each product of the task, in millilitres or grams. */
+  amounts: string[];
+  covered: string;
+  filledAt: string;
+}
+
+export interface TaskWritten {
+  id: string;
+  notDone: boolean;
+  /** Of each product of the task. */
+  lots: string[];
+  tanks: TankWritten[];
+  leftSpray: string;
+  became: string;
+}
+
+export interface Written {
+  started: string;
+  ended: string;
+  start: Weather;
+  end: Weather;
+  tasks: TaskWritten[];
+  unexpected: string;
+  nothingUnexpected: boolean;
+  disposal: string;
+  nothingDisposed: boolean;
+  signWhere: string;
+  signWhen: string;
+}
+
+/** The products of a task: its own, and those that share its tank. */
+export function productsOf(task: PlannedTask) {
+  return [task, ...task.partners].map(({ label, product, full_load, batches }) => ({
+    label,
+    product,
+    full_load,
+    batches,
+  }));
+}
+
+/** The tanks of a task in order, each with its spray, its products and what it should cover. */
+export function tanksOf(task: PlannedTask) {
+  const products = productsOf(task);
+  return task.batches.map((batch, index) => ({
+    spray_l: batch.spray_l ?? 0,
+    covers_m2: batch.covers_m2 ?? 0,
+    amounts: products.map(({ label, product, batches }) => {
+      const own = batches[index];
+      const isLiquid = own?.measured_ml !== null && own?.measured_ml !== undefined;
+      return {
+        label,
+        product,
+        value: (isLiquid ? own?.measured_ml : own?.measured_g) ?? 0,
+        unit: isLiquid ? "mL" : "g",
+      };
+    }),
+  }));
+}
+
+const calm = (): Weather => ({ wind: "", gust: "", from: "", temperature: "" });
+
+export function nothingWritten(tasks: readonly PlannedTask[]): Written {
+  return {
+    started: "",
+    ended: "",
+    start: calm(),
+    end: calm(),
+    tasks: tasks.map((task) => ({
+      id: task.id,
+      notDone: false,
+      lots: productsOf(task).map(() => ""),
+      tanks: tanksOf(task).map(({ amounts }) => ({
+        fill: "planned",
+        spray: "",
+        amounts: amounts.map(() => ""),
+        covered: "",
+        filledAt: "",
+      })),
+      leftSpray: "",
+      became: "",
+    })),
+    unexpected: "",
+    nothingUnexpected: false,
+    disposal: "",
+    nothingDisposed: false,
+    signWhere: "",
+    signWhen: "",
+  };
+}
+
+type Fields = Record<string, unknown>;
+
+/** Leaves out what nobody wrote. */
+function told(fields: Fields): Fields | undefined {
+  const kept = Object.entries(fields).filter(([, value]) => value !== undefined && value !== "");
+  return kept.length === 0 ? undefined : Object.fromEntries(kept);
+}
+
+/** The fields of the as-applied file; `null` when a figure cannot be read. */
+export function asAppliedOf(
+  tasks: readonly PlannedTask[],
+  all: Written,
+  units: Settings["units"],
+): Fields | null {
+  let isSound = true;
+  const figure = (text: string, unit: string): string | undefined => {
+    const number = written(text);
+    if (Number.isNaN(number)) isSound = false;
+    return number === null || Number.isNaN(number) ? undefined : `${number} ${unit}`;
+  };
+  const time = (text: string): string | undefined => {
+    const bare = text.trim();
+    if (bare !== "" && !/^\d{1,2}:\d{2}$/.test(bare)) isSound = false;
+    return bare === "" ? undefined : bare.padStart(5, "0");
+  };
+  const weather = ({ wind, gust, from, temperature }: Weather) => {
+    const bearing = written(from);
+    if (Number.isNaN(bearing)) isSound = false;
+    return told({
+      wind: figure(wind, WEATHER.wind[units]),
+      gust: figure(gust, WEATHER.wind[units]),
+      wind_from: bearing ?? undefined,
+      temperature: figure(temperature, WEATHER.temperature[units]),
+    });
+  };
+  const arises = (text: string, nothing: boolean) =>
+    nothing ? { does_not_arise: true } : text.trim() || undefined;
+
+  const taskFields = all.tasks.map((task, at) => {
+    const planned = tasks[at];
+    if (planned === undefined) return { id: task.id };
+    if (task.notDone) return { id: task.id, not_done: true };
+    const products = productsOf(planned);
+    const lots = products
+      .map(({ label }, index) => ({
+        label,
+        numbers: (task.lots[index] ?? "")
+          .split(/[,;]/)
+          .map((one) => one.trim())
+          .filter((one) => one !== ""),
+      }))
+      .filter(({ numbers }) => numbers.length > 0);
+    const tanks = task.tanks
+      .map((tank, index) => {
+        const number = index + 1;
+        if (tank.fill === "none") return { number, not_filled: true };
+        const amounts = tanksOf(planned)[index]?.amounts ?? [];
+        const isOther = tank.fill === "otherwise";
+        const product = amounts
+          .map(({ label, unit }, which) => ({ label, amount: figure(tank.amounts[which] ?? "", unit) }))
+          .filter(({ amount }) => amount !== undefined);
+        return told({
+          number,
+          spray: isOther ? figure(tank.spray, UNITS.spray[units].word) : undefined,
+          product: isOther && product.length > 0 ? product : undefined,
+          covered: figure(tank.covered, UNITS.area[units].word),
+          filled_at: time(tank.filledAt),
+        });
+      })
+      // A tank of which nothing is told but its number was as planned.
+      .filter((tank) => tank !== undefined && Object.keys(tank).length > 1);
+    const leftover = told({
+      spray: figure(task.leftSpray, UNITS.spray[units].word),
+      became: task.became.trim(),
+    });
+    return told({
+      id: task.id,
+      lot: lots.length > 0 ? lots : undefined,
+      tank: tanks.length > 0 ? tanks : undefined,
+      leftover: leftover?.spray === undefined ? undefined : leftover,
+    });
+  });
+  const sign = all.signWhere.trim();
+  const fields = told({
+    format: "tussock.as-applied/1",
+    started: time(all.started),
+    ended: time(all.ended),
+    unexpected: arises(all.unexpected, all.nothingUnexpected),
+    disposal: arises(all.disposal, all.nothingDisposed),
+    weather: told({ start: weather(all.start), end: weather(all.end) }),
+    notice: sign === "" ? undefined : [told({ to: sign, how: "sign", given: time(all.signWhen) })],
+    task: taskFields,
+  });
+  return isSound ? (fields ?? null) : null;
+}

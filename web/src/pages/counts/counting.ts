@@ -1,0 +1,70 @@
+// What is written down while counting, and the survey that the books keep of it.
+
+export interface Spot {
+  longitude: number;
+  latitude: number;
+  accuracyM: number | null;
+}
+
+export interface Station {
+  count: number;
+  isCheck: boolean;
+  spot: Spot | null;
+}
+
+export type Method = "frame" | "float can" | "soap flush" | "sod cut";
+
+export interface Counting {
+  pest: string;
+  stage: string;
+  method: Method;
+  area: string;
+  by: string;
+  day: string;
+  note: string;
+  stations: Station[];
+  /** The station that is being counted. */
+  count: number;
+  isCheck: boolean;
+  spot: Spot | null;
+}
+
+export function emptyCounting(by: string, day: string): Counting {
+  const next = { count: 0, isCheck: false, spot: null };
+  return { pest: "", stage: "", method: "frame", area: "1 sq ft", by, day, note: "", stations: [], ...next };
+}
+
+/** The mean of the stations on ground to be judged, in two decimals. */
+export function meanOf(stations: readonly Station[]): string {
+  const judged = stations.filter((station) => !station.isCheck);
+  const sum = judged.reduce((total, station) => total + station.count, 0);
+  return judged.length === 0 ? "nothing" : (sum / judged.length).toFixed(2);
+}
+
+/** The document of the survey, or what is missing for it. */
+export function surveyOf(property: string, counting: Counting) {
+  const text = (written: string) => (written.trim() === "" ? null : written.trim());
+  const [pest, area] = [text(counting.pest), text(counting.area)];
+  const missing: ("pest" | "area" | "stations")[] = [];
+  if (pest === null) missing.push("pest");
+  if (area === null) missing.push("area");
+  if (counting.stations.length === 0) missing.push("stations");
+  if (missing.length > 0) return { survey: null, missing };
+  const survey = {
+    format: "tussock.kept-survey/1",
+    property,
+    date: counting.day,
+    pest,
+    stage: text(counting.stage),
+    method: counting.method,
+    count_area: area,
+    stations: counting.stations.map(({ count, isCheck, spot }) => ({
+      count,
+      is_check: isCheck,
+      position: spot === null ? null : { longitude: spot.longitude, latitude: spot.latitude },
+    })),
+    by: text(counting.by) ?? "",
+    note: text(counting.note),
+  };
+  return { survey, missing };
+}

@@ -1,0 +1,184 @@
+// The work in the yard: taken along, counted and recorded without reception, delivered exactly once.
+import { readFileSync } from "node:fs";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import {
+  LOOKS,
+  SIZES,
+  asked,
+  barriers,
+  closeBrowser,
+  house,
+  keepDemo,
+  picture,
+  reader,
+  type Demo,
+  type House,
+  type Size,
+} from "./support";
+
+const sizes = Object.keys(SIZES) as Size[];
+let home: House;
+let demo: Demo;
+
+beforeAll(async () => {
+  home = await house();
+  demo = await keepDemo(home.origin);
+});
+afterAll(async () => {
+  await closeBrowser();
+  await home.stop();
+});
+
+/** Takes the demo visit and its property along, and waits until the pages are kept on the device. */
+async function takenAlong(size: Size) {
+  const opened = await reader(home.origin, size);
+  const { page } = opened;
+  await page.goto("/yard");
+  await page.getByLabel("Day").fill(demo.day);
+  await page.getByRole("button", { name: "Take along" }).first().click();
+  await page.getByText("One visit is taken along.").first().waitFor();
+  await page.evaluate(async () => void (await navigator.serviceWorker.ready));
+  await page.reload();
+  await page.getByRole("link", { name: `Count here: ${demo.name}` }).waitFor();
+  return opened;
+}
+
+describe.each(sizes)("at the size of a %s", (size) => {
+  test.each(LOOKS)("the yard in the look %s has no barrier", async (look) => {
+    const { context, page, faults } = await reader(home.origin, size, look);
+    await page.goto("/yard");
+    await page.getByLabel("Day").fill(demo.day);
+    await page.getByRole("button", { name: "Take along" }).first().click();
+    await page.getByRole("link", { name: `Count here: ${demo.name}` }).waitFor();
+    for (const [name, path] of [
+      ["yard", "/yard"],
+      ["counts", `/yard/counts/${demo.property}`],
+      ["as-applied", `/yard/record/${demo.visit}`],
+    ] as const) {
+      await page.goto(path);
+      await page
+        .getByRole("heading", { level: 1, name: new RegExp(name === "yard" ? "yard" : demo.name) })
+        .waitFor();
+      await page.waitForLoadState("networkidle");
+      expect(await barriers(page), `${path} in ${look}`).toEqual([]);
+      const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+      expect(overflow, `${path} is wider than the screen`).toBeLessThanOrEqual(0);
+      await picture(page, name, look, size);
+    }
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+});
+
+test("counts made without reception, with places and a photo, are delivered when there is some", async () => {
+  const { context, page } = await takenAlong("phone");
+  await context.grantPermissions(["geolocation"]);
+  await context.setGeolocation({ longitude: -97.6198, latitude: 38.8401, accuracy: 4 });
+  await context.setOffline(true);
+  await page.reload();
+  await page.getByText("No reception").waitFor();
+  await page.getByRole("link", { name: `Count here: ${demo.name}` }).click();
+  await page.getByRole("button", { name: "One more" }).click();
+  await page.getByRole("button", { name: "One more" }).click();
+  await page.getByRole("button", { name: "Where I stand" }).click();
+  await page.getByText("38.840100, -97.619800, to about 4 m").first().waitFor();
+  await page.getByRole("button", { name: "Keep this count" }).click();
+  // A tap on the map is a place, too.
+  await page.getByRole("spinbutton", { name: "Count" }).fill("5");
+  await page.getByRole("group", { name: /Map of the property/ }).click();
+  await page.getByRole("button", { name: "Without a place" }).waitFor();
+  await page.getByRole("button", { name: "Keep this count" }).click();
+  // The page is closed and opened again: nothing written is lost.
+  await page.reload();
+  await page.getByRole("row", { name: /^2 5/ }).waitFor();
+  await page.getByLabel("Pest").fill("grasshopper");
+  const picture = readFileSync(new URL("../public/mark-192.png", import.meta.url));
+  await page
+    .getByLabel("Add a photo")
+    .setInputFiles({ name: "frame.png", mimeType: "image/png", buffer: picture });
+  await page.getByRole("img", { name: "Photo 1" }).waitFor();
+  await page.getByRole("button", { name: "Counting is done" }).click();
+  await page.getByText("waits for reception").first().waitFor();
+  expect((await asked(home.origin, "/api/surveys")).entries).toEqual([]);
+
+  await context.setOffline(false);
+  await page.getByText("Nothing waits: the server has everything.").waitFor();
+  const surveys = (await asked(home.origin, "/api/surveys")).entries as { thing: string }[];
+  expect(surveys.length).toBe(1);
+  const survey = await asked(home.origin, `/api/surveys/${surveys[0]!.thing}`);
+  expect([survey.pest, survey.by]).toEqual(["grasshopper", "owner"]);
+  const stations = survey.stations as { count: number; position: { longitude: number; latitude: number } }[];
+  expect(stations.map(({ count }) => count)).toEqual([2, 5]);
+  expect(stations[0]!.position).toEqual({ longitude: -97.6198, latitude: 38.8401 });
+  expect(Math.abs(stations[1]!.position.latitude - 38.8402)).toBeLessThan(0.0005);
+  const files = (await asked(home.origin, `/api/files/of/${surveys[0]!.thing}`)) as unknown as unknown[];
+  expect(JSON.stringify(files)).toContain("frame.jpg");
+  await context.close();
+});
+
+test("a record made without reception says what differed, and stops the work at a tank that is far off", async () => {
+  const { context, page } = await takenAlong("phone");
+  await context.setOffline(true);
+  await page.reload();
+  await page.getByRole("link", { name: `Mix and record: ${demo.name}` }).click();
+  await page.getByRole("textbox", { name: "Work began" }).fill("07:05");
+  await page.getByRole("textbox", { name: "Work ended" }).fill("08:50");
+  await page.locator("#start-wind").fill("4 mph");
+  const first = page.getByLabel("Tank 1: area covered").first();
+  await first.fill("100");
+  await page.getByText("Stop, and look at pace").waitFor();
+  await first.fill("");
+  await page.getByRole("button", { name: "Work is done" }).click();
+  await page.getByText("Some figures cannot be read.").waitFor();
+  await page.locator("#start-wind").fill("4");
+  await page.getByRole("button", { name: "Work is done" }).click();
+  await page.getByText("waits for reception").waitFor();
+  await context.setOffline(false);
+  await page.getByText("Nothing waits: the server has everything.").waitFor();
+  const records = (await asked(home.origin, "/api/records")).entries as { thing: string }[];
+  expect(records.length).toBe(1);
+  const record = await asked(home.origin, `/api/records/${records[0]!.thing}`);
+  expect(JSON.stringify(record.started)).toContain("07:05");
+
+  // The same visit recorded by another hand: refused, shown, mended or given up by a person; nothing is overwritten.
+  await page.getByRole("link", { name: `Mix and record: ${demo.name}` }).click();
+  await page.getByRole("textbox", { name: "Work began" }).fill("09:00");
+  await page.getByRole("button", { name: "Work is done" }).click();
+  await page.getByText("is recorded already").waitFor();
+  await page.getByRole("button", { name: "Mend it" }).click();
+  expect(await page.getByRole("textbox", { name: "Work began" }).inputValue()).toBe("09:00");
+  await page.getByRole("button", { name: "Work is done" }).click();
+  await page.getByRole("button", { name: "Give it up" }).click();
+  await page.getByRole("dialog").getByRole("button", { name: "Give it up" }).click();
+  await page.getByText("Nothing waits: the server has everything.").waitFor();
+  expect(((await asked(home.origin, "/api/records")).entries as unknown[]).length).toBe(1);
+  await context.close();
+});
+
+test("what waits is saved to a file and read back on another device, once", async () => {
+  const { context, page } = await takenAlong("desk");
+  const before = ((await asked(home.origin, "/api/surveys")).entries as unknown[]).length;
+  await context.setOffline(true);
+  await page.getByRole("link", { name: `Count here: ${demo.name}` }).click();
+  await page.getByLabel("Pest").fill("chinch bug");
+  await page.getByRole("button", { name: "Keep this count" }).click();
+  await page.getByRole("button", { name: "Counting is done" }).click();
+  const saved = page.waitForEvent("download");
+  await page.getByRole("button", { name: "Save what waits to a file" }).click();
+  const path = await (await saved).path();
+
+  const other = await reader(home.origin, "phone");
+  await other.page.goto("/yard");
+  await other.page
+    .getByLabel("Read such a file back")
+    .setInputFiles({ name: "a.json", mimeType: "text/plain", buffer: Buffer.from("{}") });
+  await other.page.getByText("This is no file of what waits.").waitFor();
+  await other.page.getByLabel("Read such a file back").setInputFiles(path);
+  await other.page.getByText("Nothing waits: the server has everything.").waitFor();
+  // The first device comes back: the server knows the deed by its key.
+  await context.setOffline(false);
+  await page.getByText("Nothing waits: the server has everything.").waitFor();
+  expect(((await asked(home.origin, "/api/surveys")).entries as unknown[]).length).toBe(before + 1);
+  await context.close();
+  await other.context.close();
+});
