@@ -6,7 +6,7 @@ TUSSOCK := target/release/tussock
 PEERS := target/peers
 CHROMIUM ?= $(shell command -v chromium || command -v chromium-browser)
 
-.PHONY: help demo test crash load fuzz-api bench check web test-web need-rust need-node
+.PHONY: help demo test rounds crash load fuzz-api bench check web test-web need-rust need-node
 
 help: ## show this list
 	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 12
@@ -66,6 +66,9 @@ test-web: web ## the tests of the pages alone, against the program that is built
 	  echo "Chromium is not on this machine: the tests in the browser do nothing in this run."; \
 	  echo "  mend: apt-get install chromium, and call make again."; \
 	fi
+
+rounds: web ## counts made in the yard through 60 rounds of random breaks, delivered exactly once (needs Chromium)
+	cd web && YARD_ROUNDS=60 npx vitest run --config vitest.browser.config.ts tests/rounds.test.ts
 
 crash: need-rust ## kill writers 1000 times, crash PostgreSQL 50 times, fail a disk at every call
 	tools/postgres $(CARGO) test --release --locked --package ledger --test crash -- \

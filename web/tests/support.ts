@@ -12,9 +12,11 @@ const repository = new URL("../../", import.meta.url).pathname;
 const built = [process.env.TUSSOCK, "target/release/tussock", "target/debug/tussock"].find(
   (path) => path !== undefined && existsSync(resolve(repository, path)),
 );
-const browserPath = [process.env.CHROMIUM, "/usr/bin/chromium", "/usr/bin/chromium-browser"].find(
-  (path) => path !== undefined && existsSync(path),
-);
+/** Where the browser is. */
+export const BROWSER =
+  [process.env.CHROMIUM, "/usr/bin/chromium", "/usr/bin/chromium-browser"].find(
+    (path) => path !== undefined && existsSync(path),
+  ) ?? "";
 
 /** The sizes at which every page is looked at. */
 export const SIZES = { phone: { width: 390, height: 844 }, desk: { width: 1280, height: 900 } } as const;
@@ -28,29 +30,49 @@ export interface House {
   origin: string;
   folder: string;
   stop: () => Promise<void>;
+  /** Kills it in the middle of whatever it does. */
+  kill: () => Promise<void>;
+  /** Starts another over the same books. */
+  again: () => Promise<House>;
 }
 
 /** Starts a server on a free port, with empty books of its own. */
 export async function house(...more: string[]): Promise<House> {
   if (built === undefined) throw new Error("tussock is not built: call `cargo build --release` first");
   const folder = mkdtempSync(join(tmpdir(), "tussock-pages-"));
-  const books = ["--books", join(folder, "books.db")];
   if (more.includes("--behind-proxy")) {
-    await run(["serve", "owner", "--name", "mara", ...books], "four small words\n");
+    await run(
+      ["serve", "owner", "--name", "mara", "--books", join(folder, "books.db")],
+      "four small words\n",
+    );
   }
-  const child = spawn(resolve(repository, built), ["serve", ...books, "--address", "127.0.0.1:0", ...more], {
-    stdio: ["ignore", "ignore", "pipe"],
-  });
+  return serving(built, folder, more);
+}
+
+async function serving(program: string, folder: string, more: string[]): Promise<House> {
+  const books = ["--books", join(folder, "books.db")];
+  const child = spawn(
+    resolve(repository, program),
+    ["serve", ...books, "--address", "127.0.0.1:0", ...more],
+    {
+      stdio: ["ignore", "ignore", "pipe"],
+    },
+  );
   const origin = await served(child);
+  const end = async (signal: "SIGTERM" | "SIGKILL") => {
+    const ended = new Promise((resolve) => child.once("exit", resolve));
+    child.kill(signal);
+    await ended;
+  };
   return {
     origin,
     folder,
     stop: async () => {
-      const ended = new Promise((resolve) => child.once("exit", resolve));
-      child.kill("SIGTERM");
-      await ended;
+      await end("SIGTERM");
       rmSync(folder, { recursive: true, force: true });
     },
+    kill: () => end("SIGKILL"),
+    again: () => serving(program, folder, more),
   };
 }
 
@@ -77,8 +99,8 @@ let browser: Browser | undefined;
 
 /** The browser of this run. */
 export async function openBrowser(): Promise<Browser> {
-  if (browserPath === undefined) throw new Error("Chromium is missing: apt-get install chromium");
-  browser ??= await chromium.launch({ executablePath: browserPath, args: ["--no-sandbox"] });
+  if (BROWSER === "") throw new Error("Chromium is missing: apt-get install chromium");
+  browser ??= await chromium.launch({ executablePath: BROWSER, args: ["--no-sandbox"] });
   return browser;
 }
 
