@@ -96,6 +96,7 @@ test(
     const folder = mkdtempSync(join(tmpdir(), "tussock-browser-"));
     let { context, page } = await opened(folder);
     await page.goto(`${wire.origin}/yard`);
+    await page.getByRole("combobox", { name: "Property" }).waitFor();
     await page.getByRole("button", { name: "Take along" }).last().click();
     await page.getByRole("link", { name: `Count here: ${name}` }).waitFor();
     await page.evaluate(async () => void (await navigator.serviceWorker.ready));

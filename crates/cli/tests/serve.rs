@@ -71,6 +71,17 @@ fn beyond_this_machine_it_asks_for_tls_and_an_owner() {
 }
 
 #[test]
+fn in_the_houses_network_it_asks_for_an_owner_or_for_a_network() {
+    let yard = Yard::empty();
+    let ran = yard.run(&["serve", "--lan"]);
+    assert_eq!(ran.code, 1);
+    // A machine that runs tests may be in no network.
+    assert!(["server::no-owner", "serve::no-network"].iter().any(|code| ran.stderr.contains(code)), "{}", ran.stderr);
+    let both = yard.run(&["serve", "--lan", "--address", "127.0.0.1:0"]);
+    assert_eq!(both.code, 2, "{}", both.stderr);
+}
+
+#[test]
 fn a_rest_is_a_time_that_a_session_can_keep() {
     let yard = Yard::empty();
     for (rest, told) in [("4 min", "5 min to 12 h"), ("13 h", "5 min to 12 h"), ("30", "unit"), ("-5 min", "-5 min")] {

@@ -16,5 +16,5 @@ mod running;
 mod settings;
 pub mod tls;
 
-pub use running::{Running, serve};
+pub use running::{Running, ToldToEnd, serve};
 pub use settings::{Settings, Transport};

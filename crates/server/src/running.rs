@@ -163,9 +163,9 @@ impl Running {
         tracing::info!("ended");
     }
 
-    /// Answers until the system asks to end (Ctrl-C or SIGTERM), then stops.
-    pub async fn until_told(self) {
-        told_to_end().await;
+    /// Answers until the system asks to end, then stops.
+    pub async fn until(self, told: ToldToEnd) {
+        told.come().await;
         tracing::info!("told to end");
         self.stop().await;
     }
@@ -176,23 +176,42 @@ fn today() -> jiff::civil::Date {
     jiff::tz::Offset::UTC.to_datetime(jiff::Timestamp::now()).date()
 }
 
-async fn told_to_end() {
-    let interrupt = tokio::signal::ctrl_c();
+/// Hears the system ask to end: Ctrl-C, or SIGTERM. It hears from when it is made, so that who starts a server makes
+/// it first: told at any later moment, the server ends in good order.
+#[derive(Debug)]
+pub struct ToldToEnd {
     #[cfg(unix)]
-    {
-        use tokio::signal::unix::{SignalKind, signal};
-        match signal(SignalKind::terminate()) {
-            Ok(mut terminate) => {
-                tokio::select! {
-                    _ = interrupt => {}
-                    _ = terminate.recv() => {}
-                }
-            }
-            Err(_) => drop(interrupt.await),
+    signals: [tokio::signal::unix::Signal; 2],
+}
+
+impl ToldToEnd {
+    /// Begins to listen, in a runtime.
+    ///
+    /// # Errors
+    /// The system does not let it.
+    pub fn listen() -> std::io::Result<Self> {
+        Ok(Self {
+            #[cfg(unix)]
+            signals: {
+                use tokio::signal::unix::{SignalKind, signal};
+                [signal(SignalKind::interrupt())?, signal(SignalKind::terminate())?]
+            },
+        })
+    }
+
+    #[cfg(unix)]
+    async fn come(self) {
+        let [mut interrupt, mut terminate] = self.signals;
+        tokio::select! {
+            _ = interrupt.recv() => {}
+            _ = terminate.recv() => {}
         }
     }
+
     #[cfg(not(unix))]
-    drop(interrupt.await);
+    async fn come(self) {
+        drop(tokio::signal::ctrl_c().await);
+    }
 }
 
 /// The routes with everything that stands before and after them.

@@ -1,5 +1,6 @@
 //! `tussock serve`: the books over HTTP, to the people allowed to see them.
 
+mod lan;
 mod owner;
 
 use super::desk::account_in;
@@ -13,7 +14,7 @@ use ledger::access::Lifetime;
 use ledger::{Ledger, Location};
 use problem::{Problem, Problems};
 use quantity::DurationUnit;
-use server::{Settings, Transport};
+use server::{Settings, ToldToEnd, Transport};
 use std::io;
 use std::net::SocketAddr;
 use std::path::PathBuf;
@@ -29,6 +30,7 @@ use std::path::PathBuf;
     after_long_help = examples_and_care!(
         "tussock serve --books books.db",
         "tussock serve owner --name mara --books books.db",
+        "tussock serve --lan --books books.db",
         "tussock serve --books books.db --address 192.168.1.20:7878 --name shed.local --tls authority --certificate-port 7879",
         "tussock serve --books postgres://tussock@db/books --behind-proxy https://books.example --rest '30 min' --require-second-factor",
     )
@@ -41,6 +43,10 @@ pub(crate) struct ServeArgs {
     /// Where to listen
     #[arg(long, value_name = "ADDRESS:PORT", default_value = "127.0.0.1:7878")]
     address: SocketAddr,
+    /// To phones in the house's network: every address of this machine, TLS of a local authority, its certificate at
+    /// port 7879, and codes that a phone reads
+    #[arg(long, conflicts_with_all = ["address", "tls", "certificate", "key", "certificate_port", "behind_proxy"])]
+    lan: bool,
     /// A name under which the server is reached; may be given more than once
     #[arg(long, value_name = "NAME")]
     name: Vec<String>,
@@ -48,7 +54,7 @@ pub(crate) struct ServeArgs {
     #[arg(long, value_name = "KIND", value_parser = ["authority"], conflicts_with_all = ["certificate", "key"])]
     tls: Option<String>,
     /// The folder of the local authority
-    #[arg(long, value_name = "DIR", default_value = "tussock-authority", requires = "tls")]
+    #[arg(long, value_name = "DIR", default_value = "tussock-authority")]
     authority: PathBuf,
     /// A PEM file with the certificate chain, for TLS with files of your own
     #[arg(long, value_name = "FILE", requires = "key")]
@@ -128,33 +134,64 @@ async fn serve(args: &ServeArgs) -> CommandResult {
     let transport = match (&args.behind_proxy, &args.certificate, &args.key) {
         (Some(origin), ..) => Transport::Proxy(origin.clone()),
         (_, Some(certificate), Some(key)) => Transport::Files { certificate: certificate.clone(), key: key.clone() },
-        _ if args.tls.is_some() => Transport::Authority(args.authority.clone()),
+        _ if args.lan || args.tls.is_some() => Transport::Authority(args.authority.clone()),
         _ => Transport::Plain,
     };
+    let near = if args.lan { lan::addresses()? } else { Vec::new() };
     let location = location(&args.books)?;
     let ledger = Ledger::open(&location).await.map_err(|error| Failure(error.problems()))?;
     let account = account_in(&ledger, args.books.account.as_deref()).await;
     ledger.close().await;
     let settings = Settings {
         account: account.map_err(|error| Failure(error.problems()))?,
-        address: args.address,
-        names: args.name.clone(),
+        address: if args.lan { SocketAddr::from(([0, 0, 0, 0], lan::PORTS.0)) } else { args.address },
+        names: args.name.iter().cloned().chain(near.iter().map(ToString::to_string)).collect(),
         transport,
-        certificate_port: args.certificate_port,
+        certificate_port: if args.lan { Some(lan::PORTS.1) } else { args.certificate_port },
         lifetime: args.rest.map_or_else(Lifetime::default, Lifetime::resting),
         require_second_factor: args.require_second_factor,
         requests_per_minute: args.requests_per_minute,
         ..Settings::local(location)
     };
+    let told = ToldToEnd::listen()
+        .map_err(|error| Problem::error("serve::signals", format!("the system lets nobody end it: {error}")))?;
     let scheme = if matches!(settings.transport, Transport::Plain | Transport::Proxy(_)) { "http" } else { "https" };
     let running = server::serve(settings).await.map_err(Failure)?;
     remark(&format!("serving at {scheme}://{}", running.address()));
+    if let Some(first) = near.first() {
+        tell_phones(first, &near);
+    }
     if let (Some(address), Some(fingerprint)) = (running.certificate_address(), running.fingerprint()) {
-        remark(&format!("the local authority's certificate is at http://{address}/"));
+        if !args.lan {
+            remark(&format!("the local authority's certificate is at http://{address}/"));
+        }
         remark(&format!("compare before you trust it: SHA-256 {fingerprint}"));
     }
-    running.until_told().await;
+    running.until(told).await;
     Ok(Outcome::Done)
+}
+
+/// What a phone in the house does, with a code for each step.
+fn tell_phones(first: &std::net::Ipv4Addr, all: &[std::net::Ipv4Addr]) {
+    let (pages, certificate) = lan::PORTS;
+    for (step, address) in [
+        (
+            "1. On the phone, fetch the certificate of the local authority and install it as trusted:",
+            format!("http://{first}:{certificate}/"),
+        ),
+        ("2. Then open the pages, and sign in:", format!("https://{first}:{pages}/")),
+    ] {
+        remark(&format!("\n{step}\n{address}"));
+        if let Some(code) = lan::code(&address) {
+            remark(&code);
+        }
+    }
+    if let [_, others @ ..] = all
+        && !others.is_empty()
+    {
+        let others: Vec<String> = others.iter().map(ToString::to_string).collect();
+        remark(&format!("this machine is also reached at {}", others.join(", ")));
+    }
 }
 
 fn location(books: &Books) -> Result<Location, Problems> {
