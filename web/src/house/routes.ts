@@ -26,6 +26,14 @@ const WORKERS = ["owner", "planner", "technician"] as const;
 export const ROUTES: readonly Route[] = [
   { path: "/", load: () => import("../pages/start/Page.svelte"), menu: house.pages.start },
   {
+    path: "/properties",
+    load: () => import("../pages/properties/Page.svelte"),
+    menu: house.pages.properties,
+  },
+  { path: "/properties/new", load: () => import("../pages/property/Page.svelte") },
+  { path: "/properties/:thing", load: () => import("../pages/property/Page.svelte") },
+  { path: "/properties/:thing/versions", load: () => import("../pages/property-versions/Page.svelte") },
+  {
     path: "/yard",
     load: () => import("../pages/yard/Page.svelte"),
     menu: house.pages.yard,

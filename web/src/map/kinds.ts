@@ -50,7 +50,7 @@ export const KINDS: readonly Kind[] = [
   { word: "turf", forms: area, order: 10, fill: "#009E73", pattern: "dots", blooms: true },
   { word: "ornamental", forms: area, order: 40, fill: "#E69F00", pattern: "slashes", blooms: true },
   { word: "edible", forms: area, order: 50, fill: "#CC79A7", pattern: "crosses", blooms: true },
-  { word: "structure", forms: area, order: 80, fill: "#14201D", pattern: "solid", ink: "#14201D" },
+  { word: "structure", forms: area, order: 80, fill: null, pattern: "solid" },
   { word: "paved", forms: area, order: 70, fill: "#D0D0D0", pattern: "bricks" },
   { word: "bare-soil", forms: area, order: 20, fill: "#FFFFFF", pattern: "ticks" },
   { word: "mulch", forms: area, order: 30, fill: "#F0E442", pattern: "chips" },

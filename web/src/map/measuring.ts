@@ -4,6 +4,8 @@ import { Refused, Unanswered, type Problem, problemsIn } from "../service/proble
 
 /** A map, measured by the server as it is drawn. */
 export type Measured = components["schemas"]["DrawingJson"];
+export type MeasuredFeature = Measured["features"][number];
+export type MapProblem = Measured["problems"][number];
 
 /** What a measuring ended with. */
 export interface Outcome {
@@ -19,21 +21,20 @@ const RETRY_MS = 4000;
  * Measures what is drawn, one question at a time: while one is under way only the newest of the next is kept, so that
  * the last answer is always that of the last question, and figures stay until better ones come.
  */
-export class Measuring {
-  #waiting: string | null = null;
+export class Measuring<Subject> {
+  #waiting: { text: string; subject: Subject } | null = null;
   #busy = false;
-  #last = "";
   #stopped = false;
   #retry: ReturnType<typeof setTimeout> | undefined;
 
-  /** `told` gets each answer, with the text it is an answer to. */
-  constructor(private readonly told: (outcome: Outcome, text: string) => void) {}
+  /** `told` gets each answer with what it is an answer to. */
+  constructor(private readonly told: (outcome: Outcome, subject: Subject) => void) {}
 
-  /** Asks for the measures of a map. */
-  ask(text: string): void {
-    if (this.#stopped || (text === this.#last && this.#waiting === null)) return;
+  /** Asks for the measures of a map; `subject` comes back with the answer. */
+  ask(text: string, subject: Subject): void {
+    if (this.#stopped) return;
     clearTimeout(this.#retry);
-    this.#waiting = text;
+    this.#waiting = { text, subject };
     if (!this.#busy) void this.#work();
   }
 
@@ -45,21 +46,19 @@ export class Measuring {
   async #work(): Promise<void> {
     this.#busy = true;
     while (this.#waiting !== null && !this.#stopped) {
-      const text = this.#waiting;
+      const { text, subject } = this.#waiting;
       this.#waiting = null;
-      this.#last = text;
       const begun = performance.now();
       try {
         const { body } = await ask("post", "/api/map/measure", {
           body: { map: text, repair: false, distances: false },
         });
-        if (!this.#stopped) this.told({ measured: body, problems: [] }, text);
+        if (!this.#stopped) this.told({ measured: body, problems: [] }, subject);
       } catch (error) {
         if (this.#stopped) break;
-        this.told({ measured: null, problems: problemsIn(error) }, text);
+        this.told({ measured: null, problems: problemsIn(error) }, subject);
         if (error instanceof Unanswered || (error instanceof Refused && error.retryAfterSeconds !== null)) {
-          this.#last = "";
-          this.#retry = setTimeout(() => this.ask(text), RETRY_MS);
+          this.#retry = setTimeout(() => this.ask(text, subject), RETRY_MS);
         }
       }
       const rest = PACE_MS - (performance.now() - begun);

@@ -48,6 +48,15 @@ export interface Here {
   readonly accuracyM: number;
 }
 
+/** A map whose page is being taken away has no room left, and need not tell the console. */
+class QuietMap extends OlMap {
+  override updateSize(): void {
+    const target = this.getTargetElement();
+    if (target && (target.clientWidth === 0 || target.clientHeight === 0)) return;
+    super.updateSize();
+  }
+}
+
 /** A map on the screen. What is shown is told by the `show…` calls; interactions are for others to add. */
 export class Scene {
   readonly map: OlMap;
@@ -82,7 +91,7 @@ export class Scene {
         updateWhileInteracting: true,
       });
     this.#lawnLayer = layer(this.#lawn, () => lawnStyle(this.#look));
-    this.map = new OlMap({
+    this.map = new QuietMap({
       target,
       controls: [],
       // A wheel over a map that was not chosen moves the page, and a double press is left to drawing.

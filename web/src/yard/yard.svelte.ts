@@ -10,7 +10,9 @@ export const yard = $state<{
   taken: Taken[];
   /** Whether something is being sent. */
   sending: boolean;
-}>({ waiting: [], delivered: [], taken: [], sending: false });
+  /** Whether the device was asked yet: before that nothing is known, and nothing is said. */
+  looked: boolean;
+}>({ waiting: [], delivered: [], taken: [], sending: false, looked: false });
 
 /** In whose hands things are: the account and the name. */
 export function whose(): string {
@@ -30,6 +32,7 @@ export async function look(): Promise<void> {
   yard.waiting = waiting;
   yard.delivered = delivered;
   yard.taken = taken.filter((one) => one.who === who);
+  yard.looked = true;
 }
 
 function changed(): void {
