@@ -88,6 +88,7 @@ test("counts made without reception, with places and a photo, are delivered when
   await page.getByRole("group", { name: /Map of the property/ }).click();
   await page.getByRole("button", { name: "Without a place" }).waitFor();
   await page.getByRole("button", { name: "Keep this count" }).click();
+  await page.getByText("Station 2: 5 kept.").waitFor({ state: "attached" });
   // The page is closed and opened again: nothing written is lost.
   await page.reload();
   await page.getByRole("row", { name: /^2 5/ }).waitFor();

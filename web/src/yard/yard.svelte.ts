@@ -110,7 +110,9 @@ export async function draftOf(name: string): Promise<unknown> {
 }
 
 export async function writeDraft(name: string, written: unknown): Promise<void> {
-  await (await database()).put("drafts", { name, who: whose(), written });
+  const writing = (await database()).transaction("drafts", "readwrite", STRICT);
+  void writing.store.put({ name, who: whose(), written });
+  await writing.done;
 }
 
 /** Takes something of the books along. */
