@@ -631,12 +631,16 @@ test("a boundary is walked: readings are averaged at each stop, and the accuracy
     context.setGeolocation({ latitude, longitude, accuracy });
   await stand(38.84, -97.62, 4);
   await openAt(page);
-  await page.getByRole("button", { name: "Begin the walk" }).click();
+  await page.getByRole("button", { name: "Walk a boundary" }).click();
   await page.getByText("Off by up to 13.12 ft. 1 reading at this stop").waitFor();
   await stand(38.840002, -97.62, 3);
   await page.getByText("2 readings at this stop").waitFor();
   await picture(page, "property-walk", "day", "phone");
   expect(await barriers(page)).toEqual([]);
+  // Whoever walks has the map and the button on one screen.
+  const [map, button] = [page.locator("[data-view]"), page.getByRole("button", { name: "Take this corner" })];
+  const [above, below] = [(await map.boundingBox())!, (await button.boundingBox())!];
+  expect(below.y + below.height - above.y).toBeLessThan(SIZES.phone.height);
   await page.getByRole("button", { name: "Take this corner" }).click();
   for (const [corner, latitude, longitude] of [
     [2, 38.84, -97.6196],
@@ -656,7 +660,7 @@ test("a boundary is walked: readings are averaged at each stop, and the accuracy
   // 0.0004 by 0.0003 degrees there: 34.7 m by 33.3 m.
   expect(area).toBeGreaterThan(12_200);
   expect(area).toBeLessThan(12_600);
-  await page.getByRole("button", { name: "Begin the walk" }).waitFor();
+  await page.getByRole("button", { name: "Walk a boundary" }).waitFor();
   expect(faults).toEqual([]);
   await context.close();
 });
@@ -760,6 +764,84 @@ test("a draft with a shape under the pencil survives loading again, and may be d
   await page.goto("/properties");
   await page.getByRole("heading", { name: "Properties in the books" }).waitFor();
   expect(await page.getByRole("link", { name: "A new property" }).count()).toBe(0);
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test("a second window of the browser leaves the draft to the first", async () => {
+  const thing = await keep("Two windows", twins());
+  const { context, page, faults } = await reader(home.origin, "desk");
+  await page.goto(`/properties/${thing}`);
+  await mapped(page);
+  await shape(page, "bed").click();
+  await page.getByLabel("What people call it").fill("First bed");
+  await page.getByLabel("What people call it").press("Tab");
+  await page.getByText("Not saved yet. Kept on this device meanwhile.").waitFor();
+  const second = await context.newPage();
+  await second.goto(`/properties/${thing}`);
+  await second.getByText("This property is open in another window").waitFor();
+  await shape(second, "bed").waitFor();
+  expect(await shape(second, "First bed").count()).toBe(0);
+  await second.close();
+  await page.reload();
+  await shape(page, "First bed").waitFor();
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test("fingers draw on a phone, and a corner near another one becomes the same", async () => {
+  const thing = await keep("Fingers", twins());
+  const { context, page, faults } = await reader(home.origin, "phone");
+  await page.goto(`/properties/${thing}`);
+  const map = await mapped(page);
+  await page.locator(".tools").getByLabel("What it is").selectOption("mulch");
+  await tool(page, "Draw").click();
+  await map.target.scrollIntoViewIfNeeded();
+  // The first two are a foot beside corners of the walk.
+  for (const corner of [
+    [60.8, 20.5],
+    [60.8, 40.6],
+    [80, 40],
+    [80, 20],
+  ] as const) {
+    const { x, y } = await map.at(...corner);
+    await page.touchscreen.tap(x, y);
+    await page.waitForTimeout(300);
+  }
+  await tool(page, "Finish").click();
+  await until(
+    () => squareFeet(page, "mulch"),
+    (area) => Math.abs(area - 400) < 30,
+  );
+  await save(page);
+  await page.getByText("Saved in the books.").waitFor();
+  const { map: stored } = await kept(thing);
+  const [walk, mulch] = stored.features.slice(2).map((one) => one.geometry.coordinates[0]!);
+  const same = mulch!.filter((corner) =>
+    walk!.some((other) => Math.hypot(corner[0]! - other[0]!, corner[1]! - other[1]!) < 2e-9),
+  );
+  expect(new Set(same.map(String)).size).toBe(2);
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test("the first page is small, and fetches nothing of the map", async () => {
+  const { context, page, faults } = await reader(home.origin, "phone");
+  let bytes = 0;
+  const scripts: string[] = [];
+  page.on("response", (response) => {
+    void response
+      .request()
+      .sizes()
+      .then(({ responseBodySize }) => (bytes += responseBodySize));
+    if (response.url().endsWith(".js")) scripts.push(response.url());
+  });
+  await page.goto("/");
+  await page.getByRole("heading", { level: 1, name: "Start" }).waitFor();
+  await page.waitForLoadState("networkidle");
+  expect(bytes).toBeGreaterThan(20_000);
+  expect(bytes).toBeLessThan(250_000);
+  for (const script of scripts) expect(await (await fetch(script)).text()).not.toContain("ol-viewport");
   expect(faults).toEqual([]);
   await context.close();
 });

@@ -204,6 +204,12 @@ export class Editor {
     this.measure();
   }
 
+  /** Goes on with another map; steps do not lead back behind it. */
+  restart(map: PropertyMap, says: Says): void {
+    this.step(map, says);
+    this.steps = begun(map);
+  }
+
   /** Says where the map is, before anything is drawn. */
   beginAt(origin: Position): void {
     this.#place(origin);
