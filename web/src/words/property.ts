@@ -185,6 +185,9 @@ export const propertyWords = {
       others > 0
         ? `The corner was moved, with ${count(others, "shape")} that share it.`
         : "The corner was moved.",
+    added: "The corner was added.",
+    cornerRemoved: "The corner was deleted. Undo brings it back.",
+    filled: "The hole was filled.",
     removed: (called: string) => `${called} was deleted. Undo brings it back.`,
     hole: "The hole was cut.",
     split: (one: string, other: string) => `Split into ${one} and ${other}.`,
