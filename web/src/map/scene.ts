@@ -3,6 +3,7 @@ import OlMap from "ol/Map";
 import View from "ol/View";
 import { defaults, MouseWheelZoom } from "ol/interaction";
 import Point from "ol/geom/Point";
+import Polygon from "ol/geom/Polygon";
 import VectorLayer from "ol/layer/Vector";
 import Projection from "ol/proj/Projection";
 import VectorSource from "ol/source/Vector";
@@ -19,12 +20,17 @@ const PLANE = new Projection({ code: "tussock:plane", units: "m", getPointResolu
 
 /** Words on the map. */
 export interface Label {
-  readonly at: Spot;
+  /** Where they stand, or the ring inside which they are shown where there is room for them. */
+  readonly at: Spot | readonly Spot[];
   readonly text: string;
   /** Clockwise from level, radians. */
   readonly turn?: number;
   /** Where words collide, the higher rank stays. */
   readonly rank: number;
+}
+
+function isRing(at: Label["at"]): at is readonly Spot[] {
+  return typeof at[0] !== "number";
 }
 
 /** A numbered sign where something is wrong. */
@@ -193,7 +199,12 @@ export class Scene {
   showLabels(labels: readonly Label[]): void {
     this.#labels.clear(true);
     this.#labels.addFeatures(
-      labels.map(({ at, ...rest }) => new Feature({ geometry: new Point([...at]), ...rest })),
+      labels.map(({ at, ...rest }) => {
+        const geometry = isRing(at)
+          ? new Polygon([[...at, at[0]!].map((spot) => [...spot])])
+          : new Point([...at]);
+        return new Feature({ geometry, ...rest });
+      }),
     );
   }
 

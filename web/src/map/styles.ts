@@ -47,9 +47,10 @@ export function shapeStyles(word: string, form: Form, chosen: boolean, look: Loo
   // Under a photo that is being traced, fills would hide what is traced.
   const fill =
     hasFill && !dim ? new Fill({ color: fillOf(kind, look.ink) }) : new Fill({ color: "rgba(0,0,0,0)" });
+  // The casing lies below the fill and shows outside alone, or it would cover what is narrow.
   return [
-    new Style({ fill, zIndex: order }),
-    new Style({ stroke: casing, zIndex: order + 1 }),
+    new Style({ stroke: casing, zIndex: order }),
+    new Style({ fill, zIndex: order + 1 }),
     new Style({ stroke: ink, zIndex: order + 2 }),
   ];
 }

@@ -32,6 +32,8 @@ export const propertyWords = {
   saving: "Being saved",
   saved: "Saved in the books.",
   unsaved: "Not saved yet. Kept on this device meanwhile.",
+  unsavedHere: "Not saved yet.",
+  second: "This property is open in another window, which keeps its draft: save here before you leave.",
   same: "All is saved.",
   restored: (when: string) => `Your draft of ${when} was kept on this device and is back.`,
   drop: "Drop the draft",
@@ -78,7 +80,7 @@ export const propertyWords = {
   form: "Drawn as",
   forms: { area: "Area", line: "Line", point: "Point" },
   finish: "Finish",
-  backCorner: "Take the last corner back",
+  backCorner: "Back a corner",
   giveUp: "Give up",
   undo: "Undo",
   redo: "Redo",
@@ -183,6 +185,9 @@ export const propertyWords = {
       others > 0
         ? `The corner was moved, with ${count(others, "shape")} that share it.`
         : "The corner was moved.",
+    added: "The corner was added.",
+    cornerRemoved: "The corner was deleted. Undo brings it back.",
+    filled: "The hole was filled.",
     removed: (called: string) => `${called} was deleted. Undo brings it back.`,
     hole: "The hole was cut.",
     split: (one: string, other: string) => `Split into ${one} and ${other}.`,
@@ -253,8 +258,7 @@ export const propertyWords = {
   photoDrop: "Take the photo away",
 
   walk: "Walk a boundary",
-  walkSays: "Stand still at each corner: readings are averaged until you take the corner.",
-  walkBegin: "Begin the walk",
+  walkSays: "Stand still at each corner: its readings are averaged.",
   walkEnd: "End the walk",
   walkNow: (accuracy: string, readings: number, spread: string) =>
     `Off by up to ${accuracy}. ${count(readings, "reading")} at this stop, ${spread} apart.`,

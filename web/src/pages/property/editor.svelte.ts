@@ -165,7 +165,7 @@ export class Editor {
       if (!run || parts[0]!.form !== "area" || kindOf(feature) === "boundary") return;
       const spots = run.map((position) => plane.spot(position));
       labels.push({
-        at: inner(spots),
+        at: spots,
         text: calledOf(feature, index + 1),
         rank: feature.key === this.chosen ? 90 : 1,
       });
@@ -202,6 +202,12 @@ export class Editor {
     this.#place(origin ?? cornerOf(map));
     this.kind = map.features.some((feature) => kindOf(feature) === "boundary") ? "turf" : "boundary";
     this.measure();
+  }
+
+  /** Goes on with another map; steps do not lead back behind it. */
+  restart(map: PropertyMap, says: Says): void {
+    this.step(map, says);
+    this.steps = begun(map);
   }
 
   /** Says where the map is, before anything is drawn. */
@@ -452,7 +458,7 @@ export class Editor {
   removeChosenCorner(): void {
     const { chosen, corner } = this;
     if (chosen === null || corner === null) return;
-    this.tryStep(() => ({ map: removeCorner(this.map, chosen, corner), says: words.done.moved }));
+    this.tryStep(() => ({ map: removeCorner(this.map, chosen, corner), says: words.done.cornerRemoved }));
     this.corner = null;
   }
 
@@ -627,17 +633,4 @@ function nearest(
   );
   const held = (corner ?? edge) as { place: CornerPlace; spot: Spot } | null;
   return held && { place: held.place, spot: held.spot, isEdge: corner === null };
-}
-
-/** A spot inside a ring for its words: the middle, or else the middle of some diagonal that lies inside. */
-function inner(ring: readonly Spot[]): Spot {
-  const sum = ring.reduce<Spot>((total, spot) => [total[0] + spot[0], total[1] + spot[1]], [0, 0]);
-  const middle: Spot = [sum[0] / ring.length, sum[1] / ring.length];
-  if (isInside(middle, ring)) return middle;
-  for (let at = 0; at < ring.length; at += 1) {
-    const [one, other] = [ring[at]!, ring[(at + 2) % ring.length]!];
-    const spot: Spot = [(one[0] + other[0]) / 2, (one[1] + other[1]) / 2];
-    if (isInside(spot, ring)) return spot;
-  }
-  return middle;
 }
