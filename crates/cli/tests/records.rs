@@ -182,9 +182,39 @@ fn a_visit_is_refused_to_people_without_the_authority() {
     let refused = on_books(&yard, &["plan", VISIT, "--no-pdf"]);
     assert_eq!(refused.code, 3, "{}", refused.told());
     assert!(refused.stderr.contains("authority::outside-category"), "{}", refused.stderr);
+    // The visit says it itself, so that every file and paper made of it does.
+    let visit: Value = serde_json::from_str(&yard.read("out/alder-bend/visit.json")).expect("JSON");
+    let said = |visit: &Value, rule: &str, status: &str| {
+        let verdicts = visit["verdicts"].as_array().expect("verdicts");
+        verdicts.iter().any(|verdict| verdict["rule"] == rule && verdict["status"] == status)
+    };
+    assert_eq!(visit["verdict"], "refused");
+    assert!(said(&visit, "authority::outside-category", "refused"), "{visit}");
+    // What was done is kept all the same, and its answer says so.
+    let kept = on_books(&yard, &["record", VISIT, "--json"]);
+    assert_eq!(kept.code, 0, "{}", kept.told());
+    let codes = kept.json()["problems"].to_string();
+    assert!(codes.contains("authority::outside-category"), "{codes}");
     yard.write("person.json", person("ornamental-and-turf"));
-    assert_eq!(on_books(&yard, &["person", "keep", "person.json"]).code, 0);
-    assert_eq!(on_books(&yard, &["plan", VISIT, "--no-pdf"]).code, 0);
+    assert_eq!(planned_by_the_person(&yard, &["--no-pdf"]).code, 0);
+    // A certificate past its day is a doubt where the products are for general use.
+    yard.write("person.json", person("ornamental-and-turf").replace("2026-12-31", "2026-07-06"));
+    let doubted = planned_by_the_person(&yard, &["--json"]);
+    assert_eq!(doubted.code, 0, "{}", doubted.told());
+    assert!(said(&doubted.json(), "authority::not-certified", "caution"), "{}", doubted.stdout);
+}
+
+/// Plans the visit with books that keep its person and nothing done yet.
+fn planned_by_the_person(yard: &Yard, more: &[&str]) -> Ran {
+    let _ = std::fs::remove_file(yard.path("people.db"));
+    for arguments in [
+        &["property", "keep", "demo/alder-bend/property.geojson", "--name", "Alder Bend", "--jurisdiction", "US-TX"][..],
+        &["person", "keep", "person.json"],
+    ] {
+        let ran = yard.run(&[arguments, &["--books", "people.db"][..]].concat());
+        assert_eq!(ran.code, 0, "{}", ran.told());
+    }
+    yard.run(&[&["plan", VISIT, "--books", "people.db"][..], more].concat())
 }
 
 /// What was left over is told with the places that may take it.

@@ -7,6 +7,7 @@
 mod authority;
 mod named;
 mod past;
+mod people;
 mod planning;
 mod record_sheet;
 mod records;

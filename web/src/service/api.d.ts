@@ -3091,8 +3091,8 @@ export interface components {
         /** @description The visit as planned: what draws its page. */
         Planned: {
             /**
-             * @description What stands against the people of the visit: certificates, supervision, training. An error refuses the
-             *     work, whatever the visit's own verdict.
+             * @description What stands against the people of the visit: certificates, supervision, training. The same stands among the
+             *     verdicts of the visit: an error refuses it.
              */
             people: components["schemas"]["ProblemEntry"][];
             /** @description The setbacks as drawn, which overlap the zones and one another. */

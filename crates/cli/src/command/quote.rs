@@ -17,7 +17,8 @@ use std::path::{Path, PathBuf};
 /// Quote a visit: price, tax, and on what it depends
 ///
 /// Writes the quotation (PDF) and quotation.json. A treatment is never quoted before the pest is identified,
-/// nor a visit that is refused, nor one that uses something without a price.
+/// nor a visit that is refused, nor one that uses something without a price. With books, what was applied before and
+/// who applies count, as for `tussock plan`.
 ///
 /// Exit codes: 0 done, 1 bad input, 2 wrong use of the command, 3 refused by a verdict.
 #[derive(Debug, Args)]

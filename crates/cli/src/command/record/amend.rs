@@ -1,6 +1,8 @@
 //! `tussock record amend`: a new version on top of the earlier ones.
 
 use super::Common;
+use super::keep::told;
+use super::place::place_of;
 use crate::command::desk::tell_kept;
 use crate::console::{complain, say};
 use crate::outcome::{CommandResult, Outcome};
@@ -56,12 +58,16 @@ pub(super) fn run(
     // The same amendment of the same version again is the same request.
     let key = RequestKey::of_words(&format!("{} {} {}", held.thing, held.version, write_record(&amended)))?;
     let kept = desk.ask(desk.book.keep_record(&amended, links, keeping, key))?;
+    let mut to_tell = kept.shortages;
+    if let Some(place) = place_of(&desk, &held, None)? {
+        to_tell.extend(told(desk.ask(desk.book.authority_of(&amended, &place))?));
+    }
     if !common.json {
         for breach in &amended.breaches {
             say(&format!("against the label {}: {}\n", breach.label, breach.text));
         }
     }
-    tell_kept(&kept.appended, &kept.shortages, common.json);
+    tell_kept(&kept.appended, &to_tell, common.json);
     Ok(Outcome::Done)
 }
 
