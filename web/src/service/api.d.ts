@@ -2601,6 +2601,8 @@ export interface components {
             any_of: string[];
             /** @description By when it must be recorded, on the clock of the place; null where no rule known says. */
             by?: string | null;
+            /** @description Whether that moment has passed when today begins, by universal time. */
+            overdue: boolean;
             /** @description The rules that demand it. */
             rules: string[];
         };
@@ -3691,6 +3693,8 @@ export interface components {
             kept_until?: string | null;
             /** @description What it lacks. */
             lacking: components["schemas"]["LackingField"][];
+            /** @description Whether something of it is overdue today. */
+            overdue: boolean;
             /** @description The place asked for; null where it is not known. */
             place?: string | null;
             /** @description `complete`, `draft`, `no-rule-known` or `place-not-known`. */

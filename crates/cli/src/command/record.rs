@@ -65,6 +65,9 @@ enum What {
     /// List records, and whether each is complete
     #[command(after_long_help = examples_and_care!("tussock record list --books lawns.db"))]
     List {
+        /// The day on which it is asked what is overdue [default: today, by universal time]
+        #[arg(long, value_name = "DATE")]
+        on: Option<Date>,
         #[command(flatten)]
         common: Common,
     },
@@ -79,6 +82,9 @@ enum What {
         /// Where it lies, such as US-KS [default: as the kept property says]
         #[arg(long, value_parser = jurisdiction)]
         place: Option<JurisdictionText>,
+        /// The day on which it is asked what is overdue [default: today, by universal time]
+        #[arg(long, value_name = "DATE")]
+        on: Option<Date>,
         #[command(flatten)]
         common: Common,
     },
@@ -282,7 +288,7 @@ impl RecordArgs {
             None => self.common.json,
             Some(What::Leftover { json, .. }) => *json,
             Some(
-                What::List { common }
+                What::List { common, .. }
                 | What::Show { common, .. }
                 | What::Amend { common, .. }
                 | What::Verify { common, .. }
@@ -307,8 +313,10 @@ pub(crate) fn run(args: &RecordArgs) -> CommandResult {
             .expected("a visit request, or one of the commands that `tussock record --help` lists")
             .into()),
         (Some(what), _) => match what {
-            What::List { common } => look::list(common),
-            What::Show { record, version, place, common } => look::show(record, *version, place.as_ref(), common),
+            What::List { on, common } => look::list(*on, common),
+            What::Show { record, version, place, on, common } => {
+                look::show(record, *version, place.as_ref(), *on, common)
+            }
             What::Amend { record, actual, document, reason, clock, common } => {
                 amend::run(record, actual.as_deref(), document.as_deref(), reason, clock.as_deref(), common)
             }

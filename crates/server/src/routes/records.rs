@@ -91,6 +91,8 @@ struct StandingAnswer {
     standing: &'static str,
     /// What it lacks.
     lacking: Vec<LackingField>,
+    /// Whether something of it is overdue today.
+    overdue: bool,
     /// The day until which it must be kept, by the rules known.
     kept_until: Option<String>,
     /// What stands beside everything told from a set of rules.
@@ -104,6 +106,8 @@ struct LackingField {
     any_of: Vec<&'static str>,
     /// By when it must be recorded, on the clock of the place; null where no rule known says.
     by: Option<String>,
+    /// Whether that moment has passed when today begins, by universal time.
+    overdue: bool,
     /// The rules that demand it.
     rules: Vec<String>,
 }
@@ -355,6 +359,7 @@ async fn standing_of(
             place: None,
             standing: "place-not-known",
             lacking: Vec::new(),
+            overdue: false,
             kept_until: None,
             caution: CONFIRM_LOCAL_LAW,
         }));
@@ -364,6 +369,7 @@ async fn standing_of(
     let lacking = found.lacking().iter().map(|lacking| LackingField {
         any_of: lacking.any_of.iter().map(|field| field.word()).collect(),
         by: lacking.by.map(|(moment, _)| moment.to_string()),
+        overdue: lacking.is_overdue(app.today()),
         rules: lacking.demanded_by.iter().map(|binding| binding.rule.id.to_string()).collect(),
     });
     Ok(JsonBody(StandingAnswer {
@@ -374,6 +380,7 @@ async fn standing_of(
             Standing::Draft(_) => "draft",
         },
         lacking: lacking.collect(),
+        overdue: found.overdue_since(app.today()).is_some(),
         kept_until: match kept_until(&rules, &circumstances) {
             Known::Demanded(kept) => Some(kept.until.to_string()),
             Known::NoRuleKnown => None,

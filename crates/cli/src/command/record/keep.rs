@@ -2,7 +2,7 @@
 
 use super::Common;
 use super::leftover::{left_mix, place_words};
-use super::place::{rules, standing_words};
+use super::place::{rules, standing_words, today};
 use crate::command::desk::tell_kept;
 use crate::command::plan::read_and_plan_from;
 use crate::command::stock;
@@ -52,7 +52,7 @@ pub(super) fn run(visit: &Path, actual: Option<&Path>, common: &Common) -> Comma
         say(&stock::words(&kept.stock));
         let entry = &kept.appended.entry;
         let held = HeldRecord { thing: entry.thing, version: entry.version, indexed: entry.indexed.clone(), record };
-        say(&standing_words(&held, place.as_ref(), &rules()?));
+        say(&standing_words(&held, place.as_ref(), &rules()?, today()));
     }
     tell_kept(&kept.appended, &to_tell, common.json);
     Ok(Outcome::Done)

@@ -1,7 +1,7 @@
 //! Lists, one record, totals of places, complaints.
 
 use super::Common;
-use super::place::{place_of, rules, standing_word, standing_words};
+use super::place::{place_of, rules, standing_word, standing_words, today};
 use crate::console::{remark, say};
 use crate::outcome::{CommandResult, Outcome};
 use crate::writing::write_file;
@@ -26,7 +26,8 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 /// Carries `list` out.
-pub(super) fn list(common: &Common) -> CommandResult {
+pub(super) fn list(on: Option<Date>, common: &Common) -> CommandResult {
+    let today = on.unwrap_or_else(today);
     let desk = common.books.open_existing()?;
     let rules = rules()?;
     let mut out = String::new();
@@ -34,7 +35,7 @@ pub(super) fn list(common: &Common) -> CommandResult {
     for held in desk.ask(desk.book.records(&Filter::default()))? {
         let place = place_of(&desk, &held, None)?;
         if common.json {
-            listed.push(listed_record(&held, place.as_ref(), &rules));
+            listed.push(listed_record(&held, place.as_ref(), &rules, today));
             continue;
         }
         let _ = writeln!(
@@ -44,7 +45,7 @@ pub(super) fn list(common: &Common) -> CommandResult {
             held.record.date,
             held.record.name,
             held.version,
-            standing_word(&held, place.as_ref(), &rules)
+            standing_word(&held, place.as_ref(), &rules, today)
         );
     }
     if out.is_empty() {
@@ -54,7 +55,7 @@ pub(super) fn list(common: &Common) -> CommandResult {
     Ok(Outcome::Done)
 }
 
-fn listed_record(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSet) -> ListedRecordJson {
+fn listed_record(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSet, today: Date) -> ListedRecordJson {
     let thing = ThingJson {
         thing: held.thing.to_string(),
         kind: Kind::Record.to_string(),
@@ -67,7 +68,7 @@ fn listed_record(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSe
     let Some(place) = place else { return ListedRecordJson::nowhere(thing) };
     let circumstances = held.circumstances(place);
     let standing = standing(&held.record, rules, &circumstances);
-    ListedRecordJson::new(thing, place, &standing, &kept_until(rules, &circumstances))
+    ListedRecordJson::new(thing, place, &standing, &kept_until(rules, &circumstances), today)
 }
 
 /// Carries `show` out.
@@ -75,6 +76,7 @@ pub(super) fn show(
     name: &str,
     version: Option<u64>,
     place: Option<&JurisdictionText>,
+    on: Option<Date>,
     common: &Common,
 ) -> CommandResult {
     let desk = common.books.open_existing()?;
@@ -102,7 +104,7 @@ pub(super) fn show(
         }
     }
     let place = place_of(&desk, &held, place)?;
-    out.push_str(&standing_words(&held, place.as_ref(), &rules()?));
+    out.push_str(&standing_words(&held, place.as_ref(), &rules()?, on.unwrap_or_else(today)));
     say(&out);
     Ok(Outcome::Done)
 }

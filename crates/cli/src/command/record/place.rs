@@ -3,6 +3,9 @@
 use crate::command::desk::Desk;
 use exchange::kept::JurisdictionText;
 use exchange::rule_file::{parse_rules, shipped};
+use jiff::Timestamp;
+use jiff::civil::{Date, DateTime};
+use jiff::tz::Offset;
 use jurisdiction::{CONFIRM_LOCAL_LAW, Jurisdiction, Known, RuleSet};
 use ledger::trade::HeldRecord;
 use problem::Problems;
@@ -29,18 +32,30 @@ pub(super) fn place_of(
     desk.ask(desk.book.place_of(held, said.map(JurisdictionText::place)))
 }
 
-/// In a word whether a record is complete.
-pub(super) fn standing_word(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSet) -> String {
+/// The day, by universal time.
+pub(super) fn today() -> Date {
+    Offset::UTC.to_datetime(Timestamp::now()).date()
+}
+
+/// In a word whether a record is complete, and overdue on a day.
+pub(super) fn standing_word(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSet, today: Date) -> String {
     let Some(place) = place else { return "place not known".to_owned() };
-    match standing(&held.record, rules, &held.circumstances(place)) {
+    let found = standing(&held.record, rules, &held.circumstances(place));
+    let overdue = found.overdue_since(today).map(|since| format!(", OVERDUE since {}", minute(since)));
+    match found {
         Standing::NoRuleKnown => format!("no rule on records of {place} known"),
         Standing::Complete => "complete by the rules known".to_owned(),
-        Standing::Draft(lacking) => format!("draft, lacks {}", lacking.len()),
+        Standing::Draft(lacking) => format!("draft, lacks {}{}", lacking.len(), overdue.unwrap_or_default()),
     }
 }
 
-/// Whether a record is complete, what it lacks and by when, and until when it is kept.
-pub(super) fn standing_words(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSet) -> String {
+fn minute(moment: DateTime) -> String {
+    moment.strftime("%Y-%m-%d %H:%M").to_string()
+}
+
+/// Whether a record is complete, what it lacks and by when, what of it is overdue on a day, and until when it is
+/// kept.
+pub(super) fn standing_words(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSet, today: Date) -> String {
     let mut out = String::new();
     let Some(place) = place else {
         out.push_str(
@@ -61,9 +76,8 @@ pub(super) fn standing_words(held: &HeldRecord, place: Option<&Jurisdiction>, ru
             let _ = writeln!(out, "Standing: a draft by the rules of {place} known here; it lacks");
             for lack in &lacking {
                 let fields: Vec<&str> = lack.any_of.iter().map(|field| field.phrase()).collect();
-                let by = lack
-                    .by
-                    .map(|(moment, _)| format!(", by {} {:02}:{:02}", moment.date(), moment.hour(), moment.minute()));
+                let overdue = if lack.is_overdue(today) { ", OVERDUE" } else { "" };
+                let by = lack.by.map(|(moment, _)| format!(", by {}{overdue}", minute(moment)));
                 let rules: Vec<String> = lack.demanded_by.iter().map(|binding| binding.rule.id.to_string()).collect();
                 let _ = writeln!(out, "  {}{} ({})", fields.join(" or "), by.unwrap_or_default(), rules.join(", "));
             }
