@@ -229,6 +229,41 @@ fn a_leftover_is_told_with_where_it_may_go() {
     assert!(ran.stdout.contains("may take") || ran.stdout.contains("never pour it out"), "{}", ran.stdout);
 }
 
+/// What cannot have been is not kept, not by an amendment and not by a document either; what is unlikely is told once.
+#[test]
+fn what_cannot_have_been_is_not_kept() {
+    let yard = with_books();
+    let head = "format = \"tussock.as-applied/1\"\n";
+    yard.write(
+        "slip.toml",
+        format!("{head}[weather.start]\nwind = \"9 mph\"\ngust = \"5 mph\"\ntemperature = \"72 °C\"\n"),
+    );
+    let slip = on_books(&yard, &["record", VISIT, "--actual", "slip.toml", "--json"]);
+    let codes = |ran: &Ran| -> Vec<String> {
+        let problems = ran.json()["problems"].as_array().expect("problems").clone();
+        problems.iter().map(|problem| problem["code"].as_str().expect("a code").to_owned()).collect()
+    };
+    assert_eq!(
+        (slip.code, codes(&slip)),
+        (1, vec!["record::gust-below-wind".to_owned(), "record::temperature".to_owned()])
+    );
+    assert!(on_books(&yard, &["record", "list"]).stdout.contains("keep no record"));
+
+    yard.write("cold.toml", format!("{head}[weather.start]\ntemperature = \"20 °F\"\n"));
+    let cold = on_books(&yard, &["record", VISIT, "--actual", "cold.toml"]);
+    assert_eq!((cold.code, cold.stderr.matches("record::temperature").count()), (0, 1), "{}", cold.told());
+    // The sprayer is kept: its tank holds 2 gallons.
+    yard.write("more.toml", format!("{head}[[task]]\nid = \"lawn\"\n[[task.tank]]\nnumber = 1\nspray = \"3 gal\"\n"));
+    let amend = ["record", "amend", "Alder Bend", "--clock=-05:00", "--reason", "read again", "--json"];
+    let more = on_books(&yard, &[&amend[..], &["--actual", "more.toml"]].concat());
+    assert_eq!((more.code, codes(&more)), (1, vec!["record::overfilled".to_owned()]));
+    let mut document = on_books(&yard, &["record", "show", "Alder Bend", "--json"]).json();
+    document["weather_at_start"]["temperature_cel"] = serde_json::json!({ "recorded": 99.0 });
+    yard.write("document.json", document.to_string());
+    let by_document = on_books(&yard, &[&amend[..], &["--document", "document.json"]].concat());
+    assert_eq!((by_document.code, codes(&by_document)), (1, vec!["record::temperature".to_owned()]));
+}
+
 #[test]
 fn nothing_is_kept_where_no_books_are_named() {
     let yard = Yard::with_demo();

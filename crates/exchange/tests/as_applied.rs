@@ -13,8 +13,9 @@ const DEMO: &str = include_str!("../../../demo/alder-bend/as-applied.toml");
 const HEAD: &str = "format = \"tussock.as-applied/1\"\n";
 
 fn done(text: &str) -> ApplicationRecord {
-    let (record, warnings) = record_as_applied("as-applied.toml", text, &demo_record(), jiff::tz::offset(-5))
-        .unwrap_or_else(|problems| panic!("{problems}"));
+    let (record, warnings) =
+        record_as_applied("as-applied.toml", text, &demo_record(), jiff::tz::offset(-5), &demo_request().equipment)
+            .unwrap_or_else(|problems| panic!("{problems}"));
     assert!(warnings.is_empty(), "{warnings}");
     record
 }
@@ -49,6 +50,37 @@ fn the_demonstration_becomes_a_record_with_what_differed() {
     // It survives being written and read.
     let text = write_record(&record);
     assert_eq!(write_record(&parse_record("r", &text).unwrap()), text);
+}
+
+/// Everything that cannot have been is told at once, at its field, beside what cannot be applied.
+#[test]
+fn what_cannot_be_is_refused_with_its_field_and_what_is_unlikely_is_told() {
+    let read = |text: &str| {
+        record_as_applied("as-applied.toml", text, &demo_record(), jiff::tz::offset(-5), &demo_request().equipment)
+    };
+    let text = format!(
+        "{HEAD}started = \"08:50\"\nended = \"07:05\"\n[weather.start]\nwind = \"8 mph\"\ngust = \"6 mph\"\n\
+         temperature = \"72 °C\"\n[[task]]\nid = \"lawn\"\n[[task.tank]]\nnumber = 1\nspray = \"2.5 gal\"\n\
+         [[task]]\nid = \"nowhere\"\n"
+    );
+    let problems = read(&text).expect_err("what cannot be");
+    let told: Vec<(&str, Option<&str>)> =
+        problems.iter().map(|problem| (problem.code, problem.place.path.as_deref())).collect();
+    for expected in [
+        ("record::ends-before-start", "ended"),
+        ("record::gust-below-wind", "weather.start.gust"),
+        ("record::temperature", "weather.start.temperature"),
+        ("record::overfilled", "task[1].tank[1].spray"),
+        ("as-applied::unknown-task", "task[2].id"),
+    ] {
+        assert!(told.contains(&(expected.0, Some(expected.1))), "{expected:?} in {told:?}");
+    }
+    assert!(problems.iter().all(|problem| problem.place.line.is_some()), "{problems}");
+    assert_eq!(told.len(), 5, "{told:?}");
+    // A tank filled to its brim is none of it; frost is told, and kept.
+    let full = "[weather.end]\ntemperature = \"20 °F\"\n[[task]]\nid = \"lawn\"\n[[task.tank]]\nnumber = 1\nspray = \"2 gal\"\n";
+    let (_, warnings) = read(&format!("{HEAD}{full}")).expect("a record");
+    assert_eq!(warnings.iter().map(|problem| problem.code).collect::<Vec<_>>(), ["record::temperature"]);
 }
 
 #[test]
@@ -154,7 +186,8 @@ fn a_leftover_put_down_elsewhere_is_a_task_of_its_own() {
 
 #[test]
 fn an_end_before_the_start_is_a_slip() {
-    let record = done(&format!("{HEAD}started = \"08:50\"\nended = \"07:05\"\n"));
+    let mut record = done(&format!("{HEAD}started = \"07:05\"\nended = \"08:50\"\n"));
+    std::mem::swap(&mut record.started, &mut record.ended);
     let problems = check(&record, None);
     assert_eq!(problems.iter().map(|problem| problem.code).collect::<Vec<_>>(), ["record::ends-before-start"]);
     assert!(problems.has_errors());
@@ -164,7 +197,8 @@ fn an_end_before_the_start_is_a_slip() {
 fn times_are_read_with_and_without_date_and_clock() {
     let started = |written: &str| {
         let text = format!("{HEAD}started = {written}\n");
-        let (actual, _) = parse_as_applied("x", &text, &demo_record(), jiff::tz::offset(-5)).expect(written);
+        let (actual, _) = parse_as_applied("x", &text, &demo_record(), jiff::tz::offset(-5), &demo_request().equipment)
+            .expect(written);
         *actual.started.value().expect(written)
     };
     let seven = record::Moment { local: date(2026, 7, 7).at(7, 5, 0, 0), offset: jiff::tz::offset(-5) };

@@ -11,6 +11,7 @@ mod people;
 mod planning;
 mod record_sheet;
 mod records;
+mod sprayers;
 mod stock;
 mod things;
 mod visit;

@@ -138,10 +138,12 @@ pub(super) async fn kept_record(
 }
 
 /// Reads a record that was sent.
-async fn read(body: String) -> Result<(ApplicationRecord, Problems), Refusal> {
+async fn read(book: &Book, body: String) -> Result<(ApplicationRecord, Problems), Refusal> {
+    let equipment = book.sprayers().await?;
     let read = apart(move || {
         let record = parse_record("body", &body)?;
-        let found = record::check(&record, None);
+        let mut found = record::check(&record, None);
+        found.extend(record::overfilled(&record, &equipment));
         found.unless_errors(record)
     })
     .await?;
@@ -192,8 +194,8 @@ async fn make(
             RecordLinks { client: entry.indexed.client, property: Some(property) }
         }
     };
-    let (record, warnings) = read(body).await?;
     let book = book(&app, &caller).await?;
+    let (record, warnings) = read(&book, body).await?;
     let to = (ThingId::fresh(), Expected::New, None);
     let answer = kept_record(&app, &book, &record, links, to, key, warnings).await?;
     Ok((StatusCode::CREATED, answer).into_response())
@@ -255,7 +257,7 @@ async fn change(
     let thing = ThingId::new(thing);
     let (book, entry) = documents::seen(&app, &caller, Kind::Record, thing).await?;
     let links = RecordLinks { client: entry.indexed.client, property: entry.indexed.property };
-    let (record, mut warnings) = read(body).await?;
+    let (record, mut warnings) = read(&book, body).await?;
     let (record, unjudged) = book.judged(record).await?;
     warnings.extend(unjudged);
     let to = (thing, seen.0, query.reason);

@@ -14,7 +14,7 @@ use jiff::tz::Offset;
 use ledger::trade::{Keeping, RecordLinks};
 use ledger::{Expected, RequestKey};
 use problem::{Problem, Problems};
-use record::ApplicationRecord;
+use record::{ApplicationRecord, overfilled};
 use std::path::Path;
 
 /// Carries the command out.
@@ -28,12 +28,15 @@ pub(super) fn run(
 ) -> CommandResult {
     let desk = common.books.open_existing()?;
     let held = desk.ask(desk.book.meant_record(name))?;
+    let equipment = desk.ask(desk.book.sprayers())?;
+    let mut warnings = Problems::new();
     let amended = match (actual, document) {
         (Some(file), _) => {
             let text = read_text(file, "what differed (TOML)")?;
             let offset = offset(&held.record, clock)?;
-            let (record, warnings) = record_as_applied(&file.display().to_string(), &text, &held.record, offset)?;
-            complain(&warnings);
+            let file = file.display().to_string();
+            let (record, found) = record_as_applied(&file, &text, &held.record, offset, &equipment)?;
+            warnings = found;
             record
         }
         (None, Some(file)) => {
@@ -41,11 +44,13 @@ pub(super) fn run(
         }
         (None, None) => held.record.clone(),
     };
-    let found = record::check(&amended, None);
+    let mut found = record::check(&amended, None);
+    found.extend(overfilled(&amended, &equipment));
     if found.has_errors() {
         return Err(found.into());
     }
-    complain(&found);
+    warnings.extend_untold(found);
+    complain(&warnings);
     let (amended, unjudged) = desk.ask(desk.book.judged(amended))?;
     complain(&unjudged);
     let keeping = Keeping {
