@@ -85,10 +85,52 @@ fn an_amendment_keeps_the_original_and_needs_a_reason() {
     assert_eq!(first.stdout, original.stdout, "the first version is there as it was");
     // The visit planned from another history is no second record of it.
     let shown = on_books(&yard, &["record", "show", "Alder Bend"]).stdout;
-    assert!(shown.contains("version 2 kept") && shown.contains("times written down"), "{shown}");
+    assert!(shown.contains("Version 2  kept") && shown.contains("times written down"), "{shown}");
     // Stock counts the newest version only.
     let left = left_ml(&yard);
     assert!(left > 800.0, "{left}");
+}
+
+/// An inspector is told all of it: on the screen, and on a paper that is found again by its hash.
+#[test]
+fn a_record_is_shown_whole_and_on_paper() {
+    let yard = with_books();
+    assert_eq!(
+        on_books(&yard, &["record", VISIT, "--actual", "demo/alder-bend/as-applied.toml", "--by", "J. Example"]).code,
+        0
+    );
+    let kept = on_books(&yard, &["record", "export", "everything"]);
+    assert_eq!(kept.code, 0, "{}", kept.told());
+    let shown = on_books(&yard, &["record", "show", "Alder Bend", "--on", "2026-07-08", "--pdf", "papers/record.pdf"]);
+    assert_eq!(shown.code, 0, "{}", shown.told());
+    let entries = yard.read("everything/entries.jsonl");
+    let hash = |text: &str| -> Option<String> {
+        let at = text.find("hash")?;
+        text[at..].split_whitespace().nth(1).map(str::to_owned)
+    };
+    let told = hash(&shown.stdout).expect("a hash");
+    assert!(told.len() == 64 && entries.contains(&told), "{told} in {entries}");
+    // What is told is the same every time, but for the name, the time and the hash of the entry.
+    let masked = shown.stdout.lines().map(|line| {
+        let mut line = line.to_owned();
+        if line.contains("hash") || line.contains(&told) || line.starts_with("Alder Bend on") {
+            line = line.chars().map(|c| if c.is_ascii_hexdigit() { '#' } else { c }).collect();
+        }
+        line
+    });
+    insta::assert_snapshot!("record-show", masked.collect::<Vec<_>>().join("\n"));
+    let pdf = std::fs::read(yard.path("papers/record.pdf")).expect("a paper");
+    assert!(pdf.starts_with(b"%PDF-"));
+    // The same version is the same paper; the document stays what is kept.
+    let json = on_books(&yard, &["record", "show", "Alder Bend", "--on", "2026-07-08", "--json", "--pdf", "again.pdf"]);
+    assert_eq!((json.code, json.json()["format"].as_str()), (0, Some("tussock.record/1")), "{}", json.told());
+    assert!(std::fs::read(yard.path("again.pdf")).expect("a paper") == pdf);
+    // An earlier version shows what it said.
+    yard.write("later.toml", "format = \"tussock.as-applied/1\"\nunexpected = \"a spill on the walk, taken up\"\n");
+    let amend = ["record", "amend", "Alder Bend", "--actual", "later.toml", "--reason", "the spill was left out"];
+    assert_eq!(on_books(&yard, &amend).code, 0);
+    let version = |number: &str| on_books(&yard, &["record", "show", "Alder Bend", "--version", number]).stdout;
+    assert!(version("2").contains("a spill on the walk") && !version("1").contains("a spill on the walk"));
 }
 
 #[test]

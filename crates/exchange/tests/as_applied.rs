@@ -83,6 +83,32 @@ fn what_cannot_be_is_refused_with_its_field_and_what_is_unlikely_is_told() {
     assert_eq!(warnings.iter().map(|problem| problem.code).collect::<Vec<_>>(), ["record::temperature"]);
 }
 
+/// An inspector is told all that the record holds; what is missing is told as missing.
+#[test]
+fn everything_that_a_record_holds_is_told() {
+    let shown = |record: &ApplicationRecord| {
+        let sections = record::told(record, &|zone| zone.id.replace('-', " "));
+        sections.iter().map(|section| format!("{section:#?}\n")).collect::<String>()
+    };
+    let full = shown(&done(DEMO));
+    insta::assert_snapshot!("told", full);
+    // Nothing was said of the day yet.
+    let bare = shown(&demo_record());
+    assert!(bare.matches("not recorded").count() > full.matches("not recorded").count() + 10, "{bare}");
+    for words in ["what became of it is not recorded", "Done otherwise than planned"] {
+        assert!(!bare.contains(words), "{words}");
+    }
+}
+
+/// An amendment finds again what differed, and does not tell it twice.
+#[test]
+fn a_difference_is_told_once_however_often_it_is_amended() {
+    let first = done(DEMO);
+    let (again, _) =
+        record_as_applied("x", &format!("{HEAD}date = 2026-07-07\n"), &first, jiff::tz::offset(-5), &[]).expect("read");
+    assert_eq!(subjects(&again), subjects(&first));
+}
+
 #[test]
 fn a_file_that_says_nothing_leaves_the_record_as_planned() {
     let record = done(HEAD);

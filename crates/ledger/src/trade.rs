@@ -20,7 +20,7 @@ pub use authority::{Authority, Crew, authority};
 pub use named::THING;
 pub use past::{BooksPast, merged};
 pub use planning::{BOOKS, Shelf};
-pub use record_sheet::applied_of;
+pub use record_sheet::{applied_of, place_name};
 pub use records::{HeldRecord, KeptRecord, RecordLinks};
 pub use stock::{LotStock, Stock, Use, stock};
 pub use things::{Held, Keeping, OfKind, checked_entry, reference};

@@ -75,7 +75,13 @@ pub fn apply(planned: &ApplicationRecord, actual: &Actual) -> Result<Application
     }
     settle(&mut record);
     let found: Vec<Difference> = differences(planned, &record);
-    record.provenance.differences.extend(found);
+    // An amendment finds again what differed before it.
+    let earlier = &mut record.provenance.differences;
+    for difference in found {
+        if !earlier.contains(&difference) {
+            earlier.push(difference);
+        }
+    }
     Ok(record)
 }
 

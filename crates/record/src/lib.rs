@@ -21,6 +21,7 @@ mod settle;
 mod standing;
 mod tank_check;
 mod task;
+mod told;
 mod totals;
 
 pub use actual::{Actual, ActualLeftover, ActualTank, ActualTask, Left, LeftoverUse};
@@ -42,4 +43,5 @@ pub use rinsate::{RINSATE_SHARE, Rinse, TRIPLE_RINSES, most_rinsate, rinsate_adv
 pub use standing::{Discarding, Standing, circumstances, discarding, kept_until, presence, standing};
 pub use tank_check::{Compared, STOP_BEYOND, TankAdvice, TankCheck, check_tanks};
 pub use task::{CalibrationUsed, Fill, ProductRecord, Tank, TaskRecord, TreatedZone};
+pub use told::{Part, Section, told};
 pub use totals::{IngredientTotal, Layer, OffGround, PlaceTotal, ProductTotal, Totals, beyond, totals, window};

@@ -84,11 +84,21 @@ enum UnitsWord {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum PaperWord {
+pub(crate) enum PaperWord {
     /// 8.5 by 11 inches
     Letter,
     /// 210 by 297 millimetres
     A4,
+}
+
+impl PaperWord {
+    /// The size of the paper.
+    pub(crate) fn size(self) -> sheet::PaperSize {
+        match self {
+            Self::Letter => sheet::PaperSize::Letter,
+            Self::A4 => sheet::PaperSize::A4,
+        }
+    }
 }
 
 impl Look {
@@ -115,10 +125,7 @@ impl Look {
     }
 
     fn paper(self) -> sheet::PaperSize {
-        match self.paper {
-            PaperWord::Letter => sheet::PaperSize::Letter,
-            PaperWord::A4 => sheet::PaperSize::A4,
-        }
+        self.paper.size()
     }
 }
 

@@ -6,10 +6,11 @@ mod leftover;
 mod look;
 mod place;
 mod sheet;
+mod show;
 mod whole;
 
 use super::desk::{BooksArgs, BooksPlace};
-use super::plan::Look;
+use super::plan::{Look, PaperWord};
 use crate::care::examples_and_care;
 use crate::outcome::CommandResult;
 use clap::{Args, Subcommand};
@@ -71,8 +72,15 @@ enum What {
         #[command(flatten)]
         common: Common,
     },
-    /// Print one record with its versions and its standing; with --json the document that is kept
-    #[command(after_long_help = examples_and_care!("tussock record show \"Alder Bend\" --books lawns.db"))]
+    /// Print all that one record holds, and its standing; with --json the document that is kept
+    ///
+    /// Products with their numbers, lots and label versions, places, areas, amounts tank by tank, people and
+    /// certificates, weather, notices, leftovers, what was against a label, what is lacking, every version with its
+    /// reason. --pdf writes the same as a paper for an inspector, with the hash of the entry on every page.
+    #[command(after_long_help = examples_and_care!(
+        "tussock record show \"Alder Bend\" --books lawns.db",
+        "tussock record show \"Alder Bend\" --pdf record.pdf --books lawns.db",
+    ))]
     Show {
         /// Its name, or its identifier
         record: String,
@@ -85,6 +93,12 @@ enum What {
         /// The day on which it is asked what is overdue [default: today, by universal time]
         #[arg(long, value_name = "DATE")]
         on: Option<Date>,
+        /// Write the record as a PDF
+        #[arg(long, value_name = "FILE")]
+        pdf: Option<PathBuf>,
+        /// The size of the paper
+        #[arg(long, value_enum, default_value_t = PaperWord::Letter)]
+        paper: PaperWord,
         #[command(flatten)]
         common: Common,
     },
@@ -314,8 +328,9 @@ pub(crate) fn run(args: &RecordArgs) -> CommandResult {
             .into()),
         (Some(what), _) => match what {
             What::List { on, common } => look::list(*on, common),
-            What::Show { record, version, place, on, common } => {
-                look::show(record, *version, place.as_ref(), *on, common)
+            What::Show { record, version, place, on, pdf, paper, common } => {
+                let (place, pdf, paper) = (place.as_ref(), pdf.as_deref(), *paper);
+                show::run(record, &show::Asked { version: *version, place, on: *on, pdf, paper }, common)
             }
             What::Amend { record, actual, document, reason, clock, common } => {
                 amend::run(record, actual.as_deref(), document.as_deref(), reason, clock.as_deref(), common)

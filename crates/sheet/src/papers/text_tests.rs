@@ -1,6 +1,8 @@
 //! What the papers of the business set, text by text.
 
-use super::{client_sheet, neighbour_notice, posting_sign, quotation};
+use super::{
+    RecordPaper, application_record, application_record_pdf, client_sheet, neighbour_notice, posting_sign, quotation,
+};
 use crate::typesetting::{text_set, without_blanks as plain};
 use crate::{PaperOptions, sample};
 use business::{
@@ -8,6 +10,7 @@ use business::{
 };
 use jiff::civil::date;
 use jurisdiction::{Known, RuleSet};
+use record::{Part, Section};
 use std::collections::BTreeMap;
 use std::num::NonZeroU16;
 
@@ -58,6 +61,44 @@ fn the_client_sheet_says_what_will_be_and_what_was_applied() {
         }
         assert!(!text.to_lowercase().contains("safe") && !text.contains('`'), "{text}");
     }
+}
+
+#[test]
+fn a_record_has_all_its_parts_and_is_found_again() {
+    let found_by = format!("Record one, version 2, entry 7, hash {}", "0f".repeat(32));
+    let table = Part::Table {
+        head: vec!["Tank".to_owned(), "Spray".to_owned()],
+        rows: vec![vec!["1".to_owned(), "2.00 gal (7.57 L)".to_owned()]],
+    };
+    let sections = vec![
+        Section::facts("People", vec![("Applied by", sample::HOSTILE.to_owned())]),
+        Section { heading: "Task lawn".to_owned(), parts: vec![table] },
+        Section::points("Against the labels", vec!["wind of 11.0 mph, over the label's 10.0 mph".to_owned()]),
+    ];
+    let record = RecordPaper {
+        kept_by: None,
+        kept_by_lines: Vec::new(),
+        name: "Alder Bend".to_owned(),
+        client: "A. Example (invented)".to_owned(),
+        client_address: vec!["12 Alder Bend".to_owned()],
+        facts: vec![("Day", "2026-07-07".to_owned())],
+        found_by: found_by.clone(),
+        sections,
+    };
+    let text = text_set(application_record::paper(&record, &PaperOptions::default()));
+    for words in [
+        "Application record: Alder Bend",
+        "Applied by",
+        sample::HOSTILE,
+        "2.00 gal (7.57 L)",
+        "wind of 11.0 mph",
+        &found_by,
+    ] {
+        assert!(text.contains(&plain(words)), "{words} is not in {text}");
+    }
+    assert!(!text.contains("Invented,forpracticeonly"), "{text}");
+    let bytes = application_record_pdf(&record, &PaperOptions::default()).expect("a paper");
+    assert!(bytes == application_record_pdf(&record, &PaperOptions::default()).expect("a paper"));
 }
 
 #[test]
