@@ -306,6 +306,39 @@ fn what_cannot_have_been_is_not_kept() {
     assert_eq!((by_document.code, codes(&by_document)), (1, vec!["record::temperature".to_owned()]));
 }
 
+/// What ends where no label allows it is kept with a caution, told once, before and after it is kept.
+#[test]
+fn a_leftover_that_was_poured_out_gets_a_caution() {
+    let yard = with_books();
+    let actual = "format = \"tussock.as-applied/1\"\ndisposal = \"rinse water down the storm drain\"\n[[task]]\nid = \
+                  \"lawn\"\n[task.leftover]\nspray = \"0.2 gal\"\nbecame = \"poured on the driveway\"\n";
+    yard.write("actual.toml", actual);
+    let asked = yard.run(&["record", "leftover", VISIT, "--left", "0.1 gal", "--actual", "actual.toml"]);
+    let kept = on_books(&yard, &["record", VISIT, "--actual", "actual.toml"]);
+    for ran in [&asked, &kept] {
+        assert_eq!(ran.stderr.matches("record::poured-out").count(), 2, "{}", ran.told());
+        for words in ["`storm drain`", "`poured on`", "disposal programme", "within the rate"] {
+            assert!(ran.stderr.contains(words), "{words} in {}", ran.told());
+        }
+    }
+    assert_eq!(kept.code, 0, "{}", kept.told());
+    assert!(asked.stdout.contains("not into a"), "{}", asked.stdout);
+    // The typed way stands in the record.
+    let way = actual
+        .replace("poured on the driveway", "in the closed, labelled tank\"\nway = \"kept")
+        .replace(" down the storm drain", " into the next mix");
+    yard.write("way.toml", way);
+    let amended = on_books(
+        &yard,
+        &["record", "amend", "Alder Bend", "--actual", "way.toml", "--clock=-05:00", "--reason", "asked again"],
+    );
+    assert_eq!((amended.code, amended.stderr.contains("poured-out")), (0, false), "{}", amended.told());
+    let shown = on_books(&yard, &["record", "show", "Alder Bend"]).stdout;
+    assert!(shown.contains("kept for the next use: in"), "{shown}");
+    let document = on_books(&yard, &["record", "show", "Alder Bend", "--json"]).json();
+    assert_eq!(document["leftover"]["recorded"][0]["became"]["recorded"]["kept"], "in the closed, labelled tank");
+}
+
 #[test]
 fn nothing_is_kept_where_no_books_are_named() {
     let yard = Yard::with_demo();

@@ -44,7 +44,7 @@ fn the_demonstration_becomes_a_record_with_what_differed() {
     let left = 10.2 * 0.2 / 1.479_784;
     assert!((millilitres(lawn.products[0].amount) - (put_in - left)).abs() < 0.1, "{:?}", lawn.products[0].amount);
     let Fact::Recorded(leftover) = &record.leftover else { panic!("left over") };
-    assert!(matches!(leftover[0].became, Fact::Recorded(Became::Other(_))));
+    assert!(matches!(leftover[0].became, Fact::Recorded(Became::Kept(_))));
     assert!(check(&record, Some(property)).is_empty(), "{}", check(&record, Some(property)));
     assert_eq!(breaches(&record, &demo_request().labels, Some(property)), []);
     // It survives being written and read.

@@ -323,11 +323,12 @@ fn left_over(
         }
     };
     let leftover = Leftover { task: task.id.clone(), spray, products, became: Fact::Absent };
+    let told = |became| Leftover { became: Fact::Recorded(became), ..leftover.clone() };
     Some(match &left.became {
         LeftoverUse::NotSaid => (leftover, None),
-        LeftoverUse::Other(words) => {
-            (Leftover { became: Fact::Recorded(Became::Other(words.clone())), ..leftover }, None)
-        }
+        LeftoverUse::Kept(words) => (told(Became::Kept(words.clone())), None),
+        LeftoverUse::HandedIn(words) => (told(Became::HandedIn(words.clone())), None),
+        LeftoverUse::Other(words) => (told(Became::Other(words.clone())), None),
         LeftoverUse::Applied { ground, site } => {
             let further = put_elsewhere(task, &leftover, ground, *site);
             let became = Fact::Recorded(Became::Applied(further.id.clone()));

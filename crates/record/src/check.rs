@@ -19,6 +19,7 @@ const MEASURING: f64 = 1e-3;
 pub fn check(record: &ApplicationRecord, property: Option<&Property>) -> Problems {
     let mut problems = Problems::new();
     problems.extend(crate::plausible::seen(record));
+    problems.extend(crate::poured_out::in_record(record));
     times(record, &mut problems);
     if record.tasks.is_empty() {
         problems.push(

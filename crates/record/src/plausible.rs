@@ -24,7 +24,7 @@ const READING: f64 = 1e-3;
 /// impossible, warnings unlikely. `equipment` is what the visit knows of sprayers.
 ///
 /// Codes: `record::temperature`, `record::wind`, `record::gust-below-wind`, `record::calm-with-wind`,
-/// `record::ends-before-start`, `record::long-work`, `record::overfilled`.
+/// `record::ends-before-start`, `record::long-work`, `record::overfilled`, `record::poured-out`.
 pub fn check_actual(actual: &Actual, planned: &ApplicationRecord, equipment: &[Sprayer]) -> Problems {
     let mut problems = weather(&actual.weather_at_start, "weather.start");
     problems.extend(weather(&actual.weather_at_end, "weather.end"));
@@ -41,6 +41,7 @@ pub fn check_actual(actual: &Actual, planned: &ApplicationRecord, equipment: &[S
             problems.extend(overfill(&task.task, tank.number, tank.spray, &holds).map(|problem| problem.at(at)));
         }
     }
+    problems.extend(crate::poured_out::in_actual(actual));
     problems
 }
 

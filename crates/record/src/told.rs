@@ -329,6 +329,8 @@ fn leftover_words(record: &ApplicationRecord, left: &Leftover) -> String {
         .collect();
     let became = match &left.became {
         Fact::Recorded(Became::Applied(task)) => format!("put down as task {task}"),
+        Fact::Recorded(Became::Kept(words)) => format!("kept for the next use: {words}"),
+        Fact::Recorded(Became::HandedIn(words)) => format!("taken to a disposal programme: {words}"),
         Fact::Recorded(Became::Other(words)) => words.clone(),
         Fact::DoesNotArise => "nothing to tell of it".to_owned(),
         Fact::Absent => "what became of it is not recorded".to_owned(),

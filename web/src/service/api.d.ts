@@ -1428,6 +1428,10 @@ export interface components {
         BecameJson: {
             applied_as_task: string;
         } | {
+            kept: string;
+        } | {
+            handed_in: string;
+        } | {
             other: string;
         };
         /** @description A second factor that was begun. */
