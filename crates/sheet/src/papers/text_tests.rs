@@ -25,7 +25,12 @@ fn held<'r>(rules: &'r RuleSet, treatment: &Treatment) -> business::Demands<'r> 
 
 #[test]
 fn the_client_sheet_says_what_will_be_and_what_was_applied() {
-    let visit = sample::visit();
+    let mut visit = sample::visit();
+    visit.afterwards.push(treatment::Sentence {
+        text: "Do not feed clippings from treated areas to livestock.".to_owned(),
+        page: Some(2),
+        label: Some("invented".to_owned()),
+    });
     let (business, client) = here();
     let rules = sample::rules();
     let before = Treatment::planned(&visit);
@@ -47,6 +52,8 @@ fn the_client_sheet_says_what_will_be_and_what_was_applied() {
     let (planned, done) = (set(&before, Some(&visit)), set(&after, None));
     assert!(planned.contains(&plain("What will be applied on your property")));
     assert!(done.contains(&plain("What was applied on your property")));
+    assert!(planned.contains(&plain("starting between")) && planned.contains(&plain("at least 2 hours have passed")));
+    assert!(planned.contains(&plain("If we start at the latest time")) && !done.contains(&plain("latest time")));
     assert!(done.contains(&plain("from 8:00 am to 9:45 am")) && !done.contains(&plain("will be applied")));
     for text in [&planned, &done] {
         for words in [
@@ -56,6 +63,9 @@ fn the_client_sheet_says_what_will_be_and_what_was_applied() {
             "two children",
             "The label on the container and local law govern",
             "grasshopper",
+            "Do not feed clippings from treated areas to livestock",
+            "Do not water for 24 hours after the work",
+            "two children",
         ] {
             assert!(text.to_lowercase().contains(&plain(words).to_lowercase()), "{words} is not in {text}");
         }
@@ -114,7 +124,7 @@ fn a_quotation_has_its_total_and_what_it_depends_on() {
     for condition in &quotation.conditions {
         assert!(text.contains(&plain(condition)), "{condition}");
     }
-    for words in ["2026-17", "July 31, 2026", "Accepted"] {
+    for words in ["2026-17", "July 31, 2026", "Accepted", "Travel to the property and back", "Total"] {
         assert!(text.contains(&plain(words)), "{words} is not in {text}");
     }
 }
@@ -130,7 +140,10 @@ fn a_sign_has_the_words_demanded_and_says_how_it_stands() {
     let text = set(&rules);
     let expected = [
         "LAWN TREATED",
-        "12 in (30.48 cm) to 18 in",
+        "12 in (30.5 cm) to 18 in (45.7 cm)",
+        "4 in (10.2 cm) by 5 in (12.7 cm)",
+        "0.375 in (0.95 cm)",
+        "For the person who puts up the sign",
         "not before the end of Tuesday, July 7, 2026",
         "this sheet is larger",
         "confirm local law",

@@ -131,6 +131,10 @@ fn words(treatment: &Treatment, answer: &AppliedJson) -> String {
         text.push_str("\nWater\n");
         text.push_str(&points([format!("none before {}", time.strftime("%Y-%m-%d %H:%M"))]));
     }
+    if !treatment.advice.afterwards.is_empty() {
+        text.push_str("\nClippings, grazing, harvest, seeding\n");
+        text.push_str(&points(treatment.advice.afterwards.iter().map(|sentence| format!("“{}”", sentence.text))));
+    }
     if !answer.lacking.is_empty() {
         text.push_str("\nLacking, write it in by hand\n");
         text.push_str(&points(answer.lacking.iter().cloned()));
