@@ -94,7 +94,7 @@ fn what_cannot_be_is_refused_with_its_field_and_what_is_unlikely_is_told() {
 fn everything_that_a_record_holds_is_told() {
     let shown = |record: &ApplicationRecord| {
         let sections = record::told(record, &|zone| zone.id.replace('-', " "));
-        sections.iter().map(|section| format!("{section:#?}\n")).collect::<String>()
+        sections.iter().map(|section| format!("{section:#?}")).collect::<Vec<_>>().join("\n")
     };
     let full = shown(&done(DEMO));
     insta::assert_snapshot!("told", full);
