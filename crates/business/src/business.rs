@@ -12,7 +12,7 @@ pub struct Business {
     pub address: Vec<String>,
     /// Its telephone number.
     pub telephone: String,
-    /// Its address for letters by wire, when it has one.
+    /// Its email address, when it has one.
     pub email: Option<String>,
     /// Number of its licence or registration.
     pub licence_number: Option<String>,

@@ -15,7 +15,7 @@ pub struct Client {
     pub telephone: Option<String>,
     /// Who lives on the property and must be thought of: `two children`, `a dog`, `hives by the fence`.
     pub lives_there: Vec<String>,
-    /// The way there and back.
+    /// Travel to the property and back.
     pub journey: Journey,
     /// The neighbours that are known.
     pub neighbours: Vec<Neighbour>,
@@ -25,6 +25,14 @@ pub struct Client {
     pub conditions: BTreeMap<RuleId, bool>,
     /// Whether all of it is invented, for practice only.
     pub invented: bool,
+}
+
+impl Client {
+    /// Who lives on the property, in one phrase: `two children, a dog and a vegetable bed`; `None` where nobody said.
+    pub fn who_lives_there(&self) -> Option<String> {
+        let (last, others) = self.lives_there.split_last()?;
+        Some(if others.is_empty() { last.clone() } else { format!("{} and {last}", others.join(", ")) })
+    }
 }
 
 /// The way to a property and back.

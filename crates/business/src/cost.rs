@@ -12,7 +12,7 @@ use treatment::{Origin, ProductTotal, Visit};
 pub struct Occasion {
     /// How many people do the work together.
     pub people: NonZeroU16,
-    /// The way there and back.
+    /// Travel to the property and back.
     pub journey: Journey,
     /// The lot that is used of a label, by the label's id. Where lots of a label differ in price and none is
     /// named, the dearest counts, and the line says so.
@@ -39,7 +39,7 @@ pub enum CostKind {
     Work,
     /// The way, by distance.
     Way,
-    /// Time on the way.
+    /// Travel time.
     WayTime,
     /// Equipment.
     Equipment,
@@ -269,13 +269,13 @@ fn travel(
     if let Some(price) = &travel.per_distance {
         match occasion.journey.distance {
             Some(distance) => lines.push(way_line(distance, price)),
-            None => without_price.push(missing(CostKind::Way, "the way there and back", "distance")),
+            None => without_price.push(missing(CostKind::Way, "travel there and back", "distance")),
         }
     }
     if let Some(hourly) = travel.hourly {
         match occasion.journey.time {
-            Some(time) => lines.push(time_line(CostKind::WayTime, "time on the way", time, hourly, occasion)),
-            None => without_price.push(missing(CostKind::WayTime, "time on the way", "time")),
+            Some(time) => lines.push(time_line(CostKind::WayTime, "travel time", time, hourly, occasion)),
+            None => without_price.push(missing(CostKind::WayTime, "travel time", "time")),
         }
     }
 }
@@ -284,13 +284,13 @@ fn way_line(distance: Length, price: &WayPrice) -> Result<CostLine, Problem> {
     let ratio = Fraction::of_lengths(distance, price.distance).ok_or(crate::MoneyError::TooLarge)?;
     Ok(CostLine {
         kind: CostKind::Way,
-        what: "the way there and back".to_owned(),
+        what: "travel there and back".to_owned(),
         amount: price.price.times(ratio)?,
-        formula: "way × price / its distance",
+        formula: "distance there and back × price / distance that it is for",
         inputs: vec![
-            input("way there and back", &distance.show(price.unit), Origin::Business),
+            input("distance there and back", &distance.show(price.unit), Origin::Business),
             input("price", &price.price, Origin::Business),
-            input("its distance", &price.distance.show(price.unit), Origin::Business),
+            input("distance that it is for", &price.distance.show(price.unit), Origin::Business),
         ],
         note: None,
     })

@@ -144,42 +144,43 @@ fn conditions(visit: &Visit, business: &Business, client: &Client, finding: &Fin
     let stage = finding.stage.as_ref().map_or_else(String::new, |stage| format!(", {stage}"));
     let who = finding.identified_by.as_ref().map_or_else(String::new, |who| format!(" by {who}"));
     all.push(format!(
-        "The identification stands: {}{stage}, identified{who} ({}). If another pest or cause is found on the day, \
+        "The pest is what was identified: {}{stage}, identified{who} ({}). If we find another pest or cause on the day, \
          nothing is applied under this quotation.",
         finding.pest, finding.basis
     ));
     all.push(
-        "The ground is as it was mapped and measured. Where more or less is treated than planned, the price is \
-         reckoned anew before the work."
+        "The ground is as it was mapped and measured. If more or less has to be treated, we recalculate the price and \
+         tell you before we start."
             .to_owned(),
     );
     all.push(
-        "The work is done only in weather, and only where, the label of the product and local law allow it on the day. \
-         Wind, rain, heat, bloom, people or pets may put it off; the day planned is no promise."
+        "We work only where, and only in weather in which, the product label and local law allow it. Wind, rain, heat, \
+         plants in bloom, people or pets may delay the work, so the planned day is not guaranteed."
             .to_owned(),
     );
-    let cautions = visit.all_verdicts().filter(|verdict| verdict.status == Status::Caution).count();
-    if cautions > 0 {
-        let points = if cautions == 1 { "1 point".to_owned() } else { format!("{cautions} points") };
-        all.push(format!("{points} of the plan must be looked at before the work starts; any of them may change it."));
+    if visit.all_verdicts().any(|verdict| verdict.status == Status::Caution) {
+        all.push(
+            "Some things can be checked only on the property before we start, such as soil, wind and plants in bloom. \
+             What we find may change the work or its day."
+                .to_owned(),
+        );
     }
-    all.push(if client.lives_there.is_empty() {
-        "Nobody told us who lives there. Tell us before the work of children, pregnancy, allergies, pets, ponds, hives, \
-         wells and vegetable beds."
-            .to_owned()
-    } else {
-        format!(
-            "You told us of {}. Tell us of anything else that must be thought of: children, pregnancy, allergies, pets, \
-             ponds, hives, wells, vegetable beds.",
-            client.lives_there.join(", ")
-        )
+    all.push(match client.who_lives_there() {
+        None => "Nobody has told us who lives there. Before the work, please tell us about children, pregnancy, \
+                 allergies, pets, ponds, hives, wells and vegetable beds."
+            .to_owned(),
+        Some(who) => format!(
+            "You told us about {who}. Please tell us about anything else that we should know: children, pregnancy, \
+             allergies, pets, ponds, hives, wells, vegetable beds."
+        ),
     });
     all.push(
-        "Tell us of anything that was applied on the property before, by anyone: limits of the year count it."
+        "Please tell us about anything else applied to the property this year, by anyone: it counts toward the yearly \
+         limits of the label."
             .to_owned(),
     );
     if price.taxes.is_empty() {
-        all.push(format!("No tax is added: {} states none.", business.name));
+        all.push(format!("No tax is added: {} charges none.", business.name));
     }
     all
 }

@@ -92,6 +92,8 @@ pub struct Advice {
     pub water_sentences: Vec<Sentence>,
     /// What the labels ask to post.
     pub posting: Vec<Sentence>,
+    /// What the labels say of clippings, grazing, harvest and seeding.
+    pub afterwards: Vec<Sentence>,
     /// Precautions and first aid of the labels, and the general cautions.
     pub cautions: Vec<Caution>,
 }
@@ -103,13 +105,14 @@ impl Advice {
             keep_off: visit.keep_off.clone(),
             irrigation: visit.irrigation.clone(),
             posting: visit.posting.clone(),
+            afterwards: visit.afterwards.clone(),
             cautions: visit.cautions.clone(),
         })
     }
 
     /// What the labels used ask, where nothing but the record of the work is known.
     pub fn of_labels(care: LabelCare) -> Self {
-        let LabelCare { keep_off, irrigation, posting, cautions } = care;
+        let LabelCare { keep_off, irrigation, posting, afterwards, cautions } = care;
         let KeepOffAdvice { at_least, conditions, sentences, .. } = keep_off;
         let IrrigationAdvice { prohibited_for, water_in, sentences: water_sentences, .. } = irrigation;
         Self {
@@ -120,6 +123,7 @@ impl Advice {
             water_in: water_in.into_iter().map(|(depth, _)| depth).collect(),
             water_sentences,
             posting,
+            afterwards,
             cautions,
         }
     }

@@ -4,7 +4,7 @@ mod support;
 
 use business::{Advice, Applied, Treatment, When};
 use jiff::civil::date;
-use label::{Label, UseRow};
+use label::{Clause, Label, Statement, UseRow};
 use quantity::{Duration, DurationUnit};
 use support::visits::{planned, whole};
 use treatment::{TaskProduct, label_care};
@@ -32,7 +32,12 @@ fn a_record_of_the_plan_is_told_like_the_plan_but_as_done() {
 /// The labels alone, with the rows that governed, ask the same as the plan that was made from them.
 #[test]
 fn what_the_labels_ask_afterwards_is_what_the_plan_told() {
-    let request = whole();
+    let mut request = whole();
+    for (index, label) in request.labels.iter_mut().enumerate() {
+        let Statement::Stated { clause, .. } = &label.restraints.irrigation else { continue };
+        let clause = Clause { text: format!("Do not feed clippings to livestock ({index})."), ..clause.clone() };
+        label.restraints.clippings = Statement::Stated { value: "not for feed".to_owned(), clause };
+    }
     let visit = planned(&request);
     let parts: Vec<Vec<(&Label, &UseRow)>> = visit
         .tasks
@@ -48,6 +53,7 @@ fn what_the_labels_ask_afterwards_is_what_the_plan_told() {
     let told = Advice::of_labels(label_care(&parts));
     assert!(told.keep_off_at_least.is_some() && !told.cautions.is_empty());
     assert_eq!(told, Advice::of(&visit));
+    assert!(told.afterwards.iter().any(|sentence| sentence.text.contains("clippings")), "{:?}", told.afterwards);
     // Without the rows nothing of their times is known.
     assert_eq!(Advice::of_labels(label_care(&[])).keep_off_at_least, None);
 }

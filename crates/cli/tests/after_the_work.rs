@@ -143,6 +143,22 @@ fn a_list_tells_the_standing_of_every_record() {
         assert!(lack["demanded_by"][0]["rule"].as_str().is_some_and(|rule| rule.starts_with("oh-")), "{lack}");
         assert_eq!(lack["by_local"], "2026-07-22T00:00:00");
     }
+    // The day has passed: what is lacking is overdue, and was not on the day itself.
+    let on = |day: &str| done(&yard, &["record", "list", "--json", "--on", day]).json()["records"][1].clone();
+    let is_overdue = |record: &serde_json::Value| {
+        let each =
+            record["lacking"].as_array().expect("a list").iter().all(|lack| lack["overdue"] == record["overdue"]);
+        assert!(each, "{record}");
+        record["overdue"].as_bool()
+    };
+    assert_eq!((is_overdue(&on("2026-07-21")), is_overdue(&on("2026-07-22"))), (Some(false), Some(true)));
+    let told = |day: &str| done(&yard, &["record", "list", "--on", day]).stdout;
+    assert!(told("2026-07-22").contains("OVERDUE since 2026-07-22 00:00"), "{}", told("2026-07-22"));
+    assert!(!told("2026-07-21").contains("OVERDUE"));
+    let thing = draft["thing"].as_str().expect("a name").to_owned();
+    let shown = |day: &str| done(&yard, &["record", "show", &thing, "--on", day]).stdout;
+    assert!(shown("2026-07-22").contains("by 2026-07-22 00:00, OVERDUE"), "{}", shown("2026-07-22"));
+    assert!(!shown("2026-07-21").contains("OVERDUE"));
     assert!(document["confirm"].as_str().is_some_and(|words| words.contains("local law")), "{document}");
 }
 

@@ -110,6 +110,47 @@ fn what_is_refused_or_not_identified_has_no_papers() {
     assert_eq!(ran.code, 3, "{}", ran.told());
 }
 
+/// What the books refuse has no paper: what was applied counts, and who may not do the work is not offered for it.
+#[test]
+fn a_visit_that_the_books_refuse_has_no_papers() {
+    let yard = Yard::with_demo();
+    let books = ["--books", "lawns.db"];
+    let keep =
+        ["property", "keep", "demo/alder-bend/property.geojson", "--name", "Alder Bend", "--jurisdiction", "US-KS"];
+    assert_eq!(yard.run(&[&keep[..], &books].concat()).code, 0);
+    assert_eq!(run(&yard, "cost", &books).code, 0, "nothing was applied yet");
+    assert_eq!(yard.run(&[&["record", VISIT][..], &books].concat()).code, 0);
+    let refused_alike = |reason: &str| {
+        let plan = yard.run(&[&["plan", VISIT, "--no-pdf"][..], &books].concat());
+        assert_eq!(plan.code, 3, "{}", plan.told());
+        let of_plan = plan.stdout.split("\n\nWhen\n").next().expect("the verdicts").split("\nRefused\n").nth(1);
+        let reasons = of_plan.expect("why it is refused");
+        assert!(reasons.contains(reason), "{reasons}");
+        for command in ["cost", "quote", "notice"] {
+            for ran in [
+                run(
+                    &yard,
+                    command,
+                    &[&books[..], &["--out", "here"][..if command == "cost" { 0 } else { 2 }]].concat(),
+                ),
+                yard.run_where("lawns.db", &[command, VISIT, "--business", BUSINESS, "--client", CLIENT]),
+            ] {
+                assert_eq!(ran.code, 3, "{command}: {}", ran.told());
+                assert!(ran.stdout.contains(reasons), "{command} says {}, and the plan {reasons}", ran.stdout);
+            }
+        }
+        assert!(!yard.path("here").exists());
+    };
+    refused_alike("limit::interval");
+    let person = serde_json::json!({ "format": "tussock.kept-person/1", "name": "J. Example", "certificates": [{
+        "number": "KS-00000", "jurisdiction": "US-KS", "categories": ["aquatic"], "valid_until": "2026-12-31" }] });
+    yard.write("person.json", person.to_string());
+    assert_eq!(yard.run(&[&["person", "keep", "person.json"][..], &books].concat()).code, 0);
+    refused_alike("authority::outside-category");
+    // Without the books the same request has its price.
+    assert_eq!(run(&yard, "cost", &[]).code, 0);
+}
+
 #[test]
 fn everything_wrong_in_every_file_is_told_at_once() {
     let yard = Yard::with_demo();

@@ -85,10 +85,52 @@ fn an_amendment_keeps_the_original_and_needs_a_reason() {
     assert_eq!(first.stdout, original.stdout, "the first version is there as it was");
     // The visit planned from another history is no second record of it.
     let shown = on_books(&yard, &["record", "show", "Alder Bend"]).stdout;
-    assert!(shown.contains("version 2 kept") && shown.contains("times written down"), "{shown}");
+    assert!(shown.contains("Version 2  kept") && shown.contains("times written down"), "{shown}");
     // Stock counts the newest version only.
     let left = left_ml(&yard);
     assert!(left > 800.0, "{left}");
+}
+
+/// An inspector is told all of it: on the screen, and on a paper that is found again by its hash.
+#[test]
+fn a_record_is_shown_whole_and_on_paper() {
+    let yard = with_books();
+    assert_eq!(
+        on_books(&yard, &["record", VISIT, "--actual", "demo/alder-bend/as-applied.toml", "--by", "J. Example"]).code,
+        0
+    );
+    let kept = on_books(&yard, &["record", "export", "everything"]);
+    assert_eq!(kept.code, 0, "{}", kept.told());
+    let shown = on_books(&yard, &["record", "show", "Alder Bend", "--on", "2026-07-08", "--pdf", "papers/record.pdf"]);
+    assert_eq!(shown.code, 0, "{}", shown.told());
+    let entries = yard.read("everything/entries.jsonl");
+    let hash = |text: &str| -> Option<String> {
+        let at = text.find("hash")?;
+        text[at..].split_whitespace().nth(1).map(str::to_owned)
+    };
+    let told = hash(&shown.stdout).expect("a hash");
+    assert!(told.len() == 64 && entries.contains(&told), "{told} in {entries}");
+    // What is told is the same every time, but for the name, the time and the hash of the entry.
+    let masked = shown.stdout.lines().map(|line| {
+        let mut line = line.to_owned();
+        if line.contains("hash") || line.contains(&told) || line.starts_with("Alder Bend on") {
+            line = line.chars().map(|c| if c.is_ascii_hexdigit() { '#' } else { c }).collect();
+        }
+        line
+    });
+    insta::assert_snapshot!("record-show", masked.collect::<Vec<_>>().join("\n"));
+    let pdf = std::fs::read(yard.path("papers/record.pdf")).expect("a paper");
+    assert!(pdf.starts_with(b"%PDF-"));
+    // The same version is the same paper; the document stays what is kept.
+    let json = on_books(&yard, &["record", "show", "Alder Bend", "--on", "2026-07-08", "--json", "--pdf", "again.pdf"]);
+    assert_eq!((json.code, json.json()["format"].as_str()), (0, Some("tussock.record/1")), "{}", json.told());
+    assert!(std::fs::read(yard.path("again.pdf")).expect("a paper") == pdf);
+    // An earlier version shows what it said.
+    yard.write("later.toml", "format = \"tussock.as-applied/1\"\nunexpected = \"a spill on the walk, taken up\"\n");
+    let amend = ["record", "amend", "Alder Bend", "--actual", "later.toml", "--reason", "the spill was left out"];
+    assert_eq!(on_books(&yard, &amend).code, 0);
+    let version = |number: &str| on_books(&yard, &["record", "show", "Alder Bend", "--version", number]).stdout;
+    assert!(version("2").contains("a spill on the walk") && !version("1").contains("a spill on the walk"));
 }
 
 #[test]
@@ -182,9 +224,39 @@ fn a_visit_is_refused_to_people_without_the_authority() {
     let refused = on_books(&yard, &["plan", VISIT, "--no-pdf"]);
     assert_eq!(refused.code, 3, "{}", refused.told());
     assert!(refused.stderr.contains("authority::outside-category"), "{}", refused.stderr);
+    // The visit says it itself, so that every file and paper made of it does.
+    let visit: Value = serde_json::from_str(&yard.read("out/alder-bend/visit.json")).expect("JSON");
+    let said = |visit: &Value, rule: &str, status: &str| {
+        let verdicts = visit["verdicts"].as_array().expect("verdicts");
+        verdicts.iter().any(|verdict| verdict["rule"] == rule && verdict["status"] == status)
+    };
+    assert_eq!(visit["verdict"], "refused");
+    assert!(said(&visit, "authority::outside-category", "refused"), "{visit}");
+    // What was done is kept all the same, and its answer says so.
+    let kept = on_books(&yard, &["record", VISIT, "--json"]);
+    assert_eq!(kept.code, 0, "{}", kept.told());
+    let codes = kept.json()["problems"].to_string();
+    assert!(codes.contains("authority::outside-category"), "{codes}");
     yard.write("person.json", person("ornamental-and-turf"));
-    assert_eq!(on_books(&yard, &["person", "keep", "person.json"]).code, 0);
-    assert_eq!(on_books(&yard, &["plan", VISIT, "--no-pdf"]).code, 0);
+    assert_eq!(planned_by_the_person(&yard, &["--no-pdf"]).code, 0);
+    // A certificate past its day is a doubt where the products are for general use.
+    yard.write("person.json", person("ornamental-and-turf").replace("2026-12-31", "2026-07-06"));
+    let doubted = planned_by_the_person(&yard, &["--json"]);
+    assert_eq!(doubted.code, 0, "{}", doubted.told());
+    assert!(said(&doubted.json(), "authority::not-certified", "caution"), "{}", doubted.stdout);
+}
+
+/// Plans the visit with books that keep its person and nothing done yet.
+fn planned_by_the_person(yard: &Yard, more: &[&str]) -> Ran {
+    let _ = std::fs::remove_file(yard.path("people.db"));
+    for arguments in [
+        &["property", "keep", "demo/alder-bend/property.geojson", "--name", "Alder Bend", "--jurisdiction", "US-TX"][..],
+        &["person", "keep", "person.json"],
+    ] {
+        let ran = yard.run(&[arguments, &["--books", "people.db"][..]].concat());
+        assert_eq!(ran.code, 0, "{}", ran.told());
+    }
+    yard.run(&[&["plan", VISIT, "--books", "people.db"][..], more].concat())
 }
 
 /// What was left over is told with the places that may take it.
@@ -197,6 +269,74 @@ fn a_leftover_is_told_with_where_it_may_go() {
     assert_eq!(ran.code, 0, "{}", ran.told());
     assert!(ran.stdout.contains("left over of lawn: 0.200 gal"), "{}", ran.stdout);
     assert!(ran.stdout.contains("may take") || ran.stdout.contains("never pour it out"), "{}", ran.stdout);
+}
+
+/// What cannot have been is not kept, not by an amendment and not by a document either; what is unlikely is told once.
+#[test]
+fn what_cannot_have_been_is_not_kept() {
+    let yard = with_books();
+    let head = "format = \"tussock.as-applied/1\"\n";
+    yard.write(
+        "slip.toml",
+        format!("{head}[weather.start]\nwind = \"9 mph\"\ngust = \"5 mph\"\ntemperature = \"72 °C\"\n"),
+    );
+    let slip = on_books(&yard, &["record", VISIT, "--actual", "slip.toml", "--json"]);
+    let codes = |ran: &Ran| -> Vec<String> {
+        let problems = ran.json()["problems"].as_array().expect("problems").clone();
+        problems.iter().map(|problem| problem["code"].as_str().expect("a code").to_owned()).collect()
+    };
+    assert_eq!(
+        (slip.code, codes(&slip)),
+        (1, vec!["record::gust-below-wind".to_owned(), "record::temperature".to_owned()])
+    );
+    assert!(on_books(&yard, &["record", "list"]).stdout.contains("keep no record"));
+
+    yard.write("cold.toml", format!("{head}[weather.start]\ntemperature = \"20 °F\"\n"));
+    let cold = on_books(&yard, &["record", VISIT, "--actual", "cold.toml"]);
+    assert_eq!((cold.code, cold.stderr.matches("record::temperature").count()), (0, 1), "{}", cold.told());
+    // The sprayer is kept: its tank holds 2 gallons.
+    yard.write("more.toml", format!("{head}[[task]]\nid = \"lawn\"\n[[task.tank]]\nnumber = 1\nspray = \"3 gal\"\n"));
+    let amend = ["record", "amend", "Alder Bend", "--clock=-05:00", "--reason", "read again", "--json"];
+    let more = on_books(&yard, &[&amend[..], &["--actual", "more.toml"]].concat());
+    assert_eq!((more.code, codes(&more)), (1, vec!["record::overfilled".to_owned()]));
+    let mut document = on_books(&yard, &["record", "show", "Alder Bend", "--json"]).json();
+    document["weather_at_start"]["temperature_cel"] = serde_json::json!({ "recorded": 99.0 });
+    yard.write("document.json", document.to_string());
+    let by_document = on_books(&yard, &[&amend[..], &["--document", "document.json"]].concat());
+    assert_eq!((by_document.code, codes(&by_document)), (1, vec!["record::temperature".to_owned()]));
+}
+
+/// What ends where no label allows it is kept with a caution, told once, before and after it is kept.
+#[test]
+fn a_leftover_that_was_poured_out_gets_a_caution() {
+    let yard = with_books();
+    let actual = "format = \"tussock.as-applied/1\"\ndisposal = \"rinse water down the storm drain\"\n[[task]]\nid = \
+                  \"lawn\"\n[task.leftover]\nspray = \"0.2 gal\"\nbecame = \"poured on the driveway\"\n";
+    yard.write("actual.toml", actual);
+    let asked = yard.run(&["record", "leftover", VISIT, "--left", "0.1 gal", "--actual", "actual.toml"]);
+    let kept = on_books(&yard, &["record", VISIT, "--actual", "actual.toml"]);
+    for ran in [&asked, &kept] {
+        assert_eq!(ran.stderr.matches("record::poured-out").count(), 2, "{}", ran.told());
+        for words in ["`storm drain`", "`poured on`", "disposal programme", "within the rate"] {
+            assert!(ran.stderr.contains(words), "{words} in {}", ran.told());
+        }
+    }
+    assert_eq!(kept.code, 0, "{}", kept.told());
+    assert!(asked.stdout.contains("not into a"), "{}", asked.stdout);
+    // The typed way stands in the record.
+    let way = actual
+        .replace("poured on the driveway", "in the closed, labelled tank\"\nway = \"kept")
+        .replace(" down the storm drain", " into the next mix");
+    yard.write("way.toml", way);
+    let amended = on_books(
+        &yard,
+        &["record", "amend", "Alder Bend", "--actual", "way.toml", "--clock=-05:00", "--reason", "asked again"],
+    );
+    assert_eq!((amended.code, amended.stderr.contains("poured-out")), (0, false), "{}", amended.told());
+    let shown = on_books(&yard, &["record", "show", "Alder Bend"]).stdout;
+    assert!(shown.contains("kept for the next use: in"), "{shown}");
+    let document = on_books(&yard, &["record", "show", "Alder Bend", "--json"]).json();
+    assert_eq!(document["leftover"]["recorded"][0]["became"]["recorded"]["kept"], "in the closed, labelled tank");
 }
 
 #[test]

@@ -49,6 +49,8 @@ pub struct AppliedJson {
     pub water_in_m: Vec<f64>,
     /// The sentences on water.
     pub water_sentences: Vec<SentenceJson>,
+    /// The sentences on clippings, grazing, harvest and seeding.
+    pub afterwards_sentences: Vec<SentenceJson>,
     /// What rules known ask the client to be given and nobody stated.
     pub lacking: Vec<String>,
     /// What must stand beside all of it.
@@ -136,6 +138,7 @@ impl AppliedJson {
             no_water_until: treatment.no_water_until().map(|until| instant(until, offset)),
             water_in_m: advice.water_in.iter().map(|depth| depth.to(LengthUnit::Metre)).collect(),
             water_sentences: advice.water_sentences.iter().map(SentenceJson::from).collect(),
+            afterwards_sentences: advice.afterwards.iter().map(SentenceJson::from).collect(),
             lacking: lacking(items, business, treatment).into_iter().map(NoticeItem::phrase).collect(),
             confirm: CONFIRM_LOCAL_LAW,
         }

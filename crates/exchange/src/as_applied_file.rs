@@ -13,7 +13,8 @@ use jiff::civil::Date;
 use jiff::tz::Offset;
 use problem::{Problem, Problems};
 use quantity::{Bearing, parse_temperature};
-use record::{Actual, ApplicationRecord, Fact, NoticeGiven, Observed, TargetCounts, apply};
+use record::{Actual, ApplicationRecord, Fact, NoticeGiven, Observed, TargetCounts, apply, check_actual};
+use sprayer::Sprayer;
 
 /// The first line of the file.
 pub const FORMAT: &str = "tussock.as-applied/1";
@@ -28,7 +29,7 @@ struct Day<'a> {
 
 /// Reads what differed from a planned visit. `file` is the name that its user gave it and only serves
 /// messages; `planned` is the record of the visit as planned; times without an offset are on the clock of
-/// `offset`.
+/// `offset`; `equipment` is what is known of the sprayers. What cannot be, or is unlikely, is told as well.
 ///
 /// # Errors
 /// Everything wrong with the file, each with its line, column and field.
@@ -37,10 +38,12 @@ pub fn parse_as_applied(
     text: &str,
     planned: &ApplicationRecord,
     offset: Offset,
+    equipment: &[Sprayer],
 ) -> Result<(Actual, Problems), Problems> {
     let source = Source::parse(file, text)?;
     let plane = planned.plane();
     let actual = read(&source, planned, offset, &plane);
+    check_actual(&actual, planned, equipment).into_iter().for_each(|problem| source.report(problem));
     source.into_problems().unless_errors(actual)
 }
 
@@ -53,11 +56,15 @@ pub fn record_as_applied(
     text: &str,
     planned: &ApplicationRecord,
     offset: Offset,
+    equipment: &[Sprayer],
 ) -> Result<(ApplicationRecord, Problems), Problems> {
     let source = Source::parse(file, text)?;
     let plane = planned.plane();
     let actual = read(&source, planned, offset, &plane);
-    if source.has_errors() {
+    let is_read = !source.has_errors();
+    check_actual(&actual, planned, equipment).into_iter().for_each(|problem| source.report(problem));
+    // What could not be read cannot be applied; everything else that is wrong is told at once.
+    if !is_read {
         return Err(source.into_problems());
     }
     match apply(planned, &actual) {

@@ -209,7 +209,7 @@ fn read_travel(table: Table<'_>, currency: Currency) -> Option<Travel> {
             if !is_way {
                 distance.report(
                     Problem::error("business::travel-distance", "the price is for less than a metre of way")
-                        .expected("the way that the price is for, such as `1 mi` or `1 km`"),
+                        .expected("the distance that the price is for, such as `1 mi` or `1 km`"),
                 );
             }
             let way = way.filter(|_| is_way);

@@ -74,7 +74,7 @@ fn read_journey(table: Table<'_>) -> Option<Journey> {
         if !within {
             field.report(
                 Problem::error("client::journey", "a way that nobody goes for one visit")
-                    .expected("the way there and back, such as `24 mi`, at most 5000 km"),
+                    .expected("the distance there and back, such as `24 mi`, at most 5000 km"),
             );
         }
         within.then_some(distance)
@@ -84,7 +84,7 @@ fn read_journey(table: Table<'_>) -> Option<Journey> {
         let within = time >= Duration::ZERO && time <= Duration::new(168.0, DurationUnit::Hour);
         if !within {
             field.report(
-                Problem::error("client::journey", "a time on the way that nobody takes for one visit")
+                Problem::error("client::journey", "a travel time that nobody takes for one visit")
                     .expected("the time there and back, such as `40 min`, at most a week"),
             );
         }

@@ -56,7 +56,7 @@ pub enum CostKindJson {
     Work,
     /// The way, by distance.
     Way,
-    /// Time on the way.
+    /// Travel time.
     WayTime,
     /// Equipment.
     Equipment,

@@ -11,8 +11,9 @@ use serde::Serialize;
 pub const FORMAT: &str = "tussock.leftover/1";
 
 /// What stands beside every answer: a leftover without a place is not poured out.
-pub const OTHERWISE: &str = "What finds no place here is kept, labelled, for the next lawful use within the label's time \
-     for a mix, or handed in at an approved facility. Never pour it out.";
+pub const OTHERWISE: &str = "What finds no place here is kept closed and labelled for the next lawful use, within the label's \
+     time for a mix, or taken to a disposal programme for pesticides. Never pour it out: not into a drain, sink, sewer, \
+     gutter or ditch, not on a driveway or street, not into a pond or creek.";
 
 /// The places that may take a leftover.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]

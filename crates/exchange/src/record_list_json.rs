@@ -2,7 +2,7 @@
 
 use crate::books_json::ThingJson;
 use crate::standing_json::{DemandingRuleJson, KeptJson, StandingWordJson};
-use jiff::civil::DateTime;
+use jiff::civil::{Date, DateTime};
 use jurisdiction::{CONFIRM_LOCAL_LAW, Jurisdiction, Kept, Known, Lacking};
 use record::Standing;
 use schemars::JsonSchema;
@@ -44,6 +44,8 @@ pub struct ListedRecordJson {
     pub lacking: Vec<ListedLackJson>,
     /// The first moment by which something that is lacking must be recorded, on the clock of the place, ISO 8601.
     pub due_local: Option<String>,
+    /// Whether that moment has passed when the day begins on which it was asked.
+    pub overdue: bool,
     /// The last day on which it must be kept, and the rule that says so; null where no rule is known.
     pub kept_until: Option<KeptJson>,
 }
@@ -59,35 +61,53 @@ pub struct ListedLackJson {
     pub demanded_by: Vec<DemandingRuleJson>,
     /// By when, on the clock of the place, ISO 8601; null when no rule known sets a time.
     pub by_local: Option<String>,
+    /// Whether that moment has passed.
+    pub overdue: bool,
 }
 
 impl ListedRecordJson {
     /// A record whose place is not known, and so nothing of its standing.
     pub const fn nowhere(thing: ThingJson) -> Self {
-        Self { thing, place: None, standing: None, lacking: Vec::new(), due_local: None, kept_until: None }
+        Self {
+            thing,
+            place: None,
+            standing: None,
+            lacking: Vec::new(),
+            due_local: None,
+            overdue: false,
+            kept_until: None,
+        }
     }
 
-    /// A record with its standing by the rules of a place.
-    pub fn new(thing: ThingJson, place: &Jurisdiction, standing: &Standing<'_>, kept: &Known<Kept<'_>>) -> Self {
+    /// A record with its standing by the rules of a place, on a day.
+    pub fn new(
+        thing: ThingJson,
+        place: &Jurisdiction,
+        standing: &Standing<'_>,
+        kept: &Known<Kept<'_>>,
+        today: Date,
+    ) -> Self {
         Self {
             thing,
             place: Some(place.to_string()),
             standing: Some(standing.into()),
-            lacking: standing.lacking().iter().map(ListedLackJson::from).collect(),
+            lacking: standing.lacking().iter().map(|lacking| ListedLackJson::new(lacking, today)).collect(),
             due_local: standing.due().map(local),
+            overdue: standing.overdue_since(today).is_some(),
             kept_until: KeptJson::of(kept),
         }
     }
 }
 
-impl From<&Lacking<'_>> for ListedLackJson {
-    fn from(lacking: &Lacking<'_>) -> Self {
+impl ListedLackJson {
+    fn new(lacking: &Lacking<'_>, today: Date) -> Self {
         let phrases: Vec<&str> = lacking.any_of.iter().map(|field| field.phrase()).collect();
         Self {
             any_of: lacking.any_of.iter().map(|field| field.word().to_owned()).collect(),
             words: phrases.join(" or "),
             demanded_by: lacking.demanded_by.iter().map(DemandingRuleJson::from).collect(),
             by_local: lacking.by.map(|(moment, _)| local(moment)),
+            overdue: lacking.is_overdue(today),
         }
     }
 }

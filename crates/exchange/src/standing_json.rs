@@ -1,5 +1,6 @@
 //! Whether a record is complete, as data: what it lacks, by when, and by which rule with its source.
 
+use jiff::civil::Date;
 use jiff::tz::Offset;
 use jurisdiction::{Binding, CONFIRM_LOCAL_LAW, Kept, Known, Lacking};
 use record::Standing;
@@ -21,6 +22,8 @@ pub struct StandingJson {
     pub lacking: Vec<LackingJson>,
     /// The first moment by which something that is lacking must be recorded, RFC 3339.
     pub due: Option<String>,
+    /// Whether that moment has passed when the day begins on which it was asked.
+    pub overdue: bool,
     /// The last day on which the record must be kept, and the rule that says so; null where no rule is known.
     pub kept_until: Option<KeptJson>,
     /// What must stand beside all of it.
@@ -50,6 +53,8 @@ pub struct LackingJson {
     pub demanded_by: Vec<DemandingRuleJson>,
     /// By when, RFC 3339; null when no rule known sets a time.
     pub by: Option<String>,
+    /// Whether that moment has passed.
+    pub overdue: bool,
 }
 
 /// A rule that demands something.
@@ -113,25 +118,27 @@ impl KeptJson {
 }
 
 impl LackingJson {
-    fn new(lacking: &Lacking<'_>, offset: Offset) -> Self {
+    fn new(lacking: &Lacking<'_>, offset: Offset, today: Date) -> Self {
         let phrases: Vec<&str> = lacking.any_of.iter().map(|field| field.phrase()).collect();
         Self {
             any_of: lacking.any_of.iter().map(|field| field.word().to_owned()).collect(),
             words: phrases.join(" or "),
             demanded_by: lacking.demanded_by.iter().map(DemandingRuleJson::from).collect(),
             by: lacking.by.map(|(moment, _)| crate::visit_json::instant(moment, offset)),
+            overdue: lacking.is_overdue(today),
         }
     }
 }
 
 impl StandingJson {
-    /// The standing of a record, its times on the clock of `offset`.
-    pub fn new(standing: &Standing<'_>, kept: &Known<Kept<'_>>, offset: Offset) -> Self {
+    /// The standing of a record on a day, its times on the clock of `offset`.
+    pub fn new(standing: &Standing<'_>, kept: &Known<Kept<'_>>, offset: Offset, today: Date) -> Self {
         Self {
             format: FORMAT,
             standing: standing.into(),
-            lacking: standing.lacking().iter().map(|lacking| LackingJson::new(lacking, offset)).collect(),
+            lacking: standing.lacking().iter().map(|lacking| LackingJson::new(lacking, offset, today)).collect(),
             due: standing.due().map(|moment| crate::visit_json::instant(moment, offset)),
+            overdue: standing.overdue_since(today).is_some(),
             kept_until: KeptJson::of(kept),
             confirm: CONFIRM_LOCAL_LAW,
         }
@@ -139,6 +146,6 @@ impl StandingJson {
 }
 
 /// The standing as text, ended by a new line.
-pub fn write_standing(standing: &Standing<'_>, kept: &Known<Kept<'_>>, offset: Offset) -> String {
-    crate::json_text::pretty(&StandingJson::new(standing, kept, offset))
+pub fn write_standing(standing: &Standing<'_>, kept: &Known<Kept<'_>>, offset: Offset, today: Date) -> String {
+    crate::json_text::pretty(&StandingJson::new(standing, kept, offset, today))
 }

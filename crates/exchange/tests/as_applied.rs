@@ -14,8 +14,9 @@ const DEMO: &str = include_str!("../../../demo/alder-bend/as-applied.toml");
 const HEAD: &str = "format = \"tussock.as-applied/1\"\n";
 
 fn done(text: &str) -> ApplicationRecord {
-    let (record, warnings) = record_as_applied("as-applied.toml", text, &demo_record(), jiff::tz::offset(-5))
-        .unwrap_or_else(|problems| panic!("{problems}"));
+    let (record, warnings) =
+        record_as_applied("as-applied.toml", text, &demo_record(), jiff::tz::offset(-5), &demo_request().equipment)
+            .unwrap_or_else(|problems| panic!("{problems}"));
     assert!(warnings.is_empty(), "{warnings}");
     record
 }
@@ -48,13 +49,70 @@ fn the_demonstration_becomes_a_record_with_what_differed() {
     let left = 10.2 * 0.2 / 1.479_784;
     assert!((millilitres(lawn.products[0].amount) - (put_in - left)).abs() < 0.1, "{:?}", lawn.products[0].amount);
     let Fact::Recorded(leftover) = &record.leftover else { panic!("left over") };
-    assert!(matches!(leftover[0].became, Fact::Recorded(Became::Other(_))));
+    assert!(matches!(leftover[0].became, Fact::Recorded(Became::Kept(_))));
     let found = check(&record, Some(&request.property));
     assert!(found.is_empty(), "{found}");
     assert_eq!(breaches(&record, &request.labels, Some(on(&request))), []);
     // It survives being written and read.
     let text = write_record(&record);
     assert_eq!(write_record(&parse_record("r", &text).unwrap()), text);
+}
+
+/// Everything that cannot have been is told at once, at its field, beside what cannot be applied.
+#[test]
+fn what_cannot_be_is_refused_with_its_field_and_what_is_unlikely_is_told() {
+    let read = |text: &str| {
+        record_as_applied("as-applied.toml", text, &demo_record(), jiff::tz::offset(-5), &demo_request().equipment)
+    };
+    let text = format!(
+        "{HEAD}started = \"08:50\"\nended = \"07:05\"\n[weather.start]\nwind = \"8 mph\"\ngust = \"6 mph\"\n\
+         temperature = \"72 °C\"\n[[task]]\nid = \"lawn\"\n[[task.tank]]\nnumber = 1\nspray = \"2.5 gal\"\n\
+         [[task]]\nid = \"nowhere\"\n"
+    );
+    let problems = read(&text).expect_err("what cannot be");
+    let told: Vec<(&str, Option<&str>)> =
+        problems.iter().map(|problem| (problem.code, problem.place.path.as_deref())).collect();
+    for expected in [
+        ("record::ends-before-start", "ended"),
+        ("record::gust-below-wind", "weather.start.gust"),
+        ("record::temperature", "weather.start.temperature"),
+        ("record::overfilled", "task[1].tank[1].spray"),
+        ("as-applied::unknown-task", "task[2].id"),
+    ] {
+        assert!(told.contains(&(expected.0, Some(expected.1))), "{expected:?} in {told:?}");
+    }
+    assert!(problems.iter().all(|problem| problem.place.line.is_some()), "{problems}");
+    assert_eq!(told.len(), 5, "{told:?}");
+    // A tank filled to its brim is none of it; frost is told, and kept.
+    let full = "[weather.end]\ntemperature = \"20 °F\"\n[[task]]\nid = \"lawn\"\n[[task.tank]]\nnumber = 1\nspray = \"2 gal\"\n";
+    let (_, warnings) = read(&format!("{HEAD}{full}")).expect("a record");
+    assert_eq!(warnings.iter().map(|problem| problem.code).collect::<Vec<_>>(), ["record::temperature"]);
+}
+
+/// An inspector is told all that the record holds; what is missing is told as missing.
+#[test]
+fn everything_that_a_record_holds_is_told() {
+    let shown = |record: &ApplicationRecord| {
+        let sections = record::told(record, &|zone| zone.id.replace('-', " "));
+        sections.iter().map(|section| format!("{section:#?}")).collect::<Vec<_>>().join("\n")
+    };
+    let full = shown(&done(DEMO));
+    insta::assert_snapshot!("told", full);
+    // Nothing was said of the day yet.
+    let bare = shown(&demo_record());
+    assert!(bare.matches("not recorded").count() > full.matches("not recorded").count() + 10, "{bare}");
+    for words in ["what became of it is not recorded", "Done otherwise than planned"] {
+        assert!(!bare.contains(words), "{words}");
+    }
+}
+
+/// An amendment finds again what differed, and does not tell it twice.
+#[test]
+fn a_difference_is_told_once_however_often_it_is_amended() {
+    let first = done(DEMO);
+    let (again, _) =
+        record_as_applied("x", &format!("{HEAD}date = 2026-07-07\n"), &first, jiff::tz::offset(-5), &[]).expect("read");
+    assert_eq!(subjects(&again), subjects(&first));
 }
 
 #[test]
@@ -207,7 +265,8 @@ fn what_was_done_passes_limits_over_time() {
 
 #[test]
 fn an_end_before_the_start_is_a_slip() {
-    let record = done(&format!("{HEAD}started = \"08:50\"\nended = \"07:05\"\n"));
+    let mut record = done(&format!("{HEAD}started = \"07:05\"\nended = \"08:50\"\n"));
+    std::mem::swap(&mut record.started, &mut record.ended);
     let problems = check(&record, None);
     assert_eq!(problems.iter().map(|problem| problem.code).collect::<Vec<_>>(), ["record::ends-before-start"]);
     assert!(problems.has_errors());
@@ -217,7 +276,8 @@ fn an_end_before_the_start_is_a_slip() {
 fn times_are_read_with_and_without_date_and_clock() {
     let started = |written: &str| {
         let text = format!("{HEAD}started = {written}\n");
-        let (actual, _) = parse_as_applied("x", &text, &demo_record(), jiff::tz::offset(-5)).expect(written);
+        let (actual, _) = parse_as_applied("x", &text, &demo_record(), jiff::tz::offset(-5), &demo_request().equipment)
+            .expect(written);
         *actual.started.value().expect(written)
     };
     let seven = record::Moment { local: date(2026, 7, 7).at(7, 5, 0, 0), offset: jiff::tz::offset(-5) };

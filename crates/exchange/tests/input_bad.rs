@@ -80,7 +80,14 @@ fn visits() {
 fn as_applied() {
     let planned = output_support::demo_record();
     let read = |name: &str, text: &str| {
-        exchange::as_applied_file::record_as_applied(name, text, &planned, jiff::tz::offset(-5)).err()
+        exchange::as_applied_file::record_as_applied(
+            name,
+            text,
+            &planned,
+            jiff::tz::offset(-5),
+            &output_support::demo_request().equipment,
+        )
+        .err()
     };
     check("as-applied", 4, read);
 }

@@ -185,7 +185,7 @@ fn untreated_lawn_takes_a_leftover_within_its_rate() {
         "leftover.schema.json",
         &write_leftover(&mix(0.5, 0.5 * 0.4 / 1.6875), &places, &[record::rinsate_rule("Brackwater 1 SC")]),
     );
-    assert!(document["otherwise"].as_str().unwrap().ends_with("Never pour it out."));
+    assert!(document["otherwise"].as_str().unwrap().contains("Never pour it out:"));
     assert_eq!(document["places"].as_array().unwrap().len(), places.len());
     let strong = leftover_places(&request, &record, &mix(0.5, 0.5 * 0.8 / 1.6875));
     assert!(strong.iter().all(|place| place.site != Site::Turf), "{strong:#?}");
@@ -204,7 +204,14 @@ fn a_draft_says_what_it_lacks_by_when_and_who_asks_for_it() {
     let there = circumstances(&record, &ohio, jurisdiction::Work::ForHire, &std::collections::BTreeMap::new());
     let found = standing(&record, &rules, &there);
     let kept = kept_until(&rules, &there);
-    let document = follows("standing.schema.json", &write_standing(&found, &kept, jiff::tz::offset(-5)));
+    let document =
+        follows("standing.schema.json", &write_standing(&found, &kept, jiff::tz::offset(-5), date(2026, 7, 7)));
+    // On the day itself it may still be written; when the next begins, the time has passed.
+    let overdue =
+        follows("standing.schema.json", &write_standing(&found, &kept, jiff::tz::offset(-5), date(2026, 7, 8)));
+    for (told, is_overdue) in [(&document, false), (&overdue, true)] {
+        assert_eq!((&told["overdue"], &told["lacking"][0]["overdue"]), (&is_overdue.into(), &is_overdue.into()));
+    }
     assert_eq!((&document["standing"], &document["due"]), (&"draft".into(), &"2026-07-08T00:00:00-05:00".into()));
     let first = &document["lacking"][0];
     assert_eq!((&first["words"], &first["any_of"][0]), (&"the time at which it began".into(), &"start-time".into()));
@@ -222,11 +229,12 @@ fn a_draft_says_what_it_lacks_by_when_and_who_asks_for_it() {
         client: None,
         property: None,
     };
-    let told = ListedRecordJson::new(thing("one"), &ohio, &found, &kept);
+    let told = ListedRecordJson::new(thing("one"), &ohio, &found, &kept, date(2026, 7, 8));
     let list = RecordListJson::new(vec![told, ListedRecordJson::nowhere(thing("two"))]);
     let listed = follows("records.schema.json", &write_answer(&list));
     let (one, two) = (&listed["records"][0], &listed["records"][1]);
     assert_eq!((&one["standing"], &one["due_local"]), (&"draft".into(), &"2026-07-08T00:00:00".into()));
+    assert_eq!((&one["overdue"], &one["lacking"][0]["overdue"]), (&true.into(), &true.into()));
     assert_eq!(one["lacking"][0]["words"], document["lacking"][0]["words"]);
     assert_eq!(one["kept_until"], document["kept_until"]);
     assert_eq!((&two["title"], &two["standing"], &two["place"]), (&"two".into(), &Value::Null, &Value::Null));

@@ -5,7 +5,7 @@ mod output_support;
 
 use exchange::as_applied_file::record_as_applied;
 use exchange::record_json::{parse_record, write_record};
-use output_support::demo_record;
+use output_support::{demo_record, demo_request};
 use proptest::prelude::*;
 use record::{ApplicationRecord, breaches, check, check_tanks, history, totals};
 use std::sync::OnceLock;
@@ -57,7 +57,7 @@ proptest! {
     #[test]
     fn no_text_makes_a_reader_panic(text in "(?s).{0,200}") {
         let _ = parse_record("x", &text);
-        let _ = record_as_applied("x", &text, planned(), jiff::tz::offset(-5));
+        let _ = record_as_applied("x", &text, planned(), jiff::tz::offset(-5), &demo_request().equipment);
     }
 
     #[test]
@@ -105,7 +105,7 @@ proptest! {
         put in "(|0|-1|1e999|nan|\"\"|'é'|\\[|\\]|\\{|\\}|,|\"|#|\n|\\[\\[task\\]\\]\n|2026-02-30|Z| oz|99|gal)"
     ) {
         let text = damaged(AS_APPLIED, from, length, &put);
-        match record_as_applied("x", &text, planned(), jiff::tz::offset(-5)) {
+        match record_as_applied("x", &text, planned(), jiff::tz::offset(-5), &demo_request().equipment) {
             Err(problems) => {
                 prop_assert!(problems.has_errors());
                 prop_assert!(problems.iter().all(|problem| problem.place.line.is_some()), "{problems}");

@@ -1,7 +1,7 @@
 //! What a record must say: who demands it, by when, and what one record lacks.
 
 use crate::{Binding, Circumstances, CompleteBy, Demand, Known, RecordField, RuleSet};
-use jiff::civil::DateTime;
+use jiff::civil::{Date, DateTime, Time};
 use std::collections::BTreeSet;
 
 /// What all rules that bind an application demand of its record.
@@ -51,6 +51,14 @@ pub struct Lacking<'r> {
     pub demanded_by: Vec<Binding<'r>>,
     /// By when, and the rule that says so; `None` when no rule known sets a time.
     pub by: Option<(DateTime, Binding<'r>)>,
+}
+
+impl Lacking<'_> {
+    /// Whether the moment by which it was to be recorded has passed when `today` begins, on the clock of the place.
+    /// What no rule known sets a time for is never overdue.
+    pub fn is_overdue(&self, today: Date) -> bool {
+        self.by.is_some_and(|(moment, _)| moment <= today.to_datetime(Time::midnight()))
+    }
 }
 
 impl<'r> RecordDemands<'r> {

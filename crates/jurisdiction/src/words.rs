@@ -27,6 +27,14 @@ impl Binding<'_> {
     }
 }
 
+impl Binding<'_> {
+    /// What the rule says, for those whom it protects: with its place in the law, without how far it was read.
+    pub fn told(&self) -> String {
+        let condition = self.rule.only_where.as_ref().map_or_else(String::new, |only| format!(" Only where {only}."));
+        format!("{}{condition} ({})", self.rule.sentence, short_source(self.rule))
+    }
+}
+
 impl fmt::Display for Source {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{} {}; {}", self.publication, self.section, self.extent.phrase())?;

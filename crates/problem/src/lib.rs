@@ -210,6 +210,15 @@ impl Problems {
         self.list.extend(others);
     }
 
+    /// Adds those of another list that say something new: the same code and finding once, wherever it was placed.
+    pub fn extend_untold(&mut self, others: impl IntoIterator<Item = Problem>) {
+        for other in others {
+            if !self.list.iter().any(|told| told.code == other.code && told.found == other.found) {
+                self.list.push(other);
+            }
+        }
+    }
+
     /// Whether nothing at all was found.
     pub fn is_empty(&self) -> bool {
         self.list.is_empty()

@@ -118,6 +118,10 @@ pub enum LeftoverUse {
         /// What it is.
         site: Site,
     },
+    /// It is kept for the next use: where and how, in words.
+    Kept(String),
+    /// It was taken to a disposal programme: which, in words.
+    HandedIn(String),
     /// Anything else, in words.
     Other(String),
 }

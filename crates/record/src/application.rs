@@ -182,6 +182,10 @@ pub struct Leftover {
 pub enum Became {
     /// It was put down as this further task of the record.
     Applied(String),
+    /// It is kept for the next use: where and how, in words.
+    Kept(String),
+    /// It was taken to a disposal programme: which, in words.
+    HandedIn(String),
     /// Anything else, in words.
     Other(String),
 }

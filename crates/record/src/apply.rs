@@ -75,7 +75,13 @@ pub fn apply(planned: &ApplicationRecord, actual: &Actual) -> Result<Application
     }
     settle(&mut record);
     let found: Vec<Difference> = differences(planned, &record);
-    record.provenance.differences.extend(found);
+    // An amendment finds again what differed before it.
+    let earlier = &mut record.provenance.differences;
+    for difference in found {
+        if !earlier.contains(&difference) {
+            earlier.push(difference);
+        }
+    }
     Ok(record)
 }
 
@@ -317,11 +323,12 @@ fn left_over(
         }
     };
     let leftover = Leftover { task: task.id.clone(), spray, products, became: Fact::Absent };
+    let told = |became| Leftover { became: Fact::Recorded(became), ..leftover.clone() };
     Some(match &left.became {
         LeftoverUse::NotSaid => (leftover, None),
-        LeftoverUse::Other(words) => {
-            (Leftover { became: Fact::Recorded(Became::Other(words.clone())), ..leftover }, None)
-        }
+        LeftoverUse::Kept(words) => (told(Became::Kept(words.clone())), None),
+        LeftoverUse::HandedIn(words) => (told(Became::HandedIn(words.clone())), None),
+        LeftoverUse::Other(words) => (told(Became::Other(words.clone())), None),
         LeftoverUse::Applied { ground, site } => {
             let further = put_elsewhere(task, &leftover, ground, *site);
             let became = Fact::Recorded(Became::Applied(further.id.clone()));

@@ -18,6 +18,8 @@ const MEASURING: f64 = 1e-3;
 /// `property` is the mapped property; without it nobody knows what lies outside.
 pub fn check(record: &ApplicationRecord, property: Option<&Property>) -> Problems {
     let mut problems = Problems::new();
+    problems.extend(crate::plausible::seen(record));
+    problems.extend(crate::poured_out::in_record(record));
     times(record, &mut problems);
     if record.tasks.is_empty() {
         problems.push(
@@ -62,19 +64,6 @@ fn unknown_task(task: &str) -> Problem {
 
 fn times(record: &ApplicationRecord, problems: &mut Problems) {
     let (started, ended) = (record.started.value(), record.ended.value());
-    if let (Some(started), Some(ended)) = (started, ended)
-        && ended.instant() < started.instant()
-    {
-        problems.push(
-            Problem::error(
-                "record::ends-before-start",
-                format!("the work ended at `{ended}`, before it began at `{started}`"),
-            )
-            .expected("an end after the start")
-            .mend("exchange the two, or correct the one that is wrong")
-            .at("ended"),
-        );
-    }
     if let Some(started) = started
         && started.local.date() != record.date
     {

@@ -35,6 +35,12 @@ impl<'r> Standing<'r> {
     pub fn due(&self) -> Option<DateTime> {
         self.lacking().iter().filter_map(|lacking| lacking.by.map(|(moment, _)| moment)).min()
     }
+
+    /// The first of the moments that have passed when `today` begins, with something still lacking; `None` where
+    /// nothing is overdue.
+    pub fn overdue_since(&self, today: Date) -> Option<DateTime> {
+        self.due().filter(|_| self.lacking().iter().any(|lacking| lacking.is_overdue(today)))
+    }
 }
 
 /// What rules ask of the application behind a record. Where the record does not say whether a product is of

@@ -1,6 +1,7 @@
 //! Paper and pictures as bytes: the map and the hours of a visit as SVG, and the work sheet as PDF.
 //!
-//! Everything is made from a [`treatment::Visit`] alone, and the same visit gives the same bytes.
+//! Everything is made from what it is given alone, such as a [`treatment::Visit`], and the same input gives the same
+//! bytes.
 //!
 //! This crate must not know: how any figure is reached. It shows what it is given. It must not know
 //! other floors' file formats either.
@@ -23,5 +24,7 @@ pub use hours::{HoursOptions, hours_svg};
 pub use map::{MapOptions, svg_map};
 pub use number::Units;
 pub use options::{PaperOptions, PaperSize};
-pub use papers::{client_sheet_pdf, neighbour_notice_pdf, posting_sign_pdf, quotation_pdf};
+pub use papers::{
+    RecordPaper, application_record_pdf, client_sheet_pdf, neighbour_notice_pdf, posting_sign_pdf, quotation_pdf,
+};
 pub use work_sheet::work_sheet_pdf;

@@ -17,6 +17,8 @@ pub struct LabelCare {
     pub irrigation: IrrigationAdvice,
     /// Text and conditions to post.
     pub posting: Vec<Sentence>,
+    /// What becomes of clippings and grazing, and when may be harvested and seeded.
+    pub afterwards: Vec<Sentence>,
     /// Precautions, first aid, storage and spill advice from the labels, and the general cautions.
     pub cautions: Vec<Caution>,
 }
@@ -35,6 +37,7 @@ pub fn label_care(tasks: &[Vec<(&Label, &UseRow)>]) -> LabelCare {
         keep_off: keep_off(&requirements, None),
         irrigation: irrigation(&requirements, None, None),
         posting: posting(&requirements),
+        afterwards: afterwards(&requirements),
         cautions: cautions(&labels),
     }
 }
@@ -116,7 +119,8 @@ pub(crate) fn keep_off<'r>(
     }
     if let Some(time) = longest {
         let hours = crate::hours::hours_words(time);
-        conditions.insert(0, format!("{hours} h have passed since the finish"));
+        let passed = if hours == "1" { "hour has" } else { "hours have" };
+        conditions.insert(0, format!("at least {hours} {passed} passed since the work ended"));
     }
     let not_before = finish.map(|finish| later(finish, longest.unwrap_or(Duration::ZERO)));
     KeepOffAdvice { not_before, at_least: longest, conditions, sentences }
@@ -170,6 +174,20 @@ pub(crate) fn posting<'r>(tasks: impl IntoIterator<Item = &'r Requirements>) -> 
             &mut sentences,
             Sentence { text: required.value.clone(), page: required.clause.page, label: Some(required.label.clone()) },
         );
+    }
+    sentences
+}
+
+/// What the labels say of clippings, grazing, harvest and seeding after the work.
+pub(crate) fn afterwards<'r>(tasks: impl IntoIterator<Item = &'r Requirements>) -> Vec<Sentence> {
+    let mut sentences = Vec::new();
+    for task in tasks {
+        for words in &task.clippings {
+            add(&mut sentences, sentence(words));
+        }
+        for days in task.harvest_interval_days.iter().chain(task.reseeding_interval_days.iter()) {
+            add(&mut sentences, sentence(days));
+        }
     }
     sentences
 }

@@ -140,6 +140,7 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
         keep_off: care::keep_off(required(), latest_finish),
         irrigation: care::irrigation(required(), first_finish, latest_finish),
         posting: care::posting(required()),
+        afterwards: care::afterwards(required()),
         directions,
         cautions: cautions(&labels),
         verdicts,

@@ -53,6 +53,8 @@ pub struct Visit {
     pub irrigation: IrrigationAdvice,
     /// Text and conditions to post.
     pub posting: Vec<Sentence>,
+    /// What becomes of clippings and grazing, and when may be harvested and seeded.
+    pub afterwards: Vec<Sentence>,
     /// Sentences of the labels that no figure of the plan proves: a person on the spot keeps them.
     pub directions: Vec<Direction>,
     /// Precautions, first aid, storage and spill advice from the labels, and the general cautions.

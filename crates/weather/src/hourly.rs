@@ -7,6 +7,7 @@ use problem::{Problem, Problems};
 use quantity::{Bearing, Duration, DurationUnit, Length, LengthUnit, Speed, SpeedUnit, Temperature, TemperatureUnit};
 
 use crate::fraction::{Chance, RelativeHumidity};
+use crate::plausible::{is_air_temperature, is_wind_outdoors};
 
 const HOUR: SignedDuration = SignedDuration::from_hours(1);
 
@@ -220,7 +221,7 @@ fn check_reading(hour: &HourlyReading, problems: &mut Problems) {
     }
     if let Some(temperature) = hour.temperature {
         let celsius = temperature.to(TemperatureUnit::Celsius);
-        if !(-60.0..=60.0).contains(&celsius) {
+        if !is_air_temperature(temperature) {
             problems.push(
                 Problem::error("weather::temperature", format!("temperature `{celsius:.1} °C` at `{start}`"))
                     .expected("-60 to 60 °C (-76 to 140 °F)")
@@ -231,7 +232,7 @@ fn check_reading(hour: &HourlyReading, problems: &mut Problems) {
     for (what, code, speed) in [("wind", "weather::wind", hour.wind_speed), ("gust", "weather::gust", hour.wind_gust)] {
         let Some(speed) = speed else { continue };
         let miles = speed.to(SpeedUnit::MilePerHour);
-        if !(0.0..=100.0).contains(&miles) {
+        if !is_wind_outdoors(speed) {
             problems.push(
                 Problem::error(code, format!("{what} `{miles:.1} mph` at `{start}`"))
                     .expected("0 to 100 mph (45 m/s)")

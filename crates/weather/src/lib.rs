@@ -6,10 +6,12 @@
 pub mod degree_days;
 mod fraction;
 mod hourly;
+mod plausible;
 mod site;
 mod sun;
 
 pub use fraction::{Chance, RelativeHumidity};
 pub use hourly::{DryStretch, HourlyReading, HourlySeries, RainSum};
+pub use plausible::{is_air_temperature, is_wind_outdoors};
 pub use site::Site;
 pub use sun::{Elevation, SunPosition, SunTimes, sun_position, sun_times};

@@ -1428,6 +1428,10 @@ export interface components {
         BecameJson: {
             applied_as_task: string;
         } | {
+            kept: string;
+        } | {
+            handed_in: string;
+        } | {
             other: string;
         };
         /** @description A second factor that was begun. */
@@ -2601,6 +2605,8 @@ export interface components {
             any_of: string[];
             /** @description By when it must be recorded, on the clock of the place; null where no rule known says. */
             by?: string | null;
+            /** @description Whether that moment has passed when today begins, by universal time. */
+            overdue: boolean;
             /** @description The rules that demand it. */
             rules: string[];
         };
@@ -3091,8 +3097,8 @@ export interface components {
         /** @description The visit as planned: what draws its page. */
         Planned: {
             /**
-             * @description What stands against the people of the visit: certificates, supervision, training. An error refuses the
-             *     work, whatever the visit's own verdict.
+             * @description What stands against the people of the visit: certificates, supervision, training. The same stands among the
+             *     verdicts of the visit: an error refuses it.
              */
             people: components["schemas"]["ProblemEntry"][];
             /** @description The setbacks as drawn, which overlap the zones and one another. */
@@ -3690,6 +3696,8 @@ export interface components {
             kept_until?: string | null;
             /** @description What it lacks. */
             lacking: components["schemas"]["LackingField"][];
+            /** @description Whether something of it is overdue today. */
+            overdue: boolean;
             /** @description The place asked for; null where it is not known. */
             place?: string | null;
             /** @description `complete`, `draft`, `no-rule-known` or `place-not-known`. */

@@ -9,10 +9,11 @@ use clap::Args;
 use std::fmt::Write;
 use std::path::PathBuf;
 
-/// Reckon what a visit costs: product by lot, working time, the way
+/// Reckon what a visit costs: product by lot, working time, travel
 ///
 /// Every line shows from what it was reckoned. What is used and has no price is told and is in no total.
-/// A refused visit has no cost, since it is not carried out.
+/// A refused visit has no cost, since it is not carried out. With books, what was applied before and who applies
+/// count, as for `tussock plan`.
 ///
 /// Exit codes: 0 done, 1 bad input, 2 wrong use of the command, 3 refused by a verdict.
 #[derive(Debug, Args)]
@@ -23,7 +24,7 @@ use std::path::PathBuf;
 pub(crate) struct CostArgs {
     #[command(flatten)]
     files: VisitAndBusiness,
-    /// The client file (TOML), for the way there and back
+    /// The client file (TOML), for travel there and back
     #[arg(long, value_name = "FILE")]
     client: Option<PathBuf>,
     #[command(flatten)]

@@ -19,7 +19,8 @@ use treatment::Visit;
 ///
 /// Writes the client sheet, the posting sign and a notice for each neighbour who must be told or asked to be
 /// (PDF), and demands.json. Tells by when each is given, put up and taken away, as far as the rules of the place
-/// are known. What is not in the set of rules is not known: confirm local law.
+/// are known. What is not in the set of rules is not known: confirm local law. With books, what was applied before
+/// and who applies count, as for `tussock plan`; nobody is told of a visit that is refused.
 ///
 /// Exit codes: 0 done, 1 bad input, 2 wrong use of the command, 3 refused by a verdict.
 #[derive(Debug, Args)]

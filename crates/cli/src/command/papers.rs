@@ -1,6 +1,7 @@
 //! What the commands on money and notices read and share.
 
-use super::plan::{planned_request, wrapped};
+use super::desk::BooksPlace;
+use super::plan::{Looked, looked_up_and_planned, wrapped};
 use crate::outcome::Failure;
 use crate::reading::read_text;
 use business::{Business, Client, Facts, Occasion, ground_of};
@@ -24,6 +25,8 @@ pub(crate) struct VisitAndBusiness {
     /// The business file (TOML): rates, prices, whom to call, where the rules are asked
     #[arg(long, value_name = "FILE")]
     pub(crate) business: PathBuf,
+    #[command(flatten)]
+    books: BooksPlace,
 }
 
 /// What money depends on beside the plan.
@@ -64,18 +67,20 @@ pub(crate) struct Read {
     pub(crate) warnings: Problems,
 }
 
-/// Reads and plans the visit, and reads the business with its rule files; everything wrong is told at once.
+/// Reads and plans the visit, with the books where any are named, and reads the business with its rule files; everything wrong is told at once.
 ///
 /// # Errors
 /// Everything wrong in those files.
 pub(crate) fn read(args: &VisitAndBusiness) -> Result<Read, Failure> {
-    let visit = planned_request(&args.visit);
+    let desk = args.books.open_if_named()?;
+    let visit = looked_up_and_planned(&args.visit, desk.as_ref());
     let business = read_business(&args.business);
     let mut problems = Problems::new();
     let mut keep = |found: Problems| problems.extend(found);
     match (visit, business) {
-        (Ok((request, visit, visit_warnings)), Ok((business, rules, business_warnings))) => {
-            keep(visit_warnings);
+        (Ok(Looked { request, visit, people, warnings }), Ok((business, rules, business_warnings))) => {
+            keep(people);
+            keep(warnings);
             keep(business_warnings);
             Ok(Read { facts: facts(&request, &visit), visit, business, rules, warnings: problems })
         }

@@ -14,7 +14,7 @@ use clap::{Args, ValueEnum};
 use exchange::aftercare_file::parse_aftercare;
 use exchange::visit_file::parse_visit;
 use exchange::visit_json::write_visit;
-use ledger::trade::{PlannedVisit, ReadVisit};
+use ledger::trade::{PlannedVisit, ReadVisit, VisitParties};
 use problem::Problems;
 use std::path::{Path, PathBuf};
 use treatment::{Visit, VisitRequest};
@@ -84,11 +84,21 @@ enum UnitsWord {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum PaperWord {
+pub(crate) enum PaperWord {
     /// 8.5 by 11 inches
     Letter,
     /// 210 by 297 millimetres
     A4,
+}
+
+impl PaperWord {
+    /// The size of the paper.
+    pub(crate) fn size(self) -> sheet::PaperSize {
+        match self {
+            Self::Letter => sheet::PaperSize::Letter,
+            Self::A4 => sheet::PaperSize::A4,
+        }
+    }
 }
 
 impl Look {
@@ -115,10 +125,7 @@ impl Look {
     }
 
     fn paper(self) -> sheet::PaperSize {
-        match self.paper {
-            PaperWord::Letter => sheet::PaperSize::Letter,
-            PaperWord::A4 => sheet::PaperSize::A4,
-        }
+        self.paper.size()
     }
 }
 
@@ -135,8 +142,7 @@ pub(crate) fn run(args: &PlanArgs) -> CommandResult {
     if args.visit.is_dir() {
         return folder::run(&args.visit, desk.as_ref(), args.out.as_deref(), args.json, args.look);
     }
-    let Looked { visit, people, warnings } = looked_up_and_planned(&args.visit, desk.as_ref())?;
-    let by_people = if people.has_errors() { Outcome::Refused } else { Outcome::Done };
+    let Looked { visit, people, warnings, .. } = looked_up_and_planned(&args.visit, desk.as_ref())?;
     complain(&people);
     complain(&warnings);
     let out = args.out.clone().or_else(|| (!args.json).then(|| Path::new("out").join(name_of(&args.visit))));
@@ -149,44 +155,50 @@ pub(crate) fn run(args: &PlanArgs) -> CommandResult {
             say(&listed(&written));
         }
     }
-    Ok(Outcome::from(visit.verdict()).max(by_people))
+    Ok(Outcome::from(visit.verdict()))
 }
 
 /// A visit planned with the books, where there are any.
-struct Looked {
-    visit: Visit,
-    /// What stands against its people; an error refuses it.
-    people: Problems,
-    warnings: Problems,
+pub(super) struct Looked {
+    pub(super) request: VisitRequest,
+    /// What the books hold against its people is among its verdicts.
+    pub(super) visit: Visit,
+    /// The same as problems.
+    pub(super) people: Problems,
+    pub(super) warnings: Problems,
 }
 
 /// Plans a visit: with the past and the people of the books, or from its own files alone.
 ///
 /// # Errors
-/// As [`read_and_plan_from`], or [`read_and_plan`].
-fn looked_up_and_planned(path: &Path, desk: Option<&Desk>) -> Result<Looked, Problems> {
+/// As [`planned_with_people`], or [`planned_request`].
+pub(super) fn looked_up_and_planned(path: &Path, desk: Option<&Desk>) -> Result<Looked, Problems> {
     let Some(desk) = desk else {
-        let (visit, warnings) = read_and_plan(path)?;
-        return Ok(Looked { visit, people: Problems::new(), warnings });
+        let (request, visit, warnings) = planned_request(path)?;
+        return Ok(Looked { request, visit, people: Problems::new(), warnings });
     };
-    let planned = read_and_plan_from(path, desk, false)?;
-    let parties = desk.ask(desk.book.parties_of(planned.visit.property.name()))?;
-    let people = desk.ask(desk.book.authority_over(&planned, &parties))?;
-    Ok(Looked { visit: planned.visit, people, warnings: planned.warnings })
+    let (PlannedVisit { request, visit, warnings, .. }, _, people) = planned_with_people(path, desk)?;
+    Ok(Looked { request, visit, people, warnings })
 }
 
-/// Reads a visit request with all it names, and plans it.
+/// Plans a visit with the past and the people of the books.
+///
+/// # Errors
+/// As [`read_and_plan_from`].
+pub(super) fn planned_with_people(
+    path: &Path,
+    desk: &Desk,
+) -> Result<(PlannedVisit, VisitParties, Problems), Problems> {
+    let planned = read_and_plan_from(path, desk, false)?;
+    let parties = desk.ask(desk.book.parties_of(planned.visit.property.name()))?;
+    let (planned, people) = desk.ask(desk.book.with_people(planned, &parties))?;
+    Ok((planned, parties, people))
+}
+
+/// Reads a visit request with all it names, and plans it; the request along.
 ///
 /// # Errors
 /// Everything wrong in those files, or that keeps the request from being planned.
-pub(super) fn read_and_plan(path: &Path) -> Result<(Visit, Problems), Problems> {
-    planned_request(path).map(|(_, visit, warnings)| (visit, warnings))
-}
-
-/// As [`read_and_plan`], and the request along.
-///
-/// # Errors
-/// As [`read_and_plan`].
 pub(super) fn planned_request(path: &Path) -> Result<(VisitRequest, Visit, Problems), Problems> {
     let text = read_text(path, "a visit request (TOML)")?;
     planned(&path.display().to_string(), &text, &mut files_beside(path))
@@ -195,7 +207,7 @@ pub(super) fn planned_request(path: &Path) -> Result<(VisitRequest, Visit, Probl
 /// Plans a visit request; `fetch` has the texts of the files that it names.
 ///
 /// # Errors
-/// As [`read_and_plan`].
+/// As [`planned_request`].
 pub(crate) fn planned(file: &str, text: &str, fetch: Fetch<'_>) -> Result<(VisitRequest, Visit, Problems), Problems> {
     let (request, warnings) = parse_visit(file, text, fetch)?;
     let visit = planned_visit(file, text, &request)?;
@@ -214,7 +226,7 @@ fn planned_visit(file: &str, text: &str, request: &VisitRequest) -> Result<Visit
 /// was applied before. A visit that is to be recorded is not its own past.
 ///
 /// # Errors
-/// As [`read_and_plan`], and what the books answer.
+/// As [`planned_request`], and what the books answer.
 pub(crate) fn read_and_plan_from(path: &Path, desk: &Desk, is_recorded: bool) -> Result<PlannedVisit, Problems> {
     let text = read_text(path, "a visit request (TOML)")?;
     let shelf = desk.ask(desk.book.shelf(&text))?;

@@ -17,7 +17,8 @@ use std::path::{Path, PathBuf};
 /// Quote a visit: price, tax, and on what it depends
 ///
 /// Writes the quotation (PDF) and quotation.json. A treatment is never quoted before the pest is identified,
-/// nor a visit that is refused, nor one that uses something without a price.
+/// nor a visit that is refused, nor one that uses something without a price. With books, what was applied before and
+/// who applies count, as for `tussock plan`.
 ///
 /// Exit codes: 0 done, 1 bad input, 2 wrong use of the command, 3 refused by a verdict.
 #[derive(Debug, Args)]
@@ -140,15 +141,15 @@ fn words(quotation: &Quotation) -> String {
     );
     let mut rows: Vec<(String, String)> =
         price.lines.iter().map(|line| (line.amount.to_string(), line.what.clone())).collect();
-    rows.extend(price.to_minimum.map(|added| (added.to_string(), "to the least charge for a visit".to_owned())));
-    rows.push((price.net.to_string(), "before tax".to_owned()));
+    rows.extend(price.to_minimum.map(|added| (added.to_string(), "to the minimum charge for a visit".to_owned())));
+    rows.push((price.net.to_string(), "subtotal before tax".to_owned()));
     rows.extend(price.taxes.iter().map(|tax| (tax.amount.to_string(), format!("{}, {}", tax.name, tax.share))));
-    rows.push((price.total.to_string(), "to pay".to_owned()));
+    rows.push((price.total.to_string(), "total".to_owned()));
     let width = rows.iter().map(|(amount, _)| amount.chars().count()).max().unwrap_or(0);
     for (amount, what) in rows {
         let _ = writeln!(text, "  {amount:>width$}  {what}");
     }
-    text.push_str("\nOn what it depends\n");
+    text.push_str("\nConditions\n");
     text.push_str(&points(quotation.conditions.iter().cloned()));
     text.push('\n');
     text.push_str(&super::plan::wrapped("", REMINDER));

@@ -6,10 +6,11 @@ mod leftover;
 mod look;
 mod place;
 mod sheet;
+mod show;
 mod whole;
 
 use super::desk::{BooksArgs, BooksPlace};
-use super::plan::Look;
+use super::plan::{Look, PaperWord};
 use crate::care::examples_and_care;
 use crate::outcome::CommandResult;
 use clap::{Args, Subcommand};
@@ -65,11 +66,21 @@ enum What {
     /// List records, and whether each is complete
     #[command(after_long_help = examples_and_care!("tussock record list --books lawns.db"))]
     List {
+        /// The day on which it is asked what is overdue [default: today, by universal time]
+        #[arg(long, value_name = "DATE")]
+        on: Option<Date>,
         #[command(flatten)]
         common: Common,
     },
-    /// Print one record with its versions and its standing; with --json the document that is kept
-    #[command(after_long_help = examples_and_care!("tussock record show \"Alder Bend\" --books lawns.db"))]
+    /// Print all that one record holds, and its standing; with --json the document that is kept
+    ///
+    /// Products with their numbers, lots and label versions, places, areas, amounts tank by tank, people and
+    /// certificates, weather, notices, leftovers, what was against a label, what is lacking, every version with its
+    /// reason. --pdf writes the same as a paper for an inspector, with the hash of the entry on every page.
+    #[command(after_long_help = examples_and_care!(
+        "tussock record show \"Alder Bend\" --books lawns.db",
+        "tussock record show \"Alder Bend\" --pdf record.pdf --books lawns.db",
+    ))]
     Show {
         /// Its name, or its identifier
         record: String,
@@ -79,6 +90,15 @@ enum What {
         /// Where it lies, such as US-KS [default: as the kept property says]
         #[arg(long, value_parser = jurisdiction)]
         place: Option<JurisdictionText>,
+        /// The day on which it is asked what is overdue [default: today, by universal time]
+        #[arg(long, value_name = "DATE")]
+        on: Option<Date>,
+        /// Write the record as a PDF
+        #[arg(long, value_name = "FILE")]
+        pdf: Option<PathBuf>,
+        /// The size of the paper
+        #[arg(long, value_enum, default_value_t = PaperWord::Letter)]
+        paper: PaperWord,
         #[command(flatten)]
         common: Common,
     },
@@ -282,7 +302,7 @@ impl RecordArgs {
             None => self.common.json,
             Some(What::Leftover { json, .. }) => *json,
             Some(
-                What::List { common }
+                What::List { common, .. }
                 | What::Show { common, .. }
                 | What::Amend { common, .. }
                 | What::Verify { common, .. }
@@ -307,8 +327,11 @@ pub(crate) fn run(args: &RecordArgs) -> CommandResult {
             .expected("a visit request, or one of the commands that `tussock record --help` lists")
             .into()),
         (Some(what), _) => match what {
-            What::List { common } => look::list(common),
-            What::Show { record, version, place, common } => look::show(record, *version, place.as_ref(), common),
+            What::List { on, common } => look::list(*on, common),
+            What::Show { record, version, place, on, pdf, paper, common } => {
+                let (place, pdf, paper) = (place.as_ref(), pdf.as_deref(), *paper);
+                show::run(record, &show::Asked { version: *version, place, on: *on, pdf, paper }, common)
+            }
             What::Amend { record, actual, document, reason, clock, common } => {
                 amend::run(record, actual.as_deref(), document.as_deref(), reason, clock.as_deref(), common)
             }

@@ -1,6 +1,6 @@
 //! `tussock visit`: planned visits, kept with their requests and every file that these name.
 
-use super::plan::read_and_plan_from;
+use super::plan::planned_with_people;
 use super::thing::{Common, Look};
 use crate::care::examples_and_care;
 use crate::console::{complain, remark};
@@ -62,12 +62,9 @@ pub(crate) fn run(args: &VisitArgs) -> CommandResult {
 
 fn keep(file: &Path, common: &Common) -> CommandResult {
     let desk = common.books.open()?;
-    let planned = read_and_plan_from(file, &desk, false)?;
+    let (planned, parties, people) = planned_with_people(file, &desk)?;
     complain(&planned.warnings);
-    let parties = desk.ask(desk.book.parties_of(planned.visit.property.name()))?;
-    let people = desk.ask(desk.book.authority_over(&planned, &parties))?;
     complain(&people);
-    let by_people = if people.has_errors() { Outcome::Refused } else { Outcome::Done };
     let document: Visit = planned.document(&parties)?;
     let date = planned.visit.date;
     let day = Filter { from: Some(date), until: Some(date), ..Filter::of(Kind::Visit) };
@@ -77,5 +74,5 @@ fn keep(file: &Path, common: &Common) -> CommandResult {
     if planned.visit.verdict() == Status::Refused {
         remark("the plan of this visit is refused; it is kept, and says so");
     }
-    Ok(Outcome::from(planned.visit.verdict()).max(by_people))
+    Ok(Outcome::from(planned.visit.verdict()))
 }

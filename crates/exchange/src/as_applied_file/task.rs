@@ -81,9 +81,13 @@ fn leftover(table: Table<'_>, day: &Day<'_>) -> Option<ActualLeftover> {
             None
         }
     };
+    let way = table.optional("way");
     let became = match (table.optional("became"), table.optional("applied")) {
         (None, None) => Some(LeftoverUse::NotSaid),
-        (Some(words), None) => words.text().map(|words| LeftoverUse::Other(words.to_owned())),
+        (Some(words), None) => {
+            let way = way.as_ref().map_or(Some(Way::Other), |way| way.word(Way::ALL, Way::word));
+            words.text().zip(way).map(|(words, way)| way.of(words.to_owned()))
+        }
         (None, Some(field)) => applied(&field, day),
         (Some(words), Some(_)) => {
             words.report(
@@ -94,8 +98,43 @@ fn leftover(table: Table<'_>, day: &Day<'_>) -> Option<ActualLeftover> {
             None
         }
     };
+    if let Some(way) = way.filter(|_| !table.has("became")) {
+        way.report(
+            Problem::error("as-applied::leftover-way", "`way` stands without `became`")
+                .expected("where it is, or who took it, under `became`; for ground that it was put on, `applied` alone")
+                .mend("write `became`, such as \"in the closed, labelled tank\""),
+        );
+    }
     table.finish();
     Some(ActualLeftover { left: left?, became: became? })
+}
+
+/// What became of a leftover that was not put down, in a word.
+#[derive(Debug, Clone, Copy)]
+enum Way {
+    Kept,
+    HandedIn,
+    Other,
+}
+
+impl Way {
+    const ALL: &'static [Self] = &[Self::Kept, Self::HandedIn, Self::Other];
+
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Kept => "kept",
+            Self::HandedIn => "handed-in",
+            Self::Other => "other",
+        }
+    }
+
+    fn of(self, words: String) -> LeftoverUse {
+        match self {
+            Self::Kept => LeftoverUse::Kept(words),
+            Self::HandedIn => LeftoverUse::HandedIn(words),
+            Self::Other => LeftoverUse::Other(words),
+        }
+    }
 }
 
 fn applied(field: &Field<'_>, day: &Day<'_>) -> Option<LeftoverUse> {

@@ -127,6 +127,10 @@ pub struct LeftoverJson {
 pub enum BecameJson {
     /// It was put down as this further task of the record.
     AppliedAsTask(String),
+    /// It is kept for the next use: where and how, in words.
+    Kept(String),
+    /// It was taken to a disposal programme: which, in words.
+    HandedIn(String),
     /// Anything else, in words.
     Other(String),
 }
@@ -139,6 +143,8 @@ impl From<&Leftover> for LeftoverJson {
             products: leftover.products.iter().map(|amount| (*amount).into()).collect(),
             became: fact_of(&leftover.became, |became| match became {
                 Became::Applied(task) => BecameJson::AppliedAsTask(task.clone()),
+                Became::Kept(words) => BecameJson::Kept(words.clone()),
+                Became::HandedIn(words) => BecameJson::HandedIn(words.clone()),
                 Became::Other(words) => BecameJson::Other(words.clone()),
             }),
         }
@@ -161,6 +167,8 @@ impl LeftoverJson {
             products: AmountJson::read_all(self.products, &format!("{path}.products"), reading)?,
             became: became.map(|became| match became {
                 BecameJson::AppliedAsTask(task) => Became::Applied(task),
+                BecameJson::Kept(words) => Became::Kept(words),
+                BecameJson::HandedIn(words) => Became::HandedIn(words),
                 BecameJson::Other(words) => Became::Other(words),
             }),
         })

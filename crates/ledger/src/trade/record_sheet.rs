@@ -49,16 +49,20 @@ pub fn applied_of(record: &ApplicationRecord, property: Option<&Property>) -> Re
     })
 }
 
-fn place(task: &TaskRecord, property: Option<&Property>) -> TreatedPlace {
-    let name = |zone: &TreatedZone| match (property.and_then(|property| property.feature(&zone.id)), zone.kind) {
+/// What people call a treated piece of ground; a property lends the names of its map.
+pub fn place_name(property: Option<&Property>, zone: &TreatedZone) -> String {
+    match (property.and_then(|property| property.feature(&zone.id)), zone.kind) {
         (Some(feature), _) => feature.label().to_owned(),
         (None, ZoneKind::Turf) => "lawn".to_owned(),
         (None, ZoneKind::Band) => "band along the building".to_owned(),
         (None, _) => zone.id.replace('-', " "),
-    };
+    }
+}
+
+fn place(task: &TaskRecord, property: Option<&Property>) -> TreatedPlace {
     let mut places: Vec<String> = Vec::new();
     for zone in &task.zones {
-        let name = name(zone);
+        let name = place_name(property, zone);
         if !places.contains(&name) {
             places.push(name);
         }

@@ -198,13 +198,13 @@ impl PlannedVisit {
         let planned = from_visit(&self.visit, &self.request, &parties);
         let (record, mut warnings) = match as_applied {
             None => (planned, Problems::new()),
-            Some((file, text)) => record_as_applied(file, text, &planned, self.visit.offset)?,
+            Some((file, text)) => record_as_applied(file, text, &planned, self.visit.offset, &self.request.equipment)?,
         };
         let found = record::check(&record, Some(&self.visit.property));
         if found.has_errors() {
             return Err(found);
         }
-        warnings.extend(found);
+        warnings.extend_untold(found);
         let on = Ground { property: &self.visit.property, past: &self.request.history };
         Ok((with_breaches(record, &self.request.labels, Some(on)), warnings))
     }

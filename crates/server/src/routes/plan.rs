@@ -14,7 +14,7 @@ use exchange::problems_json::ProblemJson;
 use exchange::visit_json::VisitJson;
 use exchange::zones_geojson::{ZoneCollectionJson, ZoneLayers};
 use http::StatusCode;
-use ledger::trade::{PlannedVisit, ReadVisit};
+use ledger::trade::{PlannedVisit, ReadVisit, VisitParties};
 use ledger::{Book, Expected, ThingId};
 use problem::{Problem, Problems, Severity};
 use serde::{Deserialize, Serialize};
@@ -67,8 +67,8 @@ struct Planned {
     /// The setbacks as drawn, which overlap the zones and one another.
     #[schema(value_type = ZonesDocument)]
     setbacks: ZoneCollectionJson,
-    /// What stands against the people of the visit: certificates, supervision, training. An error refuses the
-    /// work, whatever the visit's own verdict.
+    /// What stands against the people of the visit: certificates, supervision, training. The same stands among the
+    /// verdicts of the visit: an error refuses it.
     people: Vec<ProblemEntry>,
     /// What should be looked at.
     warnings: Vec<ProblemEntry>,
@@ -101,13 +101,21 @@ pub(super) async fn apart<T: Send + 'static>(work: impl FnOnce() -> T + Send + '
     tokio::task::spawn_blocking(work).await.map_err(|_| Refusal::failed())
 }
 
-/// Plans a visit with the past that the books hold.
+/// A visit planned with what the books hold.
+struct WithBooks {
+    planned: PlannedVisit,
+    parties: VisitParties,
+    /// What stands against its people, which is among its verdicts, too.
+    people: Problems,
+}
+
+/// Plans a visit with the past and the people that the books hold.
 async fn planned(
     book: &Book,
     visit: WrittenFile,
     files: BTreeMap<String, String>,
     is_recorded: bool,
-) -> Result<PlannedVisit, Refusal> {
+) -> Result<WithBooks, Refusal> {
     let text = visit.text()?;
     let shelf = book.shelf(&text).await?;
     let things = book.things_named_in(&text).await?;
@@ -120,7 +128,10 @@ async fn planned(
     })
     .await??;
     let past = book.history_of(read.request(), is_recorded).await?;
-    Ok(apart(move || read.plan(past)).await??)
+    let planned = apart(move || read.plan(past)).await??;
+    let parties = book.parties_of(planned.visit.property.name()).await?;
+    let (planned, people) = book.with_people(planned, &parties).await?;
+    Ok(WithBooks { planned, parties, people })
 }
 
 /// Plan a visit
@@ -142,9 +153,7 @@ async fn plan(
     JsonBody(order): JsonBody<PlanOrder>,
 ) -> Result<JsonBody<Planned>, Refusal> {
     let book = book(&app, &caller).await?;
-    let planned = planned(&book, order.visit, order.files, false).await?;
-    let parties = book.parties_of(planned.visit.property.name()).await?;
-    let people = book.authority_over(&planned, &parties).await?;
+    let WithBooks { planned, people, .. } = planned(&book, order.visit, order.files, false).await?;
     Ok(JsonBody(apart(move || Planned::new(&planned, &people)).await?))
 }
 
@@ -175,19 +184,20 @@ async fn record(
     if let Some(answer) = answered(&book, &key).await? {
         return Ok((StatusCode::CREATED, answer).into_response());
     }
-    let planned = planned(&book, order.visit, order.files, true).await?;
-    let parties = book.parties_of(planned.visit.property.name()).await?;
+    let WithBooks { planned, parties, .. } = planned(&book, order.visit, order.files, true).await?;
+    let place = planned.place(&parties)?;
     let links = ledger::trade::RecordLinks {
         client: parties.client.as_ref().map(|client| client.thing),
         property: parties.property.as_ref().map(|property| property.thing),
     };
-    // What was done is kept: that somebody should not have done it is told, not refused.
-    let told = book.authority_over(&planned, &parties).await?;
-    let told = told.into_iter().map(|problem| Problem { severity: Severity::Warning, ..problem });
     let as_applied = order.as_applied.map(WrittenFile::text).transpose()?;
     let (record, mut warnings) =
         apart(move || planned.record(&parties, as_applied.as_deref().map(|text| ("as-applied", text)))).await??;
-    warnings.extend(told);
+    if let Some(place) = place {
+        // What was done is kept: that somebody should not have done it is told, not refused.
+        let told = book.authority_of(&record, &place).await?;
+        warnings.extend(told.into_iter().map(|problem| Problem { severity: Severity::Warning, ..problem }));
+    }
     let to = (ThingId::fresh(), Expected::New, None);
     let answer = kept_record(&app, &book, &record, links, to, key, warnings).await?;
     Ok((StatusCode::CREATED, answer).into_response())

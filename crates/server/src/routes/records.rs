@@ -103,6 +103,8 @@ struct StandingAnswer {
     standing: &'static str,
     /// What it lacks.
     lacking: Vec<LackingField>,
+    /// Whether something of it is overdue today.
+    overdue: bool,
     /// The day until which it must be kept, by the rules known.
     kept_until: Option<String>,
     /// What stands beside everything told from a set of rules.
@@ -116,6 +118,8 @@ struct LackingField {
     any_of: Vec<&'static str>,
     /// By when it must be recorded, on the clock of the place; null where no rule known says.
     by: Option<String>,
+    /// Whether that moment has passed when today begins, by universal time.
+    overdue: bool,
     /// The rules that demand it.
     rules: Vec<String>,
 }
@@ -145,10 +149,12 @@ pub(super) async fn answered(book: &Book, key: &IdempotencyKey) -> Result<Option
 }
 
 /// Reads a record that was sent.
-async fn read(body: String) -> Result<(ApplicationRecord, Problems), Refusal> {
+async fn read(book: &Book, body: String) -> Result<(ApplicationRecord, Problems), Refusal> {
+    let equipment = book.sprayers().await?;
     let read = apart(move || {
         let record = parse_record("body", &body)?;
-        let found = record::check(&record, None);
+        let mut found = record::check(&record, None);
+        found.extend(record::overfilled(&record, &equipment));
         found.unless_errors(record)
     })
     .await?;
@@ -204,7 +210,7 @@ async fn make(
     if let Some(answer) = answered(&book, &key).await? {
         return Ok((StatusCode::CREATED, answer).into_response());
     }
-    let (record, warnings) = read(body).await?;
+    let (record, warnings) = read(&book, body).await?;
     let to = (ThingId::fresh(), Expected::New, None);
     let answer = kept_record(&app, &book, &record, links, to, key, warnings).await?;
     Ok((StatusCode::CREATED, answer).into_response())
@@ -272,7 +278,7 @@ async fn change(
     if let Some(answer) = answered(&book, &key).await? {
         return Ok(answer.into_response());
     }
-    let (record, mut warnings) = read(body).await?;
+    let (record, mut warnings) = read(&book, body).await?;
     let (record, unjudged) = book.judged(record, thing).await?;
     warnings.extend(unjudged);
     let to = (thing, seen.0, query.reason);
@@ -376,6 +382,7 @@ async fn standing_of(
             place: None,
             standing: "place-not-known",
             lacking: Vec::new(),
+            overdue: false,
             kept_until: None,
             caution: CONFIRM_LOCAL_LAW,
         }));
@@ -385,6 +392,7 @@ async fn standing_of(
     let lacking = found.lacking().iter().map(|lacking| LackingField {
         any_of: lacking.any_of.iter().map(|field| field.word()).collect(),
         by: lacking.by.map(|(moment, _)| moment.to_string()),
+        overdue: lacking.is_overdue(app.today()),
         rules: lacking.demanded_by.iter().map(|binding| binding.rule.id.to_string()).collect(),
     });
     Ok(JsonBody(StandingAnswer {
@@ -395,6 +403,7 @@ async fn standing_of(
             Standing::Draft(_) => "draft",
         },
         lacking: lacking.collect(),
+        overdue: found.overdue_since(app.today()).is_some(),
         kept_until: match kept_until(&rules, &circumstances) {
             Known::Demanded(kept) => Some(kept.until.to_string()),
             Known::NoRuleKnown => None,

@@ -125,6 +125,10 @@ async fn what_was_done_decides_what_may_still_be_done() {
     let standing = told(&client, &format!("{path}/standing")).await;
     assert_eq!((&standing["place"], &standing["standing"]), (&json!("US-GA"), &json!("draft")), "{standing}");
     assert!(standing["lacking"].as_array().is_some_and(|lacking| !lacking.is_empty()));
+    // Overdue as soon as the time of anything that is lacking has passed.
+    let lacking = standing["lacking"].as_array().expect("a list");
+    let any = lacking.iter().any(|lack| lack["overdue"] == json!(true));
+    assert_eq!(standing["overdue"], json!(any), "{standing}");
     assert!(standing["caution"].as_str().is_some_and(|caution| caution.contains("confirm local law")));
     let discard = client.request("delete", &told_why).header("if-match", "\"2\"").send().await.expect("an answer");
     assert_eq!(refusal(discard).await, (422, "trade::retention".to_owned()));

@@ -1,8 +1,7 @@
 //! The sheet for those who live there, in plain words: before the work or after it.
 
 use super::letter::Letter;
-use super::plain_words::{areas, keep_off, method, moment, products, sentences, when};
-use crate::number::duration;
+use super::plain_words::{areas, keep_off, method, moment, products, sentences, when, whole_time};
 use crate::typesetting::{self, Paper};
 use crate::words::{capital, place};
 use crate::{MapOptions, PaperOptions, svg_map};
@@ -64,14 +63,18 @@ pub(super) fn paper(
         ]
     });
     letter.table(&["Where", "How", "Product", "How much ground"], &rows.collect::<Vec<_>>());
-    let amount = if done { "In all" } else { "In all, as planned" };
+    let amount = if done { "Total amount" } else { "Total amount, planned" };
     letter.table(&["Insecticide", "Active ingredients", "Registration number", amount], &products(treatment, true));
-    letter.heading("Why");
+    letter.heading(if done { "Why it was applied" } else { "Why it will be applied" });
     if treatment.why.is_empty() {
-        letter.text("No finding is written down: ask why it is applied.");
+        letter.text("No finding is written down. Ask us why it is applied.");
     }
     letter.points(&treatment.why.iter().map(|why| format!("{}.", capital(why))).collect::<Vec<_>>());
-    letter.heading("Watering and mowing");
+    letter.heading(if treatment.advice.afterwards.is_empty() {
+        "Watering and mowing"
+    } else {
+        "Watering, mowing and clippings"
+    });
     letter.points(&watering(treatment, options));
     letter.heading("What to watch for");
     letter.points(&WATCH.map(str::to_owned));
@@ -81,7 +84,7 @@ pub(super) fn paper(
         let colour = !options.black_and_white;
         letter.map(svg_map(visit, MapOptions { colour, units, width: 840 }));
     }
-    letter.heading("What the label says to those who live there");
+    letter.heading("What the label tells people who live here");
     let of_label = treatment.advice.cautions.iter().filter(|caution| {
         let subject = !matches!(caution.subject, CautionSubject::Law | CautionSubject::Spill);
         subject && (caution.sentence.label.is_some() || caution.subject == CautionSubject::FirstAid)
@@ -93,18 +96,14 @@ pub(super) fn paper(
 
 fn keep_off_lines(treatment: &Treatment, client: &Client, options: &PaperOptions) -> Vec<String> {
     let until = keep_off(treatment, options.units);
-    let mut lines = vec![if until.is_empty() {
-        "Until when is not known: ask before anyone returns.".to_owned()
-    } else {
-        format!("Until {}.", until.join("; and "))
-    }];
-    if !client.lives_there.is_empty() {
-        lines.push(format!("You told us of {}. It holds for all of them.", client.lives_there.join(", ")));
+    let mut lines = vec![until.unwrap_or_else(|| "How long is not known: ask us before anyone goes back.".to_owned())];
+    if let Some(who) = client.who_lives_there() {
+        lines.push(format!("You told us about {who}. Please think of each of them."));
     }
     if !treatment.when.is_done() {
         lines.push(
-            "Before we come: bring in toys, dishes, bedding and laundry, close windows, cover or move fish bowls and \
-             pools, keep children and pets inside."
+            "Before we come: bring in toys, pet dishes, bedding and laundry, close the windows, cover or move fish bowls \
+             and pools, and keep children and pets inside."
                 .to_owned(),
         );
     }
@@ -116,29 +115,32 @@ fn watering(treatment: &Treatment, options: &PaperOptions) -> Vec<String> {
     let units = options.units;
     let mut points = Vec::new();
     if let Some(time) = treatment.advice.no_water_for {
-        let from = treatment.no_water_until().map_or_else(String::new, |until| {
-            let for_latest = if treatment.when.is_done() { "" } else { ", for the latest start" };
-            format!(": not before {}{for_latest}", moment(until, units))
+        let until = treatment.no_water_until().map_or_else(String::new, |until| {
+            let if_latest =
+                if treatment.when.is_done() { "That is" } else { "If we start at the latest time, that is" };
+            format!(" {if_latest} until {}.", moment(until, units))
         });
-        points.push(format!("Do not water for {} after the work{from}. Turn sprinkler timers off.", duration(time)));
+        points.push(format!("Do not water for {} after the work.{until} Turn off sprinkler timers.", whole_time(time)));
     }
     for depth in &treatment.advice.water_in {
         points.push(format!("Water it in with {}.", units.depth(*depth)));
     }
     points.extend(sentences(&treatment.advice.water_sentences));
     if points.is_empty() {
-        points.push("The labels say nothing on watering. Do not water until people may be back.".to_owned());
+        points.push("The labels say nothing about watering. Do not water until people may go back.".to_owned());
     }
-    points.push("Do not mow, rake or play on the treated places until people may be back.".to_owned());
+    points.push("Do not mow, rake or play on the treated places until people may go back.".to_owned());
+    points.extend(sentences(&treatment.advice.afterwards));
     points
 }
 
 /// Common practice, no source.
 const WATCH: [&str; 4] = [
-    "Somebody or an animal is unwell after being on a treated place: call as told below, at once.",
-    "Dead or staggering bees, fish or birds; plants that wilt, curl or turn colour; product on food plants or on water.",
-    "Rain in the first hours after the work, or someone who watered or walked there too early.",
-    "The same pest in the same number after two weeks: tell us what you see and where, and apply nothing yourself.",
+    "A person or an animal feels unwell after being on a treated place: call the numbers below at once.",
+    "Dead or staggering bees, fish or birds; plants that wilt, curl or change colour; product on food plants or on water: \
+     tell us.",
+    "Rain in the first hours after the work, or somebody who watered or walked there too early: tell us.",
+    "The pest is as numerous as before after two weeks: tell us what you see and where, and apply nothing yourself.",
 ];
 
 fn call(letter: &mut Letter, business: &Business) {
@@ -149,12 +151,15 @@ fn call(letter: &mut Letter, business: &Business) {
     };
     // 911 is the emergency number of the North American numbering plan's larger countries only.
     let emergency = match business.place.country_code() {
-        "US" | "CA" => "Somebody is unconscious, has trouble breathing or convulsions: 911.",
-        _ => "Somebody is unconscious, has trouble breathing or convulsions: the emergency number.",
+        "US" | "CA" => "Call 911 if somebody is unconscious, has trouble breathing or has convulsions.",
+        _ => "Call the emergency number if somebody is unconscious, has trouble breathing or has convulsions.",
     };
     letter.pairs(&[
         ("Emergency", emergency.to_owned()),
-        ("Poison centre", format!("{poison}. Have this sheet or the label in hand: names and numbers stand above.")),
+        (
+            "Poison centre",
+            format!("{poison}. Have this sheet at hand: the product names and registration numbers are on it."),
+        ),
         ("Questions", business.who_to_call()),
     ]);
 }
@@ -173,7 +178,7 @@ fn own_words(letter: &mut Letter, treatment: &Treatment, business: &Business, de
     if words.is_empty() && missing.is_empty() {
         return;
     }
-    letter.heading("As the rules of this place ask");
+    letter.heading("What local rules ask us to tell you");
     letter.points(&words);
     for item in missing {
         letter.blanks(&[capital(&item.phrase()).as_str()]);

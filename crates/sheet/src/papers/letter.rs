@@ -16,8 +16,20 @@ pub(super) struct Letter {
 /// Who gets a letter: name and lines of the address.
 pub(super) type To<'a> = (&'a str, &'a [String]);
 
+/// Whose letter it is.
+pub(super) struct Sender<'a> {
+    /// Its name.
+    pub(super) name: &'a str,
+    /// Its address.
+    pub(super) address: &'a [String],
+    /// How it is reached, and its licence.
+    pub(super) contact: &'a [String],
+    /// Whether all of it is invented, for practice only.
+    pub(super) invented: bool,
+}
+
 impl Letter {
-    /// A letter with its title; `facts` stand at the right of the address.
+    /// A letter of the business with its title; `facts` stand at the right of the address.
     pub(super) fn new(
         title: &str,
         business: &Business,
@@ -26,23 +38,42 @@ impl Letter {
         facts: &[(&str, String)],
         options: &PaperOptions,
     ) -> Self {
-        let facts: Vec<Value> = facts.iter().map(|(head, text)| json!([head, text])).collect();
         let mut contact = vec![business.telephone.clone()];
         contact.extend(business.email.clone());
         contact.extend(business.licence_number.as_ref().map(|number| format!("Licence {number}")));
+        let invented = business.invented || client.invented;
+        let sender = Sender { name: &business.name, address: &business.address, contact: &contact, invented };
+        Self::from(title, &sender, to, facts, options)
+    }
+
+    /// A letter of any sender with its title; `facts` stand at the right of the address.
+    pub(super) fn from(
+        title: &str,
+        sender: &Sender<'_>,
+        to: To<'_>,
+        facts: &[(&str, String)],
+        options: &PaperOptions,
+    ) -> Self {
+        let facts: Vec<Value> = facts.iter().map(|(head, text)| json!([head, text])).collect();
         let head = json!({
             "paper": options.paper.word(),
             "colour": !options.black_and_white,
             "title": title,
-            "business": business.name,
-            "address": business.address,
-            "contact": contact,
+            "business": sender.name,
+            "address": sender.address,
+            "contact": sender.contact,
             "to": to.0,
             "to_address": to.1,
             "facts": facts,
-            "invented": business.invented || client.invented,
+            "invented": sender.invented,
+            "on_every_page": Value::Null,
         });
         Self { head, blocks: Vec::new(), pictures: Vec::new() }
+    }
+
+    /// What stands at the foot of every page, so that a loose one is found again.
+    pub(super) fn on_every_page(&mut self, text: &str) {
+        self.head["on_every_page"] = json!(text);
     }
 
     /// What must be seen first, in a frame.
@@ -69,8 +100,17 @@ impl Letter {
 
     /// Headings with their words.
     pub(super) fn pairs(&mut self, pairs: &[(&str, String)]) {
+        self.push_pairs(pairs, false);
+    }
+
+    /// Headings of several words with theirs.
+    pub(super) fn long_pairs(&mut self, pairs: &[(&str, String)]) {
+        self.push_pairs(pairs, true);
+    }
+
+    fn push_pairs(&mut self, pairs: &[(&str, String)], long: bool) {
         let pairs: Vec<Value> = pairs.iter().map(|(head, text)| json!([head, text])).collect();
-        self.blocks.push(json!({ "is": "pairs", "pairs": pairs }));
+        self.blocks.push(json!({ "is": "pairs", "pairs": pairs, "long": long }));
     }
 
     /// A table.

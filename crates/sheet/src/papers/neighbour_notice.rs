@@ -37,22 +37,23 @@ pub(super) fn paper(
     let place = client.address.join(", ");
     let mut facts = vec![("Where", place), ("When", when(treatment, units))];
     if let Some(deadline) = deadline {
-        facts.push(("To be given by", moment(deadline.deadline.by, units)));
+        facts.push(("Give by", moment(deadline.deadline.by, units)));
     }
-    let title = "Notice: insecticide next to you";
+    let title = "Notice: insecticide will be applied near you";
     let to = (neighbour.name.as_str(), neighbour.address.as_slice());
     let mut letter = Letter::new(title, business, client, to, &facts, options);
     letter.text(
-        "We plan to apply an insecticide on a property near you. Wind, rain or heat may put the work off; if the day \
-         changes, you get a new notice.",
+        "We plan to apply an insecticide on a property near you. Wind, rain or heat may delay the work. If the day \
+         changes, you will get a new notice.",
     );
     letter.frame(
-        "Please, while the work goes on",
+        "Please, while we work",
         &[
-            "Keep children and pets inside and windows toward the property closed.".to_owned(),
-            "Bring in laundry, toys, dishes and bedding; cover ponds, pools and vegetables near the boundary.".to_owned(),
-            "Tell us before the day of hives, ponds, wells, food plants, play areas, and of anyone who is ill, pregnant \
-             or allergic."
+            "Keep children and pets inside, and keep windows that face the property closed.".to_owned(),
+            "Bring in laundry, toys, pet dishes and bedding. Cover ponds, pools and vegetables near the boundary."
+                .to_owned(),
+            "Before that day, please tell us about hives, ponds, wells, food plants and play areas near the boundary, and \
+             about anyone who is ill, pregnant or allergic."
                 .to_owned(),
         ],
     );
@@ -73,13 +74,9 @@ pub(super) fn paper(
             })
             .collect::<Vec<_>>(),
     );
-    letter.heading("Until when people and pets keep off there");
+    letter.heading("How long people and pets are kept off the treated places");
     let until = keep_off(treatment, units);
-    letter.text(if until.is_empty() {
-        "Until when is not known: ask us.".to_owned()
-    } else {
-        format!("Until {}.", until.join("; and "))
-    });
+    letter.text(until.unwrap_or_else(|| "How long is not known: please ask us.".to_owned()));
     letter.heading("Whom to ask");
     let mut pairs = vec![("Questions", business.who_to_call())];
     if let Some(number) = business.poison_centre() {
@@ -89,7 +86,7 @@ pub(super) fn paper(
     match deadline {
         Some(deadline) => {
             letter.heading("Why you get this");
-            letter.text(deadline.deadline.binding.words());
+            letter.text(deadline.deadline.binding.told());
             for item in &deadline.deadline.notice.contains {
                 if let NoticeItem::Words(words) = item {
                     letter.text(words.clone());
@@ -101,6 +98,6 @@ pub(super) fn paper(
         }
         None => letter.text("You get this because you asked to be told."),
     }
-    letter.blanks(&["Given to, how", "Day and hour", "By"]);
+    letter.blanks(&["Given to, and how", "Date and time", "Given by"]);
     letter.paper()
 }

@@ -97,7 +97,7 @@ fn about(treatment: &Treatment, demands: &Demands<'_>, sign: Option<&Sign<'_>>, 
     points.extend(demands.not_known.clone());
     if let Err(contradiction) = &demands.sign {
         points.push(format!(
-            "Two rules contradict each other: {}. Ask the authority which one holds before you put a sign up.",
+            "Two rules contradict each other: {}. Ask the authority which one applies before you put up a sign.",
             contradiction.to_string().replace('`', "")
         ));
     }
@@ -106,23 +106,29 @@ fn about(treatment: &Treatment, demands: &Demands<'_>, sign: Option<&Sign<'_>>, 
     }
     let Some(sign) = sign else {
         points.push(
-            "Put the sign up at each entry to the treated ground, before the work starts; this is common practice."
+            "Put up a sign at each entry to the treated ground before the work starts. This is common practice."
                 .to_owned(),
         );
         return points;
     };
     points.push(
-        "How many: one at the least. No rule known tells a number; count the places named below on the spot."
+        "How many: at least one. No rule known here gives a number: count the places named below when you are there."
             .to_owned(),
     );
     points.extend(sign.places.iter().map(|place| format!("Where: {place}.")));
     points.push(match sign.put_up.map(jurisdiction::PutUp::word) {
         Some("before") => format!("When: before {}.", moment(demands.start, units)),
         Some(_) => format!("When: at the time of the work, from {}.", moment(demands.start, units)),
-        None => format!("When: no rule known says so; before {} is on time for any.", moment(demands.start, units)),
+        None => format!("When: no rule known here says. Before {} is in time.", moment(demands.start, units)),
     });
     let inches = |length: Length| {
-        format!("{} in ({} cm)", tidy(length.to(LengthUnit::Inch)), tidy(length.to(LengthUnit::Centimetre)))
+        let centimetres = length.to(LengthUnit::Centimetre);
+        // A number is not parted from its unit at the end of a line.
+        format!(
+            "{}\u{a0}in ({}\u{a0}cm)",
+            tidy(length.to(LengthUnit::Inch), 3),
+            tidy(centimetres, if centimetres < 2.0 { 2 } else { 1 })
+        )
     };
     match (sign.bottom_at_least, sign.bottom_at_most) {
         (Some(low), Some(high)) => {
@@ -145,22 +151,23 @@ fn about(treatment: &Treatment, demands: &Demands<'_>, sign: Option<&Sign<'_>>, 
     }
     if let Some(letters) = sign.least_letters {
         points.push(format!(
-            "Letters: at least {} high. The great words are; where the rule means every word, write the others as high.",
+            "Letters: at least {} high. The large words on this sign are. If the rule means every word, make the others as tall.",
             inches(letters)
         ));
     }
     points.extend(sign.look.iter().map(|look| format!("Look: {look}.")));
     points.push(match sign.remove_from {
-        Some(from) => format!("Take it away: not before {}, and not before people may be back.", moment(from, units)),
-        None => "Take it away: no rule known says when; not before people may be back.".to_owned(),
+        Some(from) => format!("Take it down: not before {}, and not before people may go back.", moment(from, units)),
+        None => "Take it down: no rule known here says when. Not before people may go back.".to_owned(),
     });
     if !treatment.when.is_done() {
         points.push(
-            "The times are those of the plan. If the work starts or ends at another time, write them anew.".to_owned(),
+            "The times are planned ones. If the work starts or ends at another time, write in the new times."
+                .to_owned(),
         );
     }
     if !demands.times_known {
-        points.push("No lawful hour is known yet: the whole day is taken for the work.".to_owned());
+        points.push("No lawful hour is known yet, so the whole day is counted as the time of the work.".to_owned());
     }
     points
 }
@@ -173,7 +180,7 @@ fn rules(demands: &Demands<'_>) -> Vec<String> {
 }
 
 /// A number without zeros behind its point.
-fn tidy(value: f64) -> String {
-    let text = format!("{value:.3}");
+fn tidy(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }

@@ -52,17 +52,19 @@ pub(super) fn paper(quotation: &Quotation, business: &Business, client: &Client,
     let mut rows: Vec<Vec<String>> =
         price.lines.iter().map(|line| vec![words(line), line.amount.to_string()]).collect();
     rows.extend(
-        price.to_minimum.map(|added| vec!["Added to reach the least charge for a visit".to_owned(), added.to_string()]),
+        price
+            .to_minimum
+            .map(|added| vec!["Added to reach our minimum charge for a visit".to_owned(), added.to_string()]),
     );
     let mut totals = vec![rows.len()];
-    rows.push(vec!["Before tax".to_owned(), price.net.to_string()]);
+    rows.push(vec!["Subtotal before tax".to_owned(), price.net.to_string()]);
     for tax in &price.taxes {
         rows.push(vec![format!("{}, {} of {}", tax.name, tax.share, tax.on), tax.amount.to_string()]);
     }
     totals.push(rows.len());
-    rows.push(vec!["To pay".to_owned(), price.total.to_string()]);
+    rows.push(vec!["Total".to_owned(), price.total.to_string()]);
     letter.sums(&["For", "Amount"], &rows, &totals);
-    letter.heading("On what this depends");
+    letter.heading("Conditions");
     letter.points(&quotation.conditions);
     letter.text(format!("Questions: {}.", business.who_to_call()));
     letter.blanks(&["Accepted: name and signature", "Date"]);
@@ -74,8 +76,8 @@ fn words(line: &PriceLine) -> String {
     match line.kind {
         CostKind::Product => format!("Product: {}", line.what),
         CostKind::Work => "Work on the property".to_owned(),
-        CostKind::Way => "The way there and back".to_owned(),
-        CostKind::WayTime => "Time on the way".to_owned(),
+        CostKind::Way => "Travel to the property and back".to_owned(),
+        CostKind::WayTime => "Travel time".to_owned(),
         CostKind::Equipment => format!("Equipment: {}", line.what.replace('-', " ")),
     }
 }

@@ -1,6 +1,8 @@
 //! What the papers of the business set, text by text.
 
-use super::{client_sheet, neighbour_notice, posting_sign, quotation};
+use super::{
+    RecordPaper, application_record, application_record_pdf, client_sheet, neighbour_notice, posting_sign, quotation,
+};
 use crate::typesetting::{text_set, without_blanks as plain};
 use crate::{PaperOptions, sample};
 use business::{
@@ -8,6 +10,7 @@ use business::{
 };
 use jiff::civil::date;
 use jurisdiction::{Known, RuleSet};
+use record::{Part, Section};
 use std::collections::BTreeMap;
 use std::num::NonZeroU16;
 
@@ -22,7 +25,12 @@ fn held<'r>(rules: &'r RuleSet, treatment: &Treatment) -> business::Demands<'r> 
 
 #[test]
 fn the_client_sheet_says_what_will_be_and_what_was_applied() {
-    let visit = sample::visit();
+    let mut visit = sample::visit();
+    visit.afterwards.push(treatment::Sentence {
+        text: "Do not feed clippings from treated areas to livestock.".to_owned(),
+        page: Some(2),
+        label: Some("invented".to_owned()),
+    });
     let (business, client) = here();
     let rules = sample::rules();
     let before = Treatment::planned(&visit);
@@ -44,6 +52,8 @@ fn the_client_sheet_says_what_will_be_and_what_was_applied() {
     let (planned, done) = (set(&before, Some(&visit)), set(&after, None));
     assert!(planned.contains(&plain("What will be applied on your property")));
     assert!(done.contains(&plain("What was applied on your property")));
+    assert!(planned.contains(&plain("starting between")) && planned.contains(&plain("at least 2 hours have passed")));
+    assert!(planned.contains(&plain("If we start at the latest time")) && !done.contains(&plain("latest time")));
     assert!(done.contains(&plain("from 8:00 am to 9:45 am")) && !done.contains(&plain("will be applied")));
     for text in [&planned, &done] {
         for words in [
@@ -53,11 +63,52 @@ fn the_client_sheet_says_what_will_be_and_what_was_applied() {
             "two children",
             "The label on the container and local law govern",
             "grasshopper",
+            "Do not feed clippings from treated areas to livestock",
+            "Do not water for 24 hours after the work",
+            "two children",
         ] {
             assert!(text.to_lowercase().contains(&plain(words).to_lowercase()), "{words} is not in {text}");
         }
         assert!(!text.to_lowercase().contains("safe") && !text.contains('`'), "{text}");
     }
+}
+
+#[test]
+fn a_record_has_all_its_parts_and_is_found_again() {
+    let found_by = format!("Record one, version 2, entry 7, hash {}", "0f".repeat(32));
+    let table = Part::Table {
+        head: vec!["Tank".to_owned(), "Spray".to_owned()],
+        rows: vec![vec!["1".to_owned(), "2.00 gal (7.57 L)".to_owned()]],
+    };
+    let sections = vec![
+        Section::facts("People", vec![("Applied by", sample::HOSTILE.to_owned())]),
+        Section { heading: "Task lawn".to_owned(), parts: vec![table] },
+        Section::points("Against the labels", vec!["wind of 11.0 mph, over the label's 10.0 mph".to_owned()]),
+    ];
+    let record = RecordPaper {
+        kept_by: None,
+        kept_by_lines: Vec::new(),
+        name: "Alder Bend".to_owned(),
+        client: "A. Example (invented)".to_owned(),
+        client_address: vec!["12 Alder Bend".to_owned()],
+        facts: vec![("Day", "2026-07-07".to_owned())],
+        found_by: found_by.clone(),
+        sections,
+    };
+    let text = text_set(application_record::paper(&record, &PaperOptions::default()));
+    for words in [
+        "Application record: Alder Bend",
+        "Applied by",
+        sample::HOSTILE,
+        "2.00 gal (7.57 L)",
+        "wind of 11.0 mph",
+        &found_by,
+    ] {
+        assert!(text.contains(&plain(words)), "{words} is not in {text}");
+    }
+    assert!(!text.contains("Invented,forpracticeonly"), "{text}");
+    let bytes = application_record_pdf(&record, &PaperOptions::default()).expect("a paper");
+    assert!(bytes == application_record_pdf(&record, &PaperOptions::default()).expect("a paper"));
 }
 
 #[test]
@@ -73,7 +124,7 @@ fn a_quotation_has_its_total_and_what_it_depends_on() {
     for condition in &quotation.conditions {
         assert!(text.contains(&plain(condition)), "{condition}");
     }
-    for words in ["2026-17", "July 31, 2026", "Accepted"] {
+    for words in ["2026-17", "July 31, 2026", "Accepted", "Travel to the property and back", "Total"] {
         assert!(text.contains(&plain(words)), "{words} is not in {text}");
     }
 }
@@ -89,7 +140,10 @@ fn a_sign_has_the_words_demanded_and_says_how_it_stands() {
     let text = set(&rules);
     let expected = [
         "LAWN TREATED",
-        "12 in (30.48 cm) to 18 in",
+        "12 in (30.5 cm) to 18 in (45.7 cm)",
+        "4 in (10.2 cm) by 5 in (12.7 cm)",
+        "0.375 in (0.95 cm)",
+        "For the person who puts up the sign",
         "not before the end of Tuesday, July 7, 2026",
         "this sheet is larger",
         "confirm local law",

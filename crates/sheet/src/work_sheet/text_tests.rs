@@ -30,6 +30,22 @@ fn a_refused_visit_says_so_in_words_with_sentence_and_mend() {
 }
 
 #[test]
+fn a_doubt_of_the_applicators_certificate_stands_on_the_sheet() {
+    let mut visit = sample::visit();
+    assert!(set(&visit).contains(&plain("certified for this category, as the request says")));
+    let found = "J. Example holds certificate KS-00000, which is valid until 2026-07-06, not on 2026-07-07";
+    let doubt =
+        treatment::Verdict::new("authority::not-certified", treatment::Status::Caution, treatment::Origin::Rule, found);
+    visit.verdicts.push(doubt.mend("confirm with the state what it asks for this product"));
+    let text = set(&visit);
+    assert!(
+        text.contains(&plain(found)) && text.contains(&plain("authority not shown: see the points above")),
+        "{text}"
+    );
+    assert!(!text.contains(&plain("as the request says")), "{text}");
+}
+
+#[test]
 fn a_refused_sheet_is_no_recipe() {
     let text = set(&sample::refused());
     let planned = set(&sample::visit());

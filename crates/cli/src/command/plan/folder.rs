@@ -84,8 +84,7 @@ pub(super) fn run(root: &Path, desk: Option<&Desk>, out: Option<&Path>, json: bo
 
 fn plan_one(root: &Path, path: PathBuf, desk: Option<&Desk>, out: Option<&Path>, look: Look) -> Answer {
     let mut warnings = Problems::new();
-    let planned = looked_up_and_planned(&path, desk).and_then(|Looked { visit, people, warnings: found }| {
-        let status = if people.has_errors() { Status::Refused } else { visit.verdict() };
+    let planned = looked_up_and_planned(&path, desk).and_then(|Looked { visit, people, warnings: found, .. }| {
         warnings = people.in_file(&path.display().to_string());
         warnings.extend(found);
         let folder = out.map(|out| out.join(place_of(root, &path)));
@@ -95,7 +94,7 @@ fn plan_one(root: &Path, path: PathBuf, desk: Option<&Desk>, out: Option<&Path>,
         let instant = |time: jiff::civil::DateTime| time.strftime("%H:%M").to_string();
         Ok(Planned {
             name: visit.name.clone(),
-            status,
+            status: visit.verdict(),
             starts: visit.start_window.map(|window| (instant(window.first), instant(window.last))),
             out: folder,
         })

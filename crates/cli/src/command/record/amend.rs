@@ -1,6 +1,8 @@
 //! `tussock record amend`: a new version on top of the earlier ones.
 
 use super::Common;
+use super::keep::told;
+use super::place::place_of;
 use crate::command::desk::tell_kept;
 use crate::console::{complain, say};
 use crate::outcome::{CommandResult, Outcome};
@@ -12,7 +14,7 @@ use jiff::tz::Offset;
 use ledger::trade::{Keeping, RecordLinks};
 use ledger::{Expected, RequestKey};
 use problem::{Problem, Problems};
-use record::ApplicationRecord;
+use record::{ApplicationRecord, overfilled};
 use std::path::Path;
 
 /// Carries the command out.
@@ -26,12 +28,15 @@ pub(super) fn run(
 ) -> CommandResult {
     let desk = common.books.open_existing()?;
     let held = desk.ask(desk.book.meant_record(name))?;
+    let equipment = desk.ask(desk.book.sprayers())?;
+    let mut warnings = Problems::new();
     let amended = match (actual, document) {
         (Some(file), _) => {
             let text = read_text(file, "what differed (TOML)")?;
             let offset = offset(&held.record, clock)?;
-            let (record, warnings) = record_as_applied(&file.display().to_string(), &text, &held.record, offset)?;
-            complain(&warnings);
+            let file = file.display().to_string();
+            let (record, found) = record_as_applied(&file, &text, &held.record, offset, &equipment)?;
+            warnings = found;
             record
         }
         (None, Some(file)) => {
@@ -39,11 +44,13 @@ pub(super) fn run(
         }
         (None, None) => held.record.clone(),
     };
-    let found = record::check(&amended, None);
+    let mut found = record::check(&amended, None);
+    found.extend(overfilled(&amended, &equipment));
     if found.has_errors() {
         return Err(found.into());
     }
-    complain(&found);
+    warnings.extend_untold(found);
+    complain(&warnings);
     let (amended, unjudged) = desk.ask(desk.book.judged(amended, held.thing))?;
     complain(&unjudged);
     let keeping = Keeping {
@@ -56,12 +63,16 @@ pub(super) fn run(
     // The same amendment of the same version again is the same request.
     let key = RequestKey::of_words(&format!("{} {} {}", held.thing, held.version, write_record(&amended)))?;
     let kept = desk.ask(desk.book.keep_record(&amended, links, keeping, key))?;
+    let mut to_tell = kept.shortages;
+    if let Some(place) = place_of(&desk, &held, None)? {
+        to_tell.extend(told(desk.ask(desk.book.authority_of(&amended, &place))?));
+    }
     if !common.json {
         for breach in &amended.breaches {
             say(&format!("against the label {}: {}\n", breach.label, breach.text));
         }
     }
-    tell_kept(&kept.appended, &kept.shortages, common.json);
+    tell_kept(&kept.appended, &to_tell, common.json);
     Ok(Outcome::Done)
 }
 

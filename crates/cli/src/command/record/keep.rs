@@ -2,7 +2,7 @@
 
 use super::Common;
 use super::leftover::{left_mix, place_words};
-use super::place::{rules, standing_words};
+use super::place::{rules, standing_words, today};
 use crate::command::desk::tell_kept;
 use crate::command::plan::read_and_plan_from;
 use crate::command::stock;
@@ -35,23 +35,26 @@ pub(super) fn run(visit: &Path, actual: Option<&Path>, common: &Common) -> Comma
         property: parties.property.as_ref().map(|property| property.thing),
     };
     let place = planned.place(&parties)?;
-    if let Some(place) = &place {
-        // What was done is kept: that it should not have been is told, not refused.
-        complain(&told(desk.ask(desk.book.authority_of(&record, place))?));
-    }
+    // What was done is kept: that it should not have been is told, not refused.
+    let people = match &place {
+        Some(place) => told(desk.ask(desk.book.authority_of(&record, place))?),
+        None => Problems::new(),
+    };
     let keeping =
         Keeping { thing: ThingId::fresh(), expected: Expected::New, reason: None, recorded_at: Timestamp::now() };
     let key = RequestKey::of_words(&write_record(&record))?;
     let kept = desk.ask(desk.book.keep_record(&record, links, keeping, key))?;
+    let mut to_tell = kept.shortages;
+    to_tell.extend(people);
     if !common.json {
         say(&words(&record));
         say(&leftover_words(&planned, &record));
         say(&stock::words(&kept.stock));
         let entry = &kept.appended.entry;
         let held = HeldRecord { thing: entry.thing, version: entry.version, indexed: entry.indexed.clone(), record };
-        say(&standing_words(&held, place.as_ref(), &rules()?));
+        say(&standing_words(&held, place.as_ref(), &rules()?, today()));
     }
-    tell_kept(&kept.appended, &kept.shortages, common.json);
+    tell_kept(&kept.appended, &to_tell, common.json);
     Ok(Outcome::Done)
 }
 
@@ -83,7 +86,7 @@ fn leftover_words(planned: &PlannedVisit, record: &ApplicationRecord) -> String 
 }
 
 /// Problems as things to look at.
-fn told(problems: Problems) -> Problems {
+pub(super) fn told(problems: Problems) -> Problems {
     problems.into_iter().map(|problem| Problem { severity: Severity::Warning, ..problem }).collect()
 }
 

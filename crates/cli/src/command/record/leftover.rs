@@ -80,7 +80,8 @@ fn so_far(request: &VisitRequest, visit: &Visit, actual: Option<&Path>) -> Resul
     let planned = from_visit(visit, request, &Parties::default());
     let Some(file) = actual else { return Ok(planned) };
     let text = read_text(file, "what differed from the plan (TOML)")?;
-    let (record, warnings) = record_as_applied(&file.display().to_string(), &text, &planned, visit.offset)?;
+    let file = file.display().to_string();
+    let (record, warnings) = record_as_applied(&file, &text, &planned, visit.offset, &request.equipment)?;
     complain(&warnings);
     Ok(record)
 }

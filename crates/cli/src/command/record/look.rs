@@ -1,13 +1,12 @@
-//! Lists, one record, totals of places, complaints.
+//! Lists, totals of places, complaints.
 
 use super::Common;
-use super::place::{place_of, rules, standing_word, standing_words};
+use super::place::{place_of, rules, standing_word, today};
 use crate::console::{remark, say};
 use crate::outcome::{CommandResult, Outcome};
 use crate::writing::write_file;
 use exchange::books_json::{ThingJson, totals_geojson, write_answer};
 use exchange::complaint_json::write_complaint;
-use exchange::kept::JurisdictionText;
 use exchange::record_list_json::{ListedRecordJson, RecordListJson};
 use exchange::totals_json::write_totals;
 use geometry::{GeoPosition, LocalPlane};
@@ -26,7 +25,8 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 /// Carries `list` out.
-pub(super) fn list(common: &Common) -> CommandResult {
+pub(super) fn list(on: Option<Date>, common: &Common) -> CommandResult {
+    let today = on.unwrap_or_else(today);
     let desk = common.books.open_existing()?;
     let rules = rules()?;
     let mut out = String::new();
@@ -34,7 +34,7 @@ pub(super) fn list(common: &Common) -> CommandResult {
     for held in desk.ask(desk.book.records(&Filter::default()))? {
         let place = place_of(&desk, &held, None)?;
         if common.json {
-            listed.push(listed_record(&held, place.as_ref(), &rules));
+            listed.push(listed_record(&held, place.as_ref(), &rules, today));
             continue;
         }
         let _ = writeln!(
@@ -44,7 +44,7 @@ pub(super) fn list(common: &Common) -> CommandResult {
             held.record.date,
             held.record.name,
             held.version,
-            standing_word(&held, place.as_ref(), &rules)
+            standing_word(&held, place.as_ref(), &rules, today)
         );
     }
     if out.is_empty() {
@@ -54,7 +54,7 @@ pub(super) fn list(common: &Common) -> CommandResult {
     Ok(Outcome::Done)
 }
 
-fn listed_record(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSet) -> ListedRecordJson {
+fn listed_record(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSet, today: Date) -> ListedRecordJson {
     let thing = ThingJson {
         thing: held.thing.to_string(),
         kind: Kind::Record.to_string(),
@@ -67,44 +67,7 @@ fn listed_record(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSe
     let Some(place) = place else { return ListedRecordJson::nowhere(thing) };
     let circumstances = held.circumstances(place);
     let standing = standing(&held.record, rules, &circumstances);
-    ListedRecordJson::new(thing, place, &standing, &kept_until(rules, &circumstances))
-}
-
-/// Carries `show` out.
-pub(super) fn show(
-    name: &str,
-    version: Option<u64>,
-    place: Option<&JurisdictionText>,
-    common: &Common,
-) -> CommandResult {
-    let desk = common.books.open_existing()?;
-    let held = desk.ask(desk.book.meant_record(name))?;
-    let versions = desk.ask(desk.book.versions(held.thing))?;
-    if common.json {
-        let entry = match version {
-            None => desk.ask(desk.book.newest(held.thing))?,
-            Some(version) => desk.ask(desk.book.version(held.thing, version))?,
-        };
-        say(&entry.body);
-        return Ok(Outcome::Done);
-    }
-    let mut out = String::new();
-    let _ = writeln!(out, "{} on {} ({})", held.record.name, held.record.date, held.thing);
-    for entry in &versions {
-        let reason = entry.reason.as_ref().map(|reason| format!(": {reason}")).unwrap_or_default();
-        let _ = writeln!(out, "  version {} kept {} by {}{reason}", entry.version, entry.recorded_at, entry.actor.name);
-    }
-    for task in &held.record.tasks {
-        let _ = writeln!(out, "  {}: {}", task.id, task.area().show(AreaUnit::SquareFoot));
-        for product in &task.products {
-            let rate = product.rate.value().map(quantity::Rate::show).unwrap_or_default();
-            let _ = writeln!(out, "    {} {rate}", product.name);
-        }
-    }
-    let place = place_of(&desk, &held, place)?;
-    out.push_str(&standing_words(&held, place.as_ref(), &rules()?));
-    say(&out);
-    Ok(Outcome::Done)
+    ListedRecordJson::new(thing, place, &standing, &kept_until(rules, &circumstances), today)
 }
 
 /// Carries `totals` out.

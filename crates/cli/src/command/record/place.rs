@@ -3,6 +3,9 @@
 use crate::command::desk::Desk;
 use exchange::kept::JurisdictionText;
 use exchange::rule_file::{parse_rules, shipped};
+use jiff::Timestamp;
+use jiff::civil::{Date, DateTime};
+use jiff::tz::Offset;
 use jurisdiction::{CONFIRM_LOCAL_LAW, Jurisdiction, Known, RuleSet};
 use ledger::trade::HeldRecord;
 use problem::Problems;
@@ -29,49 +32,83 @@ pub(super) fn place_of(
     desk.ask(desk.book.place_of(held, said.map(JurisdictionText::place)))
 }
 
-/// In a word whether a record is complete.
-pub(super) fn standing_word(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSet) -> String {
+/// The day, by universal time.
+pub(super) fn today() -> Date {
+    Offset::UTC.to_datetime(Timestamp::now()).date()
+}
+
+/// In a word whether a record is complete, and overdue on a day.
+pub(super) fn standing_word(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSet, today: Date) -> String {
     let Some(place) = place else { return "place not known".to_owned() };
-    match standing(&held.record, rules, &held.circumstances(place)) {
+    let found = standing(&held.record, rules, &held.circumstances(place));
+    let overdue = found.overdue_since(today).map(|since| format!(", OVERDUE since {}", minute(since)));
+    match found {
         Standing::NoRuleKnown => format!("no rule on records of {place} known"),
         Standing::Complete => "complete by the rules known".to_owned(),
-        Standing::Draft(lacking) => format!("draft, lacks {}", lacking.len()),
+        Standing::Draft(lacking) => format!("draft, lacks {}{}", lacking.len(), overdue.unwrap_or_default()),
     }
 }
 
-/// Whether a record is complete, what it lacks and by when, and until when it is kept.
-pub(super) fn standing_words(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSet) -> String {
-    let mut out = String::new();
+fn minute(moment: DateTime) -> String {
+    moment.strftime("%Y-%m-%d %H:%M").to_string()
+}
+
+/// What the rules known say of a record on a day.
+pub(super) struct StandingTold {
+    /// Whether it is complete, without a full stop.
+    pub(super) words: String,
+    /// What it lacks, by when, and by whose rule.
+    pub(super) lacking: Vec<String>,
+    /// Until when it is kept.
+    pub(super) kept: Option<String>,
+}
+
+/// Whether a record is complete, what it lacks and by when, what of it is overdue on a day, and until when it is
+/// kept.
+pub(super) fn standing_of(
+    held: &HeldRecord,
+    place: Option<&Jurisdiction>,
+    rules: &RuleSet,
+    today: Date,
+) -> StandingTold {
     let Some(place) = place else {
-        out.push_str(
-            "Standing: not told, since nothing says where the property lies; keep the property with \
-             --jurisdiction, or name it with --place\n",
-        );
-        return out;
+        let words = "not told, since nothing says where the property lies; keep the property with --jurisdiction, or \
+                     name it with --place";
+        return StandingTold { words: words.to_owned(), lacking: Vec::new(), kept: None };
     };
     let circumstances = held.circumstances(place);
-    match standing(&held.record, rules, &circumstances) {
-        Standing::NoRuleKnown => {
-            let _ = writeln!(out, "Standing: no rule on records of {place} is known here; there may be one");
-        }
-        Standing::Complete => {
-            let _ = writeln!(out, "Standing: complete by the rules of {place} known here");
-        }
-        Standing::Draft(lacking) => {
-            let _ = writeln!(out, "Standing: a draft by the rules of {place} known here; it lacks");
-            for lack in &lacking {
-                let fields: Vec<&str> = lack.any_of.iter().map(|field| field.phrase()).collect();
-                let by = lack
-                    .by
-                    .map(|(moment, _)| format!(", by {} {:02}:{:02}", moment.date(), moment.hour(), moment.minute()));
-                let rules: Vec<String> = lack.demanded_by.iter().map(|binding| binding.rule.id.to_string()).collect();
-                let _ = writeln!(out, "  {}{} ({})", fields.join(" or "), by.unwrap_or_default(), rules.join(", "));
-            }
-        }
+    let found = standing(&held.record, rules, &circumstances);
+    let words = match &found {
+        Standing::NoRuleKnown => format!("no rule on records of {place} is known here; there may be one"),
+        Standing::Complete => format!("complete by the rules of {place} known here"),
+        Standing::Draft(_) => format!("a draft by the rules of {place} known here"),
+    };
+    let lacking = found.lacking().iter().map(|lack| {
+        let fields: Vec<&str> = lack.any_of.iter().map(|field| field.phrase()).collect();
+        let overdue = if lack.is_overdue(today) { ", OVERDUE" } else { "" };
+        let by = lack.by.map(|(moment, _)| format!(", by {}{overdue}", minute(moment)));
+        let rules: Vec<String> = lack.demanded_by.iter().map(|binding| binding.rule.id.to_string()).collect();
+        format!("{}{} ({})", fields.join(" or "), by.unwrap_or_default(), rules.join(", "))
+    });
+    let kept = match kept_until(rules, &circumstances) {
+        Known::Demanded(kept) => Some(format!("kept until {} at least ({})", kept.until, kept.by.rule.id)),
+        Known::NoRuleKnown => None,
+    };
+    StandingTold { words, lacking: lacking.collect(), kept }
+}
+
+/// The same for the terminal, with what must stand beside it.
+pub(super) fn standing_words(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSet, today: Date) -> String {
+    let told = standing_of(held, place, rules, today);
+    let mut out = format!("Standing: {}{}\n", told.words, if told.lacking.is_empty() { "" } else { "; it lacks" });
+    for lack in &told.lacking {
+        let _ = writeln!(out, "  {lack}");
     }
-    if let Known::Demanded(kept) = kept_until(rules, &circumstances) {
-        let _ = writeln!(out, "Kept until {} at least ({})", kept.until, kept.by.rule.id);
+    if let Some(kept) = &told.kept {
+        let _ = writeln!(out, "It is {kept}");
     }
-    let _ = writeln!(out, "{CONFIRM_LOCAL_LAW}");
+    if place.is_some() {
+        let _ = writeln!(out, "{CONFIRM_LOCAL_LAW}");
+    }
     out
 }

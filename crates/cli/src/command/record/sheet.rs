@@ -3,6 +3,7 @@
 use super::Common;
 use super::place::place_of;
 use crate::care::REMINDER;
+use crate::command::desk::Desk;
 use crate::command::papers::{points, read_business, read_client};
 use crate::command::plan::{Look, listed, wrapped};
 use crate::command::quote::dated_name;
@@ -14,7 +15,7 @@ use exchange::applied_json::{AppliedJson, write_applied};
 use exchange::books_json::write_answer;
 use exchange::kept::Property;
 use jurisdiction::CONFIRM_LOCAL_LAW;
-use ledger::trade::applied_of;
+use ledger::trade::{HeldRecord, applied_of};
 use problem::Problems;
 use std::path::{Path, PathBuf};
 
@@ -31,13 +32,8 @@ pub(super) fn run(
     let held = desk.ask(desk.book.meant_record(name))?;
     let place = place_of(&desk, &held, None)?;
     let place = place.as_ref().or(client.place.as_ref()).unwrap_or(&business.place);
-    let kept = desk.ask(desk.book.things::<Property>())?;
-    let kept = kept.into_iter().find(|property| {
-        held.indexed.property == Some(property.thing) || property.document.name == held.record.property.name
-    });
-    // The map only lends its names; a record stands without it.
-    let map = kept.and_then(|property| exchange::geojson_map::parse_property("map", &property.document.map.0).ok());
-    let told = applied_of(&held.record, map.as_ref().map(|(property, _)| property));
+    let map = map_of(&desk, &held)?;
+    let told = applied_of(&held.record, map.as_ref());
     let care = desk.ask(desk.book.care_after(&held.record, Some(place)));
     let (told, care) = match (told, care) {
         (Ok(told), Ok((care, doubts))) => {
@@ -84,6 +80,19 @@ pub(super) fn run(
     Ok(Outcome::Done)
 }
 
+/// The map that is kept of the property of a record. It only lends its names: a record stands without it.
+///
+/// # Errors
+/// What the books answer.
+pub(super) fn map_of(desk: &Desk, held: &HeldRecord) -> Result<Option<property::Property>, Problems> {
+    let kept = desk.ask(desk.book.things::<Property>())?;
+    let kept = kept.into_iter().find(|property| {
+        held.indexed.property == Some(property.thing) || property.document.name == held.record.property.name
+    });
+    let map = kept.and_then(|property| exchange::geojson_map::parse_property("map", &property.document.map.0).ok());
+    Ok(map.map(|(property, _)| property))
+}
+
 /// Both files, everything wrong in them told at once.
 fn read_papers(
     business_file: &Path,
@@ -121,6 +130,10 @@ fn words(treatment: &Treatment, answer: &AppliedJson) -> String {
     if let Some(time) = treatment.no_water_until() {
         text.push_str("\nWater\n");
         text.push_str(&points([format!("none before {}", time.strftime("%Y-%m-%d %H:%M"))]));
+    }
+    if !treatment.advice.afterwards.is_empty() {
+        text.push_str("\nClippings, grazing, harvest, seeding\n");
+        text.push_str(&points(treatment.advice.afterwards.iter().map(|sentence| format!("“{}”", sentence.text))));
     }
     if !answer.lacking.is_empty() {
         text.push_str("\nLacking, write it in by hand\n");

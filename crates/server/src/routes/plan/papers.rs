@@ -85,7 +85,7 @@ impl LookQuery {
 
 async fn visit_of(app: &App, caller: &Caller, order: PlanOrder) -> Result<PlannedVisit, Refusal> {
     let book = book(app, caller).await?;
-    planned(&book, order.visit, order.files, false).await
+    Ok(planned(&book, order.visit, order.files, false).await?.planned)
 }
 
 /// A file to be kept, not a page of ours.

@@ -96,7 +96,13 @@ fn before(visit: &Visit) -> Vec<(&'static str, String)> {
     }
     if let Some(applicator) = &visit.applicator {
         let number = applicator.certification.as_ref().map_or_else(String::new, |number| format!(", {number}"));
-        let word = if applicator.certified { "certified for this category" } else { "not certified for this category" };
+        // Where the books hold something against the certificate, the request's own word for it is not repeated.
+        let is_doubted = visit.verdicts.iter().any(|verdict| verdict.rule.starts_with("authority::"));
+        let word = match (is_doubted, applicator.certified) {
+            (true, _) => "authority not shown: see the points above",
+            (false, true) => "certified for this category, as the request says",
+            (false, false) => "not certified for this category, as the request says",
+        };
         facts.push(("Applicator", format!("{}{number}, {word}", applicator.name)));
     }
     facts
