@@ -159,7 +159,7 @@ async fn serve(args: &ServeArgs) -> CommandResult {
     let running = server::serve(settings).await.map_err(Failure)?;
     remark(&format!("serving at {scheme}://{}", running.address()));
     if let Some(first) = near.first() {
-        tell_phones(first, &near);
+        tell_phones(*first, &near);
     }
     if let (Some(address), Some(fingerprint)) = (running.certificate_address(), running.fingerprint()) {
         if !args.lan {
@@ -172,7 +172,7 @@ async fn serve(args: &ServeArgs) -> CommandResult {
 }
 
 /// What a phone in the house does, with a code for each step.
-fn tell_phones(first: &std::net::Ipv4Addr, all: &[std::net::Ipv4Addr]) {
+fn tell_phones(first: std::net::Ipv4Addr, all: &[std::net::Ipv4Addr]) {
     let (pages, certificate) = lan::PORTS;
     for (step, address) in [
         (
