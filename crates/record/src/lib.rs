@@ -45,5 +45,5 @@ pub use rinsate::{RINSATE_SHARE, Rinse, TRIPLE_RINSES, most_rinsate, rinsate_adv
 pub use standing::{Discarding, Standing, circumstances, discarding, kept_until, presence, standing};
 pub use tank_check::{Compared, STOP_BEYOND, TankAdvice, TankCheck, check_tanks};
 pub use task::{CalibrationUsed, Fill, ProductRecord, Tank, TaskRecord, TreatedZone};
-pub use told::{Part, Section, told};
+pub use told::{Part, RecordPaper, Section, told};
 pub use totals::{IngredientTotal, Layer, OffGround, PlaceTotal, ProductTotal, Totals, beyond, totals, window};

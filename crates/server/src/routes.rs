@@ -10,7 +10,9 @@ mod health;
 mod kept;
 mod label;
 mod map;
+mod paper;
 mod plan;
+mod record_paper;
 mod records;
 mod room;
 mod second_factor;
@@ -39,6 +41,7 @@ pub fn all() -> Routes {
         .and(forecast::routes())
         .and(plan::routes())
         .and(records::routes())
+        .and(record_paper::routes())
         .and(room::routes())
         .and(totals::routes())
         .and(complaints::routes())

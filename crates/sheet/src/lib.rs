@@ -24,7 +24,5 @@ pub use hours::{HoursOptions, hours_svg};
 pub use map::{MapOptions, svg_map};
 pub use number::Units;
 pub use options::{PaperOptions, PaperSize};
-pub use papers::{
-    RecordPaper, application_record_pdf, client_sheet_pdf, neighbour_notice_pdf, posting_sign_pdf, quotation_pdf,
-};
+pub use papers::{application_record_pdf, client_sheet_pdf, neighbour_notice_pdf, posting_sign_pdf, quotation_pdf};
 pub use work_sheet::work_sheet_pdf;

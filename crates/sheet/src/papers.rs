@@ -10,7 +10,7 @@ mod quotation;
 #[cfg(test)]
 mod text_tests;
 
-pub use application_record::{RecordPaper, application_record_pdf};
+pub use application_record::application_record_pdf;
 pub use client_sheet::client_sheet_pdf;
 pub use neighbour_notice::neighbour_notice_pdf;
 pub use posting_sign::posting_sign_pdf;

@@ -828,6 +828,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/records/{thing}/paper": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A record as a paper for an inspector */
+        get: operations["records_paper"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/records/{thing}/standing": {
         parameters: {
             query?: never;
@@ -837,6 +854,23 @@ export interface paths {
         };
         /** Whether a record is complete by the rules known of its place, and until when it is kept */
         get: operations["records_standing"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/records/{thing}/told": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A record, told part by part */
+        get: operations["records_told"];
         put?: never;
         post?: never;
         delete?: never;
@@ -1893,6 +1927,13 @@ export interface components {
             /** Format: uint32 */
             recorded: number;
         } | "does-not-arise" | "absent";
+        /** @description What is asked, and what the record says of it. */
+        FactTold: {
+            /** @description What is asked. */
+            asked: string;
+            /** @description What is said; `not recorded` where nothing is. */
+            said: string;
+        };
         /** @description How far two features are from each other. */
         FeatureDistanceJson: {
             /**
@@ -2967,6 +3008,25 @@ export interface components {
             /** @description What to ask the next page with; none on the last. */
             next?: string | null;
         };
+        /** @description One part of a section. */
+        PartTold: {
+            /** @description Each with what is said. */
+            facts: components["schemas"]["FactTold"][];
+            /** @enum {string} */
+            kind: "facts";
+        } | {
+            /** @description The heads of the columns. */
+            head: string[];
+            /** @enum {string} */
+            kind: "table";
+            /** @description The rows. */
+            rows: string[][];
+        } | {
+            /** @enum {string} */
+            kind: "points";
+            /** @description One each. */
+            points: string[];
+        };
         /** @description The password, once more. */
         PasswordAgain: {
             /**
@@ -3472,6 +3532,17 @@ export interface components {
             /** @description The visit request, as for planning. */
             visit: components["schemas"]["WrittenFile"];
         };
+        /** @description All that the books hold of a record. */
+        RecordTold: {
+            /** @description What stands beside everything told from a set of rules. */
+            caution: string;
+            /** @description By what it is found again. */
+            found_by: string;
+            /** @description What it is called. */
+            name: string;
+            /** @description Its parts, in the order in which an inspector asks for them. */
+            sections: components["schemas"]["SectionTold"][];
+        };
         /** @description What may still be applied on a place. */
         RemainingJson: {
             /** @description The binding cap. */
@@ -3576,6 +3647,13 @@ export interface components {
             path: string;
             /** @description What it says. */
             sayings: components["schemas"]["SayingJson"][];
+        };
+        /** @description What stands under one heading. */
+        SectionTold: {
+            /** @description The heading. */
+            heading: string;
+            /** @description In order. */
+            parts: components["schemas"]["PartTold"][];
         };
         /** @description A sentence with the place where it stands. */
         SentenceJson: {
@@ -9188,6 +9266,81 @@ export interface operations {
             };
         };
     };
+    records_paper: {
+        parameters: {
+            query?: {
+                /** @description The units that come first: `us` when nothing is said. */
+                units?: "us" | "metric";
+                /** @description The paper of the work sheet: `letter` when nothing is said. A picture has none. */
+                paper?: "letter" | "a4";
+                /** @description Draw in black and white only. */
+                black_and_white?: boolean;
+            };
+            header?: never;
+            path: {
+                /** @description The record */
+                thing: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The paper; by what the record is found again stands on every page */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": number[];
+                };
+            };
+            /** @description The fields of the address cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nothing that the caller may see */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description It was discarded */
+            410: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
     records_standing: {
         parameters: {
             query?: {
@@ -9250,6 +9403,77 @@ export interface operations {
             };
             /** @description No such place can be read */
             422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    records_told: {
+        parameters: {
+            query?: {
+                /** @description Its number, from 1; the newest when nothing is said. */
+                version?: number;
+            };
+            header?: never;
+            path: {
+                /** @description The record */
+                thing: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description All that the books hold of it */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RecordTold"];
+                };
+            };
+            /** @description The fields of the address cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nothing that the caller may see */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description It was discarded */
+            410: {
                 headers: {
                     [name: string]: unknown;
                 };

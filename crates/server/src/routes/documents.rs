@@ -45,7 +45,7 @@ pub(super) struct ListQuery {
 pub(super) struct VersionQuery {
     /// Its number, from 1; the newest when nothing is said.
     #[param(minimum = 1)]
-    version: Option<u64>,
+    pub(super) version: Option<u64>,
 }
 
 /// Why a thing is changed.

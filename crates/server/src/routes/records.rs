@@ -413,7 +413,7 @@ async fn standing_of(
 }
 
 /// The rules that come with the program.
-fn rules() -> Result<RuleSet, Problems> {
+pub(super) fn rules() -> Result<RuleSet, Problems> {
     parse_rules(shipped().iter().copied()).map(|(rules, _)| rules)
 }
 

@@ -122,6 +122,19 @@ async fn what_was_done_decides_what_may_still_be_done() {
     assert_eq!(versions[1]["reason"], "told later");
     assert_eq!(told(&client, &format!("{path}?version=1")).await, document);
 
+    let whole = told(&client, &format!("{path}/told")).await;
+    let headings: Vec<&str> =
+        whole["sections"].as_array().expect("sections").iter().filter_map(|one| one["heading"].as_str()).collect();
+    for heading in ["Application", "Against the labels", "Standing", "Versions in the books"] {
+        assert!(headings.contains(&heading), "{headings:?}");
+    }
+    assert!(whole["found_by"].as_str().is_some_and(|found| found.contains("version 2, entry ")), "{whole}");
+    let earlier = told(&client, &format!("{path}/told?version=1")).await;
+    assert!(earlier["found_by"].as_str().is_some_and(|found| found.contains("version 1, entry ")), "{earlier}");
+    let paper = client.ask("get", &format!("{path}/paper?paper=a4"), None).await;
+    assert_eq!(paper.headers()["content-type"], "application/pdf");
+    assert!(paper.bytes().await.expect("bytes").starts_with(b"%PDF-"));
+
     let standing = told(&client, &format!("{path}/standing")).await;
     assert_eq!((&standing["place"], &standing["standing"]), (&json!("US-GA"), &json!("draft")), "{standing}");
     assert!(standing["lacking"].as_array().is_some_and(|lacking| !lacking.is_empty()));

@@ -4,28 +4,7 @@ use super::letter::{Letter, Sender};
 use crate::PaperOptions;
 use crate::typesetting::{self, Paper};
 use problem::Problems;
-use record::{Part, Section};
-
-/// What stands on the paper of a record.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct RecordPaper {
-    /// Whose record it is: the business that keeps the books, where they know it.
-    pub kept_by: Option<String>,
-    /// Its address, telephone and licence, a line each.
-    pub kept_by_lines: Vec<String>,
-    /// What the record is called.
-    pub name: String,
-    /// For whom it was applied.
-    pub client: String,
-    /// The client's address.
-    pub client_address: Vec<String>,
-    /// What is asked first, such as the day and who applied.
-    pub facts: Vec<(&'static str, String)>,
-    /// By what the record is found again in the books: it stands on every page.
-    pub found_by: String,
-    /// All that the record holds.
-    pub sections: Vec<Section>,
-}
+use record::{Part, RecordPaper};
 
 /// The record as PDF bytes; the same input gives the same bytes.
 ///

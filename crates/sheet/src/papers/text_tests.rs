@@ -1,8 +1,6 @@
 //! What the papers of the business set, text by text.
 
-use super::{
-    RecordPaper, application_record, application_record_pdf, client_sheet, neighbour_notice, posting_sign, quotation,
-};
+use super::{application_record, application_record_pdf, client_sheet, neighbour_notice, posting_sign, quotation};
 use crate::typesetting::{text_set, without_blanks as plain};
 use crate::{PaperOptions, sample};
 use business::{
@@ -85,7 +83,7 @@ fn a_record_has_all_its_parts_and_is_found_again() {
         Section { heading: "Task lawn".to_owned(), parts: vec![table] },
         Section::points("Against the labels", vec!["wind of 11.0 mph, over the label's 10.0 mph".to_owned()]),
     ];
-    let record = RecordPaper {
+    let record = record::RecordPaper {
         kept_by: None,
         kept_by_lines: Vec::new(),
         name: "Alder Bend".to_owned(),

@@ -6,10 +6,10 @@ use exchange::rule_file::{parse_rules, shipped};
 use jiff::Timestamp;
 use jiff::civil::{Date, DateTime};
 use jiff::tz::Offset;
-use jurisdiction::{CONFIRM_LOCAL_LAW, Jurisdiction, Known, RuleSet};
-use ledger::trade::HeldRecord;
+use jurisdiction::{CONFIRM_LOCAL_LAW, Jurisdiction, RuleSet};
+use ledger::trade::{HeldRecord, standing_told};
 use problem::Problems;
-use record::{Standing, kept_until, standing};
+use record::{Standing, standing};
 use std::fmt::Write as _;
 
 /// The rules that come with the command.
@@ -53,53 +53,9 @@ fn minute(moment: DateTime) -> String {
     moment.strftime("%Y-%m-%d %H:%M").to_string()
 }
 
-/// What the rules known say of a record on a day.
-pub(super) struct StandingTold {
-    /// Whether it is complete, without a full stop.
-    pub(super) words: String,
-    /// What it lacks, by when, and by whose rule.
-    pub(super) lacking: Vec<String>,
-    /// Until when it is kept.
-    pub(super) kept: Option<String>,
-}
-
-/// Whether a record is complete, what it lacks and by when, what of it is overdue on a day, and until when it is
-/// kept.
-pub(super) fn standing_of(
-    held: &HeldRecord,
-    place: Option<&Jurisdiction>,
-    rules: &RuleSet,
-    today: Date,
-) -> StandingTold {
-    let Some(place) = place else {
-        let words = "not told, since nothing says where the property lies; keep the property with --jurisdiction, or \
-                     name it with --place";
-        return StandingTold { words: words.to_owned(), lacking: Vec::new(), kept: None };
-    };
-    let circumstances = held.circumstances(place);
-    let found = standing(&held.record, rules, &circumstances);
-    let words = match &found {
-        Standing::NoRuleKnown => format!("no rule on records of {place} is known here; there may be one"),
-        Standing::Complete => format!("complete by the rules of {place} known here"),
-        Standing::Draft(_) => format!("a draft by the rules of {place} known here"),
-    };
-    let lacking = found.lacking().iter().map(|lack| {
-        let fields: Vec<&str> = lack.any_of.iter().map(|field| field.phrase()).collect();
-        let overdue = if lack.is_overdue(today) { ", OVERDUE" } else { "" };
-        let by = lack.by.map(|(moment, _)| format!(", by {}{overdue}", minute(moment)));
-        let rules: Vec<String> = lack.demanded_by.iter().map(|binding| binding.rule.id.to_string()).collect();
-        format!("{}{} ({})", fields.join(" or "), by.unwrap_or_default(), rules.join(", "))
-    });
-    let kept = match kept_until(rules, &circumstances) {
-        Known::Demanded(kept) => Some(format!("kept until {} at least ({})", kept.until, kept.by.rule.id)),
-        Known::NoRuleKnown => None,
-    };
-    StandingTold { words, lacking: lacking.collect(), kept }
-}
-
-/// The same for the terminal, with what must stand beside it.
+/// What the rules known say of a record on a day, with what must stand beside it.
 pub(super) fn standing_words(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSet, today: Date) -> String {
-    let told = standing_of(held, place, rules, today);
+    let told = standing_told(held, place, rules, today);
     let mut out = format!("Standing: {}{}\n", told.words, if told.lacking.is_empty() { "" } else { "; it lacks" });
     for lack in &told.lacking {
         let _ = writeln!(out, "  {lack}");

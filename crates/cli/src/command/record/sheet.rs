@@ -3,7 +3,6 @@
 use super::Common;
 use super::place::place_of;
 use crate::care::REMINDER;
-use crate::command::desk::Desk;
 use crate::command::papers::{points, read_business, read_client};
 use crate::command::plan::{Look, listed, wrapped};
 use crate::command::quote::dated_name;
@@ -13,9 +12,9 @@ use crate::writing::OutFolder;
 use business::{Advice, Facts, Treatment, demands};
 use exchange::applied_json::{AppliedJson, write_applied};
 use exchange::books_json::write_answer;
-use exchange::kept::Property;
+
 use jurisdiction::CONFIRM_LOCAL_LAW;
-use ledger::trade::{HeldRecord, applied_of};
+use ledger::trade::applied_of;
 use problem::Problems;
 use std::path::{Path, PathBuf};
 
@@ -32,7 +31,7 @@ pub(super) fn run(
     let held = desk.ask(desk.book.meant_record(name))?;
     let place = place_of(&desk, &held, None)?;
     let place = place.as_ref().or(client.place.as_ref()).unwrap_or(&business.place);
-    let map = map_of(&desk, &held)?;
+    let map = desk.ask(desk.book.map_of(&held))?;
     let told = applied_of(&held.record, map.as_ref());
     let care = desk.ask(desk.book.care_after(&held.record, Some(place)));
     let (told, care) = match (told, care) {
@@ -78,19 +77,6 @@ pub(super) fn run(
         }
     }
     Ok(Outcome::Done)
-}
-
-/// The map that is kept of the property of a record. It only lends its names: a record stands without it.
-///
-/// # Errors
-/// What the books answer.
-pub(super) fn map_of(desk: &Desk, held: &HeldRecord) -> Result<Option<property::Property>, Problems> {
-    let kept = desk.ask(desk.book.things::<Property>())?;
-    let kept = kept.into_iter().find(|property| {
-        held.indexed.property == Some(property.thing) || property.document.name == held.record.property.name
-    });
-    let map = kept.and_then(|property| exchange::geojson_map::parse_property("map", &property.document.map.0).ok());
-    Ok(map.map(|(property, _)| property))
 }
 
 /// Both files, everything wrong in them told at once.

@@ -1,26 +1,18 @@
 //! `tussock record show`: all that one record holds, for an inspector.
 
 use super::Common;
-use super::keep::told as as_warnings;
-use super::place::{place_of, rules, standing_of, today};
-use super::sheet::map_of;
+use super::place::{rules, today};
 use crate::care::REMINDER;
-use crate::command::desk::Desk;
 use crate::command::papers::points;
 use crate::command::plan::{PaperWord, wrapped};
 use crate::console::{remark, say};
 use crate::outcome::{CommandResult, Outcome};
 use crate::writing::write_file;
-use exchange::kept::{Business, JurisdictionText};
-use exchange::record_json::parse_record;
+use exchange::kept::JurisdictionText;
 use jiff::civil::Date;
-use jiff::{RoundMode, Timestamp, TimestampRound, Unit};
 use jurisdiction::CONFIRM_LOCAL_LAW;
-use ledger::Entry;
-use ledger::trade::{HeldRecord, place_name};
-use problem::Problems;
-use record::{ApplicationRecord, Part, Section};
-use sheet::{PaperOptions, RecordPaper};
+use record::{Part, Section};
+use sheet::PaperOptions;
 use std::fmt::Write as _;
 use std::path::Path;
 
@@ -46,25 +38,18 @@ pub(super) fn run(name: &str, asked: &Asked<'_>, common: &Common) -> CommandResu
         None => desk.ask(desk.book.newest(newest.thing))?,
         Some(version) => desk.ask(desk.book.version(newest.thing, version))?,
     };
-    let held = HeldRecord {
-        thing: entry.thing,
-        version: entry.version,
-        indexed: entry.indexed.clone(),
-        record: parse_record("record", &entry.body)?,
-    };
     if !common.json || asked.pdf.is_some() {
-        let versions = desk.ask(desk.book.versions(held.thing))?;
-        let sections = sections(&desk, &held, &versions, asked)?;
+        let (said, on) = (asked.place.map(JurisdictionText::place), asked.on.unwrap_or_else(today));
+        let paper = desk.ask(desk.book.record_paper(&entry, said, &rules()?, on))?;
         if let Some(file) = asked.pdf {
             let options = PaperOptions { paper: asked.paper.size(), ..PaperOptions::default() };
-            let paper = paper(&desk, &held.record, &entry, sections.clone())?;
             write_file(file, &sheet::application_record_pdf(&paper, &options)?)?;
             remark(&format!("written {}", file.display()));
         }
         if !common.json {
-            let mut out =
-                format!("{} on {} ({}), version {}\n", held.record.name, held.record.date, held.thing, held.version);
-            out.push_str(&words(&sections));
+            let day = entry.indexed.date.unwrap_or(newest.record.date);
+            let mut out = format!("{} on {day} ({}), version {}\n", paper.name, entry.thing, entry.version);
+            out.push_str(&words(&paper.sections));
             out.push('\n');
             out.push_str(&wrapped("", CONFIRM_LOCAL_LAW));
             out.push_str(&wrapped("", REMINDER));
@@ -75,83 +60,6 @@ pub(super) fn run(name: &str, asked: &Asked<'_>, common: &Common) -> CommandResu
         say(&entry.body);
     }
     Ok(Outcome::Done)
-}
-
-/// All that the record holds, then what the books and the rules say of it.
-fn sections(desk: &Desk, held: &HeldRecord, versions: &[Entry], asked: &Asked<'_>) -> Result<Vec<Section>, Problems> {
-    let map = map_of(desk, held)?;
-    let mut all = record::told(&held.record, &|zone| place_name(map.as_ref(), zone));
-    let place = place_of(desk, held, asked.place)?;
-    if let Some(place) = &place {
-        let people = as_warnings(desk.ask(desk.book.authority_of(&held.record, place))?);
-        let mut lines: Vec<String> = people.iter().map(|problem| format!("{}.", problem.found)).collect();
-        if lines.is_empty() {
-            lines.push("The books hold nothing against those who did it.".to_owned());
-        }
-        all.push(Section::points("People, as the books know them", lines));
-    }
-    let standing = standing_of(held, place.as_ref(), &rules()?, asked.on.unwrap_or_else(today));
-    let mut lines = vec![format!("{}.", capital(&standing.words))];
-    lines.extend(standing.lacking.iter().map(|lack| format!("It lacks {lack}.")));
-    lines.extend(standing.kept.map(|kept| format!("It is {kept}.")));
-    all.push(Section::points("Standing", lines));
-    let of_versions = versions.iter().map(|entry| {
-        let reason = entry.reason.as_ref().map(|reason| format!("; reason: {reason}")).unwrap_or_default();
-        let shown = if entry.version == held.version { ", shown here" } else { "" };
-        let kept = format!("kept {} by {}{reason}{shown}", second(entry.recorded_at), entry.actor.name);
-        (format!("Version {}", entry.version), format!("{kept}; {}", found_by(entry)))
-    });
-    all.push(Section { heading: "Versions in the books".to_owned(), parts: vec![Part::Facts(of_versions.collect())] });
-    Ok(all)
-}
-
-/// By what an entry is found again.
-fn found_by(entry: &Entry) -> String {
-    format!("entry {}, hash {}", entry.sequence, entry.hash)
-}
-
-/// With a capital first letter.
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
-
-fn second(time: Timestamp) -> Timestamp {
-    let down = TimestampRound::new().smallest(Unit::Second).mode(RoundMode::Trunc);
-    time.round(down).unwrap_or(time)
-}
-
-/// The paper of a record: whose it is, what is asked first, by what it is found again.
-fn paper(
-    desk: &Desk,
-    record: &ApplicationRecord,
-    entry: &Entry,
-    sections: Vec<Section>,
-) -> Result<RecordPaper, Problems> {
-    let business = desk.ask(desk.book.things::<Business>())?.into_iter().next().map(|held| held.document);
-    let mut lines = Vec::new();
-    if let Some(business) = &business {
-        lines.extend(business.address.as_ref().map(|address| address.lines().collect::<Vec<_>>().join(", ")));
-        lines.extend(business.licence_number.as_ref().map(|number| format!("Licence {number}")));
-        lines.extend(business.contacts.first().map(|contact| contact.reach.clone()));
-    }
-    let said = |fact: &record::Fact<String>| fact.value().cloned().unwrap_or_else(|| "not recorded".to_owned());
-    Ok(RecordPaper {
-        kept_by: business.map(|business| business.name),
-        kept_by_lines: lines,
-        name: record.name.clone(),
-        client: record.client.value().cloned().unwrap_or_else(|| "Client not recorded".to_owned()),
-        client_address: record.client_address.value().into_iter().cloned().collect(),
-        facts: vec![
-            ("Day", record.date.to_string()),
-            ("Property", record.property.name.clone()),
-            ("Applied by", said(&record.applicator)),
-            ("Certificate", said(&record.certification_number)),
-            ("Version", entry.version.to_string()),
-        ],
-        found_by: format!("Record {}, version {}, {}", entry.thing, entry.version, found_by(entry)),
-        sections,
-    })
 }
 
 /// The sections as a terminal shows them.

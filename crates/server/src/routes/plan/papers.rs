@@ -4,14 +4,13 @@ use super::{PlanOrder, apart, planned};
 use crate::app::App;
 use crate::http::{Caller, JsonBody, Permission, ProblemDetails, QueryOf, Refusal, Routes};
 use crate::routes::documents::book;
+use crate::routes::paper::{LookQuery, file};
 use axum::extract::State;
 use axum::response::{IntoResponse, Response};
 use exchange::calendar::write_calendar;
-use http::{StatusCode, header};
+use http::StatusCode;
 use ledger::trade::PlannedVisit;
-use serde::Deserialize;
-use sheet::{MapOptions, PaperOptions, PaperSize, Units, svg_map, work_sheet_pdf};
-use utoipa::{IntoParams, ToSchema};
+use sheet::{svg_map, work_sheet_pdf};
 use utoipa_axum::routes;
 
 pub(super) fn routes() -> Routes {
@@ -21,77 +20,9 @@ pub(super) fn routes() -> Routes {
         .with(Permission::KeepRecords, routes!(calendar))
 }
 
-/// The units that come first in words.
-#[derive(Debug, Clone, Copy, Default, Deserialize, ToSchema)]
-#[serde(rename_all = "kebab-case")]
-enum UnitsWord {
-    /// Feet, US gallons, degrees Fahrenheit.
-    #[default]
-    Us,
-    /// Metres, litres, degrees Celsius.
-    Metric,
-}
-
-/// The paper.
-#[derive(Debug, Clone, Copy, Default, Deserialize, ToSchema)]
-#[serde(rename_all = "kebab-case")]
-enum PaperWord {
-    /// 8.5 by 11 inches.
-    #[default]
-    Letter,
-    /// 210 by 297 millimetres.
-    A4,
-}
-
-/// How a paper or a picture looks.
-#[derive(Debug, Clone, Copy, Default, Deserialize, IntoParams)]
-#[into_params(parameter_in = Query)]
-#[serde(default, deny_unknown_fields)]
-struct LookQuery {
-    /// The units that come first: `us` when nothing is said.
-    #[param(inline)]
-    units: UnitsWord,
-    /// The paper of the work sheet: `letter` when nothing is said. A picture has none.
-    #[param(inline)]
-    paper: PaperWord,
-    /// Draw in black and white only.
-    black_and_white: bool,
-}
-
-impl LookQuery {
-    fn units(self) -> Units {
-        match self.units {
-            UnitsWord::Us => Units::UsCustomary,
-            UnitsWord::Metric => Units::Metric,
-        }
-    }
-
-    fn of_paper(self) -> PaperOptions {
-        PaperOptions {
-            paper: match self.paper {
-                PaperWord::Letter => PaperSize::Letter,
-                PaperWord::A4 => PaperSize::A4,
-            },
-            units: self.units(),
-            black_and_white: self.black_and_white,
-            fonts: Vec::new(),
-        }
-    }
-
-    fn of_map(self) -> MapOptions {
-        MapOptions { colour: !self.black_and_white, units: self.units(), ..MapOptions::default() }
-    }
-}
-
 async fn visit_of(app: &App, caller: &Caller, order: PlanOrder) -> Result<PlannedVisit, Refusal> {
     let book = book(app, caller).await?;
     Ok(planned(&book, order.visit, order.files, false).await?.planned)
-}
-
-/// A file to be kept, not a page of ours.
-fn file(media_type: &'static str, name: &'static str, bytes: Vec<u8>) -> Response {
-    let disposition = format!("attachment; filename=\"{name}\"");
-    ([(header::CONTENT_TYPE, media_type.to_owned()), (header::CONTENT_DISPOSITION, disposition)], bytes).into_response()
 }
 
 /// The work sheet of a visit, for the clipboard
