@@ -202,9 +202,10 @@ export async function keptThing(origin: string, path: string, document: unknown)
     headers: { "content-type": "application/json", "idempotency-key": randomUUID() },
     body: JSON.stringify(document),
   });
-  const told = (await response.json()) as { thing?: string };
-  if (told.thing === undefined) throw new Error(`${path}: ${JSON.stringify(told)}`);
-  return told.thing;
+  const told = (await response.json()) as { thing?: string; kept?: { thing: string } };
+  const thing = told.kept?.thing ?? told.thing;
+  if (thing === undefined) throw new Error(`${path}: ${JSON.stringify(told)}`);
+  return thing;
 }
 
 /** The invented property of the demo and its visit, in the books. */

@@ -52,6 +52,8 @@ export const ROUTES: readonly Route[] = [
     roles: WORKERS,
     away: true,
   },
+  { path: "/records", load: () => import("../pages/records/Page.svelte"), menu: house.pages.records },
+  { path: "/records/:thing", load: () => import("../pages/record/Page.svelte"), roles: WORKERS },
   {
     path: "/settings",
     load: () => import("../pages/settings/Page.svelte"),

@@ -16,5 +16,11 @@ export const house = {
   away: "No reception: what you do is kept on this device until there is.",
   notAway: "This page needs the server, which does not answer.",
   toYard: "To what was taken along",
-  pages: { start: "Start", properties: "Properties", yard: "In the yard", settings: "Settings" },
+  pages: {
+    start: "Start",
+    properties: "Properties",
+    yard: "In the yard",
+    records: "Records",
+    settings: "Settings",
+  },
 };
