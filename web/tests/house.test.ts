@@ -64,6 +64,7 @@ test("links lead to pages without loading all again, and back", async () => {
   const { context, page, faults } = await reader(home.origin, "phone");
   await page.goto("/");
   await page.evaluate(() => Object.assign(globalThis, { stayed: true }));
+  await page.getByRole("button", { name: "Pages" }).click();
   await page.getByRole("link", { name: "Settings" }).click();
   await page.getByRole("heading", { level: 1, name: "Settings" }).waitFor();
   expect(await page.evaluate(() => document.activeElement?.id)).toBe("page");
