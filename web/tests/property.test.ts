@@ -209,8 +209,10 @@ test("a corner that two shapes share is dragged, and the areas of both follow wh
     );
   });
   await page.getByText("The corner was moved, with 1 shape that share it.").waitFor({ state: "attached" });
-  const after = [await squareFeet(page, "bed"), await squareFeet(page, "walk")] as const;
-  expect(Math.abs(after[0] + after[1] - before[0] - before[1])).toBeLessThan(1);
+  await until(
+    async () => [await squareFeet(page, "bed"), await squareFeet(page, "walk")] as const,
+    ([bed, walk]) => Math.abs(bed + walk - before[0] - before[1]) < 1,
+  );
   await save(page);
   await page.getByText("Saved in the books.").waitFor();
   const { map: stored } = await kept(home, thing);
