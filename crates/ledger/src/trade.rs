@@ -5,6 +5,7 @@
 //! beside it.
 
 mod authority;
+mod demo;
 mod named;
 mod past;
 mod planning;
@@ -15,6 +16,7 @@ mod things;
 mod visit;
 
 pub use authority::{Authority, Crew, authority};
+pub use demo::KeptDemo;
 pub use named::THING;
 pub use past::{BooksPast, merged};
 pub use planning::{BOOKS, Shelf};

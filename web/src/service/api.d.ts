@@ -164,6 +164,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/demo": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Keep the invented demo property
+         * @description With its client, business, person, labels, sprayer, a lot and a visit. Titles and notes say that it is invented.
+         */
+        post: operations["demo_keep"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/equipment": {
         parameters: {
             query?: never;
@@ -1703,6 +1723,21 @@ export interface components {
              * @description Its password.
              */
             password: string;
+        };
+        /** @description The demo in the books. */
+        DemoKept: {
+            /** @description Everything that was kept. */
+            kept: components["schemas"]["KeptVersion"][];
+            /**
+             * Format: uuid
+             * @description The property.
+             */
+            property: string;
+            /**
+             * Format: uuid
+             * @description The visit planned on it.
+             */
+            visit: string;
         };
         /** @description Something that was done otherwise than planned. */
         DifferenceJson: {
@@ -5341,6 +5376,74 @@ export interface operations {
             };
             /** @description Not for this role */
             403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    demo_keep: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @description A key of its own for every request */
+                "Idempotency-Key": string;
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Kept */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DemoKept"];
+                };
+            };
+            /** @description No key */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The books have it already */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The key was used for another request */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };
