@@ -21,6 +21,14 @@ export interface Route {
 /** One line a page. `:name` stands for one part of the address. */
 export const ROUTES: readonly Route[] = [
   { path: "/", load: () => import("../pages/start/Page.svelte"), menu: house.pages.start },
+  {
+    path: "/properties",
+    load: () => import("../pages/properties/Page.svelte"),
+    menu: house.pages.properties,
+  },
+  { path: "/properties/new", load: () => import("../pages/property/Page.svelte") },
+  { path: "/properties/:thing", load: () => import("../pages/property/Page.svelte") },
+  { path: "/properties/:thing/versions", load: () => import("../pages/property-versions/Page.svelte") },
   { path: "/settings", load: () => import("../pages/settings/Page.svelte"), menu: house.pages.settings },
   { path: "/sign-in", load: () => import("../pages/sign-in/Page.svelte") },
 ];

@@ -3,8 +3,7 @@ export const start = {
   title: "Start",
   hello: (name: string) => `Kept for ${name}.`,
   first: "Three steps to a first plan",
-  soFar:
-    "These pages show what the books keep. Drawing, planning and recording are done with the commands so far.",
+  soFar: "Properties are drawn on these pages. Planning and recording are done with the commands so far.",
   steps: [
     "Draw your property, or take in a map that you have.",
     "Put the label in hand and your sprayer on the shelf.",

@@ -1,0 +1,62 @@
+import type { Placement } from "../../map/backdrop";
+import type { Position } from "../../map/plane";
+import type { KeptSketch } from "./editor.svelte";
+import type { Fields } from "./fields";
+
+/** What is begun and not yet in the books. */
+export interface Draft {
+  /** When it was last put, as a moment of ISO 8601. */
+  at: string;
+  origin: Position | null;
+  map: string;
+  fields: Fields;
+  sketch: KeptSketch | null;
+  /** The version that it was begun on, with what that held; null for a new property. */
+  base: { tag: string; map: string; fields: Fields } | null;
+  /** The key under which it was last sent, so that what is sent again is kept once. */
+  deed: { key: string; body: string } | null;
+}
+
+/** The photo under a property, which is no part of what is saved. */
+export interface KeptPhoto {
+  file: Blob;
+  /** By how much it was made smaller. */
+  scale: number;
+  placed: Placement;
+  strength: number;
+}
+
+export const draftName = (thing: string) => `property/${thing}`;
+export const photoName = (thing: string) => `photo/${thing}`;
+export const NEW = "new";
+
+/** Does one thing after the other; of what waits only the newest is done. */
+export class Writer {
+  #next: (() => Promise<void>) | null = null;
+  #busy: Promise<void> | null = null;
+
+  constructor(private readonly failed: (error: unknown) => void) {}
+
+  write(deed: () => Promise<void>): void {
+    this.#next = deed;
+    this.#busy ??= this.#work();
+  }
+
+  /** Settles when nothing waits any more. */
+  async done(): Promise<void> {
+    await this.#busy;
+  }
+
+  async #work(): Promise<void> {
+    while (this.#next) {
+      const deed = this.#next;
+      this.#next = null;
+      try {
+        await deed();
+      } catch (error) {
+        this.failed(error);
+      }
+    }
+    this.#busy = null;
+  }
+}
