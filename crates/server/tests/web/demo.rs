@@ -75,3 +75,29 @@ async fn the_demo_is_kept_once_and_in_one_account() {
     let no_key = planner.ask("post", "/api/demo", None).await;
     assert_eq!(refusal(no_key).await, (400, "server::no-key".to_owned()));
 }
+
+/// What a page does with a visit: opened as a form, changed, planned, and kept with all that it names.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_kept_visit_is_opened_as_a_form_and_kept_again() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let demo: Value = keep(&client, "first").await.json().await.expect("JSON");
+    let path = format!("/api/visits/{}", demo["visit"].as_str().expect("a visit"));
+    let order = order(&client, demo["visit"].as_str().expect("a visit")).await;
+    let opened = client.ask("post", "/api/plan/form", Some(json!({ "visit": order["visit"] }))).await;
+    let mut fields = opened.json::<Value>().await.expect("JSON")["fields"].take();
+    assert_eq!(fields["task"][2]["rate"], "0.4 fl oz/1,000 sq ft");
+    fields["task"][2]["rate"] = json!("lowest");
+    let changed = json!({ "visit": fields, "files": order["files"] });
+    let document = client.ask("post", "/api/plan/document", Some(changed)).await;
+    assert_eq!(document.status(), 200);
+    let document: Value = document.json().await.expect("JSON");
+    assert_eq!((&document["property"], &document["format"]), (&demo["property"], &json!("tussock.kept-visit/1")));
+    assert!(document["request"].as_str().is_some_and(|text| text.contains("rate = \"lowest\"")), "{document}");
+    let key = RequestKey::fresh();
+    let put = client.request("put", &path).header("idempotency-key", key.as_str()).header("if-match", "\"1\"");
+    assert_eq!(put.json(&document).send().await.expect("an answer").status(), 200);
+    assert_eq!(told(&client, &path).await, document);
+    let none = client.ask("post", "/api/plan/form", Some(json!({ "visit": "= no TOML" }))).await;
+    assert_eq!(refusal(none).await, (422, "toml::syntax".to_owned()));
+}
