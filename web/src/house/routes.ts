@@ -29,6 +29,15 @@ export const ROUTES: readonly Route[] = [
   { path: "/properties/new", load: () => import("../pages/property/Page.svelte") },
   { path: "/properties/:thing", load: () => import("../pages/property/Page.svelte") },
   { path: "/properties/:thing/versions", load: () => import("../pages/property-versions/Page.svelte") },
+  {
+    path: "/visits",
+    load: () => import("../pages/visits/Page.svelte"),
+    menu: house.pages.visits,
+    roles: ["owner", "planner", "technician"],
+  },
+  { path: "/visits/new", load: () => import("../pages/visit/Page.svelte") },
+  { path: "/visits/:thing", load: () => import("../pages/visit/Page.svelte") },
+  { path: "/visits/:thing/print", load: () => import("../pages/visit-print/Page.svelte") },
   { path: "/settings", load: () => import("../pages/settings/Page.svelte"), menu: house.pages.settings },
   { path: "/sign-in", load: () => import("../pages/sign-in/Page.svelte") },
 ];
