@@ -16,6 +16,7 @@ pub mod client_file;
 pub mod complaint_json;
 pub mod cost_json;
 pub mod demands_json;
+pub mod demo;
 pub mod difference_json;
 pub mod drawing_json;
 pub mod equipment_file;

@@ -5,6 +5,7 @@
 //! beside it.
 
 mod authority;
+mod demo;
 mod named;
 mod past;
 mod people;
@@ -18,6 +19,7 @@ mod things;
 mod visit;
 
 pub use authority::{Authority, Crew, authority};
+pub use demo::KeptDemo;
 pub use named::THING;
 pub use past::{BooksPast, merged};
 pub use planning::{BOOKS, Shelf};

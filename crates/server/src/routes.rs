@@ -2,6 +2,7 @@
 
 mod audit;
 mod complaints;
+mod demo;
 mod documents;
 mod equipment;
 mod files;
@@ -35,6 +36,7 @@ pub fn all() -> Routes {
         .and(sign_ins::routes())
         .and(audit::routes())
         .and(kept::routes())
+        .and(demo::routes())
         .and(map::routes())
         .and(label::routes())
         .and(equipment::routes())

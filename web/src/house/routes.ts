@@ -34,6 +34,15 @@ export const ROUTES: readonly Route[] = [
   { path: "/properties/:thing", load: () => import("../pages/property/Page.svelte") },
   { path: "/properties/:thing/versions", load: () => import("../pages/property-versions/Page.svelte") },
   {
+    path: "/visits",
+    load: () => import("../pages/visits/Page.svelte"),
+    menu: house.pages.visits,
+    roles: WORKERS,
+  },
+  { path: "/visits/new", load: () => import("../pages/visit/Page.svelte") },
+  { path: "/visits/:thing", load: () => import("../pages/visit/Page.svelte") },
+  { path: "/visits/:thing/print", load: () => import("../pages/visit-print/Page.svelte") },
+  {
     path: "/yard",
     load: () => import("../pages/yard/Page.svelte"),
     menu: house.pages.yard,

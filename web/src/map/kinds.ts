@@ -98,6 +98,15 @@ export const TREATED: Kind = {
   fill: "#D55E00",
   pattern: "backslashes",
 };
+/** Ground that a visit leaves out for the sake of what lies beside it. */
+export const KEPT_OUT: Kind = {
+  word: "kept-out",
+  forms: area,
+  order: 76,
+  fill: null,
+  pattern: "bars",
+  dashes: [10, 6],
+};
 /** A place where something was counted. */
 export const COUNT: Kind = {
   word: "count",
@@ -118,7 +127,7 @@ export const UNKNOWN: Kind = {
   sign: "circle",
 };
 
-const byWord = new Map([...KINDS, TREATED, COUNT].map((kind) => [kind.word, kind]));
+const byWord = new Map([...KINDS, TREATED, KEPT_OUT, COUNT].map((kind) => [kind.word, kind]));
 
 /** The kind of a word; `ornamental-in-bloom` looks as `ornamental` does. */
 export function kindOfWord(word: string): Kind {

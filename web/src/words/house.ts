@@ -19,6 +19,7 @@ export const house = {
   pages: {
     start: "Start",
     properties: "Properties",
+    visits: "Visits",
     yard: "In the yard",
     records: "Records",
     settings: "Settings",

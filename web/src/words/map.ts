@@ -19,6 +19,7 @@ const KIND_NAMES: Record<string, string> = {
   "entry-point": "Entry point",
   mound: "Ant mound",
   treated: "Treated",
+  "kept-out": "Left out: too near",
   count: "Counted here",
 };
 

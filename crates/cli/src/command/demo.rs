@@ -11,6 +11,7 @@ use business::{Occasion, QuotationHead, Treatment, cost, demands};
 use clap::Args;
 use exchange::business_file::parse_business;
 use exchange::client_file::parse_client;
+use exchange::demo;
 use exchange::rule_file::{parse_rules, shipped};
 use std::collections::BTreeMap;
 use std::num::NonZeroU16;
@@ -34,18 +35,6 @@ pub(crate) struct DemoArgs {
     look: Look,
 }
 
-/// The request, and the files that it names, under those names.
-const REQUEST: (&str, &str) = ("demo/alder-bend/visit.toml", include_str!("../../../../demo/alder-bend/visit.toml"));
-const NAMED: &[(&str, &str)] = &[
-    ("property.geojson", include_str!("../../../../demo/alder-bend/property.geojson")),
-    ("equipment.toml", include_str!("../../../../demo/alder-bend/equipment.toml")),
-    ("forecast.csv", include_str!("../../../../demo/alder-bend/forecast.csv")),
-    ("history.toml", include_str!("../../../../demo/alder-bend/history.toml")),
-    ("../labels/brackwater-sc.toml", include_str!("../../../../demo/labels/brackwater-sc.toml")),
-    ("../labels/gravelhome-gr.toml", include_str!("../../../../demo/labels/gravelhome-gr.toml")),
-    ("../labels/anthollow-rb.toml", include_str!("../../../../demo/labels/anthollow-rb.toml")),
-];
-
 impl DemoArgs {
     /// Whether one JSON document is asked for.
     pub(crate) fn json(&self) -> bool {
@@ -55,9 +44,9 @@ impl DemoArgs {
 
 /// Carries the command out.
 pub(crate) fn run(args: &DemoArgs) -> CommandResult {
-    let (file, text) = REQUEST;
+    let (file, text) = demo::VISIT;
     let (request, visit, warnings) = planned(file, text, &mut |name| {
-        let found = NAMED.iter().find(|(known, _)| *known == name);
+        let found = demo::NAMED.iter().find(|(known, _)| *known == name);
         found.map(|(_, text)| (*text).to_owned()).ok_or_else(|| "it does not come with the demo".to_owned())
     })?;
     complain(&warnings);
@@ -73,16 +62,11 @@ pub(crate) fn run(args: &DemoArgs) -> CommandResult {
     Ok(Outcome::from(visit.verdict()))
 }
 
-/// The business, its client and its rules, all invented.
-const BUSINESS: (&str, &str) = ("demo/business.toml", include_str!("../../../../demo/business.toml"));
-const CLIENT: (&str, &str) = ("demo/alder-bend/client.toml", include_str!("../../../../demo/alder-bend/client.toml"));
-const RULES: (&str, &str) = ("demo/rules-invented.toml", include_str!("../../../../demo/rules-invented.toml"));
-
 /// Writes the quotation, given a week before the visit, and the notices.
 fn write_papers(out: &mut OutFolder, request: &VisitRequest, visit: &Visit, look: Look) -> Result<(), Failure> {
-    let (file, _) = parse_business(BUSINESS.0, BUSINESS.1)?;
-    let (client, _) = parse_client(CLIENT.0, CLIENT.1)?;
-    let (rules, _) = parse_rules(shipped().iter().copied().chain([RULES]))?;
+    let (file, _) = parse_business(demo::BUSINESS.0, demo::BUSINESS.1)?;
+    let (client, _) = parse_client(demo::CLIENT.0, demo::CLIENT.1)?;
+    let (rules, _) = parse_rules(shipped().iter().copied().chain([demo::RULES]))?;
     let business = &file.business;
     let occasion = Occasion { people: NonZeroU16::MIN, journey: client.journey, lots: BTreeMap::new() };
     let found = cost(visit, &business.tariff, &occasion)?;

@@ -41,6 +41,28 @@ fields! {
     }
 }
 
+impl From<&business::Client> for Client {
+    /// What a client file says, without what prices and rules ask of it.
+    fn from(client: &business::Client) -> Self {
+        let asked = client.neighbours.iter().filter(|neighbour| neighbour.asked_for_notice);
+        Self {
+            name: client.name.clone(),
+            address: (!client.address.is_empty()).then(|| client.address.join("\n")),
+            telephone: client.telephone.clone(),
+            mail: None,
+            disclosures: client.lives_there.clone(),
+            neighbours: asked
+                .map(|neighbour| Neighbour {
+                    name: neighbour.name.clone(),
+                    reach: neighbour.address.join("\n"),
+                    abuts: neighbour.abuts,
+                })
+                .collect(),
+            note: client.invented.then(|| "Invented, for practice only.".to_owned()),
+        }
+    }
+}
+
 impl Client {
     pub(super) fn found_by(&self) -> Index {
         Index { title: self.name.clone(), ..Index::default() }

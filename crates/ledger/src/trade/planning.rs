@@ -16,6 +16,11 @@ pub struct Shelf {
 }
 
 impl Shelf {
+    /// A shelf with one property on it.
+    pub(super) fn of_property(title: &str, map: &str) -> Self {
+        Self { texts: BTreeMap::from([(key("property", title), map.to_owned())]) }
+    }
+
     /// The text of a name that begins with [`BOOKS`]; `None` for any other name, which is a file's.
     ///
     /// # Errors
@@ -71,7 +76,6 @@ impl Book {
         title: &str,
         text: impl Fn(T) -> (String, String),
     ) -> Result<(), LedgerError> {
-        let key = |title: &str| format!("{kind}/{title}").to_lowercase();
         let mut found = self.things_titled::<T>(title).await?;
         if found.is_empty() {
             // Other letters, or a wrong name: then every name there is helps.
@@ -79,10 +83,14 @@ impl Book {
         }
         for held in found {
             let (title, text) = text(held.document);
-            shelf.texts.insert(key(&title), text);
+            shelf.texts.insert(key(kind, &title), text);
         }
         Ok(())
     }
+}
+
+fn key(kind: &str, title: &str) -> String {
+    format!("{kind}/{title}").to_lowercase()
 }
 
 /// What a request names as `books:…`, up to the quotation mark or the end of the line behind it.

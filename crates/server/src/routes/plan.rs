@@ -1,5 +1,6 @@
 //! Planning a visit, and keeping the record of one, from the texts that describe it.
 
+mod document;
 mod papers;
 
 use super::documents::book;
@@ -26,6 +27,7 @@ pub(super) fn routes() -> Routes {
     Routes::new()
         .with(Permission::KeepRecords, routes!(plan))
         .and(papers::routes())
+        .and(document::routes())
         .with(Permission::KeepRecords, routes!(record))
 }
 

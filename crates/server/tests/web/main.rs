@@ -1,5 +1,6 @@
 //! The server from outside.
 
+mod demo;
 mod description;
 mod door;
 mod gate;

@@ -1,0 +1,61 @@
+import {
+  keptEquipment,
+  keptLabels,
+  keptPeople,
+  readEquipment,
+  readLabel,
+  type LabelChoice,
+  type LabelReading,
+  type Person,
+  type Piece,
+} from "./choices";
+
+/** What the shelf offers to a visit: labels, sprayers, people; each read out when it is asked for. */
+export class AtHand {
+  labels = $state.raw<LabelChoice[]>([]);
+  equipment = $state.raw<{ name: string; title: string }[]>([]);
+  people = $state.raw<Person[]>([]);
+  /** Labels read out, by the name that the visit gives them. */
+  readings = $state.raw<ReadonlyMap<string, LabelReading | null>>(new Map());
+  pieces = $state.raw<readonly Piece[]>([]);
+  #asked = new Set<string>();
+  #equipmentOf = "";
+
+  async open(): Promise<void> {
+    [this.labels, this.equipment, this.people] = await Promise.all([
+      keptLabels(),
+      keptEquipment(),
+      keptPeople(),
+    ]);
+  }
+
+  /** Reads out the labels that a visit names, each once. */
+  async readLabels(names: readonly unknown[], files: Record<string, string>): Promise<void> {
+    for (const name of names) {
+      if (typeof name !== "string" || this.#asked.has(name)) continue;
+      this.#asked.add(name);
+      const reading = await readLabel(name, files).catch(() => null);
+      this.readings = new Map(this.readings).set(name, reading);
+    }
+  }
+
+  async readPieces(equipment: unknown, files: Record<string, string>): Promise<void> {
+    const of = JSON.stringify(equipment);
+    if (of === this.#equipmentOf) return;
+    this.#equipmentOf = of;
+    const reading = await readEquipment(equipment, files).catch(() => null);
+    if (of === this.#equipmentOf) this.pieces = reading?.equipment ?? [];
+  }
+
+  /** The id of a label by the name that the visit gives it. */
+  idOf(name: unknown): string {
+    const kept = this.labels.find((label) => label.name === name)?.id;
+    return kept ?? this.readings.get(String(name))?.label?.id ?? "";
+  }
+
+  /** What a label of this id says, of those that the visit has at hand. */
+  readingOf(id: string, names: readonly unknown[]): LabelReading | null {
+    const name = names.find((one) => this.idOf(one) === id);
+    return this.readings.get(String(name)) ?? null;
+  }
+}

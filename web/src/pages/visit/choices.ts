@@ -1,0 +1,86 @@
+import type { components } from "../../service/api";
+import { ask } from "../../service/client";
+
+export type Listed = components["schemas"]["ListedThing"];
+export type LabelReading = components["schemas"]["LabelReadingJson"];
+export type EquipmentReading = components["schemas"]["EquipmentReadingJson"];
+export type Piece = components["schemas"]["SprayerJson"];
+export type Person = components["schemas"]["KeptPerson"];
+
+/** How a visit names what the books keep, by the thing's own name. */
+export const THING = "thing:";
+export const BOOKS = "books:";
+
+/** Whether the books have the text of a name themselves. */
+export function isKept(name: string): boolean {
+  return name.startsWith(THING) || name.startsWith(BOOKS);
+}
+
+/** A label that a visit may have at hand: by which name the visit calls it, and the label's id. */
+export interface LabelChoice {
+  name: string;
+  id: string;
+}
+
+async function listed(path: "/api/labels" | "/api/equipment" | "/api/people"): Promise<Listed[]> {
+  const all: Listed[] = [];
+  let after: string | undefined;
+  do {
+    const { body } = await ask("get", path, { query: { limit: 200, after } });
+    all.push(...body.entries);
+    after = body.next ?? undefined;
+  } while (after !== undefined);
+  return all;
+}
+
+/** Labels of the shelf; of one id the one that was kept last comes first. */
+export async function keptLabels(): Promise<LabelChoice[]> {
+  const found = await listed("/api/labels");
+  found.sort(
+    (one, other) => one.title.localeCompare(other.title) || other.recorded_at.localeCompare(one.recorded_at),
+  );
+  return found.map((entry) => ({ name: THING + entry.thing, id: entry.title }));
+}
+
+export async function keptEquipment(): Promise<{ name: string; title: string }[]> {
+  const found = await listed("/api/equipment");
+  return found.map((entry) => ({ name: THING + entry.thing, title: entry.title }));
+}
+
+export async function keptPeople(): Promise<Person[]> {
+  const found = await listed("/api/people");
+  return Promise.all(
+    found.map(async ({ thing }) => (await ask("get", "/api/people/{thing}", { in: { thing } })).body),
+  );
+}
+
+/** The labels that a new visit has at hand: one of each id. */
+export function oneOfEach(labels: readonly LabelChoice[]): string[] {
+  const seen = new Set<string>();
+  return labels.filter(({ id }) => !seen.has(id) && seen.add(id)).map(({ name }) => name);
+}
+
+/** What a label says, read out; `files` has the texts that came with the visit. */
+export async function readLabel(name: string, files: Record<string, string>): Promise<LabelReading | null> {
+  const label = name.startsWith(THING)
+    ? (await ask("get", "/api/labels/{thing}", { in: { thing: name.slice(THING.length) } })).body.label
+    : files[name];
+  if (label === undefined) return null;
+  return (await ask("post", "/api/label/check", { body: { label } })).body;
+}
+
+/** Sprayers and spreaders, read out. */
+export async function readEquipment(
+  equipment: unknown,
+  files: Record<string, string>,
+): Promise<EquipmentReading | null> {
+  let text: string | undefined;
+  if (typeof equipment === "string") {
+    text = equipment.startsWith(THING)
+      ? (await ask("get", "/api/equipment/{thing}", { in: { thing: equipment.slice(THING.length) } })).body
+          .equipment
+      : files[equipment];
+  }
+  if (text === undefined) return null;
+  return (await ask("post", "/api/equipment/check", { body: { equipment: text } })).body;
+}

@@ -1,0 +1,184 @@
+import { cornerOf, readMap, writeMap, type PropertyMap } from "../../map/document";
+import { Plane } from "../../map/plane";
+import type { components } from "../../service/api";
+import { ask } from "../../service/client";
+import { Latest } from "../../service/latest";
+import type { Problem } from "../../service/problem";
+import { BOOKS, THING, isKept } from "./choices";
+import { filledIn, isSame, type VisitFields } from "./request";
+
+export type Planned = components["schemas"]["Planned"];
+export type Visit = Planned["visit"];
+export type Task = Visit["tasks"][number];
+type Order = { visit: Record<string, never>; files: Record<string, string> };
+
+/** The file by which a request names a map that was changed on the page. */
+const DRAWN = "drawn.geojson";
+/** The file of the forecast. */
+const FORECAST = "forecast.csv";
+
+/** The kept property on which the visit is planned. */
+export interface Ground {
+  thing: string;
+  tag: string;
+  document: components["schemas"]["KeptProperty"];
+  map: PropertyMap;
+}
+
+export const EMPTY_VISIT: VisitFields = {
+  format: "tussock.visit-request/1",
+  name: "",
+  date: "",
+  property: "",
+  labels: [],
+  equipment: "",
+  history: "books:history",
+  task: [],
+};
+
+/** What is kept of a visit while it is edited. */
+export interface State {
+  fields: VisitFields;
+  files: Record<string, string>;
+}
+
+/** A visit under the pen: its request, and the plan of it as the server last reckoned it. */
+export class VisitEditor {
+  fields = $state<VisitFields>(structuredClone(EMPTY_VISIT));
+  /** Texts that go along with the request, by the names that it gives them. */
+  files = $state.raw<Record<string, string>>({});
+  ground = $state.raw<Ground | null>(null);
+  /** The map as it is seen here; another than the kept one once a corner was moved. */
+  map = $state.raw<PropertyMap | null>(null);
+  plane = $state.raw<Plane | null>(null);
+  planned = $state.raw<Planned | null>(null);
+  problems = $state.raw<readonly Problem[]>([]);
+  isBusy = $state(false);
+  /** The next question need not wait for more letters. */
+  #isUrgent = false;
+
+  readonly isMapChanged = $derived(
+    this.ground !== null && this.map !== null && writeMap(this.map) !== writeMap(this.ground.map),
+  );
+
+  readonly order: Order = $derived.by(() => {
+    const fields = filledIn($state.snapshot(this.fields)) as Record<string, unknown>;
+    const files = Object.fromEntries(Object.entries(this.files).filter(([name]) => !isKept(name)));
+    if (this.isMapChanged && this.map) {
+      // Called as the property, so that its client, place and past are found.
+      const members = { ...this.map.members, name: this.ground!.document.name };
+      fields.property = DRAWN;
+      files[DRAWN] = writeMap({ ...this.map, members });
+    } else delete files[DRAWN];
+    return { visit: fields as never, files };
+  });
+
+  readonly #plans = new Latest<Order, Planned>(
+    async (order) => (await ask("post", "/api/plan", { body: order })).body,
+    (outcome, _, isLast) => {
+      this.isBusy = !isLast;
+      this.problems = outcome.problems;
+      if (outcome.answer) this.planned = outcome.answer;
+    },
+  );
+
+  /** Asks for a plan of the request as it is; called whenever it changes. */
+  plan(order: Order): void {
+    this.isBusy = true;
+    this.#plans.ask(order, this.#isUrgent ? 0 : 300);
+    this.#isUrgent = false;
+  }
+
+  /** Takes a request up with its files. */
+  begin(state: State): void {
+    this.fields = structuredClone(state.fields);
+    this.files = { ...state.files };
+  }
+
+  get state(): State {
+    return { fields: filledIn($state.snapshot(this.fields)) as VisitFields, files: this.files };
+  }
+
+  isAs(state: State): boolean {
+    const mine = this.state;
+    return isSame(mine.fields, filledIn(state.fields)) && isSame(mine.files, state.files);
+  }
+
+  /** Plans on a kept property. */
+  async on(thing: string): Promise<void> {
+    const { body, tag } = await ask("get", "/api/properties/{thing}", { in: { thing } });
+    const map = readMap(body.map);
+    this.ground = { thing, tag: tag ?? "", document: body, map };
+    this.#show(map);
+    this.fields.property = `${BOOKS}property/${body.name}`;
+    const division = /^US-([A-Z]{2})$/.exec(body.jurisdiction ?? "")?.[1];
+    if (division !== undefined && !this.fields.state) this.fields.state = division;
+    if (!this.fields.name) this.fields.name = body.name;
+  }
+
+  /** Shows the map that came with the visit, where no kept property stands behind it. */
+  onOwnMap(): void {
+    const text = this.files[String(this.fields.property)];
+    if (text !== undefined) this.#show(readMap(text));
+  }
+
+  #show(map: PropertyMap): void {
+    this.map = map;
+    const corner = cornerOf(map);
+    this.plane = corner ? new Plane(corner) : null;
+  }
+
+  /** Another map, as a corner is dragged: planned at once. */
+  draw(map: PropertyMap): void {
+    if (this.ground === null) {
+      this.files = { ...this.files, [String(this.fields.property)]: writeMap(map) };
+    }
+    this.map = map;
+    this.#isUrgent = true;
+  }
+
+  /** Keeps the map as the property's next version. */
+  async keepMap(): Promise<void> {
+    if (!this.ground || !this.map) return;
+    const { thing, tag, document } = this.ground;
+    const changed = { ...document, map: writeMap(this.map) };
+    const kept = await ask("put", "/api/properties/{thing}", { in: { thing }, seen: tag, body: changed });
+    this.ground = { thing, tag: kept.tag ?? "", document: changed, map: this.map };
+  }
+
+  dropMap(): void {
+    if (this.ground) this.map = this.ground.map;
+  }
+
+  setForecast(text: string): void {
+    this.files = { ...this.files, [FORECAST]: text };
+    this.fields.forecast = FORECAST;
+  }
+
+  dropForecast(): void {
+    const { [String(this.fields.forecast)]: _, ...rest } = this.files;
+    this.files = rest;
+    delete this.fields.forecast;
+  }
+
+  /** The text of the forecast, where it came as a file. */
+  get forecast(): string | undefined {
+    return typeof this.fields.forecast === "string" ? this.files[this.fields.forecast] : undefined;
+  }
+
+  stop(): void {
+    this.#plans.stop();
+  }
+}
+
+/** A kept visit as it is edited: its request as fields, with the files that are its own. */
+export async function stateOf(document: components["schemas"]["KeptVisit"]): Promise<State> {
+  const { body } = await ask("post", "/api/plan/form", { body: { visit: document.request } });
+  const files = document.files as Record<string, string> | undefined;
+  return { fields: body.fields as unknown as VisitFields, files: files ?? {} };
+}
+
+/** Whether a request names a kept property. */
+export function namesKept(property: unknown): boolean {
+  return typeof property === "string" && (property.startsWith(BOOKS) || property.startsWith(THING));
+}

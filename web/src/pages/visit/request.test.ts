@@ -1,0 +1,68 @@
+import { expect, test } from "vitest";
+import {
+  aimOf,
+  aimedAt,
+  differing,
+  filledIn,
+  freshTask,
+  isSame,
+  numbersOf,
+  usualAim,
+  type VisitFields,
+} from "./request";
+
+const request: VisitFields = {
+  format: "tussock.visit-request/1",
+  name: "Lawn",
+  date: "2026-07-07",
+  property: "books:property/Lawn",
+  labels: ["thing:a"],
+  equipment: "thing:b",
+  history: "books:history",
+  task: [],
+};
+
+test("what was left blank is left out, and a false or a zero is no blank", () => {
+  const sent = filledIn({
+    ...request,
+    state: " ",
+    applicator: { name: "", certified: false },
+    finding: { pest: "", threshold: { count: 0, area: "" } },
+  });
+  expect(sent).toEqual({
+    ...request,
+    task: undefined,
+    applicator: { certified: false },
+    finding: { threshold: { count: 0 } },
+  });
+  expect(filledIn({ feature: { hedge: { in_bloom: undefined } } })).toEqual({});
+});
+
+test("every aim is read back as what it is", () => {
+  for (const aim of ["turf", "structures", "features", "entry-points", "places", "ground"] as const) {
+    expect(aimOf(aimedAt(aim))).toBe(aim);
+  }
+  expect([usualAim("perimeter"), usualAim("granular-broadcast"), usualAim("mound")]).toEqual([
+    "structures",
+    "turf",
+    "places",
+  ]);
+});
+
+test("counts are numbers, or the words that the server will refuse", () => {
+  expect(numbersOf("2, 1 3;0")).toEqual([2, 1, 3, 0]);
+  expect(numbersOf("2, many")).toBe("2, many");
+  expect(numbersOf("")).toEqual([]);
+});
+
+test("requests are the same whatever the order of their fields", () => {
+  const other: VisitFields = { ...request, name: "Lawn", state: "" };
+  expect(differing(request, other)).toEqual([]);
+  expect(differing(request, { ...other, date: "2026-07-08", state: "KS" })).toEqual(["date", "state"]);
+  expect(isSame({ a: 1, b: { c: 2, d: 3 } }, { b: { d: 3, c: 2 }, a: 1 })).toBe(true);
+});
+
+test("a task gets a name of its own", () => {
+  const tasks = [{ id: "turf" }, { id: "turf-2" }] as never[];
+  expect([freshTask(tasks, "turf"), freshTask(tasks, "hedge")]).toEqual(["turf-3", "hedge"]);
+});

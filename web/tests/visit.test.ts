@@ -1,0 +1,332 @@
+// Visits: planned while they are edited, refused with their sentence, kept without overwriting anybody.
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import type { Page } from "playwright-core";
+import {
+  LOOKS,
+  SIZES,
+  barriers,
+  closeBrowser,
+  house,
+  picture,
+  reader,
+  type House,
+  type Size,
+} from "./support";
+
+const sizes = Object.keys(SIZES) as Size[];
+let home: House;
+let visit: string;
+
+beforeAll(async () => {
+  home = await house();
+  visit = await demo(home);
+});
+afterAll(async () => {
+  await closeBrowser();
+  await home.stop();
+});
+
+/** Puts the demo into the books; the name of its visit. */
+async function demo(at: House): Promise<string> {
+  const answer = await fetch(`${at.origin}/api/demo`, {
+    method: "POST",
+    headers: { "idempotency-key": crypto.randomUUID() },
+  });
+  return ((await answer.json()) as { visit: string }).visit;
+}
+
+async function planned(page: Page, path = `/visits/${visit}`): Promise<void> {
+  await page.goto(path);
+  await page.getByRole("heading", { level: 2, name: "Amounts" }).waitFor();
+  await current(page);
+}
+
+/** Waits until the plan is that of what is asked. */
+async function current(page: Page): Promise<void> {
+  await page.locator(".told[aria-busy=false]").waitFor();
+}
+
+const open = async (page: Page, title: string) => {
+  const summary = page.locator(".asked summary", { hasText: title });
+  if ((await summary.locator("..").getAttribute("open")) === null) await summary.click();
+};
+
+/** What is to be measured of a task. */
+const measured = (page: Page, task: string) =>
+  page
+    .getByRole("region", { name: new RegExp(`^${task}:`) })
+    .locator("dd")
+    .first()
+    .innerText();
+
+describe.each(sizes)("at the size of a %s", (size) => {
+  test.each(LOOKS)("pages of visits in the look %s have no barrier and do nothing odd", async (look) => {
+    const { context, page, faults } = await reader(home.origin, size, look);
+    for (const [name, path, title] of [
+      ["visits", "/visits", "Visits"],
+      ["visit", `/visits/${visit}`, "Alder Bend (invented)"],
+      ["visit-print", `/visits/${visit}/print`, "Alder Bend (invented)"],
+    ] as const) {
+      await page.goto(path);
+      await page.getByRole("heading", { level: 1, name: title }).waitFor();
+      if (name !== "visits") await page.getByRole("heading", { level: 2, name: "Amounts" }).waitFor();
+      await page.waitForLoadState("networkidle");
+      expect(await barriers(page), `${path} in ${look}`).toEqual([]);
+      const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+      expect(overflow, `${path} is wider than the screen`).toBeLessThanOrEqual(0);
+      await picture(page, name, look, size);
+    }
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+});
+
+test("the demo's visit shows its amounts, hours, verdicts and what the year allows", async () => {
+  const { context, page, faults } = await reader(home.origin, "desk");
+  await planned(page);
+  // A full 2-gallon tank of lawn mix takes 14.02 mL; on marks of 0.2 mL that is 14.0.
+  const lawn = page.getByRole("region", { name: /^lawn:/ });
+  await lawn.getByText("14.0 mL", { exact: false }).first().waitFor();
+  await page.getByText("Start between 07:00 and 09:20.").waitFor();
+  await page.getByText("The job takes 1 h 40 min").waitFor();
+  const hours = page.locator("details", { hasText: "The same hours as a table" });
+  await hours.locator("summary").click();
+  expect(await hours.locator("tbody tr").count()).toBe(16);
+  await page
+    .getByRole("region", { name: "After this visit" })
+    .getByText("Do not apply more than 0.48 lb exampthrin per acre")
+    .first()
+    .waitFor();
+  await page.getByRole("cell", { name: "within 25 ft of the creek: kept by the label" }).waitFor();
+  await page.getByRole("button", { name: "Ask the books" }).click();
+  await page.getByText("Brackwater 1 SC (invented)").last().waitFor();
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test("the plan follows the task, its label and its sprayer", async () => {
+  const { context, page, faults } = await reader(home.origin, "desk");
+  await planned(page);
+  const before = await measured(page, "lawn");
+  await open(page, "Task 3: lawn");
+  await page.locator("#task-2-rates").selectOption("lowest");
+  await expect.poll(() => measured(page, "lawn")).not.toBe(before);
+  expect(await measured(page, "lawn")).toContain("0.200 fl oz/1,000 sq ft (label");
+  const lowest = await measured(page, "lawn");
+  await page.locator("#task-2-calibration").selectOption("perimeter");
+  await current(page);
+  const tanks = await page
+    .getByRole("region", { name: /^lawn:/ })
+    .locator("table")
+    .innerText();
+  await page.locator("#task-2-calibration").selectOption("lawn");
+  await expect
+    .poll(() =>
+      page
+        .getByRole("region", { name: /^lawn:/ })
+        .locator("table")
+        .innerText(),
+    )
+    .not.toBe(tanks);
+  expect(await measured(page, "lawn")).toBe(lowest);
+  // Granules are not sprayed by the hand pump: the request says what is wrong, and the last plan stays.
+  await page.locator("#task-2-label").selectOption("gravelhome-gr");
+  await page.locator(".verdict.refused").first().waitFor();
+  expect(faults.filter((fault) => !fault.includes("422"))).toEqual([]);
+  await context.close();
+});
+
+test("a refusal shows the sentence that forbids it and how to mend it", async () => {
+  const { context, page, faults } = await reader(home.origin, "phone");
+  await planned(page);
+  await open(page, "Task 3: lawn");
+  await page.locator("#task-2-rate").fill("0.9 fl oz/1,000 sq ft");
+  const refused = page.locator(".verdict.refused").last();
+  await refused
+    .getByText("Do not exceed 0.4 fl oz per 1,000 sq ft of lawn in a single application.")
+    .first()
+    .waitFor();
+  expect(await refused.innerText()).toContain("To mend it:");
+  expect(await page.locator(".whole").getAttribute("data-verdict")).toBe("refused");
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test("a wrong forecast is told with its line, and the plan keeps the one before", async () => {
+  const { context, page, faults } = await reader(home.origin, "desk");
+  await planned(page);
+  await open(page, "Labels and sprayer");
+  const file = (text: string) => ({ name: "forecast.csv", mimeType: "text/csv", buffer: Buffer.from(text) });
+  await page.getByLabel("Take in a forecast file").setInputFiles(file("start,wind\n2026-07-07T05:00Z,3\n"));
+  await page.getByText("This forecast cannot be used.", { exact: false }).waitFor();
+  await page.getByRole("alert").getByText("(forecast, 1", { exact: false }).first().waitFor();
+  await page.getByText("Start between 07:00 and 09:20.").waitFor();
+  const rows = ["start,temperature_f,wind_mph,gust_mph,wind_from_deg,rain_in"];
+  for (let hour = 6; hour < 21; hour += 1) {
+    rows.push(`2026-07-07T${String(hour).padStart(2, "0")}:00-05:00,70,30,40,180,0`);
+  }
+  await page.getByLabel("Take in a forecast file").setInputFiles(file(rows.join("\n")));
+  await page.locator(".whole[data-verdict=refused]").waitFor();
+  await page.getByText("15 hours, from 06:00 to 20:00.").waitFor();
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test("paper, picture and calendar are given to be saved", async () => {
+  const { context, page, faults } = await reader(home.origin, "desk");
+  await planned(page);
+  for (const [button, name] of [
+    ["Work sheet (PDF)", "alder-bend-invented-2026-07-07-work-sheet.pdf"],
+    ["Map (SVG)", "alder-bend-invented-2026-07-07-map.svg"],
+    ["Calendar file", "alder-bend-invented-2026-07-07-calendar.ics"],
+  ] as const) {
+    const [download] = await Promise.all([
+      page.waitForEvent("download"),
+      page.getByRole("button", { name: button }).click(),
+    ]);
+    expect(download.suggestedFilename()).toBe(name);
+  }
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test("zones follow a corner that is pushed, and the kept map stays", async () => {
+  const { context, page, faults } = await reader(home.origin, "desk");
+  await planned(page);
+  const lawn = () => page.getByRole("row", { name: /^lawn .*treated by/ }).innerText();
+  const before = await lawn();
+  await page.locator("summary", { hasText: "Move a corner" }).click();
+  await page.getByLabel("Shape", { exact: true }).selectOption({ label: "house (Building)" });
+  const north = page.getByRole("button", { name: "North" });
+  for (let step = 0; step < 3; step += 1) await north.click();
+  await page.getByText("The map was changed here and is not in the books.").waitFor();
+  await expect.poll(lawn).not.toBe(before);
+  await page.getByRole("button", { name: "Back to the kept map" }).click();
+  await expect.poll(lawn).toBe(before);
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test("a corner is dragged, and the last answer is that of where it was let go", async () => {
+  const { context, page, faults } = await reader(home.origin, "desk");
+  await planned(page);
+  const target = page.locator(".target");
+  await target.scrollIntoViewIfNeeded();
+  await page.waitForTimeout(300);
+  const lawn = () => page.getByRole("row", { name: /^lawn .*treated by/ }).innerText();
+  const before = await lawn();
+  // The map tells where it stands: east, north, metres for a pixel.
+  const [east, north, scale] = (await target.getAttribute("data-view"))!.split(" ").map(Number) as [
+    number,
+    number,
+    number,
+  ];
+  const box = (await target.boundingBox())!;
+  const at = (x: number, y: number) =>
+    [box.x + box.width / 2 + (x - east) / scale, box.y + box.height / 2 - (y - north) / scale] as const;
+  // The house's north-west corner stands 30 ft east and 85 ft north of the lot's corner; it goes 6 ft north.
+  const foot = 0.3048;
+  await page.mouse.move(...at(30 * foot, 85 * foot));
+  await page.mouse.down();
+  for (let step = 1; step <= 12; step += 1) await page.mouse.move(...at(30 * foot, (85 + step / 2) * foot));
+  await page.mouse.up();
+  await page.getByText("The map was changed here and is not in the books.").waitFor();
+  await current(page);
+  await expect.poll(lawn).not.toBe(before);
+  const settled = await lawn();
+  await page.waitForTimeout(800);
+  expect(await lawn()).toBe(settled);
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test("a visit is planned and kept with the keyboard alone", async () => {
+  const { context, page, faults } = await reader(home.origin, "desk");
+  await page.goto("/visits");
+  await page.getByRole("link", { name: "Alder Bend (invented)" }).first().focus();
+  await page.keyboard.press("Enter");
+  await page.getByRole("heading", { level: 1, name: "Alder Bend (invented)" }).waitFor();
+  const type = async (id: string, text: string) => {
+    await page.locator(id).focus();
+    await page.keyboard.press("ControlOrMeta+a");
+    await page.keyboard.type(text);
+  };
+  const press = async (name: string) => {
+    await page.getByRole("button", { name, exact: true }).focus();
+    await page.keyboard.press("Enter");
+  };
+  await type("#name", "Grubs by keyboard");
+  await page.locator("#date").fill("2026-07-08");
+  await type("#pest", "grasshopper");
+  await type("#stage", "nymph");
+  await type("#basis", "caught in a net");
+  await press("Add a task");
+  await page.locator("#task-0-method").focus();
+  await page.keyboard.type("Broadcast");
+  await page.keyboard.press("Tab");
+  await page.locator("#task-0-label").focus();
+  await page.keyboard.type("bra");
+  await page.locator("#task-0-calibration").focus();
+  await page.keyboard.type("lawn");
+  await page.keyboard.press("Tab");
+  await page
+    .getByRole("region", { name: /^bait|^broadcast/ })
+    .first()
+    .waitFor();
+  await current(page);
+  await press("Keep the visit");
+  await page.waitForURL(/\/visits\/[0-9a-f-]{36}$/);
+  await page.getByText("All is kept.").waitFor();
+  expect(faults.filter((fault) => !fault.includes("422"))).toEqual([]);
+  await context.close();
+});
+
+test("two people do not overwrite each other", async () => {
+  const own = await house();
+  const its = await demo(own);
+  const one = await reader(own.origin, "desk");
+  const other = await reader(own.origin, "desk");
+  await planned(one.page, `/visits/${its}`);
+  await planned(other.page, `/visits/${its}`);
+  await open(one.page, "Task 3: lawn");
+  await one.page.locator("#task-2-rates").selectOption("lowest");
+  await current(one.page);
+  await one.page.getByRole("button", { name: "Keep the visit" }).click();
+  await one.page.getByText("The visit is in the books.").waitFor();
+
+  await open(other.page, "Property, day and people");
+  await other.page.locator("#state").fill("NC");
+  await current(other.page);
+  await other.page.getByRole("button", { name: "Keep the visit" }).click();
+  const dialog = other.page.getByRole("dialog", { name: "Somebody kept another version meanwhile" });
+  await dialog.getByText("the tasks").waitFor();
+  await dialog.getByText("the state").waitFor();
+  expect(await barriers(other.page)).toEqual([]);
+  await dialog.getByRole("button", { name: "Take theirs, and drop mine" }).click();
+  await other.page.getByText("All is kept.").waitFor();
+  expect(await other.page.locator("#state").inputValue()).toBe("KS");
+  expect(one.faults).toEqual([]);
+  // The browser itself tells of the refusal.
+  expect(other.faults.filter((fault) => !fault.includes("412"))).toEqual([]);
+  await one.context.close();
+  await other.context.close();
+  await own.stop();
+});
+
+test("what was not kept is still there after loading again, and can be dropped", async () => {
+  const { context, page, faults } = await reader(home.origin, "desk");
+  await planned(page);
+  await open(page, "Property, day and people");
+  await page.locator("#certification").fill("KS-11111");
+  await page.getByText("Changes are on this device alone.").waitFor();
+  await page.waitForTimeout(600);
+  await page.reload();
+  await page.getByText("were found on this device", { exact: false }).waitFor();
+  await open(page, "Property, day and people");
+  expect(await page.locator("#certification").inputValue()).toBe("KS-11111");
+  await page.getByRole("button", { name: "Drop the changes" }).click();
+  await page.getByText("All is kept.").waitFor();
+  expect(await page.locator("#certification").inputValue()).toBe("KS-00000");
+  expect(faults).toEqual([]);
+  await context.close();
+});
