@@ -1,6 +1,6 @@
 //! A visit as the books keep it, and its request as a form.
 
-use super::{PlanOrder, apart, planned};
+use super::{PlanOrder, WithBooks, apart, planned};
 use crate::app::App;
 use crate::http::document::KeptVisit;
 use crate::http::{Caller, JsonBody, Permission, ProblemDetails, Refusal, Routes};
@@ -51,8 +51,7 @@ async fn document(
     JsonBody(order): JsonBody<PlanOrder>,
 ) -> Result<Response, Refusal> {
     let book = book(&app, &caller).await?;
-    let planned = planned(&book, order.visit, order.files, false).await?;
-    let parties = book.parties_of(planned.visit.property.name()).await?;
+    let WithBooks { planned, parties, .. } = planned(&book, order.visit, order.files, false).await?;
     Ok(([json()], planned.document(&parties)?.text()).into_response())
 }
 
