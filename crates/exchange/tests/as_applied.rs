@@ -234,6 +234,35 @@ fn a_leftover_on_ground_treated_before_counts_with_what_lies_there() {
     assert_eq!(place.clause, "Do not exceed 0.4 fl oz per 1,000 sq ft of lawn in a single application.");
 }
 
+/// Food plants, flowers that bees visit, and a driveway are told by the map, whatever the record calls the ground.
+#[test]
+fn what_was_treated_on_food_plants_flowers_or_paving_is_told() {
+    let request = demo_request();
+    // The middles of the vegetable bed, of the perennials in bloom and of the driveway, a metre wide.
+    let told = |east: f64, north: f64| {
+        let plane = request.property.plane();
+        let corner = |x: f64, y: f64| {
+            let position = plane.to_position(geometry::Point::from_metres(east + x, north + y));
+            format!("[{}, {}]", position.longitude(), position.latitude())
+        };
+        let ring: Vec<String> =
+            [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0), (0.0, 0.0)].map(|(x, y)| corner(x, y)).to_vec();
+        let text = format!(
+            "{HEAD}[[task]]\nid = \"lawn\"\n[task.leftover]\nspray = \"0.01 gal\"\n\
+             applied = {{ site = \"turf\", ground = {{ type = \"Polygon\", coordinates = [[{}]] }} }}\n",
+            ring.join(", ")
+        );
+        let found = breaches(&done(&text), &request.labels, Some(on(&request))).into_iter();
+        let of_sites = ["breach::food-plants", "breach::bloom", "breach::paving"];
+        let of_leftover = found.filter(|breach| breach.task == "lawn-leftover");
+        of_leftover.map(|breach| breach.rule).filter(|rule| of_sites.contains(&rule.as_str())).collect::<Vec<_>>()
+    };
+    assert_eq!(told(28.5, 34.5), ["breach::food-plants"]);
+    assert_eq!(told(7.5, 34.5), ["breach::bloom"]);
+    assert_eq!(told(21.0, 5.0), ["breach::paving"]);
+    assert_eq!(told(15.0, 3.0), [] as [&str; 0], "lawn");
+}
+
 /// What is amended upwards passes the cap of the year, and another visit nine days later comes too soon.
 #[test]
 fn what_was_done_passes_limits_over_time() {

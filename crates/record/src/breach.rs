@@ -2,6 +2,7 @@
 
 mod over_time;
 mod place;
+mod sites;
 
 use crate::application::{ApplicationRecord, Breach, Observed};
 use crate::fact::Fact;
@@ -33,8 +34,8 @@ pub struct Ground<'a> {
 
 /// Everything in a record that was against a binding sentence of the labels in hand: rates and single
 /// maxima, of the task, of each tank and of each place that several tasks treated, carrier, wind and temperature as
-/// observed, sites that a label does not list; and where its ground is given, distances from features of the map,
-/// caps, numbers and intervals over time, as far as its past is known.
+/// observed, sites that a label does not list; and where its ground is given, distances from features of the map, food
+/// plants, bloom and paving in what was treated, caps, numbers and intervals over time, as far as its past is known.
 ///
 /// Products whose label is not among `labels` are passed over.
 pub fn breaches(record: &ApplicationRecord, labels: &[Label], on: Option<Ground<'_>>) -> Vec<Breach> {
@@ -59,6 +60,7 @@ pub fn breaches(record: &ApplicationRecord, labels: &[Label], on: Option<Ground<
     }
     found.extend(place::breaches(record, labels));
     if let Some(ground) = on {
+        found.extend(sites::breaches(record, labels, ground));
         found.extend(over_time::breaches(record, labels, ground));
     }
     found

@@ -3,12 +3,17 @@
 use crate::application::ApplicationRecord;
 use geometry::{GeoExtent, LocalPlane, Point, Region};
 use property::Property;
-use quantity::{Length, LengthUnit};
+use quantity::{Area, AreaUnit, Length, LengthUnit};
 
 /// What the straight edges of one plane bend in degrees, and rounding, with much to spare: an edge of 2 km
 /// bends by less than a tenth of a metre.
 fn slack() -> Length {
     Length::new(1.0, LengthUnit::Metre)
+}
+
+/// Less ground than this is where two drawings touch: half a square foot.
+pub(crate) fn touch() -> Area {
+    Area::new(0.05, AreaUnit::SquareMetre)
 }
 
 /// The region as it lies in another plane; `None` where its outlines cannot be laid there.

@@ -2,6 +2,7 @@
 //! its past: every rule of label, caps, intervals and setbacks holds for a leftover as for any other mix.
 
 use crate::application::ApplicationRecord;
+use crate::ground::touch;
 use crate::history::history;
 use crate::task::TaskRecord;
 use geometry::Region;
@@ -108,7 +109,7 @@ fn candidates<'a>(request: &VisitRequest, label: &'a Label, treated: &Region) ->
             match site {
                 Site::Turf => {
                     let rest = property.lawn().difference(treated);
-                    if rest.area().is_positive() {
+                    if rest.area() > touch() {
                         let target = Target::Ground(rest);
                         found.push(Candidate { words: "turf not treated today".to_owned(), site: *site, row, target });
                     }
@@ -223,7 +224,8 @@ fn place(
     let about_the_hours = |verdict: &Verdict| verdict.rule.starts_with("hours::") || verdict.rule.starts_with("mix::");
     let refused = visit.all_verdicts().any(|verdict| verdict.status == Status::Refused && !about_the_hours(verdict));
     let allowed = planned.ground + planned.wall;
-    if refused || treated_again || !allowed.is_positive() {
+    // Where zones and lawn touch, hairs of ground are left over that nobody sprays.
+    if refused || treated_again || allowed <= touch() {
         return None;
     }
     let needed = if goes_by_spray { allowed } else { mix.spray / output? };

@@ -39,7 +39,7 @@ pub use from_visit::{Parties, from_visit};
 pub use ground::{extent, reach};
 pub use history::{HistoryGap, Past, history};
 pub use leftover::{LeftoverMix, LeftoverPlace, leftover_places};
-pub use plausible::{check_actual, overfilled};
+pub use plausible::{check_actual, not_yet, overfilled};
 pub use poured_out::{LAWFUL_WAYS, forbidden_end};
 pub use rinsate::{RINSATE_SHARE, Rinse, TRIPLE_RINSES, most_rinsate, rinsate_advice, rinsate_rule, triple_rinse};
 pub use standing::{Discarding, Standing, circumstances, discarding, kept_until, presence, standing};

@@ -3,6 +3,7 @@
 use crate::actual::Actual;
 use crate::application::{ApplicationRecord, Moment, Observed};
 use crate::fact::Fact;
+use jiff::{SignedDuration, Timestamp};
 use problem::{Problem, Problems};
 use quantity::{Duration, DurationUnit, Speed, SpeedUnit, Temperature, TemperatureUnit, Volume, VolumeUnit};
 use sprayer::Sprayer;
@@ -43,6 +44,24 @@ pub fn check_actual(actual: &Actual, planned: &ApplicationRecord, equipment: &[S
     }
     problems.extend(crate::poured_out::in_actual(actual));
     problems
+}
+
+/// An application that lies ahead of the moment at which it is recorded: error `record::not-yet`. A clock may be an hour
+/// off; a day without its hours is the day somewhere on earth.
+pub fn not_yet(record: &ApplicationRecord, now: Timestamp) -> Problems {
+    let hours = |hours: i64| now.checked_add(SignedDuration::from_hours(hours)).unwrap_or(Timestamp::MAX);
+    let ahead = |moment: &Fact<Moment>| moment.value().filter(|moment| moment.instant() > hours(1)).copied();
+    let told = ahead(&record.ended).or(ahead(&record.started)).map(|moment| moment.to_string());
+    let latest = jiff::tz::Offset::UTC.to_datetime(hours(14)).date();
+    let told = told.or((record.date > latest).then(|| record.date.to_string()));
+    told.into_iter()
+        .map(|told| {
+            Problem::error("record::not-yet", format!("the application is told for {told}, which is yet to come"))
+                .expected("what was done; a visit to come is planned, and recorded after it")
+                .mend("put the day or the hours right, or record it when it is done")
+                .at("date")
+        })
+        .collect()
 }
 
 /// Tanks of a record that were filled with more than the tank of their sprayer holds: errors

@@ -40,10 +40,11 @@ pub use request::{
     TaskRequest, Threshold, VisitRequest,
 };
 pub use room::{CapRoom, NumberRoom, Room, SiteGround, room, room_on};
+pub use sites::site_of_kind;
 pub use verdict::{Figure, Origin, Status, Verdict, Working};
 pub use visit::{
     Applicator, Batch, Caution, CautionSubject, Direction, DrawnSetback, Finding, Hour, HourReason, IrrigationAdvice,
     KeepOffAdvice, Measure, Ppe, ProductTotal, Remaining, Sentence, StartWindow, Task, TaskProduct, Visit, Zone,
     ZoneKind, ZoneUse,
 };
-pub use zones::Zoning;
+pub use zones::{Zoning, is_put_on_paving};

@@ -5,7 +5,7 @@ use geometry::{ArcFineness, Region, offset};
 use jiff::civil::Date;
 use label::{ActiveIngredient, ApplicationCount, Cap, CapAmount, Clause, Label, Required, Window};
 use property::{Kind, Property};
-use quantity::{AmountPerArea, Length, MassPerArea};
+use quantity::{AmountPerArea, Area, AreaUnit, Length, MassPerArea};
 
 /// A part of a task's ground on which the same applications of the past lie.
 #[derive(Debug, Clone)]
@@ -91,6 +91,16 @@ fn cover_all<'a>(pieces: &mut [Piece<'a>], application: &'a Application) {
 /// Overlaps smaller than this share of a piece are the seams of two drawings, not two treatments.
 const SEAM: f64 = 1e-6;
 
+/// And so is whatever is smaller than a hand: ground that is written and read again moves by less than a thousandth of a
+/// millimetre, and what is left along its edges would be cut again by every further record.
+fn seam() -> Area {
+    Area::new(0.01, AreaUnit::SquareMetre)
+}
+
+fn is_seam(part: &Region, of: &Region) -> bool {
+    part.area() < seam() || part.area().ratio(of.area()) < SEAM
+}
+
 fn split<'a>(pieces: &mut Vec<Piece<'a>>, application: &'a Application, region: &Region) {
     let mut outside = Vec::new();
     for piece in pieces.iter_mut() {
@@ -100,11 +110,11 @@ fn split<'a>(pieces: &mut Vec<Piece<'a>>, application: &'a Application, region: 
             continue;
         };
         let common = ground.intersection(region);
-        if common.area().ratio(ground.area()) < SEAM {
+        if is_seam(&common, ground) {
             continue;
         }
         let rest = ground.difference(region);
-        if rest.area().ratio(ground.area()) >= SEAM {
+        if !is_seam(&rest, ground) {
             outside.push(Piece { region: Some(rest), applications: piece.applications.clone() });
         }
         piece.region = Some(common);
@@ -413,5 +423,47 @@ pub(crate) fn applications(history: &History) -> &[Application] {
     match history {
         History::Unknown => &[],
         History::Known { applications, .. } => applications,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use geometry::Point;
+    use quantity::VolumePerArea;
+
+    #[derive(Debug)]
+    struct NoFeature;
+
+    impl FeatureGround for NoFeature {
+        fn ground(&self, _: &str) -> Option<&Region> {
+            None
+        }
+    }
+
+    /// Each record of the same ground lies a hair beside the others, as it was written and read.
+    #[test]
+    fn many_records_of_the_same_ground_leave_one_piece() {
+        let ground = |hair: f64| {
+            let corner = |x: f64, y: f64| Point::from_metres(x + hair, y - hair);
+            let outer = [corner(0.0, 0.0), corner(30.0, 0.0), corner(30.0, 20.0), corner(0.0, 20.0)];
+            let house = [corner(5.0, 5.0), corner(15.0, 5.0), corner(15.0, 12.0), corner(5.0, 12.0)];
+            Region::from_ring(&outer).unwrap().difference(&Region::from_ring(&house).unwrap())
+        };
+        let past: Vec<Application> = (1..=60_i8)
+            .map(|number| Application {
+                date: jiff::civil::date(2026, 1, 1),
+                product: "concentrate".to_owned(),
+                per_area: AmountPerArea::Volume(VolumePerArea::ZERO),
+                active_ingredients: Vec::new(),
+                group: None,
+                place: Place::Ground(ground(1e-7 * f64::from(number))),
+            })
+            .collect();
+        let places = NamedPlaces { band: None, bands: &[], feature: &NoFeature };
+        let whole = ground(0.0);
+        let found = pieces(Some(&whole), GroundKind::Turf, &past, &places);
+        assert_eq!(found.len(), 1);
+        assert_eq!(found[0].applications.len(), 60);
     }
 }

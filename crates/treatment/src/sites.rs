@@ -94,7 +94,7 @@ const SEAM: f64 = 1e-6;
 ///
 /// A mulched bed is soil without plants, and a mound stands in turf unless the task counts places and
 /// says where: common practice, no source.
-pub(crate) fn site_of_kind(kind: Kind) -> Option<Site> {
+pub fn site_of_kind(kind: Kind) -> Option<Site> {
     Some(match kind {
         Kind::Turf | Kind::Mound => Site::Turf,
         Kind::Ornamental => Site::Ornamental,

@@ -278,7 +278,7 @@ pub(crate) fn is_known_out_of_bloom(feature: &Feature) -> bool {
 }
 
 /// Whether a method may be used on paving that lies within ground drawn for the visit.
-pub(crate) fn is_put_on_paving(method: Method) -> bool {
+pub fn is_put_on_paving(method: Method) -> bool {
     matches!(method, Method::Spot | Method::CrackAndCrevice)
 }
 

@@ -55,7 +55,7 @@ impl Book {
     /// this one entry: what is wrong with it is told, and the record of what was done is kept all the same.
     ///
     /// # Errors
-    /// As [`checked_entry`] and [`Book::append`]; `trade::recorded-already` when another record of the
+    /// As [`checked_entry`] and [`Book::append`]; `record::not-yet` for what is yet to come; `trade::recorded-already` when another record of the
     /// same visit and day is kept.
     pub async fn keep_record(
         &self,
@@ -64,6 +64,10 @@ impl Book {
         keeping: Keeping,
         key: RequestKey,
     ) -> Result<KeptRecord, LedgerError> {
+        let ahead = record::not_yet(record, keeping.recorded_at);
+        if ahead.has_errors() {
+            return Err(ahead.into());
+        }
         let mut entry = record_entry(record, write_record(record), keeping)?;
         entry.indexed.client = links.client;
         entry.indexed.property = links.property;
@@ -175,12 +179,34 @@ impl Book {
         };
         let on = request.as_ref().zip(past.as_ref());
         let on = on.map(|(request, past)| Ground { property: &request.property, past });
-        let stays =
-            |breach: &Breach| breach.rule == "breach::distance" || !labels.iter().any(|label| label.id == breach.label);
-        let earlier: Vec<Breach> = record.breaches.iter().filter(|breach| stays(breach)).cloned().collect();
+        // What the kept version told is carried on where nothing here can tell it anew: a label or a map that is not
+        // kept, what bloomed on the day, a past that only the visit knew. What a document says of itself is not heard.
+        let before = match self.newest(thing).await {
+            Ok(entry) if !entry.discards => Some(held(&entry)?.record),
+            Ok(_) | Err(LedgerError::UnknownThing { .. }) => None,
+            Err(error) => return Err(error),
+        };
+        let as_before = |task: &str| {
+            let of =
+                |record: &ApplicationRecord| record.task(task).map(|task| (task.products.clone(), task.zones.clone()));
+            before.as_ref().is_some_and(|before| before.date == record.date && of(before) == of(&record))
+        };
+        let is_known = |label: &str| labels.iter().any(|known| known.id == label);
+        let stays = |breach: &Breach| {
+            let is_of_the_day = ["breach::distance", "breach::bloom"].contains(&breach.rule.as_str());
+            let is_of_the_past =
+                ["breach::cap", "breach::applications", "breach::interval"].contains(&breach.rule.as_str());
+            is_of_the_day || !is_known(&breach.label) || on.is_none() || (is_of_the_past && as_before(&breach.task))
+        };
+        let told = before.as_ref().unwrap_or(&record).breaches.iter();
+        let earlier: Vec<Breach> = told.filter(|breach| stays(breach)).cloned().collect();
         let mut judged = with_breaches(record, &labels, on);
         for breach in earlier {
-            if !judged.breaches.contains(&breach) {
+            let is_same = |other: &Breach| {
+                (&other.rule, &other.task, &other.label, &other.clause)
+                    == (&breach.rule, &breach.task, &breach.label, &breach.clause)
+            };
+            if !judged.breaches.iter().any(is_same) {
                 judged.breaches.push(breach);
             }
         }

@@ -114,7 +114,7 @@ pub(crate) use on_both;
 
 /// A moment of the tests.
 pub(crate) fn moment(second: i64) -> Timestamp {
-    Timestamp::from_second(1_780_000_000 + second).expect("a moment")
+    Timestamp::from_second(1_790_000_000 + second).expect("a moment")
 }
 
 /// A client's first version.
