@@ -38,6 +38,17 @@ export const ROUTES: readonly Route[] = [
   { path: "/visits/new", load: () => import("../pages/visit/Page.svelte") },
   { path: "/visits/:thing", load: () => import("../pages/visit/Page.svelte") },
   { path: "/visits/:thing/print", load: () => import("../pages/visit-print/Page.svelte") },
+  {
+    path: "/shelf",
+    load: () => import("../pages/shelf/Page.svelte"),
+    menu: house.pages.shelf,
+    roles: ["owner", "planner", "technician"],
+  },
+  { path: "/shelf/labels/new", load: () => import("../pages/label/Page.svelte") },
+  { path: "/shelf/labels/:thing", load: () => import("../pages/label/Page.svelte") },
+  { path: "/shelf/equipment/new", load: () => import("../pages/equipment/Page.svelte") },
+  { path: "/shelf/equipment/:thing", load: () => import("../pages/equipment/Page.svelte") },
+  { path: "/shelf/stock", load: () => import("../pages/stock/Page.svelte") },
   { path: "/settings", load: () => import("../pages/settings/Page.svelte"), menu: house.pages.settings },
   { path: "/sign-in", load: () => import("../pages/sign-in/Page.svelte") },
 ];

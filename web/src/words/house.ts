@@ -13,5 +13,5 @@ export const house = {
   warning: "Look at this",
   expected: "Expected:",
   mend: "To mend it:",
-  pages: { start: "Start", properties: "Properties", visits: "Visits", settings: "Settings" },
+  pages: { start: "Start", properties: "Properties", visits: "Visits", shelf: "Shelf", settings: "Settings" },
 };
