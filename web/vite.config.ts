@@ -13,5 +13,6 @@ export default defineConfig({
     target: "es2022",
     sourcemap: false,
   },
-  server: { proxy: { "/api": server } },
+  // The schemas of the files stand beside the pages: forms are made of them.
+  server: { proxy: { "/api": server }, fs: { allow: [".."] } },
 });

@@ -43,6 +43,17 @@ export const ROUTES: readonly Route[] = [
   { path: "/visits/:thing", load: () => import("../pages/visit/Page.svelte") },
   { path: "/visits/:thing/print", load: () => import("../pages/visit-print/Page.svelte") },
   {
+    path: "/shelf",
+    load: () => import("../pages/shelf/Page.svelte"),
+    menu: house.pages.shelf,
+    roles: WORKERS,
+  },
+  { path: "/shelf/labels/new", load: () => import("../pages/label/Page.svelte") },
+  { path: "/shelf/labels/:thing", load: () => import("../pages/label/Page.svelte") },
+  { path: "/shelf/equipment/new", load: () => import("../pages/equipment/Page.svelte") },
+  { path: "/shelf/equipment/:thing", load: () => import("../pages/equipment/Page.svelte") },
+  { path: "/shelf/stock", load: () => import("../pages/stock/Page.svelte") },
+  {
     path: "/yard",
     load: () => import("../pages/yard/Page.svelte"),
     menu: house.pages.yard,

@@ -20,6 +20,7 @@ export const house = {
     start: "Start",
     properties: "Properties",
     visits: "Visits",
+    shelf: "Shelf",
     yard: "In the yard",
     records: "Records",
     settings: "Settings",

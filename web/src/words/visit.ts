@@ -19,6 +19,8 @@ export const visitWords = {
   back: "Drop the changes",
   print: "Print sheet",
   restored: (when: string) => `Changes of ${when} were found on this device.`,
+  second:
+    "Another window of this browser has this visit open. What is changed here is lost with the window, unless it is kept.",
   planning: "The plan is being reckoned.",
   current: "The plan is current.",
   stale: "The request cannot be planned as it stands. What is shown below is of the last one that could.",

@@ -1,3 +1,4 @@
+import { filledIn, isSame } from "../../form/value";
 import { cornerOf, readMap, writeMap, type PropertyMap } from "../../map/document";
 import { Plane } from "../../map/plane";
 import type { components } from "../../service/api";
@@ -5,7 +6,7 @@ import { ask } from "../../service/client";
 import { Latest } from "../../service/latest";
 import type { Problem } from "../../service/problem";
 import { BOOKS, THING, isKept } from "./choices";
-import { filledIn, isSame, type VisitFields } from "./request";
+import type { VisitFields } from "./request";
 
 export type Planned = components["schemas"]["Planned"];
 export type Visit = Planned["visit"];

@@ -1,15 +1,6 @@
 import { expect, test } from "vitest";
-import {
-  aimOf,
-  aimedAt,
-  differing,
-  filledIn,
-  freshTask,
-  isSame,
-  numbersOf,
-  usualAim,
-  type VisitFields,
-} from "./request";
+import { filledIn, isSame } from "../../form/value";
+import { aimOf, aimedAt, differing, freshTask, numbersOf, usualAim, type VisitFields } from "./request";
 
 const request: VisitFields = {
   format: "tussock.visit-request/1",

@@ -1,0 +1,69 @@
+import { Latest } from "../service/latest";
+import type { Problem } from "../service/problem";
+import { toldOf, type Told } from "./told";
+import { filledIn, isSame } from "./value";
+
+/** What the server says of a file: whether plans can use it, what is wrong, what is open. */
+export interface Reading {
+  readonly usable: boolean;
+  readonly problems: readonly unknown[];
+  readonly questions: readonly unknown[];
+}
+
+/** A file as text and as fields, and as the server read it. */
+export interface Form<R extends Reading> {
+  readonly text: string;
+  readonly fields: Record<string, unknown>;
+  readonly reading: R;
+}
+
+/** A file that is filled in as a form, and checked as it is. */
+export class FileEditor<R extends Reading> {
+  fields = $state<Record<string, unknown>>({});
+  reading = $state.raw<R | null>(null);
+  problems = $state.raw<readonly Problem[]>([]);
+  isBusy = $state(false);
+  /** The file as a person wrote it, comments and all, until a field is changed. */
+  #written = $state.raw<{ text: string; fields: Record<string, unknown> } | null>(null);
+  readonly #checks: Latest<string | Record<string, unknown>, Form<R>>;
+
+  readonly told: readonly Told[] = $derived(toldOf((this.reading?.problems ?? []) as Problem[]));
+  readonly questions: readonly Told[] = $derived(toldOf((this.reading?.questions ?? []) as Problem[]));
+  readonly sent: Record<string, unknown> = $derived(filledIn($state.snapshot(this.fields)));
+
+  constructor(private readonly form: (file: string | Record<string, unknown>) => Promise<Form<R>>) {
+    this.#checks = new Latest(form, (outcome, _, isLast) => {
+      this.isBusy = !isLast;
+      this.problems = outcome.problems;
+      if (outcome.answer) this.reading = outcome.answer.reading;
+    });
+  }
+
+  /** Checks what is filled in; called whenever it changes. */
+  check(fields: Record<string, unknown>): void {
+    this.isBusy = true;
+    this.#checks.ask(fields, 300);
+  }
+
+  begin(fields: Record<string, unknown>): void {
+    this.fields = structuredClone(fields);
+  }
+
+  /** Takes a file up as text. */
+  async take(text: string): Promise<void> {
+    const { fields, reading } = await this.form(text);
+    this.#written = { text, fields };
+    this.reading = reading;
+    this.begin(fields);
+  }
+
+  /** The file as it is to be kept. */
+  async text(): Promise<string> {
+    if (this.#written && isSame(this.#written.fields, this.sent)) return this.#written.text;
+    return (await this.form(this.sent)).text;
+  }
+
+  stop(): void {
+    this.#checks.stop();
+  }
+}
