@@ -30,6 +30,18 @@ fn recorded() -> Yard {
     yard
 }
 
+/// Whom the record does not name is not told of somebody else's lawn without a word.
+#[test]
+fn a_sheet_for_another_client_than_the_records_says_so() {
+    let yard = recorded();
+    let own = sheet(&yard, &["--json"]);
+    assert!(!own.stderr.contains("papers::other-client"), "{}", own.told());
+    yard.change("demo/alder-bend/client.toml", "A. Example (invented)", "B. Example (invented)");
+    let other = sheet(&yard, &["--json"]);
+    assert_eq!(other.code, 0, "{}", other.told());
+    assert!(other.stderr.contains("papers::other-client"), "{}", other.told());
+}
+
 #[test]
 fn the_sheet_tells_what_was_applied_and_counts_from_the_end_of_the_work() {
     let yard = recorded();

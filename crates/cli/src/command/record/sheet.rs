@@ -12,10 +12,9 @@ use crate::writing::OutFolder;
 use business::{Advice, Facts, Treatment, demands};
 use exchange::applied_json::{AppliedJson, write_applied};
 use exchange::books_json::write_answer;
-
 use jurisdiction::CONFIRM_LOCAL_LAW;
 use ledger::trade::applied_of;
-use problem::Problems;
+use problem::{Problem, Problems};
 use std::path::{Path, PathBuf};
 
 /// Carries the command out.
@@ -29,6 +28,15 @@ pub(super) fn run(
     let (business, rules, client) = read_papers(business_file, client_file)?;
     let desk = common.books.open_existing()?;
     let held = desk.ask(desk.book.meant_record(name))?;
+    if let Some(of_record) = held.record.client.value().filter(|name| **name != client.name) {
+        let other = Problem::warning(
+            "papers::other-client",
+            format!("the record names `{of_record}` as the client, and this sheet goes to `{}`", client.name),
+        )
+        .expected("the client of the record")
+        .mend("name the file of that client with `--client`, or amend the record where it is wrong");
+        complain(&other.into());
+    }
     let place = place_of(&desk, &held, None)?;
     let place = place.as_ref().or(client.place.as_ref()).unwrap_or(&business.place);
     let map = desk.ask(desk.book.map_of(&held))?;
