@@ -260,5 +260,11 @@ export async function picture(page: Page, name: string, look: Look, size: Size):
   if (process.env.SCREENSHOTS === undefined) return;
   const folder = join(repository, "docs/pictures/pages");
   mkdirSync(folder, { recursive: true });
-  await page.screenshot({ path: join(folder, `${name}-${look}-${size}.png`), fullPage: true });
+  // What lies below some screens of a long form looks like what lies above.
+  const { width, height } = await page.evaluate(() => ({
+    width: innerWidth,
+    height: Math.min(document.documentElement.scrollHeight, 2600),
+  }));
+  const clip = { x: 0, y: 0, width, height };
+  await page.screenshot({ path: join(folder, `${name}-${look}-${size}.png`), fullPage: true, clip });
 }
