@@ -61,16 +61,25 @@ pub fn record_as_applied(
     let source = Source::parse(file, text)?;
     let plane = planned.plane();
     let actual = read(&source, planned, offset, &plane);
-    let is_read = !source.has_errors();
-    check_actual(&actual, planned, equipment).into_iter().for_each(|problem| source.report(problem));
-    // What could not be read cannot be applied; everything else that is wrong is told at once.
-    if !is_read {
+    let unread: Vec<String> = source.errors_so_far().into_iter().filter_map(|problem| problem.place.path).collect();
+    // Without its first line it is no such file, and nothing else of it was read.
+    let is_other = unread.iter().any(|path| path == "format") || source.has_errors() && unread.is_empty();
+    if is_other {
         return Err(source.into_problems());
     }
+    check_actual(&actual, planned, equipment).into_iter().for_each(|problem| source.report(problem));
     match apply(planned, &actual) {
         Ok(record) => source.into_problems().unless_errors(record),
         Err(found) => {
-            for problem in found {
+            // What is said of a place that could not be read, or of what holds it, may come of that alone.
+            let is_of = |path: &str, other: &str| {
+                path.strip_prefix(other).is_some_and(|rest| rest.is_empty() || rest.starts_with(['.', '[']))
+            };
+            let is_told = |problem: &Problem| {
+                let path = problem.place.path.as_deref().unwrap_or_default();
+                unread.iter().any(|unread| is_of(path, unread) || is_of(unread, path))
+            };
+            for problem in found.into_iter().filter(|problem| !is_told(problem)) {
                 source.report(problem);
             }
             Err(source.into_problems())
@@ -106,7 +115,7 @@ fn read(source: &Source<'_>, planned: &ApplicationRecord, offset: Offset, plane:
     actual.notices = notices(&root, &day);
     actual.target_counts = read_fact(&root, "target_counts", counts);
     actual.nothing_left_over = root.optional("nothing_left_over").and_then(|field| field.flag()) == Some(true);
-    actual.tasks = root.tables("task").into_iter().filter_map(|table| task::read_task(table, &day)).collect();
+    actual.tasks = root.tables("task").into_iter().map(|table| task::read_task(table, &day)).collect();
     if actual.nothing_left_over && actual.tasks.iter().any(|task| task.leftover.is_some()) {
         root.report(
             Problem::error("as-applied::left-over", "nothing was left over, and a task says what was left")

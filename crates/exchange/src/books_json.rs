@@ -122,20 +122,6 @@ impl VerificationJson {
     pub const FORMAT: &'static str = "tussock.verification/1";
 }
 
-/// What lies on each place as GeoJSON (RFC 7946): a feature for each, its totals in its properties.
-pub fn totals_geojson(totals: &record::Totals, plane: &geometry::LocalPlane) -> String {
-    let features: Vec<serde_json::Value> = totals
-        .places
-        .iter()
-        .map(|place| {
-            let mut properties = serde_json::json!(crate::totals_json::PlaceTotalJson::new(place, plane));
-            let ground = properties.as_object_mut().and_then(|members| members.remove("ground"));
-            serde_json::json!({ "type": "Feature", "geometry": ground, "properties": properties })
-        })
-        .collect();
-    crate::json_text::compact(&serde_json::json!({ "type": "FeatureCollection", "features": features }))
-}
-
 /// Problems as data.
 pub fn problems_json(problems: &Problems) -> Vec<ProblemJson> {
     problems.iter().map(ProblemJson::from).collect()

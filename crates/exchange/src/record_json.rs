@@ -100,6 +100,9 @@ pub struct RecordJson {
     pub leftover: FactJson<Vec<LeftoverJson>>,
     /// What of it was against a label, as far as that was shown.
     pub breaches: Vec<BreachJson>,
+    /// What could not be held against a label, and why; nothing where there is no such thing.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub not_judged: Vec<String>,
     /// The planned visit; null for what was done without a plan.
     pub visit: Option<PlannedVisitJson>,
     /// What differed from it.
@@ -136,6 +139,7 @@ impl From<&ApplicationRecord> for RecordJson {
             disposal: fact(&record.disposal),
             leftover: fact_of(&record.leftover, |left| left.iter().map(LeftoverJson::from).collect()),
             breaches: record.breaches.iter().map(BreachJson::from).collect(),
+            not_judged: record.not_judged.clone(),
             visit: record.provenance.visit.as_ref().map(PlannedVisitJson::from),
             differences: record.provenance.differences.iter().map(DifferenceJson::from).collect(),
         }
@@ -230,6 +234,7 @@ fn read(json: RecordJson, reading: &mut Reading) -> Option<ApplicationRecord> {
         disposal: json.disposal.plain(),
         leftover: leftover?,
         breaches: json.breaches.into_iter().map(BreachJson::into_breach).collect(),
+        not_judged: json.not_judged,
         provenance: Provenance {
             visit: visit?,
             differences: json.differences.into_iter().map(DifferenceJson::into_difference).collect(),

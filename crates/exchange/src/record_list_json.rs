@@ -4,7 +4,7 @@ use crate::books_json::ThingJson;
 use crate::standing_json::{DemandingRuleJson, KeptJson, StandingWordJson};
 use jiff::civil::{Date, DateTime};
 use jurisdiction::{CONFIRM_LOCAL_LAW, Jurisdiction, Kept, Known, Lacking};
-use record::Standing;
+use record::{ApplicationRecord, Standing};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -38,6 +38,10 @@ pub struct ListedRecordJson {
     pub thing: ThingJson,
     /// Where it lies, by the code of ISO 3166, such as `US-OH`; null when nothing says where.
     pub place: Option<String>,
+    /// How many sentences of labels it passed.
+    pub breaches: usize,
+    /// How much of it could not be held against a label.
+    pub not_judged: usize,
     /// Whether it is complete by the rules known of the place; null when the place is not known.
     pub standing: Option<StandingWordJson>,
     /// What it lacks, in the order of a record.
@@ -67,10 +71,12 @@ pub struct ListedLackJson {
 
 impl ListedRecordJson {
     /// A record whose place is not known, and so nothing of its standing.
-    pub const fn nowhere(thing: ThingJson) -> Self {
+    pub fn nowhere(thing: ThingJson, record: &ApplicationRecord) -> Self {
         Self {
             thing,
             place: None,
+            breaches: record.breaches.len(),
+            not_judged: record.not_judged.len(),
             standing: None,
             lacking: Vec::new(),
             due_local: None,
@@ -82,6 +88,7 @@ impl ListedRecordJson {
     /// A record with its standing by the rules of a place, on a day.
     pub fn new(
         thing: ThingJson,
+        record: &ApplicationRecord,
         place: &Jurisdiction,
         standing: &Standing<'_>,
         kept: &Known<Kept<'_>>,
@@ -90,6 +97,8 @@ impl ListedRecordJson {
         Self {
             thing,
             place: Some(place.to_string()),
+            breaches: record.breaches.len(),
+            not_judged: record.not_judged.len(),
             standing: Some(standing.into()),
             lacking: standing.lacking().iter().map(|lacking| ListedLackJson::new(lacking, today)).collect(),
             due_local: standing.due().map(local),

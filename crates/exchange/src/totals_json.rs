@@ -3,19 +3,21 @@
 use crate::record_json::{AmountJson, GroundJson};
 use geometry::LocalPlane;
 use jiff::civil::Date;
+use property::Property;
 use quantity::{Amount, AmountPerArea, AreaUnit, MassPerAreaUnit, VolumePerAreaUnit};
-use record::{IngredientTotal, Layer, OffGround, PlaceTotal, ProductTotal, Totals};
+use record::{ApplicationRecord, IngredientTotal, Layer, NamedGround, OffGround, PlaceTotal, ProductTotal, Totals};
 use schemars::JsonSchema;
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 /// The format of the document.
-pub const FORMAT: &str = "tussock.totals/1";
+pub const FORMAT: &str = "tussock.totals/2";
 
 /// What lies on the ground of a property, and what went elsewhere.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[schemars(title = "What lies where")]
 pub struct TotalsJson {
-    /// `tussock.totals/1`.
+    /// `tussock.totals/2`.
     pub format: &'static str,
     /// The first day counted, ISO 8601.
     pub first: String,
@@ -25,6 +27,64 @@ pub struct TotalsJson {
     pub places: Vec<PlaceTotalJson>,
     /// What was put down on walls, or on places that are not drawn.
     pub off_ground: Vec<OffGroundJson>,
+    /// The records counted, by day.
+    pub records: Vec<CountedRecordJson>,
+    /// Since when all applications of a property are in the books.
+    pub complete_since: Vec<CompleteSinceJson>,
+    /// What must stand beside every total.
+    pub caution: &'static str,
+}
+
+/// A record that totals count.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct CountedRecordJson {
+    /// By what the books find it.
+    pub thing: String,
+    /// What it is called.
+    pub name: String,
+    /// The day.
+    pub date: String,
+    /// The property.
+    pub property: String,
+}
+
+/// Since when all applications of a property are in the books.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct CompleteSinceJson {
+    /// The property.
+    pub property: String,
+    /// The day, ISO 8601; null where nobody has said so.
+    pub complete_since: Option<String>,
+}
+
+/// What must stand beside every total.
+pub const CAUTION: &str = "Only what these books hold is counted: what others put down, and what was put down before \
+the books began, is not.";
+
+/// A record that totals count, and what is told of it.
+#[derive(Debug, Clone, Copy)]
+pub struct CountedRecord<'a> {
+    /// By what the books find it.
+    pub thing: &'a str,
+    /// The record.
+    pub record: &'a ApplicationRecord,
+    /// The map that has the names of its places; `None` where none is kept.
+    pub map: Option<&'a Property>,
+}
+
+/// Totals, and the records from which they come.
+#[derive(Debug, Clone, Copy)]
+pub struct CountedTotals<'a> {
+    /// The totals; their layers name the records by their place in `records`.
+    pub totals: &'a Totals,
+    /// The plane on which they are laid out.
+    pub plane: &'a LocalPlane,
+    /// The first and the last day.
+    pub days: (Date, Date),
+    /// The records.
+    pub records: &'a [CountedRecord<'a>],
+    /// Property by property, since when all its applications are in the books.
+    pub complete_since: &'a [(String, Option<Date>)],
 }
 
 /// A piece of ground on every part of which the same lies.
@@ -94,14 +154,18 @@ pub struct IngredientSumJson {
 /// One product of one task of one record.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct LayerJson {
-    /// Which of the records, from 0, in the order in which they were given.
-    pub record: usize,
+    /// The record.
+    pub thing: String,
     /// The day.
     pub date: String,
     /// The task.
     pub task: String,
+    /// What people called the ground on that day.
+    pub places: Vec<String>,
     /// The label's id.
     pub label: String,
+    /// The product's name.
+    pub product: String,
     /// How much lies on each part of the ground.
     pub per_area: PerAreaJson,
 }
@@ -109,14 +173,16 @@ pub struct LayerJson {
 /// What was put down on a wall, or on places that are not drawn.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct OffGroundJson {
-    /// Which of the records, from 0.
-    pub record: usize,
+    /// The record.
+    pub thing: String,
     /// The day.
     pub date: String,
     /// The task.
     pub task: String,
     /// The label's id.
     pub label: String,
+    /// The product's name.
+    pub product: String,
     /// How much.
     pub amount: AmountJson,
     /// The area of wall, square metres; nothing where the places are not measured.
@@ -145,60 +211,113 @@ impl From<&IngredientTotal> for IngredientSumJson {
     }
 }
 
-impl From<&Layer> for LayerJson {
-    fn from(layer: &Layer) -> Self {
-        Self {
-            record: layer.record,
+impl CountedTotals<'_> {
+    /// What people called the ground of each task, laid on the plane of the totals.
+    fn grounds(&self) -> BTreeMap<(usize, &str), NamedGround> {
+        let layers = self.totals.places.iter().flat_map(|place| &place.layers);
+        let mut grounds = BTreeMap::new();
+        for layer in layers {
+            let Some(counted) = self.records.get(layer.record) else { continue };
+            let Some(task) = counted.record.task(&layer.task) else { continue };
+            grounds
+                .entry((layer.record, task.id.as_str()))
+                .or_insert_with(|| NamedGround::of(counted.record, task, counted.map, self.plane));
+        }
+        grounds
+    }
+
+    /// Every place with the names that its ground had, layer by layer.
+    pub fn named_places(&self) -> Vec<(&PlaceTotal, Vec<Vec<String>>)> {
+        let grounds = self.grounds();
+        let names = |place: &PlaceTotal, layer: &Layer| {
+            let ground = grounds.get(&(layer.record, layer.task.as_str()));
+            ground.map_or_else(Vec::new, |ground| ground.names_under(&place.ground))
+        };
+        let places = self.totals.places.iter();
+        places.map(|place| (place, place.layers.iter().map(|layer| names(place, layer)).collect())).collect()
+    }
+
+    fn thing(&self, record: usize) -> String {
+        self.records.get(record).map_or_else(String::new, |counted| counted.thing.to_owned())
+    }
+
+    fn layer(&self, layer: &Layer, places: Vec<String>) -> LayerJson {
+        LayerJson {
+            thing: self.thing(layer.record),
             date: layer.date.to_string(),
             task: layer.task.clone(),
+            places,
             label: layer.label.clone(),
+            product: layer.product.clone(),
             per_area: layer.per_area.into(),
         }
     }
-}
 
-impl From<&OffGround> for OffGroundJson {
-    fn from(off: &OffGround) -> Self {
+    fn off_ground(&self, off: &OffGround) -> OffGroundJson {
         let amount: Amount = off.amount;
-        Self {
-            record: off.record,
+        OffGroundJson {
+            thing: self.thing(off.record),
             date: off.date.to_string(),
             task: off.task.clone(),
             label: off.label.clone(),
+            product: off.product.clone(),
             amount: amount.into(),
             area_m2: off.area.to(AreaUnit::SquareMetre),
         }
     }
-}
 
-impl PlaceTotalJson {
-    /// A place of the plane on which the totals were laid out.
-    pub fn new(place: &PlaceTotal, plane: &LocalPlane) -> Self {
-        Self {
+    /// Every place as data.
+    pub fn places(&self) -> Vec<PlaceTotalJson> {
+        let place = |(place, names): (&PlaceTotal, Vec<Vec<String>>)| PlaceTotalJson {
             area_m2: place.area.to(AreaUnit::SquareMetre),
             products: place.products().iter().map(ProductSumJson::from).collect(),
             active_ingredients: place.active_ingredients().iter().map(IngredientSumJson::from).collect(),
             without_ingredients: place.without_ingredients().into_iter().map(str::to_owned).collect(),
-            layers: place.layers.iter().map(LayerJson::from).collect(),
-            ground: GroundJson::new(&place.ground, plane),
-        }
+            layers: place.layers.iter().zip(names).map(|(layer, names)| self.layer(layer, names)).collect(),
+            ground: GroundJson::new(&place.ground, self.plane),
+        };
+        self.named_places().into_iter().map(place).collect()
     }
 }
 
-impl TotalsJson {
-    /// The totals of the days from `first` to `last`, laid out on `plane`.
-    pub fn new(totals: &Totals, plane: &LocalPlane, (first, last): (Date, Date)) -> Self {
+impl From<&CountedTotals<'_>> for TotalsJson {
+    fn from(counted: &CountedTotals<'_>) -> Self {
+        let (first, last) = counted.days;
+        let record = |counted: &CountedRecord<'_>| CountedRecordJson {
+            thing: counted.thing.to_owned(),
+            name: counted.record.name.clone(),
+            date: counted.record.date.to_string(),
+            property: counted.record.property.name.clone(),
+        };
+        let since = |(property, since): &(String, Option<Date>)| CompleteSinceJson {
+            property: property.clone(),
+            complete_since: since.map(|day| day.to_string()),
+        };
         Self {
             format: FORMAT,
             first: first.to_string(),
             last: last.to_string(),
-            places: totals.places.iter().map(|place| PlaceTotalJson::new(place, plane)).collect(),
-            off_ground: totals.off_ground.iter().map(OffGroundJson::from).collect(),
+            places: counted.places(),
+            off_ground: counted.totals.off_ground.iter().map(|off| counted.off_ground(off)).collect(),
+            records: counted.records.iter().map(record).collect(),
+            complete_since: counted.complete_since.iter().map(since).collect(),
+            caution: CAUTION,
         }
     }
 }
 
 /// The totals as text, ended by a new line.
-pub fn write_totals(totals: &Totals, plane: &LocalPlane, days: (Date, Date)) -> String {
-    crate::json_text::pretty(&TotalsJson::new(totals, plane, days))
+pub fn write_totals(counted: &CountedTotals<'_>) -> String {
+    crate::json_text::pretty(&TotalsJson::from(counted))
+}
+
+/// What lies on each place as GeoJSON (RFC 7946): a feature for each, its totals in its properties.
+pub fn totals_geojson(counted: &CountedTotals<'_>) -> String {
+    let feature = |place: PlaceTotalJson| {
+        let mut properties = serde_json::json!(place);
+        let ground = properties.as_object_mut().and_then(|members| members.remove("ground"));
+        serde_json::json!({ "type": "Feature", "geometry": ground, "properties": properties })
+    };
+    let features: Vec<serde_json::Value> = counted.places().into_iter().map(feature).collect();
+    crate::json_text::compact(&serde_json::json!({ "type": "FeatureCollection", "features": features }))
 }

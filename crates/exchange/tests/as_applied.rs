@@ -7,7 +7,9 @@ use exchange::record_json::{parse_record, write_record};
 use jiff::civil::date;
 use output_support::{demo_record, demo_request};
 use quantity::{Amount, AmountUnit, AreaUnit, VolumeUnit};
-use record::{ApplicationRecord, Became, Fact, Ground, TankAdvice, breaches, check, check_tanks, with_breaches};
+use record::{
+    ApplicationRecord, Became, Fact, Ground, TankAdvice, breaches, check, check_tanks, not_judged, with_breaches,
+};
 use treatment::{Application, History, Place, VisitRequest};
 
 const DEMO: &str = include_str!("../../../demo/alder-bend/as-applied.toml");
@@ -132,7 +134,8 @@ fn a_tank_more_than_ten_per_cent_off_says_stop() {
         assert_eq!(checks.len(), 7);
         let area = checks[1].area.unwrap();
         assert!((area.expected.to(AreaUnit::SquareFoot) - 1_185.185).abs() < 0.1, "{area:?}");
-        assert!(checks.iter().all(|check| check.number == 2 || check.advice == TankAdvice::GoOn), "{checks:#?}");
+        // Of the others nothing was said, and they are not praised.
+        assert!(checks.iter().all(|check| check.number == 2 || check.advice == TankAdvice::NotTold), "{checks:#?}");
         checks[1].advice
     };
     assert_eq!(advice("1,185 sq ft"), TankAdvice::GoOn);
@@ -144,6 +147,11 @@ fn a_tank_more_than_ten_per_cent_off_says_stop() {
     let record = done(&format!("{HEAD}{half}"));
     let checks = check_tanks(record.task("lawn").unwrap(), &[]);
     assert_eq!(checks[1].advice, TankAdvice::Stop);
+    // As planned but for the time: what it covered stands as planned, and is not held against itself.
+    let timed = "[[task]]\nid = \"lawn\"\n[[task.tank]]\nnumber = 2\nfilled_at = \"07:40\"\n";
+    let timed = done(&format!("{HEAD}{timed}"));
+    let timed = &check_tanks(timed.task("lawn").unwrap(), &[])[1];
+    assert_eq!((timed.advice, timed.area), (TankAdvice::CannotTell, None));
     assert!((checks[1].products[0].departure - 1.0).abs() < 1e-9, "{checks:#?}");
 }
 
@@ -288,8 +296,50 @@ fn what_was_done_passes_limits_over_time() {
     assert_eq!(rules(&record, &soon(21, 4)), [lawn("cap"), lawn("cap"), lawn("applications")]);
     let unknown = rules(&record, &History::Unknown);
     assert_eq!(unknown, [], "what nobody knows is no breach");
+    // Nor is it praise: what could not be judged is told.
+    let ground = |past| Some(Ground { property: &request.property, past });
+    let untold =
+        |record: &ApplicationRecord, on: Option<Ground<'_>>| not_judged(record, &request.labels, on).join("\n");
+    assert!(untold(&record, ground(&History::Unknown)).contains("limits over time, since the past"));
+    let past = soon(21, 1);
+    let known = untold(&record, ground(&past));
+    assert!(
+        !known.contains("limits over time") && known.contains("wind, gusts, air temperature at the start"),
+        "{known}"
+    );
+    let mut seen = record.clone();
+    seen.weather_at_start.wind = Fact::Recorded(quantity::Speed::new(4.0, quantity::SpeedUnit::MilePerHour));
+    let known = untold(&seen, ground(&past));
+    assert!(
+        known.contains("gusts, air temperature at the start")
+            && !known.contains("wind, gusts, air temperature at the start"),
+        "{known}"
+    );
+    assert!(untold(&record, None).contains("no map of `Alder Bend`"));
+    assert!(not_judged(&record, &[], None).iter().any(|what| what.contains("`brackwater-sc`, which is not in hand")));
     record.tasks.retain(|task| task.id != "lawn");
     assert_eq!(rules(&record, &soon(20, 4)), []);
+}
+
+/// Whatever can be told is told at once: what cannot be read, and what is said of the rest.
+#[test]
+fn what_cannot_be_read_hides_nothing_else() {
+    let text = format!(
+        "{HEAD}started = \"five\"\n[[task]]\nnot_done = true\n[[task]]\nid = \"nowhere\"\n[[task]]\nid = \"lawn\"\n\
+         [[task.tank]]\nspray = \"2 gal\"\n[[task.tank]]\nnumber = 40\n[[task.tank]]\nnumber = 8\nspray = \"much\"\n\
+         product = [{{ label = \"brackwater-sc\", amount = \"13 mL\" }}]\n[[task.tank]]\nnumber = 1\n\
+         product = [{{ label = \"other\", amount = \"13 mL\" }}, {{ label = \"brackwater-sc\", amount = \"1 oz (weight)\" }}]\n"
+    );
+    let request = demo_request();
+    let read = record_as_applied("x", &text, &demo_record(), jiff::tz::offset(-5), &request.equipment);
+    let told: Vec<(usize, String)> = read
+        .expect_err("much is wrong")
+        .iter()
+        .map(|problem| {
+            (problem.place.line.unwrap(), format!("{} {}", problem.code, problem.place.path.as_deref().unwrap()))
+        })
+        .collect();
+    insta::assert_debug_snapshot!(told);
 }
 
 #[test]

@@ -8,7 +8,7 @@ use exchange::complaint_json::write_complaint;
 use exchange::leftover_json::write_leftover;
 use exchange::record_list_json::{ListedRecordJson, RecordListJson};
 use exchange::standing_json::write_standing;
-use exchange::totals_json::write_totals;
+use exchange::totals_json::{CountedRecord, CountedTotals, write_totals};
 use geometry::{GeoPosition, Point};
 use jiff::civil::date;
 use label::{Method, Site};
@@ -35,13 +35,32 @@ fn totals_follow_their_schema_and_name_every_place_once() {
     let record = demo_record();
     let days = (date(2026, 1, 1), date(2026, 7, 7));
     let found = totals([&record], &record.plane(), days);
-    let document = follows("totals.schema.json", &write_totals(&found, &record.plane(), days));
-    assert_eq!(document["format"], "tussock.totals/1");
+    let told = CountedTotals {
+        totals: &found,
+        plane: &record.plane(),
+        days,
+        records: &[CountedRecord { thing: "the-record", record: &record, map: None }],
+        complete_since: &[("Alder Bend".to_owned(), None)],
+    };
+    let document = follows("totals.schema.json", &write_totals(&told));
+    assert_eq!(document["format"], "tussock.totals/2");
+    assert_eq!(document["records"][0]["thing"], "the-record");
+    assert_eq!(document["complete_since"][0], serde_json::json!({ "property": "Alder Bend", "complete_since": null }));
     let places = document["places"].as_array().unwrap();
     let sum: f64 = places.iter().map(|place| place["area_m2"].as_f64().unwrap()).sum();
     let ground: f64 = record.tasks.iter().map(|task| task.ground.to(AreaUnit::SquareMetre)).sum();
     assert!((sum / ground - 1.0).abs() < 1e-6);
+    // Every place has the names of the ground under it, and no other.
+    let mut named: Vec<&str> = places
+        .iter()
+        .flat_map(|place| place["layers"][0]["places"].as_array().unwrap())
+        .filter_map(Value::as_str)
+        .collect();
+    named.sort_unstable();
+    named.dedup();
+    assert_eq!(named, ["band along the building", "hedge", "lawn"]);
     for place in places {
+        assert_eq!(place["layers"][0]["thing"], "the-record");
         // 1 lb a.i./gal is 0.1198 g/mL.
         let product = place["products"][0]["per_area"]["volume_ml_per_m2"].as_f64().unwrap();
         let ingredient = place["active_ingredients"][0]["g_per_m2"].as_f64().unwrap();
@@ -229,8 +248,8 @@ fn a_draft_says_what_it_lacks_by_when_and_who_asks_for_it() {
         client: None,
         property: None,
     };
-    let told = ListedRecordJson::new(thing("one"), &ohio, &found, &kept, date(2026, 7, 8));
-    let list = RecordListJson::new(vec![told, ListedRecordJson::nowhere(thing("two"))]);
+    let told = ListedRecordJson::new(thing("one"), &record, &ohio, &found, &kept, date(2026, 7, 8));
+    let list = RecordListJson::new(vec![told, ListedRecordJson::nowhere(thing("two"), &record)]);
     let listed = follows("records.schema.json", &write_answer(&list));
     let (one, two) = (&listed["records"][0], &listed["records"][1]);
     assert_eq!((&one["standing"], &one["due_local"]), (&"draft".into(), &"2026-07-08T00:00:00".into()));

@@ -184,7 +184,7 @@ fn counted_places_leave_a_gap_that_is_told() {
     let found = record::totals([&record], &record.plane(), (date(2026, 1, 1), date(2026, 12, 31)));
     assert!(found.off_ground.iter().any(|off| off.task == "mounds" && off.area == quantity::Area::ZERO));
     let checks = record::check_tanks(mounds, &[]);
-    assert!(checks.iter().all(|check| check.advice == record::TankAdvice::GoOn), "{checks:?}");
+    assert!(checks.iter().all(|check| check.advice == record::TankAdvice::NotTold), "{checks:?}");
     let written = write_record(&record);
     assert_eq!(write_record(&parse_record("record.json", &written).unwrap()), written);
 }

@@ -16,6 +16,7 @@ mod records;
 mod sprayers;
 mod stock;
 mod things;
+mod totals;
 mod visit;
 
 pub use authority::{Authority, Crew, authority};
@@ -24,8 +25,9 @@ pub use named::THING;
 pub use past::{BooksPast, merged};
 pub use planning::{BOOKS, Shelf};
 pub use record_paper::{StandingTold, standing_told};
-pub use record_sheet::{applied_of, place_name};
+pub use record_sheet::applied_of;
 pub use records::{HeldRecord, KeptRecord, RecordLinks};
 pub use stock::{LotStock, Stock, Use, stock};
 pub use things::{Held, Keeping, OfKind, checked_entry, reference};
+pub use totals::{Counted, LaidTotals};
 pub use visit::{PlannedVisit, ReadVisit, VisitParties};

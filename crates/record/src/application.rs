@@ -57,6 +57,8 @@ pub struct ApplicationRecord {
     pub leftover: Fact<Vec<Leftover>>,
     /// What of it was against a label, as far as that was shown.
     pub breaches: Vec<Breach>,
+    /// What could not be held against a label, and why; a sentence each, without its full stop.
+    pub not_judged: Vec<String>,
     /// Where it came from, and what differed from the plan.
     pub provenance: Provenance,
 }

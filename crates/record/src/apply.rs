@@ -6,7 +6,7 @@ use crate::difference::differences;
 use crate::fact::Fact;
 use crate::from_visit::without_seams;
 use crate::settle::settle;
-use crate::task::{Fill, ProductRecord, Tank, TaskRecord, TreatedZone};
+use crate::task::{Fill, ProductRecord, Tank, TankTold, TaskRecord, TreatedZone};
 use problem::{Problem, Problems};
 use quantity::{Amount, Area};
 use std::cmp::Ordering;
@@ -212,11 +212,14 @@ fn change_tank(task: &mut TaskRecord, differs: &ActualTank, at: &str, problems: 
         fill.covered = Fact::Recorded(covered);
     }
     if differs.number > count {
-        task.tanks.push(Tank { planned: None, filled: None, filled_at: Fact::Absent });
+        task.tanks.push(Tank { planned: None, filled: None, filled_at: Fact::Absent, told: TankTold::Filling });
     }
     let tank = &mut task.tanks[differs.number - 1];
     tank.filled = (!differs.not_filled).then_some(fill);
     set(&mut tank.filled_at, &differs.filled_at);
+    // An amendment does not take back what was said before it.
+    let told = if differs.covered.is_some() { TankTold::Covered } else { TankTold::Filling };
+    tank.told = tank.told.max(told);
 }
 
 /// Puts the amount of one label in its place among a task's products.

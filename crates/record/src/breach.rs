@@ -1,8 +1,11 @@
 //! What was done against a label. A record of the truth is never refused for it: it is kept, and says so.
 
+mod not_judged;
 mod over_time;
 mod place;
 mod sites;
+
+pub use not_judged::not_judged;
 
 use crate::application::{ApplicationRecord, Breach, Observed};
 use crate::fact::Fact;
@@ -15,12 +18,13 @@ use treatment::History;
 /// Figures are compared with a hair's breadth, for conversions of units.
 const HAIR: f64 = 1e-6;
 
-/// The record with everything in it that was against the labels in hand, in the place of what it said of
-/// that before.
+/// The record with everything in it that was against the labels in hand, and what could not be held against them, in
+/// the place of what it said of that before.
 #[must_use]
 pub fn with_breaches(record: ApplicationRecord, labels: &[Label], on: Option<Ground<'_>>) -> ApplicationRecord {
     let breaches = breaches(&record, labels, on);
-    ApplicationRecord { breaches, ..record }
+    let not_judged = not_judged(&record, labels, on);
+    ApplicationRecord { breaches, not_judged, ..record }
 }
 
 /// The ground of a record, by which distances and what counts over time are judged.

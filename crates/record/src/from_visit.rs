@@ -5,7 +5,7 @@ use crate::application::{
 };
 use crate::fact::Fact;
 use crate::settle::settle;
-use crate::task::{CalibrationUsed, Fill, ProductRecord, Tank, TaskRecord, TreatedZone};
+use crate::task::{CalibrationUsed, Fill, ProductRecord, Tank, TankTold, TaskRecord, TreatedZone};
 use geometry::Region;
 use label::{Label, Site, UseRow};
 use quantity::{Area, AreaUnit, Length, LengthUnit};
@@ -71,6 +71,7 @@ pub fn from_visit(visit: &Visit, request: &VisitRequest, parties: &Parties) -> A
         disposal: Fact::Absent,
         leftover: Fact::Absent,
         breaches: Vec::new(),
+        not_judged: Vec::new(),
         provenance: Provenance {
             visit: Some(PlannedVisit {
                 name: visit.name.clone(),
@@ -169,7 +170,7 @@ fn tank(task: &Task, number: usize, is_counted: bool) -> Tank {
             _ => Fact::DoesNotArise,
         },
     };
-    Tank { planned: Some(fill.clone()), filled: Some(fill), filled_at: Fact::Absent }
+    Tank { planned: Some(fill.clone()), filled: Some(fill), filled_at: Fact::Absent, told: TankTold::Nothing }
 }
 
 fn calibration(task: &Task, asked: Option<&TaskRequest>, request: &VisitRequest) -> Fact<CalibrationUsed> {

@@ -24,6 +24,7 @@ mod tank_check;
 mod task;
 mod told;
 mod totals;
+mod treated_place;
 
 pub use actual::{Actual, ActualLeftover, ActualTank, ActualTask, Left, LeftoverUse};
 pub use application::{
@@ -31,7 +32,7 @@ pub use application::{
     PropertyReference, Provenance, ReEntry, TargetCounts,
 };
 pub use apply::apply;
-pub use breach::{Ground, breaches, with_breaches};
+pub use breach::{Ground, breaches, not_judged, with_breaches};
 pub use check::check;
 pub use complaint::{Complaint, DOWNWIND_ANGLE_DEGREES, Downwind, Near, complaint};
 pub use fact::Fact;
@@ -44,6 +45,7 @@ pub use poured_out::{LAWFUL_WAYS, forbidden_end};
 pub use rinsate::{RINSATE_SHARE, Rinse, TRIPLE_RINSES, most_rinsate, rinsate_advice, rinsate_rule, triple_rinse};
 pub use standing::{Discarding, Standing, circumstances, discarding, kept_until, presence, standing};
 pub use tank_check::{Compared, STOP_BEYOND, TankAdvice, TankCheck, check_tanks};
-pub use task::{CalibrationUsed, Fill, ProductRecord, Tank, TaskRecord, TreatedZone};
+pub use task::{CalibrationUsed, Fill, ProductRecord, Tank, TankTold, TaskRecord, TreatedZone};
 pub use told::{Part, RecordPaper, Section, told};
 pub use totals::{IngredientTotal, Layer, OffGround, PlaceTotal, ProductTotal, Totals, beyond, totals, window};
+pub use treated_place::{NamedGround, place_name};

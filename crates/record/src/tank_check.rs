@@ -2,8 +2,9 @@
 
 use crate::application::Leftover;
 use crate::fact::Fact;
-use crate::task::{Fill, Tank, TaskRecord};
+use crate::task::{Fill, Tank, TankTold, TaskRecord};
 use quantity::{Amount, Area};
+use std::fmt;
 
 /// A departure of more than this share stops the work.
 ///
@@ -45,6 +46,30 @@ pub enum TankAdvice {
     Stop,
     /// Nobody has said what the tank covered.
     CannotTell,
+    /// Nobody has said anything of the tank: it counts as filled as planned.
+    NotTold,
+}
+
+impl TankCheck {
+    /// The departure that is farthest off; `None` where there is nothing to compare.
+    pub fn worst(&self) -> Option<f64> {
+        let all = self.area.iter().map(|area| area.departure).chain(self.products.iter().map(|one| one.departure));
+        all.max_by(|one, other| one.abs().total_cmp(&other.abs()))
+    }
+}
+
+impl fmt::Display for TankCheck {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some(worst) = self.worst() {
+            write!(f, "{:+.1} %, ", worst * 100.0)?;
+        }
+        f.write_str(match self.advice {
+            TankAdvice::GoOn => "within 10 % of what was expected",
+            TankAdvice::Stop => "STOP: more than 10 % off; find the cause before the next tank",
+            TankAdvice::CannotTell => "nobody has said what it covered",
+            TankAdvice::NotTold => "nothing was said of it; it counts as filled as planned",
+        })
+    }
 }
 
 /// Every tank that was filled, held against what was expected of it.
@@ -83,7 +108,11 @@ fn used_of(fill: &Fill, left: Option<&Leftover>) -> Fill {
 
 fn check_tank(task: &TaskRecord, index: usize, tank: &Tank, used: &Fill) -> TankCheck {
     let like = tank.planned.as_ref().or_else(|| task.tanks.iter().find_map(|tank| tank.planned.as_ref()));
-    let area = expected_area(task, like, used).zip(used.covered.value().copied()).and_then(|(expected, found)| {
+    if tank.told == TankTold::Nothing {
+        return TankCheck { number: index + 1, area: None, products: Vec::new(), advice: TankAdvice::NotTold };
+    }
+    let covered = used.covered.value().copied().filter(|_| tank.told == TankTold::Covered);
+    let area = expected_area(task, like, used).zip(covered).and_then(|(expected, found)| {
         let departure = found.ratio(expected) - 1.0;
         departure.is_finite().then_some(Compared { expected, found, departure })
     });
@@ -102,17 +131,14 @@ fn check_tank(task: &TaskRecord, index: usize, tank: &Tank, used: &Fill) -> Tank
             departure.is_finite().then_some(Compared { expected, found: *found, departure })
         })
         .collect();
-    let departures = area.iter().map(|area| area.departure).chain(products.iter().map(|product| product.departure));
-    let worst = departures.map(f64::abs).fold(0.0, f64::max);
     let counts_places = matches!(used.covered, Fact::DoesNotArise);
-    let advice = if worst > STOP_BEYOND + 1e-9 {
-        TankAdvice::Stop
-    } else if area.is_none() && !counts_places {
-        TankAdvice::CannotTell
-    } else {
-        TankAdvice::GoOn
-    };
-    TankCheck { number: index + 1, area, products, advice }
+    let mut check = TankCheck { number: index + 1, area, products, advice: TankAdvice::GoOn };
+    if check.worst().is_some_and(|worst| worst.abs() > STOP_BEYOND + 1e-9) {
+        check.advice = TankAdvice::Stop;
+    } else if check.area.is_none() && !counts_places {
+        check.advice = TankAdvice::CannotTell;
+    }
+    check
 }
 
 fn expected_area(task: &TaskRecord, like: Option<&Fill>, used: &Fill) -> Option<Area> {

@@ -139,6 +139,42 @@ pub struct Tank {
     pub filled: Option<Fill>,
     /// When it was filled.
     pub filled_at: Fact<Moment>,
+    /// What somebody said of it; what nobody said stands as planned.
+    pub told: TankTold,
+}
+
+/// What somebody said of a tank.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum TankTold {
+    /// Nothing: it counts as filled as planned.
+    Nothing,
+    /// That it was filled, and with what, or that it was not; the area that it covered stands as planned.
+    Filling,
+    /// The area that it covered as well.
+    Covered,
+}
+
+impl TankTold {
+    /// All of them.
+    pub const ALL: &'static [Self] = &[Self::Nothing, Self::Filling, Self::Covered];
+
+    /// Its word.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Nothing => "nothing",
+            Self::Filling => "filling",
+            Self::Covered => "covered",
+        }
+    }
+
+    /// What must have been said where a record does not tell: whatever stands otherwise than planned.
+    pub fn of_difference(planned: Option<&Fill>, filled: Option<&Fill>, filled_at: &Fact<Moment>) -> Self {
+        match filled {
+            Some(filled) if planned.is_none_or(|planned| planned.covered != filled.covered) => Self::Covered,
+            Some(filled) if planned == Some(filled) && filled_at.is_absent() => Self::Nothing,
+            _ => Self::Filling,
+        }
+    }
 }
 
 /// What is in a tank, and what it covers.

@@ -3,7 +3,8 @@
 use crate::application::{ApplicationRecord, Became, Breach, Leftover, NoticeGiven, Observed, TargetCounts};
 use crate::difference::{amount_words, area_words, volume_words};
 use crate::fact::Fact;
-use crate::task::{CalibrationUsed, ProductRecord, Tank, TaskRecord, TreatedZone};
+use crate::tank_check::{TankAdvice, check_tanks};
+use crate::task::{CalibrationUsed, ProductRecord, Tank, TankTold, TaskRecord, TreatedZone};
 use label::{ActiveIngredient, UseClass};
 use quantity::{
     AreaUnit, Content, DensityUnit, MassPerAreaUnit, Speed, SpeedUnit, Temperature, TemperatureUnit, VolumePerArea,
@@ -77,7 +78,8 @@ const NOT_RECORDED: &str = "not recorded";
 /// What is missing is told as missing. Whether a rule asks for it, [`crate::standing`] knows.
 pub fn told(record: &ApplicationRecord, name_of: &dyn Fn(&TreatedZone) -> String) -> Vec<Section> {
     let mut all = vec![application(record), people(record), weather(record)];
-    all.extend(record.tasks.iter().map(|task| work(task, name_of)));
+    let leftovers = record.leftover.value().map_or(&[][..], Vec::as_slice);
+    all.extend(record.tasks.iter().map(|task| work(task, leftovers, name_of)));
     all.push(afterwards(record));
     all.push(Section::points("Against the labels", breaches(record)));
     if !record.provenance.differences.is_empty() {
@@ -145,7 +147,7 @@ fn weather(record: &ApplicationRecord) -> Section {
     Section { heading: "Weather seen on the spot".to_owned(), parts: vec![Part::Table { head, rows }] }
 }
 
-fn work(task: &TaskRecord, name_of: &dyn Fn(&TreatedZone) -> String) -> Section {
+fn work(task: &TaskRecord, leftovers: &[Leftover], name_of: &dyn Fn(&TreatedZone) -> String) -> Section {
     let mut places: Vec<String> = Vec::new();
     for zone in &task.zones {
         let name = name_of(zone);
@@ -195,6 +197,7 @@ fn work(task: &TaskRecord, name_of: &dyn Fn(&TreatedZone) -> String) -> Section 
     parts.extend(task.products.iter().map(|product| owned(product_facts(task, product))));
     if !task.tanks.is_empty() {
         parts.push(tanks(task));
+        parts.extend(tank_words(task, leftovers));
     }
     Section { heading: format!("Task {}", task.id), parts }
 }
@@ -272,11 +275,30 @@ fn tanks(task: &TaskRecord) -> Part {
     Part::Table { rows: rows.collect(), head }
 }
 
+/// The tanks held against what was expected of them; those of which nothing was said are told in one sentence.
+fn tank_words(task: &TaskRecord, leftovers: &[Leftover]) -> Option<Part> {
+    let checks = check_tanks(task, leftovers);
+    let called = if task.carrier.value().is_some() { "Tank" } else { "Load" };
+    let (untold, told): (Vec<_>, Vec<_>) = checks.iter().partition(|check| check.advice == TankAdvice::NotTold);
+    let mut words: Vec<String> = told.iter().map(|check| format!("{called} {}: {check}.", check.number)).collect();
+    if !untold.is_empty() {
+        let numbers: Vec<String> = untold.iter().map(|check| check.number.to_string()).collect();
+        words.push(format!(
+            "{called}{} {}: nothing was said of {}; the figures are those planned.",
+            if untold.len() == 1 { "" } else { "s" },
+            numbers.join(", "),
+            if untold.len() == 1 { "it" } else { "them" }
+        ));
+    }
+    (!words.is_empty()).then_some(Part::Points(words))
+}
+
 fn tank_row(task: &TaskRecord, index: usize, tank: &Tank, sprayed: bool) -> Vec<String> {
     let filled = tank.filled.as_ref();
     let number = match (filled, &tank.planned) {
         (None, _) => format!("{}, not filled", index + 1),
         (Some(_), None) => format!("{}, not planned", index + 1),
+        (Some(_), Some(_)) if tank.told == TankTold::Nothing => format!("{}, nothing said", index + 1),
         _ => (index + 1).to_string(),
     };
     let mut row = vec![number];
@@ -290,7 +312,8 @@ fn tank_row(task: &TaskRecord, index: usize, tank: &Tank, sprayed: bool) -> Vec<
     row.push(match filled.map(|fill| &fill.covered) {
         None => "none".to_owned(),
         Some(Fact::DoesNotArise) => "counted places".to_owned(),
-        Some(covered) => said(covered, |area| area_words(*area)),
+        Some(covered) if tank.told == TankTold::Covered => said(covered, |area| area_words(*area)),
+        Some(covered) => said(covered, |area| format!("not said; planned {}", area_words(*area))),
     });
     row.push(said(&tank.filled_at, ToString::to_string));
     row
@@ -360,9 +383,6 @@ fn leftover_words(record: &ApplicationRecord, left: &Leftover) -> String {
 }
 
 fn breaches(record: &ApplicationRecord) -> Vec<String> {
-    if record.breaches.is_empty() {
-        return vec!["Nothing that the program could judge was against a label.".to_owned()];
-    }
     // The same sentence passed by several tasks is told once.
     let mut all: Vec<(&Breach, Vec<&str>)> = Vec::new();
     for breach in &record.breaches {
@@ -377,7 +397,12 @@ fn breaches(record: &ApplicationRecord) -> Vec<String> {
         let said = breach.text.trim_end_matches('.');
         format!("{}: {said}. The label {}: “{}”{page}", tasks.join(", "), breach.label, breach.clause)
     };
-    all.iter().map(words).collect()
+    let mut told: Vec<String> = all.iter().map(words).collect();
+    if told.is_empty() {
+        told.push("Nothing that could be judged was against a label.".to_owned());
+    }
+    told.extend(record.not_judged.iter().map(|what| format!("NOT JUDGED: {what}.")));
+    told
 }
 
 fn text(fact: &Fact<String>) -> String {

@@ -286,7 +286,7 @@ export interface paths {
         put?: never;
         /**
          * Keep a photo or paper
-         * @description Its first bytes must be those of the media type that the request states.
+         * @description Its first bytes must be those of the media type that the request states, and a picture must be whole.
          */
         post: operations["files_make"];
         delete?: never;
@@ -1740,6 +1740,13 @@ export interface components {
              */
             within_m: number;
         };
+        /** @description Since when all applications of a property are in the books. */
+        CompleteSinceJson: {
+            /** @description The day, ISO 8601; null where nobody has said so. */
+            complete_since: string | null;
+            /** @description The property. */
+            property: string;
+        };
         /** @description A second factor that was confirmed. */
         Confirmed: {
             /** @description Each signs in once in the stead of a code. They are told this once: print them and lock them away. */
@@ -1786,6 +1793,17 @@ export interface components {
              * @description Metres north of the plane's origin.
              */
             north_m: number;
+        };
+        /** @description A record that totals count. */
+        CountedRecordJson: {
+            /** @description The day. */
+            date: string;
+            /** @description What it is called. */
+            name: string;
+            /** @description The property. */
+            property: string;
+            /** @description By what the books find it. */
+            thing: string;
         };
         /** @description Who signs in. */
         Credentials: {
@@ -2471,6 +2489,8 @@ export interface components {
             breaches: components["schemas"]["Breach"][];
             /** @description The version kept. */
             kept: components["schemas"]["KeptVersion"];
+            /** @description What could not be held against a label, and why. */
+            not_judged: string[];
             /** @description Whether the same request had kept it before. */
             replayed: boolean;
             /** @description What should be looked at, stock below nothing among it. */
@@ -2731,13 +2751,14 @@ export interface components {
             label: string;
             /** @description How much lies on each part of the ground. */
             per_area: components["schemas"]["PerAreaJson"];
-            /**
-             * Format: uint
-             * @description Which of the records, from 0, in the order in which they were given.
-             */
-            record: number;
+            /** @description What people called the ground on that day. */
+            places: string[];
+            /** @description The product's name. */
+            product: string;
             /** @description The task. */
             task: string;
+            /** @description The record. */
+            thing: string;
         };
         /** @description Mix or product that was made ready and not put down on its task's ground. */
         LeftoverJson: {
@@ -3015,13 +3036,12 @@ export interface components {
             date: string;
             /** @description The label's id. */
             label: string;
-            /**
-             * Format: uint
-             * @description Which of the records, from 0.
-             */
-            record: number;
+            /** @description The product's name. */
+            product: string;
             /** @description The task. */
             task: string;
+            /** @description The record. */
+            thing: string;
         };
         /** @description Where a figure or a limit comes from. */
         OriginJson: "measured" | "label" | "rule" | "business" | "default" | "assumed";
@@ -3569,6 +3589,8 @@ export interface components {
             name: string;
             /** @description The noncertified applicator who applied under supervision. */
             noncertified_applicator: components["schemas"]["FactJson_of_string"];
+            /** @description What could not be held against a label, and why; nothing where there is no such thing. */
+            not_judged?: string[];
             /** @description Notices given and signs put up. */
             notices: components["schemas"]["FactJson_of_Array_of_NoticeGivenJson"];
             /** @description Longitude and latitude, degrees, of the point round which the map's plane was laid. */
@@ -3899,6 +3921,11 @@ export interface components {
             filled_at: components["schemas"]["FactJson_of_string"];
             /** @description As planned; null for a load that the plan did not have. */
             planned: components["schemas"]["FillJson"] | null;
+            /**
+             * @description What somebody said of it: `nothing`, so that it counts as filled as planned, its `filling`, or the area that it
+             *     `covered` as well. Left out where it is what the figures say: whatever differs from the plan was said.
+             */
+            told?: string | null;
         };
         /** @description Counts of the target pest before the application. */
         TargetCountsJson: {
@@ -4154,9 +4181,13 @@ export interface components {
          * @description What lies on the ground of a property, and what went elsewhere.
          */
         TotalsJson: {
+            /** @description What must stand beside every total. */
+            caution: string;
+            /** @description Since when all applications of a property are in the books. */
+            complete_since: components["schemas"]["CompleteSinceJson"][];
             /** @description The first day counted, ISO 8601. */
             first: string;
-            /** @description `tussock.totals/1`. */
+            /** @description `tussock.totals/2`. */
             format: string;
             /** @description The last day counted. */
             last: string;
@@ -4164,6 +4195,8 @@ export interface components {
             off_ground: components["schemas"]["OffGroundJson"][];
             /** @description Disjoint pieces of ground, each with what lies on it; together all ground treated. */
             places: components["schemas"]["PlaceTotalJson"][];
+            /** @description The records counted, by day. */
+            records: components["schemas"]["CountedRecordJson"][];
         };
         /** @description Training received. */
         Training: {
@@ -6299,7 +6332,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemDetails"];
                 };
             };
-            /** @description The file cannot be kept, or the key was used for another request */
+            /** @description The file cannot be read to its end or be kept, or the key was used for another request */
             422: {
                 headers: {
                     [name: string]: unknown;

@@ -10,25 +10,32 @@ use problem::Problem;
 use quantity::Amount;
 use record::{ActualLeftover, ActualTank, ActualTask, Left, LeftoverUse};
 
-pub(super) fn read_task(table: Table<'_>, day: &Day<'_>) -> Option<ActualTask> {
+/// Stands where a name could not be read, so that what comes after keeps its place in the list; nothing is called so.
+const UNREAD: &str = "";
+
+/// Stands where the number of a tank could not be read; no tank has it.
+const UNREAD_NUMBER: usize = 0;
+
+pub(super) fn read_task(table: Table<'_>, day: &Day<'_>) -> ActualTask {
     let id = table.required_as("id", "the task's name in the visit").and_then(|field| field.text());
     let not_done = flag(&table, "not_done");
     let ground = table.optional("ground").and_then(|field| read_ground(&field, Some(day.plane)));
     let wall = table.optional("wall").and_then(|field| quantity_of::area(&field));
     let places = table.optional("places").and_then(|field| field.whole());
     let equipment = text(&table, "equipment");
-    let lots = table.tables("lot").into_iter().filter_map(lot).collect();
-    let tanks = table.tables("tank").into_iter().filter_map(|table| tank(table, day)).collect();
+    let lots = table.tables("lot").into_iter().map(lot).collect();
+    let tanks = table.tables("tank").into_iter().map(|table| tank(table, day)).collect();
     let leftover = table.table("leftover").and_then(|table| leftover(table, day));
     table.finish();
-    Some(ActualTask { task: id?.to_owned(), not_done, ground, wall, places, equipment, lots, tanks, leftover })
+    let task = id.unwrap_or(UNREAD).to_owned();
+    ActualTask { task, not_done, ground, wall, places, equipment, lots, tanks, leftover }
 }
 
 fn flag(table: &Table<'_>, key: &'static str) -> bool {
     table.optional(key).and_then(|field| field.flag()) == Some(true)
 }
 
-fn lot(table: Table<'_>) -> Option<(String, record::Fact<Vec<String>>)> {
+fn lot(table: Table<'_>) -> (String, record::Fact<Vec<String>>) {
     let label = table.required("label").and_then(|field| field.text());
     let lots = read_fact(&table, "numbers", |field| {
         let numbers: Vec<String> = field.texts().into_iter().map(str::to_owned).collect();
@@ -42,10 +49,10 @@ fn lot(table: Table<'_>) -> Option<(String, record::Fact<Vec<String>>)> {
         );
     }
     table.finish();
-    Some((label?.to_owned(), lots))
+    (label.unwrap_or(UNREAD).to_owned(), lots)
 }
 
-fn tank(table: Table<'_>, day: &Day<'_>) -> Option<ActualTank> {
+fn tank(table: Table<'_>, day: &Day<'_>) -> ActualTank {
     let number = table.required_as("number", "which tank of the task, from 1").and_then(|field| field.whole());
     let not_filled = flag(&table, "not_filled");
     let spray = table.optional("spray").and_then(|field| quantity_of::volume(&field));
@@ -53,8 +60,8 @@ fn tank(table: Table<'_>, day: &Day<'_>) -> Option<ActualTank> {
     let covered = table.optional("covered").and_then(|field| quantity_of::area(&field));
     let filled_at = read_fact(&table, "filled_at", |field| moment(field, day));
     table.finish();
-    let number = usize::try_from(number?).unwrap_or(usize::MAX);
-    Some(ActualTank { number, not_filled, spray, products, covered, filled_at })
+    let number = number.map_or(UNREAD_NUMBER, |number| usize::try_from(number).unwrap_or(usize::MAX));
+    ActualTank { number, not_filled, spray, products, covered, filled_at }
 }
 
 fn products(table: &Table<'_>) -> Vec<(String, Amount)> {
@@ -62,9 +69,10 @@ fn products(table: &Table<'_>) -> Vec<(String, Amount)> {
         let label = table.required("label").and_then(|field| field.text());
         let amount = table.required("amount").and_then(|field| quantity_of::amount(&field));
         table.finish();
-        Some((label?.to_owned(), amount?))
+        let nothing = Amount::Volume(quantity::Volume::ZERO);
+        (label.unwrap_or(UNREAD).to_owned(), amount.unwrap_or(nothing))
     };
-    table.tables("product").into_iter().filter_map(read).collect()
+    table.tables("product").into_iter().map(read).collect()
 }
 
 fn leftover(table: Table<'_>, day: &Day<'_>) -> Option<ActualLeftover> {

@@ -10,7 +10,7 @@ use geometry::LocalPlane;
 use label::{Method, Site};
 use problem::Problem;
 use quantity::{Area, AreaUnit, Volume, VolumePerArea, VolumePerAreaUnit, VolumeUnit};
-use record::{CalibrationUsed, Fill, Tank, TaskRecord, TreatedZone};
+use record::{CalibrationUsed, Fill, Tank, TankTold, TaskRecord, TreatedZone};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use treatment::ZoneKind;
@@ -81,6 +81,10 @@ pub struct TankJson {
     pub filled: Option<FillJson>,
     /// When it was filled, RFC 3339.
     pub filled_at: FactJson<String>,
+    /// What somebody said of it: `nothing`, so that it counts as filled as planned, its `filling`, or the area that it
+    /// `covered` as well. Left out where it is what the figures say: whatever differs from the plan was said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub told: Option<String>,
 }
 
 /// What is in a tank, and what it covers.
@@ -206,10 +210,12 @@ impl CalibrationUsedJson {
 
 impl From<&Tank> for TankJson {
     fn from(tank: &Tank) -> Self {
+        let shown = TankTold::of_difference(tank.planned.as_ref(), tank.filled.as_ref(), &tank.filled_at);
         Self {
             planned: tank.planned.as_ref().map(FillJson::from),
             filled: tank.filled.as_ref().map(FillJson::from),
             filled_at: moment::moment_fact(&tank.filled_at),
+            told: (tank.told != shown).then(|| tank.told.word().to_owned()),
         }
     }
 }
@@ -223,7 +229,13 @@ impl TankJson {
         let planned = fill(self.planned, "planned");
         let filled = fill(self.filled, "filled");
         let filled_at = self.filled_at.read(|text| reading.moment(&format!("{path}.filled_at.recorded"), &text));
-        Some(Tank { planned: planned?, filled: filled?, filled_at: filled_at? })
+        let told = self.told.map(|word| reading.word(&format!("{path}.told"), &word, TankTold::ALL, TankTold::word));
+        let (planned, filled, filled_at) = (planned?, filled?, filled_at?);
+        let told = match told {
+            Some(told) => told?,
+            None => TankTold::of_difference(planned.as_ref(), filled.as_ref(), &filled_at),
+        };
+        Some(Tank { planned, filled, filled_at, told })
     }
 }
 

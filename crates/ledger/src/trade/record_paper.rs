@@ -1,13 +1,13 @@
 //! All that the books hold of a record, for an inspector: the record itself, who did it, its standing, its versions.
 
-use super::{HeldRecord, place_name};
+use super::HeldRecord;
 use crate::{Book, Entry, LedgerError};
 use exchange::kept::{Business, Property};
 use exchange::record_json::parse_record;
 use jiff::civil::{Date, DateTime};
 use jiff::{RoundMode, Timestamp, TimestampRound, Unit};
 use jurisdiction::{Jurisdiction, Known, RuleSet};
-use record::{Part, RecordPaper, Section, Standing, kept_until, standing};
+use record::{Part, RecordPaper, Section, Standing, kept_until, place_name, standing};
 
 /// What the rules known say of a record on a day.
 pub struct StandingTold {
@@ -137,11 +137,16 @@ impl Book {
     /// # Errors
     /// The database fails.
     pub async fn map_of(&self, held: &HeldRecord) -> Result<Option<property::Property>, LedgerError> {
+        Ok(self.kept_property_of(held).await?.and_then(|property| property.mapped().ok()))
+    }
+
+    /// The kept property that a record lies on: the one to which it belongs, or the one that is called so.
+    pub(super) async fn kept_property_of(&self, held: &HeldRecord) -> Result<Option<Property>, LedgerError> {
         let kept = match held.indexed.property {
             Some(thing) => self.things::<Property>().await?.into_iter().find(|property| property.thing == thing),
             None => self.things_titled::<Property>(&held.record.property.name).await?.into_iter().next(),
         };
-        Ok(kept.and_then(|property| property.document.mapped().ok()))
+        Ok(kept.map(|held| held.document))
     }
 }
 

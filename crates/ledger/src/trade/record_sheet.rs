@@ -10,9 +10,9 @@ use label::{Label, UseRow};
 use problem::{Problem, Problems};
 use property::Property;
 use quantity::{Amount, AreaUnit};
-use record::{ApplicationRecord, Fact, Moment, ProductRecord, TargetCounts, TaskRecord, TreatedZone};
+use record::{ApplicationRecord, Fact, Moment, ProductRecord, TargetCounts, TaskRecord, place_name};
 use std::collections::BTreeMap;
-use treatment::{Applicator, LabelCare, ZoneKind, label_care};
+use treatment::{Applicator, LabelCare, label_care};
 
 /// What a record tells of the work, without what only the business needs. `property` has the names of the places;
 /// without it they are called as the record does.
@@ -47,16 +47,6 @@ pub fn applied_of(record: &ApplicationRecord, property: Option<&Property>) -> Re
         by: people(record),
         why: reasons(record),
     })
-}
-
-/// What people call a treated piece of ground; a property lends the names of its map.
-pub fn place_name(property: Option<&Property>, zone: &TreatedZone) -> String {
-    match (property.and_then(|property| property.feature(&zone.id)), zone.kind) {
-        (Some(feature), _) => feature.label().to_owned(),
-        (None, ZoneKind::Turf) => "lawn".to_owned(),
-        (None, ZoneKind::Band) => "band along the building".to_owned(),
-        (None, _) => zone.id.replace('-', " "),
-    }
 }
 
 fn place(task: &TaskRecord, property: Option<&Property>) -> TreatedPlace {

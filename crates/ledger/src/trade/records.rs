@@ -140,8 +140,9 @@ impl Book {
     }
 
     /// A record, kept as `thing`, with the sentences of labels that it passed, judged by the labels, the map and the
-    /// other records that the books keep, and what could not be judged. By a label that is not kept the sentences told before stay; so do distances
-    /// told before, since what bloomed on the day may stand on no map.
+    /// other records that the books keep, and what could not be judged, which stands in the record as well. By a label
+    /// that is not kept the sentences told before stay; so do distances told before, since what bloomed on the day may
+    /// stand on no map.
     ///
     /// # Errors
     /// The database fails.
@@ -149,6 +150,7 @@ impl Book {
         &self,
         record: ApplicationRecord,
         thing: ThingId,
+        links: RecordLinks,
     ) -> Result<(ApplicationRecord, Problems), LedgerError> {
         let used: BTreeSet<String> =
             record.tasks.iter().flat_map(|task| &task.products).map(|product| product.label.clone()).collect();
@@ -163,7 +165,12 @@ impl Book {
                 ),
             }
         }
-        let maps = self.things_titled::<Property>(&record.property.name).await?;
+        let maps = match links.property {
+            Some(property) => {
+                self.things::<Property>().await?.into_iter().filter(|held| held.thing == property).collect()
+            }
+            None => self.things_titled::<Property>(&record.property.name).await?,
+        };
         let map = if let [only] = maps.as_slice() { Some(only.document.mapped()?) } else { None };
         if map.is_none() {
             let found = format!("the books keep no one map of `{}`", record.property.name);

@@ -10,7 +10,7 @@ use quantity::{
 };
 use record::{
     ApplicationRecord, CalibrationUsed, Fact, Fill, Moment, Observed, ProductRecord, PropertyReference, Provenance,
-    Tank, TaskRecord, TreatedZone,
+    Tank, TankTold, TaskRecord, TreatedZone,
 };
 use treatment::ZoneKind;
 
@@ -92,7 +92,12 @@ pub fn task(id: &str, ground: Region, product: ProductRecord, spray: Volume) -> 
         places: Fact::DoesNotArise,
         products: vec![product],
         carrier: Fact::Recorded(spray),
-        tanks: vec![Tank { planned: Some(fill.clone()), filled: Some(fill), filled_at: Fact::Absent }],
+        tanks: vec![Tank {
+            planned: Some(fill.clone()),
+            filled: Some(fill),
+            filled_at: Fact::Absent,
+            told: TankTold::Nothing,
+        }],
     }
 }
 
@@ -120,6 +125,7 @@ pub fn record(date: Date, tasks: Vec<TaskRecord>) -> ApplicationRecord {
         disposal: Fact::Absent,
         leftover: Fact::Absent,
         breaches: Vec::new(),
+        not_judged: Vec::new(),
         provenance: Provenance::default(),
     }
 }

@@ -1,6 +1,9 @@
 //! Photos and papers that belong to kept things: checked for what they are and how large.
 
+mod picture;
+
 use super::documents::{self, KeptVersion, ListQuery, ListedThing, book, kept};
+use super::plan::apart;
 use crate::app::App;
 use crate::http::{
     Caller, IdempotencyKey, JsonBody, NameInPath, Page, Permission, ProblemDetails, QueryOf, Refusal, Routes,
@@ -65,7 +68,7 @@ async fn list(
 
 /// Keep a photo or paper
 ///
-/// Its first bytes must be those of the media type that the request states.
+/// Its first bytes must be those of the media type that the request states, and a picture must be whole.
 #[utoipa::path(post, path = "/api/files", operation_id = "files_make", tag = "files",
     params(FileQuery, ("Idempotency-Key" = String, Header, description = "A key of its own for every request")),
     request_body(content = Vec<u8>, description = "The file: JPEG, PNG, WebP or PDF, up to 12 MiB", content_type = "image/jpeg"),
@@ -77,7 +80,7 @@ async fn list(
         (status = 404, description = "No such thing for it to belong to", body = ProblemDetails),
         (status = 413, description = "The file is too large", body = ProblemDetails),
         (status = 415, description = "The file is of another kind than it says, or of one that is not taken", body = ProblemDetails),
-        (status = 422, description = "The file cannot be kept, or the key was used for another request", body = ProblemDetails),
+        (status = 422, description = "The file cannot be read to its end or be kept, or the key was used for another request", body = ProblemDetails),
     ))]
 async fn make(
     State(app): State<App>,
@@ -95,6 +98,8 @@ async fn make(
         ));
     }
     let media_type = media_type(&headers, &bytes)?;
+    let shown = bytes.clone();
+    apart(move || picture::check(media_type, &shown)).await??;
     let mut problems = Problems::new();
     let date = documents::day("date", query.date.as_deref(), &mut problems);
     let owner = ThingId::parse(&query.belongs_to).map_err(|problem| problems.push(problem.at("belongs_to"))).ok();

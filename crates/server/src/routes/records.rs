@@ -65,6 +65,8 @@ pub(super) struct KeptRecordAnswer {
     warnings: Vec<ProblemEntry>,
     /// Sentences of labels that what was done passed.
     breaches: Vec<Breach>,
+    /// What could not be held against a label, and why.
+    not_judged: Vec<String>,
 }
 
 /// A sentence of a label that what was done passed.
@@ -84,6 +86,7 @@ impl KeptRecordAnswer {
             replayed: kept.appended.replayed,
             warnings: entries(warnings),
             breaches: breaches.map(|one| Breach { label: one.label.clone(), text: one.text.clone() }).collect(),
+            not_judged: record.not_judged.clone(),
         }
     }
 }
@@ -210,8 +213,11 @@ async fn make(
     if let Some(answer) = answered(&book, &key).await? {
         return Ok((StatusCode::CREATED, answer).into_response());
     }
-    let (record, warnings) = read(&book, body).await?;
-    let to = (ThingId::fresh(), Expected::New, None);
+    let (record, mut warnings) = read(&book, body).await?;
+    let thing = ThingId::fresh();
+    let (record, unjudged) = book.judged(record, thing, links).await?;
+    warnings.extend(unjudged);
+    let to = (thing, Expected::New, None);
     let answer = kept_record(&app, &book, &record, links, to, key, warnings).await?;
     Ok((StatusCode::CREATED, answer).into_response())
 }
@@ -279,7 +285,7 @@ async fn change(
         return Ok(answer.into_response());
     }
     let (record, mut warnings) = read(&book, body).await?;
-    let (record, unjudged) = book.judged(record, thing).await?;
+    let (record, unjudged) = book.judged(record, thing, links).await?;
     warnings.extend(unjudged);
     let to = (thing, seen.0, query.reason);
     Ok(kept_record(&app, &book, &record, links, to, key, warnings).await?.into_response())

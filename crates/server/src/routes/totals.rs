@@ -8,13 +8,11 @@ use crate::http::{Caller, Permission, ProblemDetails, QueryOf, Refusal, Routes};
 use axum::extract::State;
 use axum::response::{IntoResponse, Response};
 use exchange::totals_json::write_totals;
-use geometry::{GeoPosition, LocalPlane};
+use geometry::GeoPosition;
 use http::StatusCode;
-use jiff::civil::Date;
 use ledger::Filter;
 use problem::{Problem, Problems};
 use quantity::Length;
-use record::{ApplicationRecord, Totals, beyond, totals as totals_of};
 use serde::Deserialize;
 use utoipa::IntoParams;
 use utoipa_axum::routes;
@@ -76,44 +74,11 @@ async fn totals(
     let near = at.and_then(|at| Filter::around(at, Length::ZERO));
     let filter = Filter { from: Some(from), until: Some(until), near, ..filter };
     let book = super::documents::book(&app, &caller).await?;
-    let records: Vec<ApplicationRecord> = book.records(&filter).await?.into_iter().map(|held| held.record).collect();
-    if let Some(far) = far_apart(&records, at) {
-        return Err(Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, far));
-    }
-    let text = apart(move || told(&records, at, (from, until))).await?;
-    let text = text.ok_or_else(|| Refusal::nothing("record"))?;
+    let counted = book.counted(&filter).await?;
+    let found = apart(move || counted.totals(at, (from, until)).map(|laid| laid.map(|laid| laid.told(write_totals))));
+    let found = found.await?.map_err(|far| Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, far.at("property")))?;
+    let text = found.ok_or_else(|| Refusal::nothing("record"))?;
     Ok(([json()], text).into_response())
-}
-
-/// One plane shows one neighbourhood; of records farther apart none is told wrongly, but a place is asked for.
-fn far_apart(records: &[ApplicationRecord], at: Option<GeoPosition>) -> Option<Problem> {
-    let plane = at.map(LocalPlane::around).or_else(|| records.last().map(ApplicationRecord::plane))?;
-    let far = beyond(records, &plane);
-    let far = far.first()?;
-    Some(
-        Problem::error(
-            "totals::far-apart",
-            format!("the records of `{}` lie more than 10 km from others", far.property.name),
-        )
-        .expected("records of one neighbourhood")
-        .mend("name a property or a point")
-        .at("property"),
-    )
-}
-
-/// What lies where; `None` where nothing is recorded at all.
-fn told(records: &[ApplicationRecord], at: Option<GeoPosition>, days: (Date, Date)) -> Option<String> {
-    let plane = match (at, records.last()) {
-        (Some(at), _) => LocalPlane::around(at),
-        (None, Some(record)) => record.plane(),
-        (None, None) => return None,
-    };
-    let mut found = totals_of(records, &plane, days);
-    if let Some(at) = at {
-        let here = found.at(plane.to_plane(at)).cloned();
-        found = Totals { places: here.into_iter().collect(), off_ground: Vec::new() };
-    }
-    Some(write_totals(&found, &plane, days))
 }
 
 /// The point asked for, or what is wrong with it.

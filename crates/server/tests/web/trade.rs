@@ -7,6 +7,7 @@ use ledger::{Actor, Expected, RequestKey, ThingId};
 use reqwest::Response;
 use serde_json::{Value, json};
 use std::path::Path;
+use std::sync::LazyLock;
 
 pub(crate) fn demo(name: &str) -> String {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo").join(name);
@@ -238,6 +239,50 @@ async fn a_record_sent_again_has_its_first_answer_whatever_the_books_have_become
     assert_eq!(refusal(send(&later).await).await, (422, "ledger::key-reused".to_owned()));
 }
 
+/// What a document says of its own breaches is not believed where the books can judge; what they cannot judge stands
+/// in the record that is kept.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_record_that_is_sent_is_judged_by_the_books() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let first: Value = client
+        .request("post", "/api/records/of-visit")
+        .header("idempotency-key", RequestKey::fresh().as_str())
+        .json(&order())
+        .send()
+        .await
+        .expect("an answer")
+        .json()
+        .await
+        .expect("JSON");
+    let first = first["kept"]["thing"].as_str().expect("a thing");
+    let mut document = told(&client, &format!("/api/records/{first}")).await;
+    document["visit"] = Value::Null;
+    document["name"] = "Told afterwards".into();
+    for product in document["tasks"]
+        .as_array_mut()
+        .expect("tasks")
+        .iter_mut()
+        .flat_map(|task| task["products"].as_array_mut().expect("products"))
+    {
+        let amount = product["amount"].as_object_mut().expect("an amount").values_mut().next().expect("a figure");
+        *amount = (amount.as_f64().expect("a number") * 5.0).into();
+    }
+    let kept = |thing: String| {
+        let client = &client;
+        async move { told(client, &format!("/api/records/{thing}")).await }
+    };
+    let unjudged = kept(made(&client, "/api/records", &document).await).await;
+    assert_eq!(unjudged["breaches"], json!([]));
+    let why = unjudged["not_judged"].as_array().expect("what was not judged");
+    assert!(why.iter().any(|why| why.as_str().is_some_and(|why| why.contains("brackwater-sc"))), "{why:?}");
+    let label = order()["files"]["labels/brackwater-sc.toml"].clone();
+    made(&client, "/api/labels", &json!({ "id": "brackwater-sc", "label": label })).await;
+    document["name"] = "Told again".into();
+    let judged = kept(made(&client, "/api/records", &document).await).await;
+    assert!(!judged["breaches"].as_array().expect("breaches").is_empty(), "{judged}");
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn nobody_overwrites_what_they_have_not_seen() {
     let house = House::at_home().await;
@@ -293,7 +338,12 @@ async fn a_broken_document_is_refused_with_every_problem() {
     assert_eq!(client.ask("post", "/api/plan", Some(wrong)).await.status(), 422);
 }
 
-pub(crate) const PHOTO: &[u8] = b"\xff\xd8\xff\xe0 an invented photo";
+pub(crate) static PHOTO: LazyLock<Vec<u8>> = LazyLock::new(|| {
+    let picture = image::RgbImage::from_fn(32, 24, |x, y| image::Rgb([(x * 7) as u8, (y * 9) as u8, 90]));
+    let mut bytes = std::io::Cursor::new(Vec::new());
+    picture.write_to(&mut bytes, image::ImageFormat::Jpeg).expect("a picture");
+    bytes.into_inner()
+});
 
 pub(crate) async fn photo(client: &Client, owner: &str, kind: &str, bytes: Vec<u8>) -> Response {
     let path = format!("/api/files?name=photo.jpg&belongs_to={owner}");
@@ -312,7 +362,9 @@ async fn a_photo_is_kept_when_it_is_one() {
     let response = client.ask("get", &path, None).await;
     assert_eq!(response.headers()["content-type"], "image/jpeg");
     assert_eq!(response.headers()["content-disposition"], "attachment");
-    assert_eq!(response.bytes().await.expect("bytes"), PHOTO);
+    assert_eq!(response.bytes().await.expect("bytes"), *PHOTO);
+    let broken_off = photo(&client, &owner, "image/jpeg", PHOTO[..PHOTO.len() / 3].to_vec()).await;
+    assert_eq!(refusal(broken_off).await, (422, "server::file-unreadable".to_owned()));
     let page = photo(&client, &owner, "image/jpeg", b"<html>".to_vec()).await;
     assert_eq!(refusal(page).await, (415, "server::file-kind".to_owned()));
     let mut large = PHOTO.to_vec();

@@ -51,7 +51,8 @@ pub(super) fn run(
     }
     warnings.extend_untold(found);
     complain(&warnings);
-    let (amended, unjudged) = desk.ask(desk.book.judged(amended, held.thing))?;
+    let links = RecordLinks { client: held.indexed.client, property: held.indexed.property };
+    let (amended, unjudged) = desk.ask(desk.book.judged(amended, held.thing, links))?;
     complain(&unjudged);
     let keeping = Keeping {
         thing: held.thing,
@@ -59,7 +60,6 @@ pub(super) fn run(
         reason: Some(reason.to_owned()),
         recorded_at: Timestamp::now(),
     };
-    let links = RecordLinks { client: held.indexed.client, property: held.indexed.property };
     // The same amendment of the same version again is the same request.
     let key = RequestKey::of_words(&format!("{} {} {}", held.thing, held.version, write_record(&amended)))?;
     let kept = desk.ask(desk.book.keep_record(&amended, links, keeping, key))?;

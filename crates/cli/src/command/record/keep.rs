@@ -15,7 +15,7 @@ use ledger::trade::{HeldRecord, Keeping, PlannedVisit, RecordLinks, VisitParties
 use ledger::{Expected, RequestKey, ThingId};
 use problem::{Problem, Problems, Severity};
 use quantity::AreaUnit;
-use record::{ApplicationRecord, TankAdvice, check_tanks, leftover_places};
+use record::{ApplicationRecord, check_tanks, leftover_places};
 use std::fmt::Write as _;
 use std::path::Path;
 use treatment::Status;
@@ -99,19 +99,7 @@ fn words(record: &ApplicationRecord) -> String {
         let products: Vec<&str> = task.products.iter().map(|product| product.name.as_str()).collect();
         let _ = writeln!(out, "  {}: {} on {}", task.id, products.join(", "), task.area().show(AreaUnit::SquareFoot));
         for check in check_tanks(task, leftovers) {
-            let off = check
-                .area
-                .iter()
-                .map(|area| area.departure)
-                .chain(check.products.iter().map(|product| product.departure))
-                .max_by(|a, b| a.abs().total_cmp(&b.abs()))
-                .unwrap_or(0.0);
-            let advice = match check.advice {
-                TankAdvice::GoOn => "within 10 % of what was expected",
-                TankAdvice::Stop => "stop: more than 10 % off; find the cause before the next tank",
-                TankAdvice::CannotTell => "nobody has said what it covered",
-            };
-            let _ = writeln!(out, "    tank {}: {:+.1} %, {advice}", check.number, off * 100.0);
+            let _ = writeln!(out, "    tank {}: {check}", check.number);
         }
     }
     for difference in &record.provenance.differences {
@@ -123,6 +111,9 @@ fn words(record: &ApplicationRecord) -> String {
     }
     for breach in &record.breaches {
         let _ = writeln!(out, "  against the label {}: {}", breach.label, breach.text);
+    }
+    for what in &record.not_judged {
+        let _ = writeln!(out, "  not judged: {what}");
     }
     out
 }

@@ -5,11 +5,11 @@ use super::place::{place_of, rules, standing_word, today};
 use crate::console::{remark, say};
 use crate::outcome::{CommandResult, Outcome};
 use crate::writing::write_file;
-use exchange::books_json::{ThingJson, totals_geojson, write_answer};
+use exchange::books_json::{ThingJson, write_answer};
 use exchange::complaint_json::write_complaint;
 use exchange::record_list_json::{ListedRecordJson, RecordListJson};
-use exchange::totals_json::write_totals;
-use geometry::{GeoPosition, LocalPlane};
+use exchange::totals_json::{CAUTION, CountedTotals, totals_geojson, write_totals};
+use geometry::GeoPosition;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use jurisdiction::{Jurisdiction, RuleSet};
@@ -18,8 +18,8 @@ use ledger::{Filter, Kind};
 use problem::Problem;
 use quantity::{AreaUnit, Length, LengthUnit, MassPerAreaUnit, Speed, SpeedUnit, counted};
 use record::{
-    ApplicationRecord, Complaint, DOWNWIND_ANGLE_DEGREES, Downwind, Fact, Moment, Near, Observed, PlaceTotal, Totals,
-    beyond, complaint, kept_until, standing, totals as totals_of,
+    ApplicationRecord, Complaint, DOWNWIND_ANGLE_DEGREES, Downwind, Fact, Moment, Near, Observed, PlaceTotal,
+    complaint, kept_until, standing,
 };
 use std::fmt::Write as _;
 use std::path::Path;
@@ -39,12 +39,13 @@ pub(super) fn list(on: Option<Date>, common: &Common) -> CommandResult {
         }
         let _ = writeln!(
             out,
-            "{}  {}  {} (version {}): {}",
+            "{}  {}  {} (version {}): {}{}",
             held.thing,
             held.record.date,
             held.record.name,
             held.version,
-            standing_word(&held, place.as_ref(), &rules, today)
+            standing_word(&held, place.as_ref(), &rules, today),
+            judged_words(&held.record)
         );
     }
     if out.is_empty() {
@@ -52,6 +53,16 @@ pub(super) fn list(on: Option<Date>, common: &Common) -> CommandResult {
     }
     say(&if common.json { write_answer(&RecordListJson::new(listed)) } else { out });
     Ok(Outcome::Done)
+}
+
+/// What a list says of a record under its labels; nothing where all was judged and nothing was passed.
+fn judged_words(record: &ApplicationRecord) -> String {
+    let passed = match record.breaches.len() {
+        0 => String::new(),
+        passed => format!("; {} of a label passed", counted(passed, "sentence", "sentences")),
+    };
+    let not_judged = if record.not_judged.is_empty() { "" } else { "; not all of it could be judged" };
+    format!("{passed}{not_judged}")
 }
 
 fn listed_record(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSet, today: Date) -> ListedRecordJson {
@@ -64,10 +75,10 @@ fn listed_record(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSe
         client: held.indexed.client.map(|client| client.to_string()),
         property: held.indexed.property.map(|property| property.to_string()),
     };
-    let Some(place) = place else { return ListedRecordJson::nowhere(thing) };
+    let Some(place) = place else { return ListedRecordJson::nowhere(thing, &held.record) };
     let circumstances = held.circumstances(place);
     let standing = standing(&held.record, rules, &circumstances);
-    ListedRecordJson::new(thing, place, &standing, &kept_until(rules, &circumstances), today)
+    ListedRecordJson::new(thing, &held.record, place, &standing, &kept_until(rules, &circumstances), today)
 }
 
 /// Carries `totals` out.
@@ -92,59 +103,62 @@ pub(super) fn totals(
         near: at.and_then(|at| Filter::around(at, Length::ZERO)),
         ..Filter::default()
     };
-    let records: Vec<ApplicationRecord> =
-        desk.ask(desk.book.records(&days_and_place))?.into_iter().map(|held| held.record).collect();
-    let plane = match (at, records.last()) {
-        (Some(at), _) => LocalPlane::around(at),
-        (None, Some(record)) => record.plane(),
-        (None, None) => {
-            return Err(Problem::error("record::none", "the books keep no record")
-                .expected("one record or more")
-                .into());
-        }
+    let counted = desk.ask(desk.book.counted(&days_and_place))?;
+    let Some(laid) = counted.totals(at, days)? else {
+        return Err(Problem::error("record::none", "the books keep no record of those days")
+            .expected("one record or more")
+            .into());
     };
-    if let Some(far) = beyond(&records, &plane).first() {
-        return Err(Problem::error(
-            "record::far-apart",
-            format!("`{}` lies more than 10 km from `{}`", far.property.name, records[records.len() - 1].property.name),
-        )
-        .expected("records of one neighbourhood: one plane shows no more without distortion")
-        .mend("name a point of the property with --at")
-        .into());
-    }
-    let mut found = totals_of(&records, &plane, days);
-    if let Some(at) = at {
-        let here = found.at(plane.to_plane(at)).cloned();
-        found = Totals { places: here.into_iter().collect(), off_ground: Vec::new() };
-    }
     if let Some(file) = out {
-        write_file(file, totals_geojson(&found, &plane).as_bytes())?;
+        write_file(file, laid.told(totals_geojson).as_bytes())?;
         remark(&format!("written {}", file.display()));
     }
-    if common.json {
-        say(&write_totals(&found, &plane, days));
-    } else {
-        say(&total_words(&found));
-    }
+    say(&laid.told(if common.json { write_totals } else { total_words }));
     Ok(Outcome::Done)
 }
 
-fn total_words(totals: &Totals) -> String {
+fn total_words(counted: &CountedTotals<'_>) -> String {
     let mut out = String::new();
-    for place in &totals.places {
-        let _ = writeln!(out, "{}", place_words(place));
+    let record = |number: usize| {
+        counted.records.get(number).map_or_else(String::new, |counted| {
+            format!("{} of {} ({})", counted.record.name, counted.record.date, counted.thing)
+        })
+    };
+    for (place, names) in counted.named_places() {
+        let _ = writeln!(out, "{}", place_words(place, &names));
+        let mut told: Vec<String> = Vec::new();
+        for (layer, names) in place.layers.iter().zip(&names) {
+            let line = format!("  by {}: {}, {}", record(layer.record), layer.product, names.join(", "));
+            if !told.contains(&line) {
+                let _ = writeln!(out, "{line}");
+                told.push(line);
+            }
+        }
     }
-    for other in &totals.off_ground {
-        let _ = writeln!(out, "off the ground on {}: {} ({})", other.date, other.product, other.task);
+    for other in &counted.totals.off_ground {
+        let _ = writeln!(out, "on walls or places not drawn: {} (task {})", other.product, other.task);
+        let _ = writeln!(out, "  by {}", record(other.record));
     }
     if out.is_empty() {
         out.push_str("nothing was put down there on those days\n");
     }
+    for (property, since) in counted.complete_since {
+        let _ = match since {
+            Some(day) => writeln!(out, "{property}: all applications since {day} are in the books, by its kept record"),
+            None => writeln!(out, "{property}: nothing says since when all its applications are in the books"),
+        };
+    }
+    let _ = writeln!(out, "{CAUTION}");
     out
 }
 
-fn place_words(place: &PlaceTotal) -> String {
-    let mut out = place.area.show(AreaUnit::SquareFoot);
+fn place_words(place: &PlaceTotal, names: &[Vec<String>]) -> String {
+    let mut called: Vec<&str> = Vec::new();
+    // The newest layer has the names of today.
+    for name in names.last().into_iter().flatten() {
+        called.push(name);
+    }
+    let mut out = format!("{} of {}", place.area.show(AreaUnit::SquareFoot), called.join(", "));
     for total in place.products() {
         let _ = write!(
             out,
