@@ -276,8 +276,11 @@ async fn a_record_that_is_sent_is_judged_by_the_books() {
     assert_eq!(unjudged["breaches"], json!([]));
     let why = unjudged["not_judged"].as_array().expect("what was not judged");
     assert!(why.iter().any(|why| why.as_str().is_some_and(|why| why.contains("brackwater-sc"))), "{why:?}");
-    let label = order()["files"]["labels/brackwater-sc.toml"].clone();
-    made(&client, "/api/labels", &json!({ "id": "brackwater-sc", "label": label })).await;
+    let label = json!({
+        "format": "tussock.kept-label/1", "id": "brackwater-sc", "label": demo("labels/brackwater-sc.toml"),
+        "compared_on": null, "compared_by": null, "note": null
+    });
+    made(&client, "/api/labels", &label).await;
     document["name"] = "Told again".into();
     let judged = kept(made(&client, "/api/records", &document).await).await;
     assert!(!judged["breaches"].as_array().expect("breaches").is_empty(), "{judged}");
