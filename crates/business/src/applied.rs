@@ -24,6 +24,8 @@ pub struct Applied {
     pub by: Vec<Applicator>,
     /// Why, in words, such as the pest found and how many of it.
     pub why: Vec<String>,
+    /// What was done against a label and concerns those who live there, and what they must do; sentences.
+    pub misapplied: Vec<String>,
 }
 
 /// A place that was treated.

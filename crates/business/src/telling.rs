@@ -26,6 +26,8 @@ pub struct Treatment {
     pub by: Vec<Applicator>,
     /// Why, in words.
     pub why: Vec<String>,
+    /// What was done against a label and concerns those who live there, and what they must do; sentences.
+    pub misapplied: Vec<String>,
     /// What follows from the labels.
     pub advice: Advice,
 }
@@ -140,6 +142,7 @@ impl Treatment {
             products: products_of(visit),
             by: visit.applicator.iter().cloned().collect(),
             why: visit.finding.as_ref().map(|finding| vec![why(finding)]).unwrap_or_default(),
+            misapplied: Vec::new(),
             advice: Advice::of(visit),
         }
     }
@@ -154,6 +157,7 @@ impl Treatment {
             products: applied.products.clone(),
             by: applied.by.clone(),
             why: applied.why.clone(),
+            misapplied: applied.misapplied.clone(),
             advice,
         }
     }

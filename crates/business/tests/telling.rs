@@ -23,6 +23,7 @@ fn a_record_of_the_plan_is_told_like_the_plan_but_as_done() {
         products: before.products.clone(),
         by: before.by.clone(),
         why: before.why.clone(),
+        misapplied: Vec::new(),
     };
     let after = Treatment::done(&applied, Advice::of(&visit));
     assert!(after.when.is_done() && !before.when.is_done());

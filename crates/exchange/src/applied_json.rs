@@ -34,6 +34,8 @@ pub struct AppliedJson {
     pub by: Vec<ApplicatorJson>,
     /// Why, in words.
     pub why: Vec<String>,
+    /// What was done against a label and concerns those who live there, and what they must do; sentences.
+    pub misapplied: Vec<String>,
     /// The first moment at which people and pets may come back by the times of the labels; null when no label
     /// states a time. The conditions hold beside it.
     pub keep_off_until: Option<String>,
@@ -131,6 +133,7 @@ impl AppliedJson {
             products: treatment.products.iter().map(AppliedProductJson::from).collect(),
             by: treatment.by.iter().map(ApplicatorJson::from).collect(),
             why: treatment.why.clone(),
+            misapplied: treatment.misapplied.clone(),
             keep_off_until: treatment.keep_off_until().map(|until| instant(until, offset)),
             keep_off_at_least_min: advice.keep_off_at_least.map(|time| time.to(DurationUnit::Minute)),
             keep_off_conditions: advice.keep_off_conditions.clone(),

@@ -184,6 +184,10 @@ fn what_was_done_against_the_label_is_kept_and_says_so() {
     assert!(single.text.starts_with("tank 1 put down 0.79"), "{}", single.text);
     let text = write_record(&record);
     assert_eq!(parse_record("r", &text).unwrap().breaches, record.breaches);
+    // Those who live there are told what follows for them: the amount first, each thing once.
+    let told = record::misapplied(&record, &|task| task.id.clone());
+    assert_eq!(told.len(), 2, "{told:?}");
+    assert!(told[0].starts_with("More was put down on the lawn") && told[1].starts_with("The wind was stronger"));
 }
 
 #[test]

@@ -115,6 +115,7 @@ fn the_demo_is_priced_quoted_and_told_by_the_schemas() {
         products: treatment.products.clone(),
         by: treatment.by.clone(),
         why: treatment.why.clone(),
+        misapplied: Vec::new(),
     };
     let done = Treatment::done(&applied, Advice::of(&visit));
     let answer = write_applied(&done, &file.business, &held, visit.offset);

@@ -10,7 +10,7 @@ use label::{Label, UseRow};
 use problem::{Problem, Problems};
 use property::Property;
 use quantity::{Amount, AreaUnit};
-use record::{ApplicationRecord, Fact, Moment, ProductRecord, TargetCounts, TaskRecord, place_name};
+use record::{ApplicationRecord, Fact, Moment, ProductRecord, TargetCounts, TaskRecord, misapplied, place_name};
 use std::collections::BTreeMap;
 use treatment::{Applicator, LabelCare, label_care};
 
@@ -46,6 +46,7 @@ pub fn applied_of(record: &ApplicationRecord, property: Option<&Property>) -> Re
         products: products(record),
         by: people(record),
         why: reasons(record),
+        misapplied: misapplied(record, &|task| place(task, property).places.join(", ")),
     })
 }
 

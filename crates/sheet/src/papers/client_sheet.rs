@@ -50,6 +50,9 @@ pub(super) fn paper(
         facts.push(("Applied by", by.join(", ")));
     }
     let mut letter = Letter::new(title, business, client, (&client.name, &client.address), &facts, options);
+    if !treatment.misapplied.is_empty() {
+        letter.frame("Not done as the label says: please read this first", &treatment.misapplied);
+    }
     letter.frame("Keep people and pets off the treated places", &keep_off_lines(treatment, client, options));
     letter.heading(if done { "What was applied, and where" } else { "What will be applied, and where" });
     let named = |name: &String| map.map_or_else(|| name.clone(), |visit| place(visit, name));

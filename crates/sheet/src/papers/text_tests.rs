@@ -41,6 +41,7 @@ fn the_client_sheet_says_what_will_be_and_what_was_applied() {
         products: before.products.clone(),
         by: before.by.clone(),
         why: before.why.clone(),
+        misapplied: vec!["Plants grown for food were treated. Do not eat from them.".to_owned()],
     };
     let after = Treatment::done(&applied, Advice::of(&visit));
     let options = PaperOptions::default();
@@ -52,6 +53,8 @@ fn the_client_sheet_says_what_will_be_and_what_was_applied() {
     assert!(done.contains(&plain("What was applied on your property")));
     assert!(planned.contains(&plain("starting between")) && planned.contains(&plain("at least 2 hours have passed")));
     assert!(planned.contains(&plain("If we start at the latest time")) && !done.contains(&plain("latest time")));
+    assert!(done.contains(&plain("please read this first")) && done.contains(&plain("Do not eat from them.")));
+    assert!(!planned.contains(&plain("please read this first")));
     assert!(done.contains(&plain("from 8:00 am to 9:45 am")) && !done.contains(&plain("will be applied")));
     for text in [&planned, &done] {
         for words in [

@@ -114,6 +114,10 @@ fn words(treatment: &Treatment, answer: &AppliedJson) -> String {
         format!("{}: {}{against}", place.places.join(", "), place.products.join(" and "))
     };
     text.push_str(&points(treatment.places.iter().map(place)));
+    if !treatment.misapplied.is_empty() {
+        text.push_str("\nNot done as the label says: tell them first\n");
+        text.push_str(&points(treatment.misapplied.iter().cloned()));
+    }
     text.push_str("\nKeep people and pets off\n");
     let mut until = treatment.advice.keep_off_conditions.clone();
     until.extend(treatment.keep_off_until().map(|time| format!("not before {}", time.strftime("%Y-%m-%d %H:%M"))));
