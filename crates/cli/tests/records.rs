@@ -183,6 +183,17 @@ fn an_export_taken_in_elsewhere_is_the_same() {
     }
     // Taken in once only.
     assert_eq!(yard.run(&["record", "import", "everything", "--books", "other.db"]).code, 1);
+    // Beside an account that is called so already, under another name.
+    let client = r#"{"format":"tussock.kept-client/1","name":"A. Client"}"#;
+    yard.write("client.json", client);
+    assert_eq!(yard.run(&["client", "keep", "client.json", "--books", "third.db"]).code, 0);
+    let ran = yard.run(&["record", "import", "everything", "--books", "third.db"]);
+    assert_eq!(ran.code, 1, "{}", ran.told());
+    assert!(ran.stderr.contains("ledger::account-exists") && ran.stderr.contains("--as NAME"), "{}", ran.stderr);
+    let ran = yard.run(&["record", "import", "everything", "--as", "north yard", "--books", "third.db"]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    let there = yard.run(&["record", "list", "--json", "--account", "north yard", "--books", "third.db"]);
+    assert_eq!(there.stdout, on_books(&yard, &["record", "list", "--json"]).stdout);
 }
 
 #[test]

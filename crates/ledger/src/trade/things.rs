@@ -135,8 +135,8 @@ impl Ledger {
     ///
     /// # Errors
     /// As [`Ledger::import`]; everything wrong with the documents, with file and line.
-    pub async fn import_books(&self, folder: &Path) -> Result<AccountId, LedgerError> {
-        self.import_checked(folder, |kind, body| index_of(kind, body).map(drop)).await
+    pub async fn import_books(&self, folder: &Path, named: Option<&str>) -> Result<AccountId, LedgerError> {
+        self.import_checked(folder, named, |kind, body| index_of(kind, body).map(drop)).await
     }
 }
 

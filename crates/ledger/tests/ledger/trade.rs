@@ -413,7 +413,7 @@ async fn an_import_reads_every_document(database: &Database) {
     let other = tempfile::tempdir().unwrap();
     let location = ledger::Location::file(&other.path().join("other.db")).unwrap();
     let ledger = ledger::Ledger::open(&location).await.unwrap();
-    let refused = ledger.import_books(&folder).await.unwrap_err();
+    let refused = ledger.import_books(&folder, None).await.unwrap_err();
     let problem = refused.problems().iter().next().unwrap().clone();
     assert!(problem.place.file.is_some() && problem.place.line == Some(1), "{problem:?}");
     assert_eq!(ledger.accounts().await.unwrap(), []);
