@@ -14,8 +14,18 @@ fn on_books(yard: &Yard, arguments: &[&str]) -> Ran {
 }
 
 /// A yard whose books keep property, label and one lot.
-fn with_books() -> Yard {
+/// The demo, moved to Texas: there are rules for it.
+fn in_texas() -> Yard {
     let yard = Yard::with_demo();
+    yard.change(VISIT, "state = \"KS\"", "state = \"TX\"");
+    for label in ["anthollow-rb", "brackwater-sc", "gravelhome-gr"] {
+        yard.change(&format!("demo/labels/{label}.toml"), "[\"KS\", \"NC\"]", "[\"KS\", \"NC\", \"TX\"]");
+    }
+    yard
+}
+
+fn with_books() -> Yard {
+    let yard = in_texas();
     for arguments in [
         &["property", "keep", "demo/alder-bend/property.geojson", "--name", "Alder Bend", "--jurisdiction", "US-TX"][..],
         &["label", "keep", "demo/labels/brackwater-sc.toml", "--compared-on", "2026-03-01"],
@@ -210,6 +220,84 @@ fn parts_of_a_request_may_come_from_the_books() {
     assert!(ran.stderr.contains("equipment/hand pump"), "{}", ran.stderr);
 }
 
+/// The request of a kept visit comes from the books, with the files that were kept with it.
+#[test]
+fn a_kept_visit_is_planned_and_recorded_by_its_name() {
+    let yard = with_books();
+    yard.change(VISIT, "property = \"property.geojson\"", "property = \"books:property/Alder Bend\"");
+    assert_eq!(on_books(&yard, &["visit", "keep", VISIT]).code, 0);
+    let of_file = on_books(&yard, &["plan", VISIT, "--json"]);
+    std::fs::remove_dir_all(yard.path("demo")).expect("the files are gone");
+    let ran = on_books(&yard, &["plan", "books:visit/alder bend", "--json"]);
+    assert_eq!((ran.code, &ran.stdout), (of_file.code, &of_file.stdout), "{}", ran.told());
+    let ran = yard.run(&["plan", "books:visit/Alder Bend", "--json"]);
+    assert_eq!((ran.code, ran.json()["problems"][0]["code"].as_str()), (1, Some("books::not-named")));
+    let ran = on_books(&yard, &["plan", "books:visit/Elsewhere", "--json"]);
+    assert_eq!((ran.code, ran.json()["problems"][0]["code"].as_str()), (1, Some("trade::unknown-name")));
+    assert!(ran.stderr.contains("`Alder Bend`"), "{}", ran.stderr);
+
+    let kept = on_books(&yard, &["visit", "list", "--json"]).json()["things"][0]["thing"].clone();
+    let ran = on_books(&yard, &["record", "books:visit/Alder Bend 2026-07-07", "--json"]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    let record = on_books(&yard, &["record", "show", "Alder Bend", "--json"]).json();
+    assert_eq!(record["visit"]["reference"], kept, "{}", record["visit"]);
+    let shown = on_books(&yard, &["record", "show", "Alder Bend"]).stdout;
+    assert!(shown.replace('\n', "").contains(kept.as_str().expect("a name")), "{shown}");
+}
+
+#[test]
+fn of_kept_visits_of_one_name_the_day_tells_which() {
+    let yard = with_books();
+    assert_eq!(on_books(&yard, &["visit", "keep", VISIT]).code, 0);
+    // Recorded from its file, the visit is the kept one of its name and day.
+    assert_eq!(on_books(&yard, &["record", VISIT]).code, 0);
+    let record = on_books(&yard, &["record", "show", "Alder Bend", "--json"]).json();
+    let kept = on_books(&yard, &["visit", "list", "--json"]).json()["things"][0]["thing"].clone();
+    assert_eq!(record["visit"]["reference"], kept);
+    yard.change(VISIT, "date = 2026-07-07", "date = 2026-09-07");
+    assert_ne!(on_books(&yard, &["visit", "keep", VISIT]).code, 1);
+    let ran = on_books(&yard, &["plan", "books:visit/Alder Bend", "--json"]);
+    assert_eq!((ran.code, ran.json()["problems"][0]["code"].as_str()), (1, Some("trade::several")));
+    assert!(ran.stderr.contains("`books:visit/Alder Bend 2026-09-07`"), "{}", ran.stderr);
+    let ran = on_books(&yard, &["plan", "books:visit/Alder Bend 2026-09-07", "--json"]);
+    assert_eq!(ran.json()["date"], "2026-09-07", "{}", ran.told());
+}
+
+/// Labels are registered state by state: the visit is planned where the books say that the property lies.
+#[test]
+fn a_visit_is_planned_where_the_books_say_that_the_property_lies() {
+    let yard = Yard::with_demo();
+    let lies_in = |place: &str| {
+        let keep = ["property", "keep", "demo/alder-bend/property.geojson", "--name", "Alder Bend", "--jurisdiction"];
+        assert_eq!(on_books(&yard, &[&keep[..], &[place]].concat()).code, 0);
+    };
+    lies_in("US-KS");
+    let sound = on_books(&yard, &["plan", VISIT, "--json"]);
+    assert_eq!(sound.code, 0, "{}", sound.told());
+    assert!(!sound.stderr.contains("trade::other-place"), "{}", sound.stderr);
+    // Not said by the visit, it is known from the books all the same.
+    yard.change(VISIT, "state = \"KS\"\n", "");
+    let silent = on_books(&yard, &["plan", VISIT, "--json"]);
+    assert_eq!((silent.code, &silent.stdout), (0, &sound.stdout), "{}", silent.told());
+    assert!(yard.run(&["plan", VISIT, "--json"]).stdout.contains("registration in the state is not known"));
+
+    lies_in("US-OH");
+    let elsewhere = on_books(&yard, &["plan", VISIT, "--json"]);
+    assert_eq!(elsewhere.code, 3, "{}", elsewhere.told());
+    assert!(elsewhere.stdout.contains("is not registered in OH"), "{}", elsewhere.stdout);
+    assert!(!elsewhere.stderr.contains("trade::other-place"), "{}", elsewhere.stderr);
+    yard.change(VISIT, "property = ", "state = \"KS\"\nproperty = ");
+    let crossed = on_books(&yard, &["plan", VISIT, "--json"]);
+    assert_eq!((crossed.code, &crossed.stdout), (3, &elsewhere.stdout), "{}", crossed.told());
+    for part in ["trade::other-place", "US-OH", "correct `state` or leave it out"] {
+        assert!(crossed.stderr.contains(part), "{part} in {}", crossed.stderr);
+    }
+    // What was done is kept, and judged by the same place.
+    let ran = on_books(&yard, &["record", VISIT]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    assert!(ran.stderr.contains("trade::other-place"), "{}", ran.stderr);
+}
+
 #[test]
 fn a_shortage_is_told_and_the_record_kept() {
     let yard = Yard::with_demo();
@@ -219,6 +307,32 @@ fn a_shortage_is_told_and_the_record_kept() {
     assert_eq!(ran.code, 0, "{}", ran.told());
     assert_eq!(ran.json()["problems"][0]["code"], "stock::below-nothing");
     assert!(left_ml(&yard) < 0.0);
+}
+
+#[test]
+fn a_lot_is_held_against_its_label_and_its_day() {
+    let yard = with_books();
+    let receive = |label: &str, lot: &str, amount: &str, on: &str| {
+        on_books(&yard, &["stock", "receive", label, "--lot", lot, "--amount", amount, "--on", on, "--json"])
+    };
+    let problem = |ran: &Ran| ran.json()["problems"][0]["code"].as_str().unwrap_or("none").to_owned();
+    for (amount, on, code) in [("2 lb", "2026-03-02", "stock::other-measure"), ("1 qt", "2999-01-01", "stock::not-yet")]
+    {
+        let ran = receive("brackwater-sc", "B-1", amount, on);
+        assert_eq!((ran.code, problem(&ran)), (1, code.to_owned()), "{}", ran.told());
+    }
+    let ran = receive("gravelhome-gr", "G-1", "50 lb", "2026-03-02");
+    assert_eq!((ran.code, problem(&ran)), (0, "stock::unknown-label".to_owned()), "{}", ran.told());
+    // A lot that came after the day on which it was used is told with the record and in the list.
+    assert_eq!(receive("brackwater-sc", "B-2", "1 qt", "2026-07-20").code, 0);
+    yard.write(
+        "as-applied.toml",
+        "format = \"tussock.as-applied/1\"\n[[task]]\nid = \"lawn\"\nlot = [{ label = \"brackwater-sc\", numbers = [\"B-2\"] }]\n",
+    );
+    let ran = on_books(&yard, &["record", VISIT, "--actual", "as-applied.toml", "--json"]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    assert!(ran.stdout.contains("stock::before-receipt"), "{}", ran.stdout);
+    assert!(on_books(&yard, &["stock", "list"]).stderr.contains("stock::before-receipt"));
 }
 
 /// A person whose certificate is for other work is not sent, whatever the product.

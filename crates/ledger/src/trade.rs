@@ -6,10 +6,12 @@
 
 mod authority;
 mod demo;
+mod kept_visit;
 mod named;
 mod past;
 mod people;
 mod planning;
+mod receipt;
 mod record_paper;
 mod record_sheet;
 mod records;
@@ -20,12 +22,14 @@ mod visit;
 
 pub use authority::{Authority, Crew, authority};
 pub use demo::KeptDemo;
+pub use kept_visit::KEPT_VISIT;
 pub use named::THING;
 pub use past::{BooksPast, merged};
 pub use planning::{BOOKS, Shelf};
+pub use receipt::receipt;
 pub use record_paper::{StandingTold, standing_told};
 pub use record_sheet::{applied_of, place_name};
 pub use records::{HeldRecord, KeptRecord, RecordLinks};
 pub use stock::{LotStock, Stock, Use, stock};
-pub use things::{Held, Keeping, OfKind, checked_entry, reference};
+pub use things::{Held, Keeping, KeptThing, OfKind, checked_entry, reference};
 pub use visit::{PlannedVisit, ReadVisit, VisitParties};

@@ -2526,6 +2526,11 @@ export interface components {
             /** @description The stations. */
             stations: components["schemas"]["Station"][];
         };
+        /** @description A version that was kept, and what should be looked at. */
+        KeptThingAnswer: components["schemas"]["KeptVersion"] & {
+            /** @description What should be looked at, such as a lot of a label that is not kept. */
+            warnings: components["schemas"]["ProblemEntry"][];
+        };
         /** @description A version of a kept thing. */
         KeptVersion: {
             /** @description Who kept it. */
@@ -3601,6 +3606,12 @@ export interface components {
             files?: {
                 [key: string]: string;
             };
+            /**
+             * Format: uuid
+             * @description The kept visit that was carried out, which the record then names. Without it, the only kept visit of this name
+             *     and day.
+             */
+            kept?: string | null;
             /** @description The visit request, as for planning. */
             visit: components["schemas"]["WrittenFile"];
         };
@@ -4663,7 +4674,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description No key */
@@ -4831,7 +4842,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description A header is missing or cannot be read */
@@ -5148,7 +5159,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description No key */
@@ -5316,7 +5327,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description A header is missing or cannot be read */
@@ -5681,7 +5692,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description No key */
@@ -6005,7 +6016,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description A header is missing or cannot be read */
@@ -6847,7 +6858,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description No key */
@@ -7015,7 +7026,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description A header is missing or cannot be read */
@@ -7254,7 +7265,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description No key */
@@ -7422,7 +7433,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description A header is missing or cannot be read */
@@ -7759,7 +7770,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description No key */
@@ -7927,7 +7938,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description A header is missing or cannot be read */
@@ -8655,7 +8666,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description No key */
@@ -8823,7 +8834,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description A header is missing or cannot be read */
@@ -10942,7 +10953,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description No key */
@@ -11110,7 +11121,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description A header is missing or cannot be read */
@@ -11349,7 +11360,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description No key */
@@ -11517,7 +11528,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description A header is missing or cannot be read */
@@ -11861,7 +11872,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description No key */
@@ -12029,7 +12040,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description A header is missing or cannot be read */

@@ -35,13 +35,14 @@ use std::path::PathBuf;
     after_long_help = examples_and_care!(
         "tussock record demo/alder-bend/visit.toml --books lawns.db --by \"J. Example\"",
         "tussock record demo/alder-bend/visit.toml --actual as-applied.toml --books lawns.db",
+        "tussock record \"books:visit/Alder Bend\" --actual as-applied.toml --books lawns.db",
         "tussock record list --books lawns.db",
     )
 )]
 pub(crate) struct RecordArgs {
     #[command(subcommand)]
     what: Option<What>,
-    /// The visit request (TOML) that was carried out
+    /// The visit request (TOML) that was carried out, or `books:visit/` and the name of a kept visit
     #[arg(required = true)]
     visit: Option<PathBuf>,
     /// What differed from the plan (TOML)

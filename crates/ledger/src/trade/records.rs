@@ -11,7 +11,7 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use jurisdiction::{Circumstances, Jurisdiction, RuleSet, Work};
 use problem::{Problem, Problems};
-use record::{ApplicationRecord, Breach, Discarding, Ground, circumstances, discarding, with_breaches};
+use record::{ApplicationRecord, Breach, Discarding, Ground, PlannedVisit, circumstances, discarding, with_breaches};
 use std::collections::{BTreeMap, BTreeSet};
 use treatment::VisitRequest;
 
@@ -119,7 +119,7 @@ impl Book {
         };
         for found in self.all_in(turn, &day).await? {
             let earlier = held(&found)?;
-            let same_visit = earlier.record.provenance.visit.as_ref() == Some(visit)
+            let same_visit = earlier.record.provenance.visit.as_ref().is_some_and(|known| is_same(known, visit))
                 && earlier.record.property.name == record.property.name;
             if !same_visit || found.thing == entry.thing {
                 continue;
@@ -165,6 +165,11 @@ impl Book {
         }
         let maps = self.things_titled::<Property>(&record.property.name).await?;
         let map = if let [only] = maps.as_slice() { Some(only.document.mapped()?) } else { None };
+        if let [only] = maps.as_slice()
+            && let Some(state) = only.document.jurisdiction.as_ref().and_then(|text| text.place().division_code())
+        {
+            labels = labels.iter().map(|label| label::for_state(label, Some(state))).collect();
+        }
         if map.is_none() {
             let found = format!("the books keep no one map of `{}`", record.property.name);
             problems.push(Problem::warning("trade::not-judged", found).expected("the map, to judge distances by it"));
@@ -399,6 +404,12 @@ impl Book {
             }
         }
     }
+}
+
+/// Whether two records name one visit: one that was kept since has a name in the books, and had none before.
+fn is_same(one: &PlannedVisit, other: &PlannedVisit) -> bool {
+    let differ = one.reference.as_ref().zip(other.reference.as_ref()).is_some_and(|(one, other)| one != other);
+    (&one.name, one.date) == (&other.name, other.date) && !differ
 }
 
 /// What rules ask of a record of work for hire, without answers to conditions that only a person can judge.
