@@ -14,18 +14,19 @@ fn on_books(yard: &Yard, arguments: &[&str]) -> Ran {
 }
 
 /// A yard whose books keep property, label and one lot.
-/// The demo, moved to Texas: there are rules for it.
-fn in_texas() -> Yard {
+/// The demo, moved to a state of which rules are known.
+fn in_state(state: &str) -> Yard {
     let yard = Yard::with_demo();
-    yard.change(VISIT, "state = \"KS\"", "state = \"TX\"");
+    yard.change(VISIT, "state = \"KS\"", &format!("state = \"{state}\""));
     for label in ["anthollow-rb", "brackwater-sc", "gravelhome-gr"] {
-        yard.change(&format!("demo/labels/{label}.toml"), "[\"KS\", \"NC\"]", "[\"KS\", \"NC\", \"TX\"]");
+        let there = format!("[\"KS\", \"NC\", \"{state}\"]");
+        yard.change(&format!("demo/labels/{label}.toml"), "[\"KS\", \"NC\"]", &there);
     }
     yard
 }
 
 fn with_books() -> Yard {
-    let yard = in_texas();
+    let yard = in_state("TX");
     for arguments in [
         &["property", "keep", "demo/alder-bend/property.geojson", "--name", "Alder Bend", "--jurisdiction", "US-TX"][..],
         &["label", "keep", "demo/labels/brackwater-sc.toml", "--compared-on", "2026-03-01"],
@@ -507,4 +508,51 @@ fn the_commands_that_the_document_tells_run_in_their_order() {
     assert!(
         yard.read("totals.geojson").starts_with("{\"features\":[{") || yard.read("totals.geojson").contains("Feature")
     );
+}
+
+/// A notice is a fact, and so is that it came too late: told wherever the standing of the record is.
+#[test]
+fn a_notice_that_came_too_late_is_told_and_the_record_is_none_the_less_complete() {
+    let yard = in_state("NY");
+    let keep = ["property", "keep", "demo/alder-bend/property.geojson", "--name", "Alder Bend"];
+    assert_eq!(on_books(&yard, &[&keep[..], &["--jurisdiction", "US-NY"]].concat()).code, 0);
+    let notices = |sign: &str, neighbour: &str| {
+        let one =
+            |to: &str, how: &str, given: &str| format!("[[notice]]\nto = \"{to}\"\nhow = \"{how}\"\ngiven = {given}\n");
+        format!(
+            "format = \"tussock.as-applied/1\"\nstarted = 2026-07-07T07:05:00-05:00\nended = 2026-07-07T08:50:00-05:00\n{}{}",
+            one("front lawn", "sign", sign),
+            one("12 Invented Lane", "by letter", neighbour)
+        )
+    };
+    yard.write("in-time.toml", notices("2026-07-07T07:00:00-05:00", "2026-07-05T07:05:00-05:00"));
+    let ran = on_books(&yard, &["record", VISIT, "--actual", "in-time.toml"]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    assert!(!ran.stdout.to_lowercase().contains("too late"), "{}", ran.stdout);
+    yard.write("late.toml", notices("2026-07-07T07:10:00-05:00", "2026-07-05T07:06:00-05:00"));
+    let amend = ["record", "amend", "Alder Bend", "--actual", "late.toml", "--reason", "told later"];
+    assert_eq!(on_books(&yard, &amend).code, 0);
+    let shown = on_books(&yard, &["record", "show", "Alder Bend"]).stdout;
+    let shown = shown.split_whitespace().collect::<Vec<_>>().join(" ");
+    for part in [
+        "Too late: the sign at front lawn (sign) was put up at 2026-07-07 07:10; demanded is the sign by 2026-07-07 07:05 \
+         at the latest (ny-lawn-marker-regulation",
+        "Too late: the notice to 12 Invented Lane (by letter) was given at 2026-07-05 07:06; demanded is notice to every \
+         abutting neighbour by 2026-07-05 07:05 at the latest (ny-abutting-notice; only where",
+    ] {
+        assert!(shown.contains(part), "{part} in {shown}");
+    }
+    let listed = on_books(&yard, &["record", "list", "--json"]).json()["records"][0].clone();
+    let rules: Vec<&str> = listed["late"]
+        .as_array()
+        .expect("a list")
+        .iter()
+        .filter_map(|one| one["demanded_by"]["rule"].as_str())
+        .collect();
+    assert_eq!(rules, ["ny-lawn-marker-regulation", "ny-abutting-notice"]);
+    let fields = listed["lacking"].as_array().expect("a list").iter().flat_map(|one| one["any_of"].as_array());
+    assert!(fields.flatten().all(|field| field != "notices-given"), "{listed}");
+    assert!(on_books(&yard, &["record", "list"]).stdout.contains("; 2 notices too late"));
+    // On paper as well.
+    assert_eq!(on_books(&yard, &["record", "show", "Alder Bend", "--pdf", "record.pdf"]).code, 0);
 }

@@ -2728,6 +2728,21 @@ export interface components {
             /** @description The rules that demand it. */
             rules: string[];
         };
+        /** @description A notice or sign that came after the time that a rule allows for it. */
+        LateNoticeTold: {
+            /** @description The latest moment that the rule allows, on the clock of the place. */
+            by: string;
+            /** @description When, on the clock of the place. */
+            given: string;
+            /** @description How. */
+            how: string;
+            /** @description The rule. */
+            rule: string;
+            /** @description To whom, or where the sign stood. */
+            to: string;
+            /** @description All of it in a sentence. */
+            words: string;
+        };
         /** @description One product of one task of one record. */
         LayerJson: {
             /** @description The day. */
@@ -3857,6 +3872,8 @@ export interface components {
             kept_until?: string | null;
             /** @description What it lacks. */
             lacking: components["schemas"]["LackingField"][];
+            /** @description Notices that came after the time that a rule allows for them. The record is none the less complete. */
+            late: components["schemas"]["LateNoticeTold"][];
             /** @description Whether something of it is overdue today. */
             overdue: boolean;
             /** @description The place asked for; null where it is not known. */

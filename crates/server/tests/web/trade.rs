@@ -447,3 +447,27 @@ async fn a_visit_is_planned_where_the_books_say_that_the_property_lies() {
         body["warnings"].as_array().expect("a list").iter().filter_map(|one| one["code"].as_str()).collect();
     assert!(codes.contains(&"trade::other-place"), "{codes:?}");
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_notice_that_came_too_late_is_told_with_the_standing() {
+    let house = House::at_home().await;
+    let client = house.client();
+    made(&client, "/api/properties", &property_of(None)).await;
+    let mut order = order();
+    order["as_applied"] = json!({
+        "format": "tussock.as-applied/1",
+        "started": "2026-07-07T07:05:00-05:00",
+        "ended": "2026-07-07T08:50:00-05:00",
+        "notice": [{ "to": "front lawn", "how": "sign", "given": "2026-07-07T08:51:00-05:00" }],
+    });
+    let record = made(&client, "/api/records/of-visit", &order).await;
+    let standing = told(&client, &format!("/api/records/{record}/standing")).await;
+    let late = &standing["late"][0];
+    assert_eq!(
+        (&late["rule"], &late["by"]),
+        (&json!("ga-landscape-sign"), &json!("2026-07-07T08:50:00")),
+        "{standing}"
+    );
+    let shown = told(&client, &format!("/api/records/{record}/told")).await.to_string();
+    assert!(shown.contains("Too late: the sign at front lawn"), "{shown}");
+}
