@@ -17,6 +17,7 @@ mod record_sheet;
 mod records;
 mod sprayers;
 mod stock;
+mod stocked;
 mod things;
 mod visit;
 
@@ -31,5 +32,6 @@ pub use record_paper::{StandingTold, standing_told};
 pub use record_sheet::{applied_of, place_name};
 pub use records::{HeldRecord, KeptRecord, RecordLinks};
 pub use stock::{LotStock, Stock, Use, stock};
+pub use stocked::stocked;
 pub use things::{Held, Keeping, KeptThing, OfKind, checked_entry, reference};
 pub use visit::{PlannedVisit, ReadVisit, VisitParties};

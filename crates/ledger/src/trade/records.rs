@@ -1,10 +1,11 @@
 //! Application records in the books.
 
 use super::{
-    Authority, BooksPast, Crew, Keeping, Stock, Use, authority, merged, reference, stock, things::record_entry,
+    Authority, BooksPast, Crew, Keeping, Stock, Use, authority, merged, reference, stock, stocked, things::record_entry,
 };
 use crate::book::Turn;
 use crate::{Appended, Book, Entry, Expected, Filter, Indexed, Kind, LedgerError, NewEntry, RequestKey, ThingId};
+use business::StockedLot;
 use exchange::kept::{Label, Lot, Person, Property, Reference, StockAdjustment};
 use exchange::record_json::{parse_record, write_record};
 use jiff::Timestamp;
@@ -260,6 +261,19 @@ impl Book {
     /// The database fails.
     pub async fn stock(&self) -> Result<Stock, LedgerError> {
         Ok(stock(&self.lots().await?, &self.adjustments().await?, self.uses(&Filter::default()).await?))
+    }
+
+    /// The lots with what is left of each, for whoever reckons a price; and the prices that cannot be read.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub async fn stocked_lots(&self) -> Result<(Vec<StockedLot>, Problems), LedgerError> {
+        let lots = self.lots().await?;
+        if lots.is_empty() {
+            return Ok((Vec::new(), Problems::new()));
+        }
+        let stock = stock(&lots, &self.adjustments().await?, self.uses(&Filter::default()).await?);
+        Ok(stocked(&lots, &stock))
     }
 
     async fn lots(&self) -> Result<Vec<(Reference, Lot)>, LedgerError> {

@@ -257,7 +257,7 @@ fn other_kind(lot: &LotStock, amount: &str) -> Problem {
     .expected("a volume where the lot was received by volume, a weight where it was received by weight")
 }
 
-fn sign(amount: Amount) -> f64 {
+pub(super) fn sign(amount: Amount) -> f64 {
     // Rounding of sums leaves a hair; a thousandth of a millilitre or of a gram is nothing.
     const HAIR: f64 = 1e-3;
     let value = match amount {
