@@ -58,7 +58,7 @@ pub(crate) fn chosen<'o>(product: &ProductTotal, occasion: &'o Occasion, date: D
     let label = product.label.as_str();
     let of_label = || occasion.stock.iter().filter(|lot| lot.label == label);
     let mut choice = match occasion.lots.get(label) {
-        Some(named) => of_name(named, of_label().collect(), label, date),
+        Some(named) => of_name(named, &of_label().collect::<Vec<_>>(), label, date),
         None => of_stock(of_label().filter(|lot| lot.can_serve(date)).collect(), label),
     };
     if let Some(lot) = choice.lot
@@ -80,7 +80,7 @@ pub(crate) fn chosen<'o>(product: &ProductTotal, occasion: &'o Occasion, date: D
     choice
 }
 
-fn of_name<'o>(named: &'o str, of_label: Vec<&'o StockedLot>, label: &str, date: Date) -> Choice<'o> {
+fn of_name<'o>(named: &'o str, of_label: &[&'o StockedLot], label: &str, date: Date) -> Choice<'o> {
     let mut warnings = Problems::new();
     let lot = of_label.iter().copied().find(|lot| lot.number == named);
     let told = |code, found: String| Problem::warning(code, found).mend("name the lot that is used");
@@ -92,7 +92,6 @@ fn of_name<'o>(named: &'o str, of_label: Vec<&'o StockedLot>, label: &str, date:
                     .expected(format!("one of {}", known.join(", "))),
             );
         }
-        None => {}
         Some(lot) if lot.left.is_none() => warnings.push(
             told("cost::lot-empty", format!("nothing is left of lot `{named}` of `{label}`"))
                 .expected("a lot of which something is left"),
@@ -101,7 +100,7 @@ fn of_name<'o>(named: &'o str, of_label: Vec<&'o StockedLot>, label: &str, date:
             told("cost::lot-past-date", format!("lot `{named}` of `{label}` is past its last day on {date}"))
                 .expected("product within the time printed on its container"),
         ),
-        Some(_) => {}
+        Some(_) | None => {}
     }
     Choice { number: Some(named), lot, note: None, warnings }
 }

@@ -550,7 +550,7 @@ fn a_notice_that_came_too_late_is_told_and_the_record_is_none_the_less_complete(
         .filter_map(|one| one["demanded_by"]["rule"].as_str())
         .collect();
     assert_eq!(rules, ["ny-lawn-marker-regulation", "ny-abutting-notice"]);
-    let fields = listed["lacking"].as_array().expect("a list").iter().flat_map(|one| one["any_of"].as_array());
+    let fields = listed["lacking"].as_array().expect("a list").iter().filter_map(|one| one["any_of"].as_array());
     assert!(fields.flatten().all(|field| field != "notices-given"), "{listed}");
     assert!(on_books(&yard, &["record", "list"]).stdout.contains("; 2 notices too late"));
     // On paper as well.

@@ -65,12 +65,14 @@ fn is_same(one: &str, other: &str) -> bool {
     one.trim().to_lowercase() == other.trim().to_lowercase()
 }
 
+/// The words by which a notice is a sign.
+const SIGNS: &[&str] = &["sign", "signs", "marker", "markers", "flag", "flags", "placard", "placards"];
+
 fn kind_of(notice: &NoticeGiven, client: Option<&str>) -> NoticeKind {
     let has = |text: &str, any_of: &[&str]| {
         let text = text.to_lowercase();
         text.split(|c: char| !c.is_alphanumeric()).any(|word| any_of.contains(&word))
     };
-    const SIGNS: &[&str] = &["sign", "signs", "marker", "markers", "flag", "flags", "placard", "placards"];
     if has(&notice.how, SIGNS) || has(&notice.to, SIGNS) {
         return NoticeKind::Sign;
     }

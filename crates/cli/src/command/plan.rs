@@ -231,13 +231,12 @@ fn planned_visit(file: &str, text: &str, request: &VisitRequest) -> Result<Visit
 /// # Errors
 /// As [`planned_request`], and what the books answer.
 pub(crate) fn read_and_plan_from(path: &Path, desk: &Desk, is_recorded: bool) -> Result<PlannedVisit, Problems> {
-    let read = match kept_name(path) {
-        Some(name) => read_kept(name, path, desk)?,
-        None => {
-            let text = read_text(path, "a visit request (TOML)")?;
-            let shelf = desk.ask(desk.book.shelf(&text))?;
-            ReadVisit::read(&path.display().to_string(), text, &shelf, files_beside(path))?
-        }
+    let read = if let Some(name) = kept_name(path) {
+        read_kept(name, path, desk)?
+    } else {
+        let text = read_text(path, "a visit request (TOML)")?;
+        let shelf = desk.ask(desk.book.shelf(&text))?;
+        ReadVisit::read(&path.display().to_string(), text, &shelf, files_beside(path))?
     };
     let past = desk.ask(desk.book.history_of(read.request(), is_recorded))?;
     read.plan(past)

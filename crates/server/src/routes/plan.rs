@@ -167,9 +167,11 @@ async fn plan(
 /// The kept visit of this name, which must be the one that was carried out.
 async fn kept_visit(app: &App, caller: &Caller, name: &str, planned: &PlannedVisit) -> Result<ThingId, Refusal> {
     let thing = ThingId::parse(name).map_err(|problem| problem.at("kept"))?;
-    let (_, entry) = documents::seen(app, caller, Kind::Visit, thing).await?;
+    let (book, entry) = documents::seen(app, caller, Kind::Visit, thing).await?;
     let (title, day) = (&planned.request.name, planned.request.date);
-    if entry.indexed.title != *title || entry.indexed.date != Some(day) {
+    // Whoever took it along may bring an earlier version back.
+    let versions = book.versions(thing).await?;
+    if !versions.iter().any(|version| version.indexed.title == *title && version.indexed.date == Some(day)) {
         let kept_day = entry.indexed.date.map_or_else(String::new, |day| format!(" of {day}"));
         let found =
             format!("the kept visit is `{}`{kept_day}, and the request `{title}` of {day}", entry.indexed.title);

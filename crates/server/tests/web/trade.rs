@@ -426,6 +426,12 @@ async fn the_record_of_a_kept_visit_names_it() {
     };
     let refused = refusal(keep(&client, "/api/records/of-visit", &of(&other)).await).await;
     assert_eq!(refused, (422, "trade::other-visit".to_owned()));
+    // The visit was put off since it was taken along: what was done is the record of it all the same.
+    let mut put_off = document.clone();
+    put_off["date"] = "2026-07-09".into();
+    put_off["request"] =
+        document["request"].as_str().expect("a text").replace("date = 2026-07-07", "date = 2026-07-09").into();
+    assert_eq!(change(&client, &format!("/api/visits/{visit}"), "\"1\"", &put_off).await.status(), 200);
     let record = made(&client, "/api/records/of-visit", &of(&visit)).await;
     let record = told(&client, &format!("/api/records/{record}")).await;
     assert_eq!(record["visit"]["reference"], visit.as_str(), "{}", record["visit"]);
