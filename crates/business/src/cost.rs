@@ -1,11 +1,13 @@
 //! What a visit costs the business, line by line.
 
-use crate::{ContainerPrice, Fraction, Journey, Money, Tariff, WayPrice};
+use crate::product_cost::product_line;
+use crate::stocked_lot::chosen;
+use crate::{Fraction, Journey, Money, StockedLot, Tariff, WayPrice};
 use problem::{Problem, Problems};
 use quantity::{Amount, AmountUnit, Duration, DurationUnit, Length, MassUnit, VolumeUnit};
 use std::collections::BTreeMap;
 use std::num::NonZeroU16;
-use treatment::{Origin, ProductTotal, Visit};
+use treatment::{Origin, Visit};
 
 /// What of one visit its plan does not say and money depends on.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,9 +16,11 @@ pub struct Occasion {
     pub people: NonZeroU16,
     /// Travel to the property and back.
     pub journey: Journey,
-    /// The lot that is used of a label, by the label's id. Where lots of a label differ in price and none is
-    /// named, the dearest counts, and the line says so.
+    /// The lot that is used of a label, by the label's id. Where none is named, the one in stock that is the first to
+    /// run out counts; where none is in stock and lots of the tariff differ in price, the dearest. The line says so.
     pub lots: BTreeMap<String, String>,
+    /// The lots in stock, where books keep them.
+    pub stock: Vec<StockedLot>,
 }
 
 /// What a visit costs.
@@ -28,6 +32,8 @@ pub struct Cost {
     pub without_price: Vec<Unpriced>,
     /// All lines together.
     pub total: Money,
+    /// What should be looked at: a lot that was not named, or is not enough.
+    pub warnings: Problems,
 }
 
 /// What a line of cost is for.
@@ -104,7 +110,8 @@ pub struct Unpriced {
 
 /// What a visit costs by the tariff of the business.
 ///
-/// A line is product as measured × price of the container / what it holds; people × duration × hourly rate;
+/// A line is product as measured × price of the lot / what was received of it, where the lot is in stock and has its
+/// price; or else × price of the container / what it holds; people × duration × hourly rate;
 /// way × price of its distance; people × time on the way × hourly rate; equipment per visit. Times are taken
 /// to the nearest minute, and each line is rounded once ([`Money`]).
 ///
@@ -112,12 +119,15 @@ pub struct Unpriced {
 /// `money::two-currencies` and `money::too-large`.
 pub fn cost(visit: &Visit, tariff: &Tariff, occasion: &Occasion) -> Result<Cost, Problems> {
     let mut without_price = Vec::new();
+    let mut warnings = Problems::new();
     let mut lines: Vec<Result<CostLine, Problem>> = Vec::new();
     for product in &visit.products {
-        match product_line(product, tariff, occasion) {
+        let choice = chosen(product, occasion, visit.date);
+        match product_line(product, tariff, &choice) {
             Ok(line) => lines.push(line),
             Err(unpriced) => without_price.push(unpriced),
         }
+        warnings.extend(choice.warnings);
     }
     match tariff.hourly {
         Some(rate) => lines.push(time_line(CostKind::Work, "working time", visit.duration, rate, occasion)),
@@ -145,7 +155,7 @@ pub fn cost(visit: &Visit, tariff: &Tariff, occasion: &Occasion) -> Result<Cost,
     let lines: Vec<CostLine> =
         lines.into_iter().filter_map(|line| line.map_err(|problem| problems.push(problem)).ok()).collect();
     match Money::sum(lines.iter().map(|line| line.amount), tariff.currency) {
-        Ok(total) if !problems.has_errors() => Ok(Cost { lines, without_price, total }),
+        Ok(total) if !problems.has_errors() => Ok(Cost { lines, without_price, total, warnings }),
         Ok(_) => Err(problems),
         Err(error) => {
             problems.push(Problem::from(error));
@@ -154,79 +164,8 @@ pub fn cost(visit: &Visit, tariff: &Tariff, occasion: &Occasion) -> Result<Cost,
     }
 }
 
-fn input(name: &'static str, value: &dyn std::fmt::Display, origin: Origin) -> CostInput {
+pub(crate) fn input(name: &'static str, value: &dyn std::fmt::Display, origin: Origin) -> CostInput {
     CostInput { name, value: value.to_string(), origin }
-}
-
-fn product_line(
-    product: &ProductTotal,
-    tariff: &Tariff,
-    occasion: &Occasion,
-) -> Result<Result<CostLine, Problem>, Unpriced> {
-    let unpriced = |why: String, mend: String| Unpriced {
-        kind: CostKind::Product,
-        what: format!("{} of {}", shown(product.measured), product.product),
-        why,
-        mend,
-    };
-    let lot = occasion.lots.get(&product.label);
-    let of_label: Vec<&ContainerPrice> = tariff.products.iter().filter(|price| price.label == product.label).collect();
-    let of_lot: Vec<&ContainerPrice> = match lot {
-        Some(lot) => {
-            let own: Vec<_> = of_label.iter().copied().filter(|price| price.lot.as_ref() == Some(lot)).collect();
-            if own.is_empty() { of_label.iter().copied().filter(|price| price.lot.is_none()).collect() } else { own }
-        }
-        None => of_label.clone(),
-    };
-    if of_lot.is_empty() {
-        let why = match lot {
-            Some(lot) if !of_label.is_empty() => format!("lot `{lot}` of `{}` has no price", product.label),
-            _ => format!("`{}` has no price", product.label),
-        };
-        let mend = format!("add a `[[product]]` with `label = \"{}\"` to the business file", product.label);
-        return Err(unpriced(why, mend));
-    }
-    let mut priced: Vec<(&ContainerPrice, Fraction)> = Vec::new();
-    for price in of_lot {
-        match Fraction::of_amounts(product.measured, price.holds) {
-            Some(ratio) => priced.push((price, ratio)),
-            None => {
-                return Err(unpriced(
-                    format!("the container of `{}` is told by the other of volume and weight", product.label),
-                    "state what the container holds as its label measures it: by volume for liquids, by weight for \
-                     solids"
-                        .to_owned(),
-                ));
-            }
-        }
-    }
-    let amounts: Vec<_> =
-        priced.iter().map(|(price, ratio)| price.price.times(*ratio).map(|amount| (*price, amount))).collect();
-    let dearest = amounts.into_iter().collect::<Result<Vec<_>, _>>().map(|amounts| {
-        let differ = amounts.iter().any(|(_, amount)| Some(*amount) != amounts.first().map(|(_, first)| *first));
-        (amounts.into_iter().max_by_key(|(_, amount)| amount.minor()), differ)
-    });
-    let (price, amount, differ) = match dearest {
-        Ok((Some((price, amount)), differ)) => (price, amount, differ),
-        Ok((None, _)) => return Err(unpriced("it has no price".to_owned(), "add its price".to_owned())),
-        Err(error) => return Ok(Err(Problem::from(error))),
-    };
-    let container = price.holds.show(price.unit).unwrap_or_default();
-    let mut inputs = vec![
-        input("product as measured", &shown(product.measured), Origin::Measured),
-        input("price of a container", &price.price, Origin::Business),
-        input("what it holds", &container, Origin::Business),
-    ];
-    inputs.extend(price.lot.as_ref().map(|lot| input("lot", lot, Origin::Business)));
-    let note = differ.then(|| "the lot is not named and prices differ: the dearest counts".to_owned());
-    Ok(Ok(CostLine {
-        kind: CostKind::Product,
-        what: product.product.clone(),
-        amount,
-        formula: "product as measured × price of a container / what it holds",
-        inputs,
-        note,
-    }))
 }
 
 fn time_line(
@@ -297,7 +236,7 @@ fn way_line(distance: Length, price: &WayPrice) -> Result<CostLine, Problem> {
 }
 
 /// Product in millilitres or grams, as it stands on the measure.
-fn shown(amount: Amount) -> String {
+pub(crate) fn shown(amount: Amount) -> String {
     let unit = match amount {
         Amount::Volume(_) => AmountUnit::Volume(VolumeUnit::Millilitre),
         Amount::Mass(_) => AmountUnit::Mass(MassUnit::Gram),

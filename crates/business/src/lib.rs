@@ -16,7 +16,9 @@ mod exact;
 mod money;
 mod notice_items;
 mod price;
+mod product_cost;
 mod quotation;
+mod stocked_lot;
 mod tariff;
 mod telling;
 
@@ -31,5 +33,6 @@ pub use money::{Money, MoneyError};
 pub use notice_items::lacking;
 pub use price::{Price, PriceLine, TaxLine, price};
 pub use quotation::{NoQuotation, Quotation, QuotationHead, WorkLine, quote};
+pub use stocked_lot::StockedLot;
 pub use tariff::{ContainerPrice, EquipmentCharge, Pricing, Tariff, Tax, TaxedPart, Travel, WayPrice};
 pub use telling::{Advice, Treatment, When};

@@ -3,6 +3,7 @@
 mod support;
 
 use business::{Cost, CostKind, CostLine, Currency, Fraction, Money, Pricing, Share, Tax, TaxedPart, price};
+use problem::Problems;
 use proptest::prelude::*;
 
 fn currency() -> impl Strategy<Value = Currency> {
@@ -50,7 +51,7 @@ proptest! {
             })
             .collect();
         let total = Money::sum(lines.iter().map(|line| line.amount), currency).unwrap();
-        let priced = price(&Cost { lines: lines.clone(), without_price: Vec::new(), total }, &tariff).unwrap();
+        let priced = price(&Cost { lines: lines.clone(), without_price: Vec::new(), total, warnings: Problems::new() }, &tariff).unwrap();
         let added: i64 = priced.lines.iter().map(|line| line.amount.minor()).sum();
         let to_minimum = priced.to_minimum.map_or(0, Money::minor);
         prop_assert_eq!(priced.net.minor(), added + to_minimum);

@@ -2,9 +2,9 @@
 
 mod support;
 
-use business::{CostKind, NoQuotation, QuotationHead, cost, price, quote};
+use business::{CostKind, CostLine, NoQuotation, Occasion, QuotationHead, StockedLot, cost, price, quote};
 use jiff::civil::date;
-use quantity::{Amount, VolumeUnit};
+use quantity::{Amount, AmountUnit, MassUnit, VolumeUnit};
 use support::visits::{planned, whole};
 use support::{business, client, dollars, gallon, occasion, tariff};
 use treatment::{RateWish, Visit};
@@ -72,6 +72,85 @@ fn the_lot_decides_the_price_and_the_dearest_counts_where_none_is_named() {
     named.lots.insert("concentrate".to_owned(), "C".to_owned());
     let unknown = cost(&visit, &lots, &named).unwrap();
     assert!(unknown.without_price[0].why.contains("lot `C`"), "{:?}", unknown.without_price);
+}
+
+fn quart(number: &str, price: Option<&str>) -> StockedLot {
+    let received = Amount::new(1.0, AmountUnit::Volume(VolumeUnit::UsQuart));
+    StockedLot {
+        label: "concentrate".to_owned(),
+        number: number.to_owned(),
+        received,
+        received_words: "1 qt".to_owned(),
+        price: price.map(dollars),
+        received_on: date(2026, 3, 2),
+        use_until: None,
+        left: Some(received),
+    }
+}
+
+/// The line of the product, where its price comes from, and what is warned of.
+fn of_stock(stock: Vec<StockedLot>, named: Option<&str>) -> (CostLine, String, Vec<&'static str>) {
+    let mut occasion: Occasion = occasion();
+    occasion.stock = stock;
+    occasion.lots.extend(named.map(|lot| ("concentrate".to_owned(), lot.to_owned())));
+    let found = cost(&visit(), &tariff(), &occasion).unwrap();
+    let line = found.lines[0].clone();
+    let from = line.inputs.iter().find(|input| input.name == "price from").unwrap().value.clone();
+    (line, from, found.warnings.iter().map(|problem| problem.code).collect())
+}
+
+#[test]
+fn a_lot_in_stock_has_the_price_that_was_paid_for_it() {
+    let Amount::Volume(measured) = visit().products[0].measured else { panic!("a liquid") };
+    // 45.99 for 946.352946 mL; the nearest cent.
+    let by_hand = (4_599.0 * measured.to(VolumeUnit::Millilitre) / 946.352_946).round() as i64;
+    let (line, from, warnings) = of_stock(vec![quart("A", Some("45.99"))], None);
+    assert_eq!((line.amount.minor(), from.as_str(), line.note), (by_hand, "lot A in stock", None));
+    assert_eq!(warnings, [""; 0]);
+    // Named or not, what is not in stock has the price of the tariff.
+    let (line, from, _) = of_stock(Vec::new(), None);
+    assert_eq!((line.note, from.as_str()), (None, "tariff"));
+    let (line, from, warnings) = of_stock(vec![quart("A", Some("45.99"))], Some("B"));
+    assert_eq!((line.note, from.as_str(), &warnings[..]), (None, "tariff", &["cost::unknown-lot"][..]));
+    let (line, from, _) = of_stock(vec![quart("A", None)], None);
+    assert_eq!(from, "tariff");
+    assert!(line.note.unwrap().contains("no price of lot `A`"));
+}
+
+#[test]
+fn of_several_lots_the_first_to_run_out_counts_and_that_is_said() {
+    let lots = || {
+        let dated = StockedLot { use_until: Some(date(2026, 12, 31)), ..quart("dated", Some("10")) };
+        let older = StockedLot { received_on: date(2025, 3, 2), ..quart("older", Some("20")) };
+        let past = StockedLot { use_until: Some(date(2026, 7, 6)), ..quart("past", Some("30")) };
+        let empty = StockedLot { left: None, ..quart("empty", Some("40")) };
+        let later = StockedLot { received_on: date(2026, 7, 8), ..quart("later", Some("50")) };
+        vec![empty, later, past, quart("newer", Some("60")), older, dated]
+    };
+    let (line, from, warnings) = of_stock(lots(), None);
+    assert_eq!((from.as_str(), &warnings[..]), ("lot dated in stock", &["cost::several-lots"][..]));
+    assert!(line.note.unwrap().contains("none is named"));
+    let without = |gone: &[&str]| lots().into_iter().filter(|lot| !gone.contains(&lot.number.as_str())).collect();
+    assert_eq!(of_stock(without(&["dated"]), None).1, "lot older in stock");
+    let (line, from, warnings) = of_stock(without(&["dated", "older"]), None);
+    assert_eq!((from.as_str(), line.note, warnings.len()), ("lot newer in stock", None, 0));
+    assert_eq!(of_stock(without(&["dated", "older", "newer"]), None).1, "tariff", "none of the rest can serve");
+    for (named, code) in [("empty", "cost::lot-empty"), ("past", "cost::lot-past-date")] {
+        let (_, from, warnings) = of_stock(lots(), Some(named));
+        assert_eq!((from, warnings), (format!("lot {named} in stock"), vec![code]));
+    }
+}
+
+#[test]
+fn a_lot_that_is_not_enough_or_measured_otherwise_is_told() {
+    let drop = Amount::new(1.0, AmountUnit::Volume(VolumeUnit::Millilitre));
+    let (_, from, warnings) = of_stock(vec![StockedLot { left: Some(drop), ..quart("A", Some("45.99")) }], None);
+    assert_eq!((from.as_str(), &warnings[..]), ("lot A in stock", &["cost::lot-short"][..]));
+    let weighed = Amount::new(2.0, AmountUnit::Mass(MassUnit::Pound));
+    let mut occasion = occasion();
+    occasion.stock = vec![StockedLot { received: weighed, left: Some(weighed), ..quart("A", Some("45.99")) }];
+    let found = cost(&visit(), &tariff(), &occasion).unwrap();
+    assert!(found.without_price[0].why.contains("the other of volume and weight"), "{:?}", found.without_price);
 }
 
 #[test]

@@ -151,6 +151,50 @@ fn a_visit_that_the_books_refuse_has_no_papers() {
     assert_eq!(run(&yard, "cost", &[]).code, 0);
 }
 
+/// What was paid for the lot in the books is what product costs; the tariff is for what they do not keep.
+#[test]
+fn product_has_the_price_of_its_lot_in_the_books() {
+    let yard = Yard::with_demo();
+    let receive = |label: &str, lot: &str, price: &str, more: &[&str]| {
+        let all = ["stock", "receive", label, "--lot", lot, "--amount", "1 qt", "--on", "2026-03-02", "--price", price];
+        let ran = yard.run(&[&all[..], more, &["--books", "lawns.db"]].concat());
+        assert_eq!(ran.code, 0, "{}", ran.told());
+    };
+    let line = |command: &str, more: &[&str]| {
+        let ran = run(&yard, command, &[&["--books", "lawns.db", "--json"][..], more].concat());
+        assert_eq!(ran.code, 0, "{}", ran.told());
+        let line = ran.json()["lines"][0].clone();
+        let from =
+            line["inputs"].as_array().and_then(|all| all.iter().find(|one| one["name"] == "price from").cloned());
+        (line["amount"].clone(), from.map_or(serde_json::Value::Null, |from| from["value"].clone()), ran.stderr)
+    };
+    receive("brackwater-sc", "A-17", "45.99 USD", &[]);
+    // 45.99 × 109.2 mL / 946.35 mL.
+    let (amount, from, told) = line("cost", &[]);
+    assert_eq!((amount.as_str(), from.as_str()), (Some("5.31"), Some("lot A-17 in stock")), "{told}");
+    assert!(!told.contains("cost::"), "{told}");
+    let (_, from, told) = line("cost", &["--lot", "brackwater-sc=B-2601"]);
+    assert_eq!(from, "tariff lot B-2601");
+    assert!(told.contains("cost::unknown-lot") && told.contains("`A-17`"), "{told}");
+    receive("brackwater-sc", "A-18", "90.00 USD", &["--use-until", "2026-12-31"]);
+    let (amount, from, told) = line("cost", &[]);
+    assert_eq!((amount.as_str(), from.as_str()), (Some("10.39"), Some("lot A-18 in stock")), "{told}");
+    assert!(told.contains("cost::several-lots") && told.contains("--lot brackwater-sc=NUMBER"), "{told}");
+    let (amount, from, told) = line("cost", &["--lot", "brackwater-sc=A-17"]);
+    assert_eq!((amount.as_str(), from.as_str()), (Some("5.31"), Some("lot A-17 in stock")), "{told}");
+    assert!(!told.contains("cost::several-lots"), "{told}");
+    // A quotation is made of the same cost.
+    let quoted = |lot: &str| {
+        let ran = run(&yard, "quote", &["--books", "lawns.db", "--json", "--lot", &format!("brackwater-sc={lot}")]);
+        assert_eq!(ran.code, 0, "{}", ran.told());
+        ran.json()["total"].as_str().expect("a total").to_owned()
+    };
+    assert_ne!(quoted("A-17"), quoted("A-18"));
+    // Without books the tariff counts as it did.
+    let ran = run(&yard, "cost", &[]);
+    assert!(ran.stdout.contains("price from tariff lot B-2604"), "{}", ran.stdout);
+}
+
 #[test]
 fn everything_wrong_in_every_file_is_told_at_once() {
     let yard = Yard::with_demo();

@@ -14,8 +14,19 @@ fn on_books(yard: &Yard, arguments: &[&str]) -> Ran {
 }
 
 /// A yard whose books keep property, label and one lot.
-fn with_books() -> Yard {
+/// The demo, moved to a state of which rules are known.
+fn in_state(state: &str) -> Yard {
     let yard = Yard::with_demo();
+    yard.change(VISIT, "state = \"KS\"", &format!("state = \"{state}\""));
+    for label in ["anthollow-rb", "brackwater-sc", "gravelhome-gr"] {
+        let there = format!("[\"KS\", \"NC\", \"{state}\"]");
+        yard.change(&format!("demo/labels/{label}.toml"), "[\"KS\", \"NC\"]", &there);
+    }
+    yard
+}
+
+fn with_books() -> Yard {
+    let yard = in_state("TX");
     for arguments in [
         &["property", "keep", "demo/alder-bend/property.geojson", "--name", "Alder Bend", "--jurisdiction", "US-TX"][..],
         &["label", "keep", "demo/labels/brackwater-sc.toml", "--compared-on", "2026-03-01"],
@@ -183,6 +194,17 @@ fn an_export_taken_in_elsewhere_is_the_same() {
     }
     // Taken in once only.
     assert_eq!(yard.run(&["record", "import", "everything", "--books", "other.db"]).code, 1);
+    // Beside an account that is called so already, under another name.
+    let client = r#"{"format":"tussock.kept-client/1","name":"A. Client"}"#;
+    yard.write("client.json", client);
+    assert_eq!(yard.run(&["client", "keep", "client.json", "--books", "third.db"]).code, 0);
+    let ran = yard.run(&["record", "import", "everything", "--books", "third.db"]);
+    assert_eq!(ran.code, 1, "{}", ran.told());
+    assert!(ran.stderr.contains("ledger::account-exists") && ran.stderr.contains("--as NAME"), "{}", ran.stderr);
+    let ran = yard.run(&["record", "import", "everything", "--as", "north yard", "--books", "third.db"]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    let there = yard.run(&["record", "list", "--json", "--account", "north yard", "--books", "third.db"]);
+    assert_eq!(there.stdout, on_books(&yard, &["record", "list", "--json"]).stdout);
 }
 
 #[test]
@@ -199,6 +221,84 @@ fn parts_of_a_request_may_come_from_the_books() {
     assert!(ran.stderr.contains("equipment/hand pump"), "{}", ran.stderr);
 }
 
+/// The request of a kept visit comes from the books, with the files that were kept with it.
+#[test]
+fn a_kept_visit_is_planned_and_recorded_by_its_name() {
+    let yard = with_books();
+    yard.change(VISIT, "property = \"property.geojson\"", "property = \"books:property/Alder Bend\"");
+    assert_eq!(on_books(&yard, &["visit", "keep", VISIT]).code, 0);
+    let of_file = on_books(&yard, &["plan", VISIT, "--json"]);
+    std::fs::remove_dir_all(yard.path("demo")).expect("the files are gone");
+    let ran = on_books(&yard, &["plan", "books:visit/alder bend", "--json"]);
+    assert_eq!((ran.code, &ran.stdout), (of_file.code, &of_file.stdout), "{}", ran.told());
+    let ran = yard.run(&["plan", "books:visit/Alder Bend", "--json"]);
+    assert_eq!((ran.code, ran.json()["problems"][0]["code"].as_str()), (1, Some("books::not-named")));
+    let ran = on_books(&yard, &["plan", "books:visit/Elsewhere", "--json"]);
+    assert_eq!((ran.code, ran.json()["problems"][0]["code"].as_str()), (1, Some("trade::unknown-name")));
+    assert!(ran.stderr.contains("`Alder Bend`"), "{}", ran.stderr);
+
+    let kept = on_books(&yard, &["visit", "list", "--json"]).json()["things"][0]["thing"].clone();
+    let ran = on_books(&yard, &["record", "books:visit/Alder Bend 2026-07-07", "--json"]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    let record = on_books(&yard, &["record", "show", "Alder Bend", "--json"]).json();
+    assert_eq!(record["visit"]["reference"], kept, "{}", record["visit"]);
+    let shown = on_books(&yard, &["record", "show", "Alder Bend"]).stdout;
+    assert!(shown.replace('\n', "").contains(kept.as_str().expect("a name")), "{shown}");
+}
+
+#[test]
+fn of_kept_visits_of_one_name_the_day_tells_which() {
+    let yard = with_books();
+    assert_eq!(on_books(&yard, &["visit", "keep", VISIT]).code, 0);
+    // Recorded from its file, the visit is the kept one of its name and day.
+    assert_eq!(on_books(&yard, &["record", VISIT]).code, 0);
+    let record = on_books(&yard, &["record", "show", "Alder Bend", "--json"]).json();
+    let kept = on_books(&yard, &["visit", "list", "--json"]).json()["things"][0]["thing"].clone();
+    assert_eq!(record["visit"]["reference"], kept);
+    yard.change(VISIT, "date = 2026-07-07", "date = 2026-09-07");
+    assert_ne!(on_books(&yard, &["visit", "keep", VISIT]).code, 1);
+    let ran = on_books(&yard, &["plan", "books:visit/Alder Bend", "--json"]);
+    assert_eq!((ran.code, ran.json()["problems"][0]["code"].as_str()), (1, Some("trade::several")));
+    assert!(ran.stderr.contains("`books:visit/Alder Bend 2026-09-07`"), "{}", ran.stderr);
+    let ran = on_books(&yard, &["plan", "books:visit/Alder Bend 2026-09-07", "--json"]);
+    assert_eq!(ran.json()["date"], "2026-09-07", "{}", ran.told());
+}
+
+/// Labels are registered state by state: the visit is planned where the books say that the property lies.
+#[test]
+fn a_visit_is_planned_where_the_books_say_that_the_property_lies() {
+    let yard = Yard::with_demo();
+    let lies_in = |place: &str| {
+        let keep = ["property", "keep", "demo/alder-bend/property.geojson", "--name", "Alder Bend", "--jurisdiction"];
+        assert_eq!(on_books(&yard, &[&keep[..], &[place]].concat()).code, 0);
+    };
+    lies_in("US-KS");
+    let sound = on_books(&yard, &["plan", VISIT, "--json"]);
+    assert_eq!(sound.code, 0, "{}", sound.told());
+    assert!(!sound.stderr.contains("trade::other-place"), "{}", sound.stderr);
+    // Not said by the visit, it is known from the books all the same.
+    yard.change(VISIT, "state = \"KS\"\n", "");
+    let silent = on_books(&yard, &["plan", VISIT, "--json"]);
+    assert_eq!((silent.code, &silent.stdout), (0, &sound.stdout), "{}", silent.told());
+    assert!(yard.run(&["plan", VISIT, "--json"]).stdout.contains("registration in the state is not known"));
+
+    lies_in("US-OH");
+    let elsewhere = on_books(&yard, &["plan", VISIT, "--json"]);
+    assert_eq!(elsewhere.code, 3, "{}", elsewhere.told());
+    assert!(elsewhere.stdout.contains("is not registered in OH"), "{}", elsewhere.stdout);
+    assert!(!elsewhere.stderr.contains("trade::other-place"), "{}", elsewhere.stderr);
+    yard.change(VISIT, "property = ", "state = \"KS\"\nproperty = ");
+    let crossed = on_books(&yard, &["plan", VISIT, "--json"]);
+    assert_eq!((crossed.code, &crossed.stdout), (3, &elsewhere.stdout), "{}", crossed.told());
+    for part in ["trade::other-place", "US-OH", "correct `state` or leave it out"] {
+        assert!(crossed.stderr.contains(part), "{part} in {}", crossed.stderr);
+    }
+    // What was done is kept, and judged by the same place.
+    let ran = on_books(&yard, &["record", VISIT]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    assert!(ran.stderr.contains("trade::other-place"), "{}", ran.stderr);
+}
+
 #[test]
 fn a_shortage_is_told_and_the_record_kept() {
     let yard = Yard::with_demo();
@@ -208,6 +308,32 @@ fn a_shortage_is_told_and_the_record_kept() {
     assert_eq!(ran.code, 0, "{}", ran.told());
     assert_eq!(ran.json()["problems"][0]["code"], "stock::below-nothing");
     assert!(left_ml(&yard) < 0.0);
+}
+
+#[test]
+fn a_lot_is_held_against_its_label_and_its_day() {
+    let yard = with_books();
+    let receive = |label: &str, lot: &str, amount: &str, on: &str| {
+        on_books(&yard, &["stock", "receive", label, "--lot", lot, "--amount", amount, "--on", on, "--json"])
+    };
+    let problem = |ran: &Ran| ran.json()["problems"][0]["code"].as_str().unwrap_or("none").to_owned();
+    for (amount, on, code) in [("2 lb", "2026-03-02", "stock::other-measure"), ("1 qt", "2999-01-01", "stock::not-yet")]
+    {
+        let ran = receive("brackwater-sc", "B-1", amount, on);
+        assert_eq!((ran.code, problem(&ran)), (1, code.to_owned()), "{}", ran.told());
+    }
+    let ran = receive("gravelhome-gr", "G-1", "50 lb", "2026-03-02");
+    assert_eq!((ran.code, problem(&ran)), (0, "stock::unknown-label".to_owned()), "{}", ran.told());
+    // A lot that came after the day on which it was used is told with the record and in the list.
+    assert_eq!(receive("brackwater-sc", "B-2", "1 qt", "2026-07-20").code, 0);
+    yard.write(
+        "as-applied.toml",
+        "format = \"tussock.as-applied/1\"\n[[task]]\nid = \"lawn\"\nlot = [{ label = \"brackwater-sc\", numbers = [\"B-2\"] }]\n",
+    );
+    let ran = on_books(&yard, &["record", VISIT, "--actual", "as-applied.toml", "--json"]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    assert!(ran.stdout.contains("stock::before-receipt"), "{}", ran.stdout);
+    assert!(on_books(&yard, &["stock", "list"]).stderr.contains("stock::before-receipt"));
 }
 
 /// A person whose certificate is for other work is not sent, whatever the product.
@@ -382,4 +508,51 @@ fn the_commands_that_the_document_tells_run_in_their_order() {
     assert!(
         yard.read("totals.geojson").starts_with("{\"features\":[{") || yard.read("totals.geojson").contains("Feature")
     );
+}
+
+/// A notice is a fact, and so is that it came too late: told wherever the standing of the record is.
+#[test]
+fn a_notice_that_came_too_late_is_told_and_the_record_is_none_the_less_complete() {
+    let yard = in_state("NY");
+    let keep = ["property", "keep", "demo/alder-bend/property.geojson", "--name", "Alder Bend"];
+    assert_eq!(on_books(&yard, &[&keep[..], &["--jurisdiction", "US-NY"]].concat()).code, 0);
+    let notices = |sign: &str, neighbour: &str| {
+        let one =
+            |to: &str, how: &str, given: &str| format!("[[notice]]\nto = \"{to}\"\nhow = \"{how}\"\ngiven = {given}\n");
+        format!(
+            "format = \"tussock.as-applied/1\"\nstarted = 2026-07-07T07:05:00-05:00\nended = 2026-07-07T08:50:00-05:00\n{}{}",
+            one("front lawn", "sign", sign),
+            one("12 Invented Lane", "by letter", neighbour)
+        )
+    };
+    yard.write("in-time.toml", notices("2026-07-07T07:00:00-05:00", "2026-07-05T07:05:00-05:00"));
+    let ran = on_books(&yard, &["record", VISIT, "--actual", "in-time.toml"]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    assert!(!ran.stdout.to_lowercase().contains("too late"), "{}", ran.stdout);
+    yard.write("late.toml", notices("2026-07-07T07:10:00-05:00", "2026-07-05T07:06:00-05:00"));
+    let amend = ["record", "amend", "Alder Bend", "--actual", "late.toml", "--reason", "told later"];
+    assert_eq!(on_books(&yard, &amend).code, 0);
+    let shown = on_books(&yard, &["record", "show", "Alder Bend"]).stdout;
+    let shown = shown.split_whitespace().collect::<Vec<_>>().join(" ");
+    for part in [
+        "Too late: the sign at front lawn (sign) was put up at 2026-07-07 07:10; demanded is the sign by 2026-07-07 07:05 \
+         at the latest (ny-lawn-marker-regulation",
+        "Too late: the notice to 12 Invented Lane (by letter) was given at 2026-07-05 07:06; demanded is notice to every \
+         abutting neighbour by 2026-07-05 07:05 at the latest (ny-abutting-notice; only where",
+    ] {
+        assert!(shown.contains(part), "{part} in {shown}");
+    }
+    let listed = on_books(&yard, &["record", "list", "--json"]).json()["records"][0].clone();
+    let rules: Vec<&str> = listed["late"]
+        .as_array()
+        .expect("a list")
+        .iter()
+        .filter_map(|one| one["demanded_by"]["rule"].as_str())
+        .collect();
+    assert_eq!(rules, ["ny-lawn-marker-regulation", "ny-abutting-notice"]);
+    let fields = listed["lacking"].as_array().expect("a list").iter().filter_map(|one| one["any_of"].as_array());
+    assert!(fields.flatten().all(|field| field != "notices-given"), "{listed}");
+    assert!(on_books(&yard, &["record", "list"]).stdout.contains("; 2 notices too late"));
+    // On paper as well.
+    assert_eq!(on_books(&yard, &["record", "show", "Alder Bend", "--pdf", "record.pdf"]).code, 0);
 }

@@ -1,6 +1,8 @@
 //! What a visit costs, as data: every line with its working. Amounts of money are decimal texts, so that
 //! no program makes binary fractions of them.
 
+use crate::books_json::problems_json;
+use crate::problems_json::ProblemJson;
 use crate::visit_json::OriginJson;
 use business::{Cost, CostInput, CostKind, CostLine, Unpriced};
 use schemars::JsonSchema;
@@ -27,6 +29,8 @@ pub struct CostJson {
     pub without_price: Vec<UnpricedJson>,
     /// All lines together, in units of the currency.
     pub total: String,
+    /// What should be looked at: a lot that was not named, or is not enough.
+    pub problems: Vec<ProblemJson>,
 }
 
 /// One line of cost.
@@ -138,6 +142,7 @@ impl CostJson {
             currency: cost.total.currency().to_string(),
             lines: cost.lines.iter().map(CostLineJson::from).collect(),
             without_price: cost.without_price.iter().map(UnpricedJson::from).collect(),
+            problems: problems_json(&cost.warnings),
             total: cost.total.figures(),
         }
     }

@@ -1,10 +1,10 @@
 //! The records that the books keep, each with its standing, as data.
 
 use crate::books_json::ThingJson;
-use crate::standing_json::{DemandingRuleJson, KeptJson, StandingWordJson};
+use crate::standing_json::{DemandingRuleJson, KeptJson, LateNoticeJson, StandingWordJson};
 use jiff::civil::{Date, DateTime};
 use jurisdiction::{CONFIRM_LOCAL_LAW, Jurisdiction, Kept, Known, Lacking};
-use record::{ApplicationRecord, Standing};
+use record::{ApplicationRecord, LateNotice, Standing};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -46,6 +46,8 @@ pub struct ListedRecordJson {
     pub standing: Option<StandingWordJson>,
     /// What it lacks, in the order of a record.
     pub lacking: Vec<ListedLackJson>,
+    /// Notices that came after the time that a rule allows for them. The record is none the less complete.
+    pub late: Vec<LateNoticeJson>,
     /// The first moment by which something that is lacking must be recorded, on the clock of the place, ISO 8601.
     pub due_local: Option<String>,
     /// Whether that moment has passed when the day begins on which it was asked.
@@ -79,18 +81,19 @@ impl ListedRecordJson {
             not_judged: record.not_judged.len(),
             standing: None,
             lacking: Vec::new(),
+            late: Vec::new(),
             due_local: None,
             overdue: false,
             kept_until: None,
         }
     }
 
-    /// A record with its standing by the rules of a place, on a day.
+    /// A record with its standing by the rules of a place, on a day, and the notices that came too late.
     pub fn new(
         thing: ThingJson,
         record: &ApplicationRecord,
         place: &Jurisdiction,
-        standing: &Standing<'_>,
+        (standing, late): (&Standing<'_>, &[LateNotice<'_>]),
         kept: &Known<Kept<'_>>,
         today: Date,
     ) -> Self {
@@ -101,6 +104,7 @@ impl ListedRecordJson {
             not_judged: record.not_judged.len(),
             standing: Some(standing.into()),
             lacking: standing.lacking().iter().map(|lacking| ListedLackJson::new(lacking, today)).collect(),
+            late: late.iter().map(LateNoticeJson::from).collect(),
             due_local: standing.due().map(local),
             overdue: standing.overdue_since(today).is_some(),
             kept_until: KeptJson::of(kept),

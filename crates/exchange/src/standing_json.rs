@@ -1,9 +1,9 @@
 //! Whether a record is complete, as data: what it lacks, by when, and by which rule with its source.
 
-use jiff::civil::Date;
+use jiff::civil::{Date, DateTime};
 use jiff::tz::Offset;
 use jurisdiction::{Binding, CONFIRM_LOCAL_LAW, Kept, Known, Lacking};
-use record::Standing;
+use record::{LateNotice, Standing};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -20,6 +20,8 @@ pub struct StandingJson {
     pub standing: StandingWordJson,
     /// What it lacks, in the order of a record.
     pub lacking: Vec<LackingJson>,
+    /// Notices that came after the time that a rule allows for them. The record is none the less complete.
+    pub late: Vec<LateNoticeJson>,
     /// The first moment by which something that is lacking must be recorded, RFC 3339.
     pub due: Option<String>,
     /// Whether that moment has passed when the day begins on which it was asked.
@@ -55,6 +57,23 @@ pub struct LackingJson {
     pub by: Option<String>,
     /// Whether that moment has passed.
     pub overdue: bool,
+}
+
+/// A notice or sign that came after the time that a rule allows for it.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct LateNoticeJson {
+    /// To whom, or where the sign stood.
+    pub to: String,
+    /// How.
+    pub how: String,
+    /// When, on the clock of the place, ISO 8601.
+    pub given_local: String,
+    /// The latest moment that the rule allows, on the clock of the place, ISO 8601.
+    pub by_local: String,
+    /// The rule.
+    pub demanded_by: DemandingRuleJson,
+    /// All of it in a sentence.
+    pub words: String,
 }
 
 /// A rule that demands something.
@@ -130,13 +149,33 @@ impl LackingJson {
     }
 }
 
+impl From<&LateNotice<'_>> for LateNoticeJson {
+    fn from(late: &LateNotice<'_>) -> Self {
+        let local = |moment: DateTime| moment.strftime("%Y-%m-%dT%H:%M:%S").to_string();
+        Self {
+            to: late.notice.to.clone(),
+            how: late.notice.how.clone(),
+            given_local: local(late.given),
+            by_local: local(late.latest.by),
+            demanded_by: (&late.latest.binding).into(),
+            words: late.to_string(),
+        }
+    }
+}
+
 impl StandingJson {
-    /// The standing of a record on a day, its times on the clock of `offset`.
-    pub fn new(standing: &Standing<'_>, kept: &Known<Kept<'_>>, offset: Offset, today: Date) -> Self {
+    /// The standing of a record on a day, its times on the clock of `offset`, and the notices that came too late.
+    pub fn new(
+        (standing, late): (&Standing<'_>, &[LateNotice<'_>]),
+        kept: &Known<Kept<'_>>,
+        offset: Offset,
+        today: Date,
+    ) -> Self {
         Self {
             format: FORMAT,
             standing: standing.into(),
             lacking: standing.lacking().iter().map(|lacking| LackingJson::new(lacking, offset, today)).collect(),
+            late: late.iter().map(LateNoticeJson::from).collect(),
             due: standing.due().map(|moment| crate::visit_json::instant(moment, offset)),
             overdue: standing.overdue_since(today).is_some(),
             kept_until: KeptJson::of(kept),
@@ -146,6 +185,11 @@ impl StandingJson {
 }
 
 /// The standing as text, ended by a new line.
-pub fn write_standing(standing: &Standing<'_>, kept: &Known<Kept<'_>>, offset: Offset, today: Date) -> String {
+pub fn write_standing(
+    standing: (&Standing<'_>, &[LateNotice<'_>]),
+    kept: &Known<Kept<'_>>,
+    offset: Offset,
+    today: Date,
+) -> String {
     crate::json_text::pretty(&StandingJson::new(standing, kept, offset, today))
 }

@@ -36,9 +36,22 @@ pub fn parse_visit(
     text: &str,
     fetch: &mut dyn FnMut(&str) -> Result<String, String>,
 ) -> Result<(VisitRequest, Problems), Problems> {
+    parse_visit_in(file, text, None, fetch)
+}
+
+/// As [`parse_visit`], of a property that is known to lie in a state, whatever the request says of it.
+///
+/// # Errors
+/// As [`parse_visit`].
+pub fn parse_visit_in(
+    file: &str,
+    text: &str,
+    state: Option<&str>,
+    fetch: &mut dyn FnMut(&str) -> Result<String, String>,
+) -> Result<(VisitRequest, Problems), Problems> {
     let source = Source::parse(file, text)?;
     let mut shelf = Shelf::new(file, text, fetch);
-    let request = read(&source, &mut shelf);
+    let request = read(&source, &mut shelf, state);
     let mut problems = source.into_problems();
     problems.extend(shelf.problems);
     match request {
@@ -52,18 +65,19 @@ pub fn parse_visit(
 pub fn fields_asked(text: &str) -> Vec<String> {
     let Ok(source) = Source::parse("", text) else { return Vec::new() };
     let mut none = |_: &str| Err("not asked for here".to_owned());
-    read(&source, &mut Shelf::new("", text, &mut none));
+    read(&source, &mut Shelf::new("", text, &mut none), None);
     source.asked().into_iter().collect()
 }
 
-fn read(source: &Source<'_>, shelf: &mut Shelf<'_>) -> Option<VisitRequest> {
+fn read(source: &Source<'_>, shelf: &mut Shelf<'_>, known_state: Option<&str>) -> Option<VisitRequest> {
     let root = source.root();
     if !crate::format_line::check(&root, FORMAT) {
         return None;
     }
     let name = root.required_as("name", "what the visit is called").and_then(|field| field.text());
     let date = root.required_as("date", "the day planned").and_then(|field| field.date());
-    let state = read_state(&root);
+    let said = read_state(&root);
+    let state = known_state.map(str::to_owned).or(said);
     let property = parts::property(&root, shelf);
     let labels = parts::labels(&root, shelf);
     let equipment = parts::equipment(&root, shelf);

@@ -77,7 +77,8 @@ fn the_demo_is_priced_quoted_and_told_by_the_schemas() {
     let (file, _) = parse_business("business.toml", DEMO_BUSINESS).unwrap();
     let (client, _) = parse_client("client.toml", DEMO_CLIENT).unwrap();
     assert!(file.business.invented && client.invented, "the demo says that it is invented");
-    let occasion = Occasion { people: NonZeroU16::MIN, journey: client.journey, lots: BTreeMap::new() };
+    let occasion =
+        Occasion { people: NonZeroU16::MIN, journey: client.journey, lots: BTreeMap::new(), stock: Vec::new() };
     let found = cost(&visit, &file.business.tariff, &occasion).unwrap();
     assert!(found.without_price.is_empty(), "{:?}", found.without_price);
     validated("cost.schema.json", &write_cost(&visit, &found));

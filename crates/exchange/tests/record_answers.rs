@@ -15,8 +15,8 @@ use label::{Method, Site};
 use output_support::{demo_record, demo_request};
 use quantity::{Amount, AmountUnit, AreaUnit, Bearing, Length, LengthUnit, Speed, SpeedUnit, Volume, VolumeUnit};
 use record::{
-    ApplicationRecord, Complaint, DOWNWIND_ANGLE_DEGREES, Downwind, Fact, LeftoverMix, Moment, circumstances,
-    complaint, kept_until, leftover_places, standing, totals,
+    ApplicationRecord, Complaint, DOWNWIND_ANGLE_DEGREES, Downwind, Fact, LeftoverMix, Moment, NoticeGiven,
+    circumstances, complaint, kept_until, late_notices, leftover_places, standing, totals,
 };
 use serde_json::Value;
 
@@ -218,22 +218,32 @@ fn untreated_lawn_takes_a_leftover_within_its_rate() {
 #[test]
 fn a_draft_says_what_it_lacks_by_when_and_who_asks_for_it() {
     let (rules, _) = exchange::rule_file::parse_rules(exchange::rule_file::shipped().iter().copied()).unwrap();
-    let record = demo_record();
+    let mut record = demo_record();
+    let moment = |day, hour| Moment { local: date(2026, 7, day).at(hour, 0, 0, 0), offset: jiff::tz::offset(-5) };
+    record.started = Fact::Recorded(moment(7, 7));
+    let notice = NoticeGiven {
+        to: "12 Invented Lane".to_owned(),
+        how: "telephone".to_owned(),
+        given: Fact::Recorded(moment(7, 6)),
+    };
+    record.notices = Fact::Recorded(vec![notice]);
     let ohio = jurisdiction::Jurisdiction::parse("US-OH").unwrap();
     let there = circumstances(&record, &ohio, jurisdiction::Work::ForHire, &std::collections::BTreeMap::new());
-    let found = standing(&record, &rules, &there);
+    let standing = standing(&record, &rules, &there);
+    let late = late_notices(&record, &rules, &there);
+    let found = (&standing, late.as_slice());
     let kept = kept_until(&rules, &there);
     let document =
-        follows("standing.schema.json", &write_standing(&found, &kept, jiff::tz::offset(-5), date(2026, 7, 7)));
+        follows("standing.schema.json", &write_standing(found, &kept, jiff::tz::offset(-5), date(2026, 7, 7)));
     // On the day itself it may still be written; when the next begins, the time has passed.
     let overdue =
-        follows("standing.schema.json", &write_standing(&found, &kept, jiff::tz::offset(-5), date(2026, 7, 8)));
+        follows("standing.schema.json", &write_standing(found, &kept, jiff::tz::offset(-5), date(2026, 7, 8)));
     for (told, is_overdue) in [(&document, false), (&overdue, true)] {
         assert_eq!((&told["overdue"], &told["lacking"][0]["overdue"]), (&is_overdue.into(), &is_overdue.into()));
     }
     assert_eq!((&document["standing"], &document["due"]), (&"draft".into(), &"2026-07-08T00:00:00-05:00".into()));
     let first = &document["lacking"][0];
-    assert_eq!((&first["words"], &first["any_of"][0]), (&"the time at which it began".into(), &"start-time".into()));
+    assert_eq!((&first["words"], &first["any_of"][0]), (&"the time at which it ended".into(), &"end-time".into()));
     assert_eq!(first["demanded_by"][0]["publication"], "Ohio Administrative Code");
     assert_eq!(document["kept_until"]["until"], "2029-07-07");
     assert!(document["confirm"].as_str().unwrap().contains("confirm local law"));
@@ -248,7 +258,7 @@ fn a_draft_says_what_it_lacks_by_when_and_who_asks_for_it() {
         client: None,
         property: None,
     };
-    let told = ListedRecordJson::new(thing("one"), &record, &ohio, &found, &kept, date(2026, 7, 8));
+    let told = ListedRecordJson::new(thing("one"), &record, &ohio, found, &kept, date(2026, 7, 8));
     let list = RecordListJson::new(vec![told, ListedRecordJson::nowhere(thing("two"), &record)]);
     let listed = follows("records.schema.json", &write_answer(&list));
     let (one, two) = (&listed["records"][0], &listed["records"][1]);
@@ -256,5 +266,13 @@ fn a_draft_says_what_it_lacks_by_when_and_who_asks_for_it() {
     assert_eq!((&one["overdue"], &one["lacking"][0]["overdue"]), (&true.into(), &true.into()));
     assert_eq!(one["lacking"][0]["words"], document["lacking"][0]["words"]);
     assert_eq!(one["kept_until"], document["kept_until"]);
+    // One business day before: from Tuesday at 7 back to Monday at 7.
+    let late = &document["late"][0];
+    assert_eq!(
+        (&late["by_local"], &late["given_local"]),
+        (&"2026-07-06T07:00:00".into(), &"2026-07-07T06:00:00".into())
+    );
+    assert_eq!(late["demanded_by"]["rule"], "oh-abutting-notice");
+    assert_eq!(one["late"], document["late"]);
     assert_eq!((&two["title"], &two["standing"], &two["place"]), (&"two".into(), &Value::Null, &Value::Null));
 }

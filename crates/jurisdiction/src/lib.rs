@@ -12,6 +12,7 @@ mod business_day;
 mod demand;
 mod field;
 mod known;
+mod late;
 mod notice;
 mod period;
 mod place;
@@ -31,6 +32,7 @@ pub use demand::{
 };
 pub use field::RecordField;
 pub use known::Known;
+pub use late::{LatestNotice, NoticeKind, Times, latest_notices};
 pub use notice::{NoticeDeadline, check_start, earliest_start, notice_deadlines, notices, notify_by};
 pub use period::{CompleteBy, CountedFrom, Period};
 pub use place::Jurisdiction;

@@ -4,9 +4,10 @@ mod support;
 
 use jiff::civil::date;
 use jurisdiction::{
-    AdvanceNotice, Applies, BusinessDays, CompleteBy, Demand, Ground, InForce, Known, NoticePeriod, Paper, Pesticides,
-    Posting, Presence, PutUp, Recipient, RecordField, RecordKeeping, Removal, Rule, RuleSet, Scope, SignEdge,
-    SignHeight, SignSize, Work, check_start, common_height, notice_deadlines, posting, record_demands, retention, sign,
+    AdvanceNotice, Applies, BusinessDays, CompleteBy, CustomerNotice, CustomerNoticeTime, Demand, Ground, InForce,
+    Known, NoticeKind, NoticePeriod, Paper, Pesticides, Posting, Presence, PutUp, Recipient, RecordField,
+    RecordKeeping, Removal, Rule, RuleSet, Scope, SignEdge, SignHeight, SignSize, Times, Work, check_start,
+    common_height, latest_notices, notice_deadlines, posting, record_demands, retention, sign,
 };
 use quantity::{Length, LengthUnit};
 use std::collections::BTreeSet;
@@ -280,4 +281,42 @@ fn dates_in_the_wrong_order_are_refused() {
     let refused = InForce::new(Some(date(2026, 1, 2)), Some(date(2026, 1, 1))).unwrap_err();
     assert_eq!(refused.code, "rules::dates");
     assert!(InForce::new(Some(date(2026, 1, 1)), Some(date(2026, 1, 1))).unwrap().is_on(date(2026, 1, 1)));
+}
+
+/// What must be done at the time of the application is in time until its end; what has no time that can be reckoned
+/// is never late.
+#[test]
+fn rules_on_notices_set_the_latest_moment_that_still_meets_them() {
+    let put_up = |put_up| Demand::Posting(Posting { put_up, ..sign_of(None) });
+    let advance = |to, before| Demand::AdvanceNotice(AdvanceNotice { to, within: None, before, contains: Vec::new() });
+    let client = |when| Demand::CustomerNotice(CustomerNotice { when, contains: Vec::new() });
+    let rules = set(vec![
+        rule("before", "US-OH", put_up(Some(PutUp::Before))),
+        rule("at", "US-OH", put_up(Some(PutUp::At))),
+        rule("some-time", "US-OH", put_up(None)),
+        rule("two-days", "US-OH", advance(Recipient::Abutting, NoticePeriod::Hours(some(48)))),
+        rule("a-business-day", "US-OH", advance(Recipient::Client, NoticePeriod::BusinessDays(some(1)))),
+        rule("client-before", "US-OH", client(CustomerNoticeTime::Before)),
+        rule("client-at", "US-OH", client(CustomerNoticeTime::At)),
+        rule("client-after", "US-OH", client(CustomerNoticeTime::OnCompletion)),
+        rule("elsewhere", "US-TX", put_up(Some(PutUp::Before))),
+    ]);
+    let ohio = circumstances("US-OH");
+    // Tuesday.
+    let (start, end) = (date(2026, 7, 7).at(8, 0, 0, 0), date(2026, 7, 7).at(9, 20, 0, 0));
+    let told = |end| {
+        let all = latest_notices(&rules, &ohio, Times { start, end }, &BusinessDays::default());
+        all.into_iter().map(|one| (one.binding.rule.id.as_str(), one.kind, one.by)).collect::<Vec<_>>()
+    };
+    let without_end = [
+        ("before", NoticeKind::Sign, start),
+        ("two-days", NoticeKind::Others, date(2026, 7, 5).at(8, 0, 0, 0)),
+        ("a-business-day", NoticeKind::Client, date(2026, 7, 6).at(8, 0, 0, 0)),
+        ("client-before", NoticeKind::Client, start),
+    ];
+    assert_eq!(told(None), without_end);
+    let mut all = without_end.to_vec();
+    all.insert(1, ("at", NoticeKind::Sign, end));
+    all.push(("client-at", NoticeKind::Client, end));
+    assert_eq!(told(Some(end)), all);
 }

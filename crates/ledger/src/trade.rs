@@ -6,28 +6,34 @@
 
 mod authority;
 mod demo;
+mod kept_visit;
 mod named;
 mod past;
 mod people;
 mod planning;
+mod receipt;
 mod record_paper;
 mod record_sheet;
 mod records;
 mod sprayers;
 mod stock;
+mod stocked;
 mod things;
 mod totals;
 mod visit;
 
 pub use authority::{Authority, Crew, authority};
 pub use demo::KeptDemo;
+pub use kept_visit::KEPT_VISIT;
 pub use named::THING;
 pub use past::{BooksPast, merged};
 pub use planning::{BOOKS, Shelf};
+pub use receipt::receipt;
 pub use record_paper::{StandingTold, standing_told};
 pub use record_sheet::applied_of;
 pub use records::{HeldRecord, KeptRecord, RecordLinks};
 pub use stock::{LotStock, Stock, Use, stock};
-pub use things::{Held, Keeping, OfKind, checked_entry, reference};
+pub use stocked::stocked;
+pub use things::{Held, Keeping, KeptThing, OfKind, checked_entry, reference};
 pub use totals::{Counted, LaidTotals};
 pub use visit::{PlannedVisit, ReadVisit, VisitParties};

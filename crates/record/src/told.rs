@@ -92,11 +92,13 @@ pub fn told(record: &ApplicationRecord, name_of: &dyn Fn(&TreatedZone) -> String
 
 fn application(record: &ApplicationRecord) -> Section {
     let position = record.property.origin;
-    let planned = record
-        .provenance
-        .visit
-        .as_ref()
-        .map_or_else(|| "without a plan".to_owned(), |visit| format!("{}, planned for {}", visit.name, visit.date));
+    let planned = record.provenance.visit.as_ref().map_or_else(
+        || "without a plan".to_owned(),
+        |visit| {
+            let kept = visit.reference.as_ref().map_or_else(String::new, |kept| format!(", kept as {kept}"));
+            format!("{}, planned for {}{kept}", visit.name, visit.date)
+        },
+    );
     Section::facts(
         "Application",
         vec![

@@ -2546,6 +2546,11 @@ export interface components {
             /** @description The stations. */
             stations: components["schemas"]["Station"][];
         };
+        /** @description A version that was kept, and what should be looked at. */
+        KeptThingAnswer: components["schemas"]["KeptVersion"] & {
+            /** @description What should be looked at, such as a lot of a label that is not kept. */
+            warnings: components["schemas"]["ProblemEntry"][];
+        };
         /** @description A version of a kept thing. */
         KeptVersion: {
             /** @description Who kept it. */
@@ -2742,6 +2747,21 @@ export interface components {
             overdue: boolean;
             /** @description The rules that demand it. */
             rules: string[];
+        };
+        /** @description A notice or sign that came after the time that a rule allows for it. */
+        LateNoticeTold: {
+            /** @description The latest moment that the rule allows, on the clock of the place. */
+            by: string;
+            /** @description When, on the clock of the place. */
+            given: string;
+            /** @description How. */
+            how: string;
+            /** @description The rule. */
+            rule: string;
+            /** @description To whom, or where the sign stood. */
+            to: string;
+            /** @description All of it in a sentence. */
+            words: string;
         };
         /** @description One product of one task of one record. */
         LayerJson: {
@@ -3623,6 +3643,12 @@ export interface components {
             files?: {
                 [key: string]: string;
             };
+            /**
+             * Format: uuid
+             * @description The kept visit that was carried out, which the record then names. Without it, the only kept visit of this name
+             *     and day.
+             */
+            kept?: string | null;
             /** @description The visit request, as for planning. */
             visit: components["schemas"]["WrittenFile"];
         };
@@ -3868,6 +3894,8 @@ export interface components {
             kept_until?: string | null;
             /** @description What it lacks. */
             lacking: components["schemas"]["LackingField"][];
+            /** @description Notices that came after the time that a rule allows for them. The record is none the less complete. */
+            late: components["schemas"]["LateNoticeTold"][];
             /** @description Whether something of it is overdue today. */
             overdue: boolean;
             /** @description The place asked for; null where it is not known. */
@@ -4696,7 +4724,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description No key */
@@ -4864,7 +4892,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description A header is missing or cannot be read */
@@ -5181,7 +5209,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description No key */
@@ -5349,7 +5377,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description A header is missing or cannot be read */
@@ -5714,7 +5742,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description No key */
@@ -6038,7 +6066,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description A header is missing or cannot be read */
@@ -6880,7 +6908,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description No key */
@@ -7048,7 +7076,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description A header is missing or cannot be read */
@@ -7287,7 +7315,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description No key */
@@ -7455,7 +7483,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description A header is missing or cannot be read */
@@ -7792,7 +7820,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description No key */
@@ -7960,7 +7988,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description A header is missing or cannot be read */
@@ -8688,7 +8716,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description No key */
@@ -8856,7 +8884,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description A header is missing or cannot be read */
@@ -10975,7 +11003,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description No key */
@@ -11143,7 +11171,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description A header is missing or cannot be read */
@@ -11382,7 +11410,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description No key */
@@ -11550,7 +11578,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description A header is missing or cannot be read */
@@ -11894,7 +11922,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description No key */
@@ -12062,7 +12090,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["KeptVersion"];
+                    "application/json": components["schemas"]["KeptThingAnswer"];
                 };
             };
             /** @description A header is missing or cannot be read */

@@ -95,5 +95,5 @@ pub fn client() -> Client {
 }
 
 pub fn occasion() -> Occasion {
-    Occasion { people: NonZeroU16::MIN, journey: client().journey, lots: BTreeMap::new() }
+    Occasion { people: NonZeroU16::MIN, journey: client().journey, lots: BTreeMap::new(), stock: Vec::new() }
 }

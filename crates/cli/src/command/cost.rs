@@ -13,13 +13,16 @@ use std::path::PathBuf;
 ///
 /// Every line shows from what it was reckoned. What is used and has no price is told and is in no total.
 /// A refused visit has no cost, since it is not carried out. With books, what was applied before and who applies
-/// count, as for `tussock plan`.
+/// count, as for `tussock plan`, and product has the price that was paid for the lot: the one that --lot names, or the
+/// only one that is left within its last day; of several the first to run out, with a warning. Each line says where its
+/// price comes from.
 ///
 /// Exit codes: 0 done, 1 bad input, 2 wrong use of the command, 3 refused by a verdict.
 #[derive(Debug, Args)]
 #[command(after_long_help = examples_and_care!(
     "tussock cost demo/alder-bend/visit.toml --business demo/business.toml --client demo/alder-bend/client.toml",
     "tussock cost demo/alder-bend/visit.toml --business demo/business.toml --lot brackwater-sc=B-2601 --json",
+    "tussock cost demo/alder-bend/visit.toml --business demo/business.toml --books lawns.db",
 ))]
 pub(crate) struct CostArgs {
     #[command(flatten)]
@@ -58,9 +61,10 @@ pub(crate) fn run(args: &CostArgs) -> CommandResult {
         });
         return Ok(Outcome::Refused);
     }
-    let occasion = args.occasion.occasion(client.as_ref().map(|(client, _)| client));
+    let occasion = args.occasion.occasion(client.as_ref().map(|(client, _)| client), &read.stock);
     let found = cost(&read.visit, &read.business.tariff, &occasion)
         .map_err(|problems| problems.in_file(&args.files.business.display().to_string()))?;
+    complain(&found.warnings);
     if args.json {
         say(&exchange::cost_json::write_cost(&read.visit, &found));
     } else {

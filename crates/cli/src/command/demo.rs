@@ -68,7 +68,8 @@ fn write_papers(out: &mut OutFolder, request: &VisitRequest, visit: &Visit, look
     let (client, _) = parse_client(demo::CLIENT.0, demo::CLIENT.1)?;
     let (rules, _) = parse_rules(shipped().iter().copied().chain([demo::RULES]))?;
     let business = &file.business;
-    let occasion = Occasion { people: NonZeroU16::MIN, journey: client.journey, lots: BTreeMap::new() };
+    let occasion =
+        Occasion { people: NonZeroU16::MIN, journey: client.journey, lots: BTreeMap::new(), stock: Vec::new() };
     let found = cost(visit, &business.tariff, &occasion)?;
     let issued = visit.date.checked_sub(jiff::Span::new().days(7)).unwrap_or(visit.date);
     let head = QuotationHead { number: quote::number_of(visit), issued };

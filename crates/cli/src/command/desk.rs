@@ -229,8 +229,8 @@ impl Desk {
             reason,
             recorded_at: Timestamp::now(),
         };
-        let appended = self.ask(self.book.keep_thing(document, keeping, RequestKey::fresh()))?;
-        tell_kept(&appended, &Problems::new(), json);
+        let kept = self.ask(self.book.keep_thing(document, keeping, RequestKey::fresh()))?;
+        tell_kept(&kept.appended, &kept.warnings, json);
         Ok(Outcome::Done)
     }
 

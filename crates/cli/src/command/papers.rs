@@ -4,7 +4,7 @@ use super::desk::BooksPlace;
 use super::plan::{Looked, looked_up_and_planned, wrapped};
 use crate::outcome::Failure;
 use crate::reading::read_text;
-use business::{Business, Client, Facts, Occasion, ground_of};
+use business::{Business, Client, Facts, Occasion, StockedLot, ground_of};
 use clap::Args;
 use exchange::business_file::parse_business;
 use exchange::client_file::parse_client;
@@ -35,7 +35,8 @@ pub(crate) struct OccasionArgs {
     /// How many people do the work together
     #[arg(long, value_name = "NUMBER", default_value_t = NonZeroU16::MIN)]
     people: NonZeroU16,
-    /// The lot that is used of a label, such as `brackwater-sc=B-2604`; without it the dearest counts
+    /// The lot that is used of a label, such as `brackwater-sc=B-2604` [default: what the books have left of it, of
+    /// several lots the first to run out; without one the dearest of the tariff]
     #[arg(long, value_name = "LABEL=LOT", value_parser = label_and_lot)]
     lot: Vec<(String, String)>,
 }
@@ -48,12 +49,13 @@ fn label_and_lot(text: &str) -> Result<(String, String), String> {
 }
 
 impl OccasionArgs {
-    /// The occasion of a visit at a client.
-    pub(crate) fn occasion(&self, client: Option<&Client>) -> Occasion {
+    /// The occasion of a visit at a client, with what is in stock.
+    pub(crate) fn occasion(&self, client: Option<&Client>, stock: &[StockedLot]) -> Occasion {
         Occasion {
             people: self.people,
             journey: client.map(|client| client.journey).unwrap_or_default(),
             lots: self.lot.iter().cloned().collect::<BTreeMap<_, _>>(),
+            stock: stock.to_vec(),
         }
     }
 }
@@ -64,6 +66,8 @@ pub(crate) struct Read {
     pub(crate) facts: Facts,
     pub(crate) business: Business,
     pub(crate) rules: RuleSet,
+    /// The lots that the books keep, where any are named.
+    pub(crate) stock: Vec<StockedLot>,
     pub(crate) warnings: Problems,
 }
 
@@ -82,7 +86,15 @@ pub(crate) fn read(args: &VisitAndBusiness) -> Result<Read, Failure> {
             keep(people);
             keep(warnings);
             keep(business_warnings);
-            Ok(Read { facts: facts(&request, &visit), visit, business, rules, warnings: problems })
+            let stock = match &desk {
+                None => Vec::new(),
+                Some(desk) => {
+                    let (stock, unread) = desk.ask(desk.book.stocked_lots())?;
+                    problems.extend(unread);
+                    stock
+                }
+            };
+            Ok(Read { facts: facts(&request, &visit), visit, business, rules, stock, warnings: problems })
         }
         (visit, business) => {
             visit.err().into_iter().chain(business.err()).for_each(keep);

@@ -6,7 +6,7 @@ mod summary;
 mod words;
 
 use crate::care::examples_and_care;
-use crate::command::desk::{BooksPlace, Desk};
+use crate::command::desk::{BOOKS_VARIABLE, BooksPlace, Desk};
 use crate::console::{complain, say};
 use crate::outcome::{CommandResult, Outcome};
 use crate::reading::read_text;
@@ -14,8 +14,8 @@ use clap::{Args, ValueEnum};
 use exchange::aftercare_file::parse_aftercare;
 use exchange::visit_file::parse_visit;
 use exchange::visit_json::write_visit;
-use ledger::trade::{PlannedVisit, ReadVisit, VisitParties};
-use problem::Problems;
+use ledger::trade::{KEPT_VISIT, PlannedVisit, ReadVisit, VisitParties};
+use problem::{Problem, Problems};
 use std::path::{Path, PathBuf};
 use treatment::{Visit, VisitRequest};
 
@@ -30,7 +30,8 @@ pub(crate) use words::wrapped;
 /// map and the hours (SVG), visit.json, zones.geojson and calendar.ics.
 ///
 /// With books, what was applied before comes from their records, and names such as `books:property/Alder Bend`
-/// in the request lead there; the visits of a folder do not see each other.
+/// in the request lead there; the visits of a folder do not see each other. `books:visit/Alder Bend` is a visit that
+/// the books keep, with the files kept with it; where several are called so, the day stands behind the name.
 ///
 /// Exit codes: 0 done and lawful, 1 bad input, 2 wrong use of the command, 3 refused by a verdict.
 /// Of a folder, the worst counts; one bad visit does not stop the others. A TOML file in it that says
@@ -42,9 +43,10 @@ pub(crate) use words::wrapped;
     "tussock plan visits/ --out out/today --no-pdf",
     "tussock plan demo/alder-bend/visit.toml --books lawns.db",
     "tussock plan visits/ --books lawns.db --no-pdf",
+    "tussock plan \"books:visit/Alder Bend\" --books lawns.db",
 ))]
 pub(crate) struct PlanArgs {
-    /// A visit request (TOML), or a folder of them
+    /// A visit request (TOML), a folder of them, or `books:visit/` and the name of a kept visit
     visit: PathBuf,
     /// The folder to write to [default: out/ and the name of the visit; with --json nothing is written]
     #[arg(long, value_name = "DIR")]
@@ -190,7 +192,7 @@ pub(super) fn planned_with_people(
     desk: &Desk,
 ) -> Result<(PlannedVisit, VisitParties, Problems), Problems> {
     let planned = read_and_plan_from(path, desk, false)?;
-    let parties = desk.ask(desk.book.parties_of(planned.visit.property.name()))?;
+    let parties = desk.ask(desk.book.parties_of(&planned))?;
     let (planned, people) = desk.ask(desk.book.with_people(planned, &parties))?;
     Ok((planned, parties, people))
 }
@@ -200,6 +202,7 @@ pub(super) fn planned_with_people(
 /// # Errors
 /// Everything wrong in those files, or that keeps the request from being planned.
 pub(super) fn planned_request(path: &Path) -> Result<(VisitRequest, Visit, Problems), Problems> {
+    not_kept(path)?;
     let text = read_text(path, "a visit request (TOML)")?;
     planned(&path.display().to_string(), &text, &mut files_beside(path))
 }
@@ -228,11 +231,51 @@ fn planned_visit(file: &str, text: &str, request: &VisitRequest) -> Result<Visit
 /// # Errors
 /// As [`planned_request`], and what the books answer.
 pub(crate) fn read_and_plan_from(path: &Path, desk: &Desk, is_recorded: bool) -> Result<PlannedVisit, Problems> {
-    let text = read_text(path, "a visit request (TOML)")?;
-    let shelf = desk.ask(desk.book.shelf(&text))?;
-    let read = ReadVisit::read(&path.display().to_string(), text, &shelf, files_beside(path))?;
+    let read = if let Some(name) = kept_name(path) {
+        read_kept(name, path, desk)?
+    } else {
+        let text = read_text(path, "a visit request (TOML)")?;
+        let shelf = desk.ask(desk.book.shelf(&text))?;
+        ReadVisit::read(&path.display().to_string(), text, &shelf, files_beside(path))?
+    };
     let past = desk.ask(desk.book.history_of(read.request(), is_recorded))?;
     read.plan(past)
+}
+
+/// The name of a visit that the books keep, where that is what is asked for.
+fn kept_name(path: &Path) -> Option<&str> {
+    path.to_str()?.strip_prefix(KEPT_VISIT)
+}
+
+/// Reads a visit out of the books: what it names in the books as it is now, its other files as they were kept with it.
+///
+/// # Errors
+/// As [`ledger::Book::meant_visit`]; everything wrong in those texts.
+fn read_kept(name: &str, path: &Path, desk: &Desk) -> Result<ReadVisit, Problems> {
+    let kept = desk.ask(desk.book.meant_visit(name))?;
+    let text = kept.document.request.0;
+    let shelf = desk.ask(desk.book.shelf(&text))?;
+    let things = desk.ask(desk.book.things_named_in(&text))?;
+    let files = kept.document.files;
+    let fetch = |name: &str| match (things.get(name), files.get(name)) {
+        (Some(text), _) => text.clone(),
+        (None, Some(text)) => Ok(text.0.clone()),
+        (None, None) => Err("it is not among the files kept with the visit".to_owned()),
+    };
+    let read = ReadVisit::read(&path.display().to_string(), text, &shelf, fetch)?;
+    Ok(read.kept_as(kept.thing))
+}
+
+/// Refuses the name of a kept visit where no books are open.
+fn not_kept(path: &Path) -> Result<(), Problem> {
+    match kept_name(path) {
+        None => Ok(()),
+        Some(name) => {
+            Err(Problem::error("books::not-named", format!("nothing says which books keep the visit `{name}`"))
+                .expected(format!("`--books LOCATION`, or the variable {BOOKS_VARIABLE}"))
+                .mend("name the books, or a file of a visit request"))
+        }
+    }
 }
 
 /// Reads a visit request with all it names.
@@ -240,6 +283,7 @@ pub(crate) fn read_and_plan_from(path: &Path, desk: &Desk, is_recorded: bool) ->
 /// # Errors
 /// Everything wrong in those files.
 pub(super) fn read_request(path: &Path) -> Result<(VisitRequest, Problems), Problems> {
+    not_kept(path)?;
     let text = read_text(path, "a visit request (TOML)")?;
     parse_visit(&path.display().to_string(), &text, &mut files_beside(path))
 }
@@ -259,6 +303,10 @@ fn files_beside(path: &Path) -> impl FnMut(&str) -> Result<String, String> {
 /// What the answers of a visit request are called: its own name, or that of its folder when it is
 /// only called `visit.toml`.
 pub(super) fn name_of(path: &Path) -> PathBuf {
+    if let Some(name) = kept_name(path) {
+        let safe = |c: char| if c.is_alphanumeric() || " -_".contains(c) { c } else { '-' };
+        return PathBuf::from(name.chars().map(safe).collect::<String>());
+    }
     let stem = path.file_stem().unwrap_or_default();
     let folder = || std::path::absolute(path).ok()?.parent()?.file_name().map(PathBuf::from);
     if stem == "visit" { folder().unwrap_or_else(|| PathBuf::from(stem)) } else { PathBuf::from(stem) }

@@ -18,7 +18,7 @@ use std::path::{Path, PathBuf};
 ///
 /// Writes the quotation (PDF) and quotation.json. A treatment is never quoted before the pest is identified,
 /// nor a visit that is refused, nor one that uses something without a price. With books, what was applied before and
-/// who applies count, as for `tussock plan`.
+/// who applies count, as for `tussock plan`, and product has the price of its lot, as for `tussock cost`.
 ///
 /// Exit codes: 0 done, 1 bad input, 2 wrong use of the command, 3 refused by a verdict.
 #[derive(Debug, Args)]
@@ -65,7 +65,8 @@ pub(crate) fn run(args: &QuoteArgs) -> CommandResult {
     complain(&warnings);
     let visit = &read.visit;
     let own = |problems: Problems| problems.in_file(&args.files.business.display().to_string());
-    let found = cost(visit, &read.business.tariff, &args.occasion.occasion(Some(&client))).map_err(own)?;
+    let found = cost(visit, &read.business.tariff, &args.occasion.occasion(Some(&client), &read.stock)).map_err(own)?;
+    complain(&found.warnings);
     let head = QuotationHead {
         number: args.number.clone().unwrap_or_else(|| number_of(visit)),
         issued: args.issued.unwrap_or_else(|| jiff::tz::Offset::UTC.to_datetime(jiff::Timestamp::now()).date()),

@@ -35,13 +35,14 @@ use std::path::PathBuf;
     after_long_help = examples_and_care!(
         "tussock record demo/alder-bend/visit.toml --books lawns.db --by \"J. Example\"",
         "tussock record demo/alder-bend/visit.toml --actual as-applied.toml --books lawns.db",
+        "tussock record \"books:visit/Alder Bend\" --actual as-applied.toml --books lawns.db",
         "tussock record list --books lawns.db",
     )
 )]
 pub(crate) struct RecordArgs {
     #[command(subcommand)]
     what: Option<What>,
-    /// The visit request (TOML) that was carried out
+    /// The visit request (TOML) that was carried out, or `books:visit/` and the name of a kept visit
     #[arg(required = true)]
     visit: Option<PathBuf>,
     /// What differed from the plan (TOML)
@@ -259,10 +260,19 @@ enum What {
         common: Common,
     },
     /// Take in a folder that an export wrote: whole, or not at all
-    #[command(after_long_help = examples_and_care!("tussock record import everything/ --books other.db"))]
+    ///
+    /// It becomes an account of the books, called as it was where it came from. Where an account is called so already,
+    /// --as gives it another name.
+    #[command(after_long_help = examples_and_care!(
+        "tussock record import everything/ --books other.db",
+        "tussock record import everything/ --as \"north yard\" --books lawns.db",
+    ))]
     Import {
         /// The folder
         folder: PathBuf,
+        /// What the account is called in these books [default: as it was called]
+        #[arg(long = "as", value_name = "NAME")]
+        named: Option<String>,
         #[command(flatten)]
         common: Common,
     },
@@ -348,7 +358,7 @@ pub(crate) fn run(args: &RecordArgs) -> CommandResult {
             }
             What::Discard { record, reason, place, common } => whole::discard(record, reason, place.as_ref(), common),
             What::Export { folder, common } => whole::export(folder, common),
-            What::Import { folder, common } => whole::import(folder, common),
+            What::Import { folder, named, common } => whole::import(folder, named.as_deref(), common),
             What::Backup { file, common } => whole::backup(file, common),
             What::Restore { file, common } => whole::restore(file, common),
         },

@@ -11,7 +11,7 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use ledger::trade::{Keeping, LotStock, Stock, reference};
 use ledger::{Expected, Kind, RequestKey, ThingId};
-use problem::{Problem, Problems};
+use problem::Problem;
 use quantity::{Amount, AmountUnit, MassUnit, VolumeUnit};
 use std::fmt::Write as _;
 
@@ -166,8 +166,8 @@ pub(crate) fn run(args: &StockArgs) -> CommandResult {
                 reason: None,
                 recorded_at: Timestamp::now(),
             };
-            let appended = desk.ask(desk.book.keep_thing(&document, keeping, RequestKey::fresh()))?;
-            tell_kept(&appended, &Problems::new(), *json);
+            let kept = desk.ask(desk.book.keep_thing(&document, keeping, RequestKey::fresh()))?;
+            tell_kept(&kept.appended, &kept.warnings, *json);
             Ok(Outcome::Done)
         }
         What::List { books, json } => {

@@ -24,14 +24,14 @@ const MOST_PROBLEMS: usize = 100;
 
 impl Ledger {
     /// Takes in a folder that [`Book::export`] wrote, as an account of this ledger, with every entry
-    /// as it was kept.
+    /// as it was kept. The account is called as it was, or `named` otherwise: its name is under no hash.
     ///
     /// # Errors
     /// The folder is no export, or of a newer tussock; anything in it is missing, broken or changed
     /// (every problem with its file and line); the account, or another of its name, is in this
     /// ledger; the database fails. Then nothing was taken in.
-    pub async fn import(&self, folder: &Path) -> Result<AccountId, LedgerError> {
-        self.import_checked(folder, |_, _| Ok(())).await
+    pub async fn import(&self, folder: &Path, named: Option<&str>) -> Result<AccountId, LedgerError> {
+        self.import_checked(folder, named, |_, _| Ok(())).await
     }
 
     /// As [`Ledger::import`], with a check of every body by its kind: anybody can write a sound chain of entries
@@ -42,13 +42,14 @@ impl Ledger {
     pub(crate) async fn import_checked(
         &self,
         folder: &Path,
+        named: Option<&str>,
         check: fn(Kind, &str) -> Result<(), Problems>,
     ) -> Result<AccountId, LedgerError> {
         let mut import = Import { folder, check, problems: Problems::new() };
         let manifest = import.manifest().await?;
         let account = AccountId::parse(&manifest.account).map_err(|problem| import.of_manifest(problem, "account"))?;
         let mut transaction = self.database.begin(Scope::Account(account), Intent::Write).await?;
-        import.begin_account(&mut transaction, account, &manifest.name).await?;
+        import.begin_account(&mut transaction, account, named.unwrap_or(&manifest.name), named.is_some()).await?;
         import.attachments(&mut transaction, account, &manifest).await?;
         let book = Book::new(self.clone(), account, Actor::local("import"));
         import.entries(&mut transaction, &book, &manifest).await?;
@@ -100,11 +101,16 @@ impl Import<'_> {
         connection: &mut AnyConnection,
         account: AccountId,
         name: &str,
+        is_given: bool,
     ) -> Result<(), LedgerError> {
+        // A name that was given is none of the folder's.
+        let placed = |problem: Problem, field: &str| {
+            if is_given { problem.into() } else { self.of_manifest(problem, field) }
+        };
         if name.trim().is_empty() || name.contains('\0') {
             let problem =
                 Problem::error("ledger::account-title", "the account's name is empty or holds the character zero");
-            return Err(self.of_manifest(problem, "name"));
+            return Err(placed(problem, "name"));
         }
         let made = sqlx::query(
             "insert into account (account, name, head_sequence, head_hash) values ($1, $2, 0, $3) on conflict do nothing",
@@ -121,15 +127,22 @@ impl Import<'_> {
             .bind(account.to_string())
             .fetch_optional(connection)
             .await?;
-        let (found, field) = match entries {
-            Some(0) => return Ok(()),
-            Some(_) => (format!("the account `{account}` is in this ledger and has entries"), "account"),
-            None => (format!("another account of this ledger has the name `{name}`"), "name"),
-        };
-        let problem = Problem::error("ledger::account-exists", found)
-            .expected("a ledger without this account")
-            .mend("import into another ledger");
-        Err(self.of_manifest(problem, field))
+        let taken = |found: String| Problem::error("ledger::account-exists", found);
+        match entries {
+            Some(0) => Ok(()),
+            Some(_) => {
+                let problem = taken(format!("the account `{account}` is in this ledger and has entries"))
+                    .expected("a ledger without this account")
+                    .mend("it is taken in already; a second copy goes into another ledger");
+                Err(self.of_manifest(problem, "account"))
+            }
+            None => {
+                let problem = taken(format!("another account of this ledger has the name `{name}`"))
+                    .expected("a name that no account of this ledger has")
+                    .mend("import it under another name, with `--as NAME`");
+                Err(placed(problem, "name"))
+            }
+        }
     }
 
     /// Takes the attachments in, each held against its hash.

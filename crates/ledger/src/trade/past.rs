@@ -2,6 +2,7 @@
 
 use exchange::kept::Property;
 use jiff::civil::Date;
+use jurisdiction::Jurisdiction;
 use record::{ApplicationRecord, HistoryGap, history};
 use treatment::{Application, History, VisitRequest};
 
@@ -14,6 +15,8 @@ pub struct BooksPast {
     pub gaps: Vec<HistoryGap>,
     /// How many applications of the visit's own history the books hold already.
     pub told_twice: usize,
+    /// Where the kept property lies, where the books know it.
+    pub place: Option<Jurisdiction>,
 }
 
 /// The past of the ground of a visit: everything that records put down near it, wherever they say that
@@ -57,5 +60,6 @@ pub fn merged(request: &VisitRequest, records: &[ApplicationRecord], kept: Optio
     };
     applications.extend(of_books);
     applications.sort_by_key(|application| application.date);
-    BooksPast { history: History::Known { complete_since, applications }, gaps: past.gaps, told_twice }
+    let place = kept.and_then(|property| property.jurisdiction.as_ref()).map(|text| text.place().clone());
+    BooksPast { history: History::Known { complete_since, applications }, gaps: past.gaps, told_twice, place }
 }

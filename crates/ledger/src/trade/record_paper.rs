@@ -7,7 +7,7 @@ use exchange::record_json::parse_record;
 use jiff::civil::{Date, DateTime};
 use jiff::{RoundMode, Timestamp, TimestampRound, Unit};
 use jurisdiction::{Jurisdiction, Known, RuleSet};
-use record::{Part, RecordPaper, Section, Standing, kept_until, place_name, standing};
+use record::{Part, RecordPaper, Section, Standing, kept_until, late_notices, place_name, standing};
 
 /// What the rules known say of a record on a day.
 pub struct StandingTold {
@@ -15,6 +15,8 @@ pub struct StandingTold {
     pub words: String,
     /// What it lacks, by when, and by whose rule.
     pub lacking: Vec<String>,
+    /// Notices that came too late. The record is none the less complete.
+    pub late: Vec<String>,
     /// Until when it is kept.
     pub kept: Option<String>,
 }
@@ -24,7 +26,7 @@ pub struct StandingTold {
 pub fn standing_told(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSet, today: Date) -> StandingTold {
     let Some(place) = place else {
         let words = "not told, since nothing says where the property lies; keep the property with its place";
-        return StandingTold { words: words.to_owned(), lacking: Vec::new(), kept: None };
+        return StandingTold { words: words.to_owned(), lacking: Vec::new(), late: Vec::new(), kept: None };
     };
     let circumstances = held.circumstances(place);
     let found = standing(&held.record, rules, &circumstances);
@@ -44,7 +46,8 @@ pub fn standing_told(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &Ru
         Known::Demanded(kept) => Some(format!("kept until {} at least ({})", kept.until, kept.by.rule.id)),
         Known::NoRuleKnown => None,
     };
-    StandingTold { words, lacking: lacking.collect(), kept }
+    let late = late_notices(&held.record, rules, &circumstances);
+    StandingTold { words, lacking: lacking.collect(), late: late.iter().map(ToString::to_string).collect(), kept }
 }
 
 fn minute(moment: DateTime) -> String {
@@ -116,6 +119,7 @@ impl Book {
         let standing = standing_told(held, place.as_ref(), rules, on);
         let mut lines = vec![format!("{}.", capital(&standing.words))];
         lines.extend(standing.lacking.iter().map(|lack| format!("It lacks {lack}.")));
+        lines.extend(standing.late.iter().map(|late| format!("Too late: {late}.")));
         lines.extend(standing.kept.map(|kept| format!("It is {kept}.")));
         all.push(Section::points("Standing", lines));
         let versions = self.versions(held.thing).await?;

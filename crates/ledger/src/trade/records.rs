@@ -1,17 +1,18 @@
 //! Application records in the books.
 
 use super::{
-    Authority, BooksPast, Crew, Keeping, Stock, Use, authority, merged, reference, stock, things::record_entry,
+    Authority, BooksPast, Crew, Keeping, Stock, Use, authority, merged, reference, stock, stocked, things::record_entry,
 };
 use crate::book::Turn;
 use crate::{Appended, Book, Entry, Expected, Filter, Indexed, Kind, LedgerError, NewEntry, RequestKey, ThingId};
+use business::StockedLot;
 use exchange::kept::{Label, Lot, Person, Property, Reference, StockAdjustment};
 use exchange::record_json::{parse_record, write_record};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use jurisdiction::{Circumstances, Jurisdiction, RuleSet, Work};
 use problem::{Problem, Problems};
-use record::{ApplicationRecord, Breach, Discarding, Ground, circumstances, discarding, with_breaches};
+use record::{ApplicationRecord, Breach, Discarding, Ground, PlannedVisit, circumstances, discarding, with_breaches};
 use std::collections::{BTreeMap, BTreeSet};
 use treatment::VisitRequest;
 
@@ -119,7 +120,7 @@ impl Book {
         };
         for found in self.all_in(turn, &day).await? {
             let earlier = held(&found)?;
-            let same_visit = earlier.record.provenance.visit.as_ref() == Some(visit)
+            let same_visit = earlier.record.provenance.visit.as_ref().is_some_and(|known| is_same(known, visit))
                 && earlier.record.property.name == record.property.name;
             if !same_visit || found.thing == entry.thing {
                 continue;
@@ -172,6 +173,11 @@ impl Book {
             None => self.things_titled::<Property>(&record.property.name).await?,
         };
         let map = if let [only] = maps.as_slice() { Some(only.document.mapped()?) } else { None };
+        if let [only] = maps.as_slice()
+            && let Some(state) = only.document.jurisdiction.as_ref().and_then(|text| text.place().division_code())
+        {
+            labels = labels.iter().map(|label| label::for_state(label, Some(state))).collect();
+        }
         if map.is_none() {
             let found = format!("the books keep no one map of `{}`", record.property.name);
             problems.push(Problem::warning("trade::not-judged", found).expected("the map, to judge distances by it"));
@@ -262,6 +268,19 @@ impl Book {
     /// The database fails.
     pub async fn stock(&self) -> Result<Stock, LedgerError> {
         Ok(stock(&self.lots().await?, &self.adjustments().await?, self.uses(&Filter::default()).await?))
+    }
+
+    /// The lots with what is left of each, for whoever reckons a price; and the prices that cannot be read.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub async fn stocked_lots(&self) -> Result<(Vec<StockedLot>, Problems), LedgerError> {
+        let lots = self.lots().await?;
+        if lots.is_empty() {
+            return Ok((Vec::new(), Problems::new()));
+        }
+        let stock = stock(&lots, &self.adjustments().await?, self.uses(&Filter::default()).await?);
+        Ok(stocked(&lots, &stock))
     }
 
     async fn lots(&self) -> Result<Vec<(Reference, Lot)>, LedgerError> {
@@ -406,6 +425,12 @@ impl Book {
             }
         }
     }
+}
+
+/// Whether two records name one visit: one that was kept since has a name in the books, and had none before.
+fn is_same(one: &PlannedVisit, other: &PlannedVisit) -> bool {
+    let differ = one.reference.as_ref().zip(other.reference.as_ref()).is_some_and(|(one, other)| one != other);
+    (&one.name, one.date) == (&other.name, other.date) && !differ
 }
 
 /// What rules ask of a record of work for hire, without answers to conditions that only a person can judge.

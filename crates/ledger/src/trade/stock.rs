@@ -23,6 +23,8 @@ pub struct LotStock {
     pub adjusted: Amount,
     /// What is left; below nothing when more was used than there was, which is told as a problem.
     pub left: Amount,
+    /// The day on which it was received.
+    pub received_on: Date,
     /// The last day on which it may be used, when one is printed.
     pub use_until: Option<Date>,
 }
@@ -48,7 +50,8 @@ pub struct Stock {
     /// Lot by lot, in the order received.
     pub lots: Vec<LotStock>,
     /// What does not add up; warnings, since what was done is a fact. `stock::below-nothing`,
-    /// `stock::unknown-lot`, `stock::no-lot`, `stock::other-kind`, `stock::past-date`.
+    /// `stock::unknown-lot`, `stock::no-lot`, `stock::other-kind`, `stock::past-date`,
+    /// `stock::before-receipt`.
     pub problems: Problems,
 }
 
@@ -102,8 +105,7 @@ pub fn stock(
 ) -> Stock {
     let mut problems = Problems::new();
     let mut kept: Vec<LotStock> = lots.iter().map(|(id, lot)| received(id, lot)).collect();
-    let day_received = |id: &Reference| lots.iter().find(|(known, _)| known == id).map(|(_, lot)| lot.received_on);
-    kept.sort_by_cached_key(|lot| (day_received(&lot.lot), lot.lot.clone()));
+    kept.sort_by(|a, b| (a.received_on, &a.lot).cmp(&(b.received_on, &b.lot)));
     for (_, adjustment) in adjustments {
         adjust(&mut kept, adjustment, &mut problems);
     }
@@ -140,6 +142,7 @@ fn received(id: &Reference, lot: &Lot) -> LotStock {
         used: received.scaled(0.0),
         adjusted: received.scaled(0.0),
         left: received,
+        received_on: lot.received_on.date(),
         use_until: lot.use_until.map(exchange::kept::Day::date),
     }
 }
@@ -215,6 +218,19 @@ fn take(lots: &mut [LotStock], taken: &Use, problems: &mut Problems) {
                 .expected("product within the time printed on its container"),
             );
         }
+        if taken.date < lot.received_on {
+            problems.push(
+                Problem::warning(
+                    "stock::before-receipt",
+                    format!(
+                        "{} lot `{}` was used on {}, before it was received on {}",
+                        lot.label, lot.number, taken.date, lot.received_on
+                    ),
+                )
+                .expected("a use on the day of receipt or later")
+                .mend("keep the lot with the day on which it came, or amend the record to name the lot in fact used"),
+            );
+        }
         let is_last = place + 1 == from.len();
         let part = match lot.left.ratio(rest) {
             None => {
@@ -241,7 +257,7 @@ fn other_kind(lot: &LotStock, amount: &str) -> Problem {
     .expected("a volume where the lot was received by volume, a weight where it was received by weight")
 }
 
-fn sign(amount: Amount) -> f64 {
+pub(super) fn sign(amount: Amount) -> f64 {
     // Rounding of sums leaves a hair; a thousandth of a millilitre or of a gram is nothing.
     const HAIR: f64 = 1e-3;
     let value = match amount {
@@ -360,8 +376,12 @@ mod tests {
     }
 
     #[test]
-    fn product_past_its_last_day_is_told() {
+    fn product_past_its_last_day_or_before_its_first_is_told() {
         let (id, mut old) = lot(1, "A", "4 fl oz", 2);
+        let early = Use { date: date(2026, 3, 1), ..taken(&["A"], 1.0) };
+        let found =
+            stock(&[(id.clone(), old.clone())], &[], [early, Use { date: date(2026, 3, 2), ..taken(&["A"], 1.0) }]);
+        assert_eq!((left(&found), codes(&found)), (vec![("A", 2.0)], vec!["stock::before-receipt"]));
         old.use_until = Some(Day::new(date(2026, 7, 6)));
         let found = stock(&[(id, old)], &[], [taken(&["A"], 1.0)]);
         assert_eq!((left(&found), codes(&found)), (vec![("A", 3.0)], vec!["stock::past-date"]));

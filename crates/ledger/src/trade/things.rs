@@ -7,7 +7,7 @@ use crate::{
 use exchange::kept::{self, Index, Kept, Reference};
 use exchange::record_json::parse_record;
 use jiff::Timestamp;
-use problem::{Problem, Problems};
+use problem::{Problem, Problems, Severity};
 use record::ApplicationRecord;
 use std::path::Path;
 
@@ -82,6 +82,15 @@ pub struct Keeping {
     pub recorded_at: Timestamp,
 }
 
+/// What keeping a thing came to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KeptThing {
+    /// The entry, and whether the same request had kept it before.
+    pub appended: Appended,
+    /// What should be looked at.
+    pub warnings: Problems,
+}
+
 /// An entry of a body that was checked by its kind, with what it is found by. Whoever keeps things for
 /// others (a server, an import) makes entries by this.
 ///
@@ -135,8 +144,8 @@ impl Ledger {
     ///
     /// # Errors
     /// As [`Ledger::import`]; everything wrong with the documents, with file and line.
-    pub async fn import_books(&self, folder: &Path) -> Result<AccountId, LedgerError> {
-        self.import_checked(folder, |kind, body| index_of(kind, body).map(drop)).await
+    pub async fn import_books(&self, folder: &Path, named: Option<&str>) -> Result<AccountId, LedgerError> {
+        self.import_checked(folder, named, |kind, body| index_of(kind, body).map(drop)).await
     }
 }
 
@@ -150,21 +159,24 @@ impl Book {
         document: &T,
         keeping: Keeping,
         key: RequestKey,
-    ) -> Result<Appended, LedgerError> {
+    ) -> Result<KeptThing, LedgerError> {
         self.append_linked(checked_entry(T::KIND, document.text(), keeping)?, key).await
     }
 
-    /// Appends an entry whose client and property this book keeps.
+    /// Appends an entry whose client and property this book keeps, held against what else it keeps.
     ///
     /// # Errors
-    /// As [`Book::append`]; `trade::unknown-link` for a client or a property that this book does not keep.
-    pub async fn append_linked(&self, entry: NewEntry, key: RequestKey) -> Result<Appended, LedgerError> {
-        let problems = self.unknown_links(&entry).await?;
+    /// As [`Book::append`]; `trade::unknown-link` for a client or a property that this book does not keep; what
+    /// [`super::receipt`] says cannot be of a lot.
+    pub async fn append_linked(&self, entry: NewEntry, key: RequestKey) -> Result<KeptThing, LedgerError> {
+        let mut problems = self.unknown_links(&entry).await?;
+        problems.extend(self.doubts_of(&entry).await?);
         // What was kept before is answered as before, whatever became of its links since.
         if problems.has_errors() && !self.has_kept(&key).await? {
             return Err(problems.into());
         }
-        self.append(entry, key).await
+        let warnings = problems.into_iter().filter(|problem| problem.severity == Severity::Warning).collect();
+        Ok(KeptThing { appended: self.append(entry, key).await?, warnings })
     }
 
     async fn unknown_links(&self, entry: &NewEntry) -> Result<Problems, LedgerError> {

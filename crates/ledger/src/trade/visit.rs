@@ -1,11 +1,11 @@
 //! A visit request, planned with what the books know, and the record of the visit.
 
 use super::{BooksPast, Held, Shelf, reference};
-use crate::{Book, LedgerError};
+use crate::{Book, LedgerError, ThingId};
 use exchange::aftercare_file::parse_aftercare;
 use exchange::as_applied_file::record_as_applied;
 use exchange::kept::{self, Client, Day, FileText, Person, PlannedResult, Property};
-use exchange::visit_file::parse_visit;
+use exchange::visit_file::{parse_visit, parse_visit_in};
 use jurisdiction::Jurisdiction;
 use problem::{Problem, Problems};
 use record::{ApplicationRecord, Fact, Ground, Parties, from_visit, with_breaches};
@@ -20,6 +20,7 @@ pub struct ReadVisit {
     files: BTreeMap<String, String>,
     request: VisitRequest,
     warnings: Problems,
+    kept: Option<ThingId>,
 }
 
 /// A visit, planned.
@@ -35,6 +36,8 @@ pub struct PlannedVisit {
     pub text: String,
     /// The texts that it names, by the names that it gives them.
     pub files: BTreeMap<String, String>,
+    /// The kept visit that was planned, where it was asked for by its name in the books.
+    pub kept: Option<ThingId>,
 }
 
 impl ReadVisit {
@@ -55,7 +58,13 @@ impl ReadVisit {
             Ok(text)
         };
         let (request, warnings) = parse_visit(file, &text, &mut fetch)?;
-        Ok(Self { file: file.to_owned(), text, files, request, warnings })
+        Ok(Self { file: file.to_owned(), text, files, request, warnings, kept: None })
+    }
+
+    /// The same request, which the books keep as this visit.
+    #[must_use]
+    pub fn kept_as(self, visit: ThingId) -> Self {
+        Self { kept: Some(visit), ..self }
     }
 
     /// The request as it was written.
@@ -63,12 +72,44 @@ impl ReadVisit {
         &self.request
     }
 
-    /// Plans the visit with the past from the books ([`Book::history_of`]).
+    /// The same request, of a property that is known to lie at a place: registration and what labels say of single
+    /// states are judged by it. That the request says otherwise is a warning, `trade::other-place`.
+    fn at_place(mut self, place: &Jurisdiction) -> Result<Self, Problems> {
+        let Some(state) = place.division_code() else { return Ok(self) };
+        let said = self.request.state.take();
+        if said.as_deref() == Some(state) {
+            return Ok(Self { request: VisitRequest { state: said, ..self.request }, ..self });
+        }
+        let files = &self.files;
+        let mut fetch = |name: &str| files.get(name).cloned().ok_or_else(|| "it was not read before".to_owned());
+        (self.request, self.warnings) = parse_visit_in(&self.file, &self.text, Some(state), &mut fetch)?;
+        if let Some(said) = said {
+            self.warnings.push(
+                Problem::warning(
+                    "trade::other-place",
+                    format!("the request says `{said}`, and the books keep the property as lying in {place}"),
+                )
+                .expected("the state of the property; it is planned by where the books say that it lies")
+                .mend(
+                    "correct `state` or leave it out; where the books are wrong, keep the property with the right place",
+                )
+                .at("state")
+                .in_file(self.file.clone()),
+            );
+        }
+        Ok(self)
+    }
+
+    /// Plans the visit with the past from the books ([`Book::history_of`]), where they say that its property lies.
     ///
     /// # Errors
     /// All that keeps the request from being planned.
     pub fn plan(self, past: BooksPast) -> Result<PlannedVisit, Problems> {
-        let Self { file, text, files, mut request, warnings } = self;
+        let placed = match &past.place {
+            Some(place) => self.at_place(place)?,
+            None => self,
+        };
+        let Self { file, text, files, mut request, warnings, kept } = placed;
         // The books say how far back they are complete, so that a history that does not is no fault.
         let mut warnings: Problems =
             warnings.into_iter().filter(|problem| problem.code != "history::open-beginning").collect();
@@ -80,31 +121,38 @@ impl ReadVisit {
         let mut visit = treatment::plan(&request).map_err(|problems| problems.in_file(&file))?;
         let care = parse_aftercare(&file, &text)?;
         visit.measures.extend(season::aftercare::figures(&care).map_err(|problems| problems.in_file(&file))?);
-        Ok(PlannedVisit { request, visit, warnings, text, files })
+        Ok(PlannedVisit { request, visit, warnings, text, files, kept })
     }
 }
 
-/// The kept property and client of a visit.
+/// The kept property and client of a visit, and the visit itself where it is kept.
 #[derive(Debug, Clone, Default)]
 pub struct VisitParties {
     /// The property of the visit's name.
     pub property: Option<Held<Property>>,
     /// Its client.
     pub client: Option<Held<Client>>,
+    /// The kept visit, which its record names.
+    pub visit: Option<ThingId>,
 }
 
 impl Book {
-    /// The kept property of this name, and its client.
+    /// The kept property of a planned visit with its client, and the visit as it is kept: the one that was asked for
+    /// by name, or else the only one of its name and day on this property.
     ///
     /// # Errors
     /// As [`Book::meant`]; the database fails.
-    pub async fn parties_of(&self, property: &str) -> Result<VisitParties, LedgerError> {
-        let property = self.property_called(property).await?;
+    pub async fn parties_of(&self, planned: &PlannedVisit) -> Result<VisitParties, LedgerError> {
+        let property = self.property_called(planned.visit.property.name()).await?;
         let client = match property.as_ref().and_then(|property| property.document.client.as_ref()) {
             Some(client) => Some(self.meant::<Client>(client.as_str()).await?),
             None => None,
         };
-        Ok(VisitParties { property, client })
+        let visit = match planned.kept {
+            Some(kept) => Some(kept),
+            None => self.kept_visit_of(&planned.request, property.as_ref().map(|property| property.thing)).await?,
+        };
+        Ok(VisitParties { property, client, visit })
     }
 }
 
@@ -189,11 +237,12 @@ impl PlannedVisit {
     ) -> Result<(ApplicationRecord, Problems), Problems> {
         let client = parties.client.as_ref();
         let property = parties.property.as_ref();
+        let visit = parties.visit;
         let parties = Parties {
             client: Fact::given(client.map(|client| client.document.name.clone())),
             client_address: Fact::given(client.and_then(|client| client.document.address.clone())),
             location: Fact::given(property.and_then(|property| property.document.address.clone())),
-            visit_reference: None,
+            visit_reference: visit.map(|visit| visit.to_string()),
         };
         let planned = from_visit(&self.visit, &self.request, &parties);
         let (record, mut warnings) = match as_applied {

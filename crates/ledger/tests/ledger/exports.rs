@@ -50,7 +50,7 @@ async fn all_of(book: &Book) -> (Vec<Entry>, Vec<Entry>, Vec<ledger::Attachment>
 }
 
 async fn imported(ledger: &Ledger, folder: &Path) -> Book {
-    let account = ledger.import(folder).await.unwrap();
+    let account = ledger.import(folder, None).await.unwrap();
     ledger.book(account, Actor::local("Mara Reed")).await.unwrap()
 }
 
@@ -112,13 +112,26 @@ async fn an_account_is_taken_in_once(database: &Database) {
     let out = database.folder.path().join("out");
     book.export(&out).await.unwrap();
     let code = |error: LedgerError| error.problems().iter().map(|problem| problem.code).collect::<Vec<_>>();
-    assert_eq!(code(book.ledger().import(&out).await.unwrap_err()), ["ledger::account-exists"]);
+    assert_eq!(code(book.ledger().import(&out, None).await.unwrap_err()), ["ledger::account-exists"]);
     let other = Database::sqlite();
     let ledger = other.ledger().await;
     ledger.open_account("Reed & Daughters Lawn Care").await.unwrap();
-    let refused = ledger.import(&out).await.unwrap_err();
+    let refused = ledger.import(&out, None).await.unwrap_err();
     assert!(refused.to_string().contains("another account of this ledger has the name"), "{refused}");
+    assert!(refused.problems().iter().next().unwrap().mend.as_deref().unwrap().contains("--as NAME"));
     assert_eq!(ledger.accounts().await.unwrap().len(), 1);
+    // Another name that is taken, or is none, is no fault of the folder.
+    for (name, expected) in [("Reed & Daughters Lawn Care", "ledger::account-exists"), (" ", "ledger::account-title")] {
+        let refused = ledger.import(&out, Some(name)).await.unwrap_err().problems();
+        let problem = refused.iter().next().unwrap();
+        assert_eq!((problem.code, problem.place.file.as_deref()), (expected, None));
+    }
+    let account = ledger.import(&out, Some("north yard")).await.unwrap();
+    let names: Vec<String> = ledger.accounts().await.unwrap().into_iter().map(|account| account.name).collect();
+    assert_eq!((names.len(), names.contains(&"north yard".to_owned())), (2, true));
+    let taken = ledger.book(account, Actor::local("Mara Reed")).await.unwrap();
+    assert_eq!(all_of(&taken).await, all_of(&book).await);
+    assert!(taken.verify(None, &mut |_| ()).await.unwrap().is_sound());
 }
 
 async fn a_broken_export_is_told_with_file_and_line_and_nothing_is_taken_in(database: &Database) {
@@ -188,7 +201,7 @@ async fn a_broken_export_is_told_with_file_and_line_and_nothing_is_taken_in(data
         let folder = database.folder.path().join(format!("broken {number}"));
         book.export(&folder).await.unwrap();
         damage(&folder);
-        let problems = ledger.import(&folder).await.unwrap_err().problems();
+        let problems = ledger.import(&folder, None).await.unwrap_err().problems();
         let first = problems.iter().next().unwrap();
         assert_eq!((first.code, first.place.line), (code, line), "case {number}: {problems}");
         assert!(first.place.file.as_deref().unwrap().contains(file), "case {number}: {problems}");
@@ -200,7 +213,7 @@ async fn a_foreign_folder_is_refused(database: &Database) {
     let ledger = database.ledger().await;
     let folder = database.folder.path().join("foreign");
     let refusal = async || {
-        let problems = ledger.import(&folder).await.unwrap_err().problems();
+        let problems = ledger.import(&folder, None).await.unwrap_err().problems();
         let problem = problems.iter().next().unwrap().clone();
         assert_eq!(problem.code, "ledger::no-export");
         assert!(problem.place.file.unwrap().ends_with("manifest.json"));

@@ -207,7 +207,7 @@ async fn things_are_found_by_name_and_checked_before_they_are_kept(database: &Da
         compared_by: None,
         note: None,
     };
-    let entry = book.keep_thing(&label, new_at(1), key()).await.unwrap().entry;
+    let entry = book.keep_thing(&label, new_at(1), key()).await.unwrap().appended.entry;
     assert_eq!((entry.kind, entry.indexed.title.as_str()), (Kind::Label, "brackwater-sc"));
     let found = book.meant::<Label>("BRACKWATER-SC").await.unwrap();
     assert_eq!((found.thing, found.version, &found.document), (entry.thing, 1, &label));
@@ -274,7 +274,7 @@ async fn the_people_of_a_record_are_judged_by_what_the_books_keep(database: &Dat
         training: Vec::new(),
         note: None,
     };
-    let first = book.keep_thing(&person, new_at(1), key()).await.unwrap().entry;
+    let first = book.keep_thing(&person, new_at(1), key()).await.unwrap().appended.entry;
     assert_eq!(judged().await, ["authority::not-certified"]);
     person.certificates[0].valid_until = Day::new(date(2026, 12, 31));
     let renewed = Keeping { thing: first.thing, expected: Expected::Version(1), reason: None, recorded_at: moment(2) };
@@ -349,7 +349,7 @@ async fn the_kept_place_of_a_property_is_not_talked_away(database: &Database) {
     assert_eq!(codes(&book.place_of(&held, Some(&indiana)).await.unwrap_err()), ["trade::other-place"]);
     // Whose a visit is, is not guessed among properties of one name.
     book.keep_thing(&kept_property("US-OH"), new_at(2), key()).await.unwrap();
-    assert_eq!(codes(&book.parties_of("Alder Bend").await.unwrap_err()), ["trade::several"]);
+    assert_eq!(codes(&book.property_called("Alder Bend").await.unwrap_err()), ["trade::several"]);
 }
 
 async fn the_same_record_of_a_visit_is_kept_once_whatever_its_key(database: &Database) {
@@ -413,7 +413,7 @@ async fn an_import_reads_every_document(database: &Database) {
     let other = tempfile::tempdir().unwrap();
     let location = ledger::Location::file(&other.path().join("other.db")).unwrap();
     let ledger = ledger::Ledger::open(&location).await.unwrap();
-    let refused = ledger.import_books(&folder).await.unwrap_err();
+    let refused = ledger.import_books(&folder, None).await.unwrap_err();
     let problem = refused.problems().iter().next().unwrap().clone();
     assert!(problem.place.file.is_some() && problem.place.line == Some(1), "{problem:?}");
     assert_eq!(ledger.accounts().await.unwrap(), []);

@@ -1,12 +1,14 @@
 //! What the routes of every kind of kept thing share: lists, one thing, its versions, a new version.
 
+use super::plan::entries;
 use crate::app::App;
-use crate::http::{Caller, ETag, IdempotencyKey, IfMatch, Page, PageQuery, Refusal};
+
+use crate::http::{Caller, ETag, IdempotencyKey, IfMatch, Page, PageQuery, ProblemEntry, Refusal};
 use axum::response::{IntoResponse, Response};
 use http::{HeaderMap, HeaderName, HeaderValue, StatusCode, header};
 use jiff::civil::Date;
 use ledger::access::Role;
-use ledger::trade::{Keeping, checked_entry};
+use ledger::trade::{Keeping, KeptThing, checked_entry};
 use ledger::{Book, Cursor, Entry, Expected, Filter, Kind, LedgerError, Order, Page as LedgerPage, ThingId};
 use problem::{Problem, Problems};
 use serde::{Deserialize, Serialize};
@@ -114,6 +116,16 @@ pub(super) struct KeptVersion {
     sequence: u64,
     /// The hash of its entry.
     hash: String,
+}
+
+/// A version that was kept, and what should be looked at.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+pub(super) struct KeptThingAnswer {
+    /// The version.
+    #[serde(flatten)]
+    kept: KeptVersion,
+    /// What should be looked at, such as a lot of a label that is not kept.
+    warnings: Vec<ProblemEntry>,
 }
 
 impl KeptVersion {
@@ -293,8 +305,8 @@ pub(super) async fn make(
 ) -> Result<Response, Refusal> {
     let keeping = Keeping { thing: ThingId::fresh(), expected: Expected::New, reason: None, recorded_at: app.now() };
     let entry = checked_entry(kind, body, keeping)?;
-    let appended = book(app, caller).await?.append_linked(entry, key.0).await?;
-    Ok(kept(StatusCode::CREATED, &appended.entry))
+    let found = book(app, caller).await?.append_linked(entry, key.0).await?;
+    Ok(kept_thing(StatusCode::CREATED, &found))
 }
 
 /// Keeps a new version of a thing, on top of the one that the caller has seen.
@@ -310,8 +322,14 @@ pub(super) async fn change(
     let (book, _) = seen(app, caller, kind, thing).await?;
     let keeping = Keeping { thing, expected: seen_version.0, reason, recorded_at: app.now() };
     let entry = checked_entry(kind, body, keeping)?;
-    let appended = book.append_linked(entry, key.0).await.map_err(IfMatch::refused)?;
-    Ok(kept(StatusCode::OK, &appended.entry))
+    let found = book.append_linked(entry, key.0).await.map_err(IfMatch::refused)?;
+    Ok(kept_thing(StatusCode::OK, &found))
+}
+
+fn kept_thing(status: StatusCode, found: &KeptThing) -> Response {
+    let entry = &found.appended.entry;
+    let answer = KeptThingAnswer { kept: KeptVersion::from(entry), warnings: entries(&found.warnings) };
+    (status, [ETag(entry.version).header()], axum::Json(answer)).into_response()
 }
 
 /// What is told of a version that was kept.

@@ -2,7 +2,7 @@
 //!
 //! Each kind has the same five routes. Documents are as their schemas in `schema/kept` say.
 
-use super::documents::{self, KeptVersion, ListQuery, ListedThing, ReasonQuery, VersionQuery};
+use super::documents::{self, KeptThingAnswer, KeptVersion, ListQuery, ListedThing, ReasonQuery, VersionQuery};
 use crate::app::App;
 use crate::http::document::{
     KeptBusiness, KeptClient, KeptEquipment, KeptLabel, KeptLot, KeptPerson, KeptProperty, KeptStockAdjustment,
@@ -69,7 +69,7 @@ macro_rules! kept {
                 params(("Idempotency-Key" = String, Header, description = "A key of its own for every request")),
                 request_body(content = $document, description = "The document, as its schema in `schema/kept` says", content_type = "application/json"),
                 responses(
-                    (status = 201, description = "Kept", body = KeptVersion),
+                    (status = 201, description = "Kept", body = KeptThingAnswer),
                     (status = 400, description = "No key", body = ProblemDetails),
                     (status = 401, description = "Nobody is signed in", body = ProblemDetails),
                     (status = 403, description = "Not for this role", body = ProblemDetails),
@@ -117,7 +117,7 @@ macro_rules! kept {
                 ),
                 request_body(content = $document, description = "The document, as its schema in `schema/kept` says", content_type = "application/json"),
                 responses(
-                    (status = 200, description = "Kept", body = KeptVersion),
+                    (status = 200, description = "Kept", body = KeptThingAnswer),
                     (status = 400, description = "A header is missing or cannot be read", body = ProblemDetails),
                     (status = 401, description = "Nobody is signed in", body = ProblemDetails),
                     (status = 403, description = "Not for this role", body = ProblemDetails),

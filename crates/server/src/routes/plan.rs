@@ -3,7 +3,7 @@
 mod document;
 mod papers;
 
-use super::documents::book;
+use super::documents::{self, book};
 use super::records::{KeptRecordAnswer, answered, kept_record};
 use super::written::WrittenFile;
 use crate::app::App;
@@ -16,7 +16,7 @@ use exchange::visit_json::VisitJson;
 use exchange::zones_geojson::{ZoneCollectionJson, ZoneLayers};
 use http::StatusCode;
 use ledger::trade::{PlannedVisit, ReadVisit, VisitParties};
-use ledger::{Book, Expected, ThingId};
+use ledger::{Book, Expected, Kind, ThingId};
 use problem::{Problem, Problems, Severity};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -54,6 +54,11 @@ pub(super) struct RecordOrder {
     files: BTreeMap<String, String>,
     /// What differed from the plan, as `docs/as-applied.md` says; nothing when all went as planned.
     as_applied: Option<WrittenFile>,
+    /// The kept visit that was carried out, which the record then names. Without it, the only kept visit of this name
+    /// and day.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(format = Uuid)]
+    kept: Option<String>,
 }
 
 /// The visit as planned: what draws its page.
@@ -131,7 +136,7 @@ async fn planned(
     .await??;
     let past = book.history_of(read.request(), is_recorded).await?;
     let planned = apart(move || read.plan(past)).await??;
-    let parties = book.parties_of(planned.visit.property.name()).await?;
+    let parties = book.parties_of(&planned).await?;
     let (planned, people) = book.with_people(planned, &parties).await?;
     Ok(WithBooks { planned, parties, people })
 }
@@ -157,6 +162,25 @@ async fn plan(
     let book = book(&app, &caller).await?;
     let WithBooks { planned, people, .. } = planned(&book, order.visit, order.files, false).await?;
     Ok(JsonBody(apart(move || Planned::new(&planned, &people)).await?))
+}
+
+/// The kept visit of this name, which must be the one that was carried out.
+async fn kept_visit(app: &App, caller: &Caller, name: &str, planned: &PlannedVisit) -> Result<ThingId, Refusal> {
+    let thing = ThingId::parse(name).map_err(|problem| problem.at("kept"))?;
+    let (book, entry) = documents::seen(app, caller, Kind::Visit, thing).await?;
+    let (title, day) = (&planned.request.name, planned.request.date);
+    // Whoever took it along may bring an earlier version back.
+    let versions = book.versions(thing).await?;
+    if !versions.iter().any(|version| version.indexed.title == *title && version.indexed.date == Some(day)) {
+        let kept_day = entry.indexed.date.map_or_else(String::new, |day| format!(" of {day}"));
+        let found =
+            format!("the kept visit is `{}`{kept_day}, and the request `{title}` of {day}", entry.indexed.title);
+        return Err(Problem::error("trade::other-visit", found)
+            .expected("the kept visit that was carried out, or none")
+            .at("kept")
+            .into());
+    }
+    Ok(thing)
 }
 
 /// Keep the record of a visit that was carried out
@@ -186,7 +210,10 @@ async fn record(
     if let Some(answer) = answered(&book, &key).await? {
         return Ok((StatusCode::CREATED, answer).into_response());
     }
-    let WithBooks { planned, parties, .. } = planned(&book, order.visit, order.files, true).await?;
+    let WithBooks { planned, mut parties, .. } = planned(&book, order.visit, order.files, true).await?;
+    if let Some(kept) = order.kept {
+        parties.visit = Some(kept_visit(&app, &caller, &kept, &planned).await?);
+    }
     let place = planned.place(&parties)?;
     let links = ledger::trade::RecordLinks {
         client: parties.client.as_ref().map(|client| client.thing),

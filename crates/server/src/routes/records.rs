@@ -19,7 +19,7 @@ use jurisdiction::{CONFIRM_LOCAL_LAW, Jurisdiction, Known, RuleSet};
 use ledger::trade::{HeldRecord, Keeping, KeptRecord, RecordLinks};
 use ledger::{Book, Expected, Kind, ThingId};
 use problem::{Problem, Problems};
-use record::{ApplicationRecord, Standing, kept_until, standing};
+use record::{ApplicationRecord, LateNotice, Standing, kept_until, late_notices, standing};
 use serde::{Deserialize, Serialize};
 use utoipa::{IntoParams, ToSchema};
 use utoipa_axum::routes;
@@ -106,6 +106,8 @@ struct StandingAnswer {
     standing: &'static str,
     /// What it lacks.
     lacking: Vec<LackingField>,
+    /// Notices that came after the time that a rule allows for them. The record is none the less complete.
+    late: Vec<LateNoticeTold>,
     /// Whether something of it is overdue today.
     overdue: bool,
     /// The day until which it must be kept, by the rules known.
@@ -125,6 +127,36 @@ struct LackingField {
     overdue: bool,
     /// The rules that demand it.
     rules: Vec<String>,
+}
+
+/// A notice or sign that came after the time that a rule allows for it.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+struct LateNoticeTold {
+    /// To whom, or where the sign stood.
+    to: String,
+    /// How.
+    how: String,
+    /// When, on the clock of the place.
+    given: String,
+    /// The latest moment that the rule allows, on the clock of the place.
+    by: String,
+    /// The rule.
+    rule: String,
+    /// All of it in a sentence.
+    words: String,
+}
+
+impl From<&LateNotice<'_>> for LateNoticeTold {
+    fn from(late: &LateNotice<'_>) -> Self {
+        Self {
+            to: late.notice.to.clone(),
+            how: late.notice.how.clone(),
+            given: late.given.to_string(),
+            by: late.latest.by.to_string(),
+            rule: late.latest.binding.rule.id.to_string(),
+            words: late.to_string(),
+        }
+    }
 }
 
 /// Keeps a record for the caller, and tells what came of it.
@@ -388,6 +420,7 @@ async fn standing_of(
             place: None,
             standing: "place-not-known",
             lacking: Vec::new(),
+            late: Vec::new(),
             overdue: false,
             kept_until: None,
             caution: CONFIRM_LOCAL_LAW,
@@ -409,6 +442,7 @@ async fn standing_of(
             Standing::Draft(_) => "draft",
         },
         lacking: lacking.collect(),
+        late: late_notices(&held.record, &rules, &circumstances).iter().map(LateNoticeTold::from).collect(),
         overdue: found.overdue_since(app.today()).is_some(),
         kept_until: match kept_until(&rules, &circumstances) {
             Known::Demanded(kept) => Some(kept.until.to_string()),

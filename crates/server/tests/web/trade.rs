@@ -14,15 +14,16 @@ pub(crate) fn demo(name: &str) -> String {
     std::fs::read_to_string(path).expect("the demo is there")
 }
 
-/// The demo visit with the files that it names.
+/// The demo visit with the files that it names, moved to Georgia: the kept property of these tests lies there.
 pub(crate) fn order() -> Value {
-    let visit = demo("alder-bend/visit.toml");
+    let visit = demo("alder-bend/visit.toml").replace("state = \"KS\"", "state = \"GA\"");
     let names = ["property.geojson", "equipment.toml", "forecast.csv", "history.toml"];
     let mut files: serde_json::Map<String, Value> =
         names.iter().map(|name| ((*name).to_owned(), demo(&format!("alder-bend/{name}")).into())).collect();
     for entry in std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/labels")).expect("labels") {
         let name = entry.expect("a label").file_name().into_string().expect("a name");
-        files.insert(format!("../labels/{name}"), demo(&format!("labels/{name}")).into());
+        let label = demo(&format!("labels/{name}")).replace("[\"KS\", \"NC\"]", "[\"KS\", \"NC\", \"GA\"]");
+        files.insert(format!("../labels/{name}"), label.into());
     }
     json!({ "visit": visit, "files": files })
 }
@@ -180,11 +181,7 @@ async fn who_may_not_do_the_work_is_told() {
     assert_eq!(plan["people"], json!([]), "the books keep nobody");
     let person = json!({ "format": "tussock.kept-person/1", "name": "Somebody Else (invented)" });
     made(&client, "/api/people", &person).await;
-    let mut order = order();
-    let visit = order["visit"].as_str().expect("a text").replace("date = ", "state = \"GA\"\ndate = ");
-    if !order["visit"].as_str().expect("a text").contains("state = ") {
-        order["visit"] = visit.into();
-    }
+    let order = order();
     let plan: Value = client.ask("post", "/api/plan", Some(order.clone())).await.json().await.expect("JSON");
     let codes: Vec<_> = plan["people"].as_array().expect("people").iter().map(|problem| &problem["code"]).collect();
     assert!(!codes.is_empty(), "{plan}");
@@ -435,4 +432,103 @@ async fn a_client_sees_their_own_property_and_no_other() {
         assert!(!told(&client, &path).await.to_string().contains("Elsewhere"), "{path}");
     }
     assert_eq!(refusal(client.ask("get", "/api/stock", None).await).await.0, 403);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_lot_is_held_against_its_label_and_its_day() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let body: Value = keep(&client, "/api/lots", &lot()).await.json().await.expect("JSON");
+    assert_eq!(body["warnings"][0]["code"], "stock::unknown-label", "{body}");
+    let label =
+        json!({ "format": "tussock.kept-label/1", "id": "brackwater-sc", "label": demo("labels/brackwater-sc.toml") });
+    made(&client, "/api/labels", &label).await;
+    let with = |field: &str, value: &str| {
+        let mut lot = lot();
+        lot["number"] = "B-1".into();
+        lot[field] = value.into();
+        lot
+    };
+    for (field, value, code) in
+        [("received", "2 lb", "stock::other-measure"), ("received_on", "2999-01-01", "stock::not-yet")]
+    {
+        let refused = refusal(keep(&client, "/api/lots", &with(field, value)).await).await;
+        assert_eq!(refused, (422, code.to_owned()), "{field}");
+    }
+    let response = keep(&client, "/api/lots", &with("received", "1 gal")).await;
+    let body: Value = response.json().await.expect("JSON");
+    assert_eq!((body["version"].as_u64(), body["warnings"].as_array().map(Vec::len)), (Some(1), Some(0)), "{body}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_record_of_a_kept_visit_names_it() {
+    let house = House::at_home().await;
+    let client = house.client();
+    made(&client, "/api/properties", &property_of(None)).await;
+    let document: Value = client.ask("post", "/api/plan/document", Some(order())).await.json().await.expect("JSON");
+    let visit = made(&client, "/api/visits", &document).await;
+    let other = {
+        let mut order = order();
+        let text = order["visit"].as_str().expect("a text").replace("date = 2026-07-07", "date = 2026-07-08");
+        order["visit"] = text.into();
+        let document: Value = client.ask("post", "/api/plan/document", Some(order)).await.json().await.expect("JSON");
+        made(&client, "/api/visits", &document).await
+    };
+    let of = |kept: &str| {
+        let mut order = json!({ "visit": document["request"], "files": document["files"] });
+        order["kept"] = kept.into();
+        order
+    };
+    let refused = refusal(keep(&client, "/api/records/of-visit", &of(&other)).await).await;
+    assert_eq!(refused, (422, "trade::other-visit".to_owned()));
+    // The visit was put off since it was taken along: what was done is the record of it all the same.
+    let mut put_off = document.clone();
+    put_off["date"] = "2026-07-09".into();
+    put_off["request"] =
+        document["request"].as_str().expect("a text").replace("date = 2026-07-07", "date = 2026-07-09").into();
+    assert_eq!(change(&client, &format!("/api/visits/{visit}"), "\"1\"", &put_off).await.status(), 200);
+    let record = made(&client, "/api/records/of-visit", &of(&visit)).await;
+    let record = told(&client, &format!("/api/records/{record}")).await;
+    assert_eq!(record["visit"]["reference"], visit.as_str(), "{}", record["visit"]);
+}
+
+/// The property lies in Ohio, by the books; the visit says Georgia.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_visit_is_planned_where_the_books_say_that_the_property_lies() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let mut property = property_of(None);
+    property["jurisdiction"] = "US-OH".into();
+    made(&client, "/api/properties", &property).await;
+    let response = client.ask("post", "/api/plan", Some(order())).await;
+    let body: Value = response.json().await.expect("JSON");
+    assert_eq!(body["visit"]["verdict"], "refused", "{}", body["visit"]["verdict"]);
+    assert!(body["visit"].to_string().contains("is not registered in OH"), "{}", body["visit"]);
+    let codes: Vec<&str> =
+        body["warnings"].as_array().expect("a list").iter().filter_map(|one| one["code"].as_str()).collect();
+    assert!(codes.contains(&"trade::other-place"), "{codes:?}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_notice_that_came_too_late_is_told_with_the_standing() {
+    let house = House::at_home().await;
+    let client = house.client();
+    made(&client, "/api/properties", &property_of(None)).await;
+    let mut order = order();
+    order["as_applied"] = json!({
+        "format": "tussock.as-applied/1",
+        "started": "2026-07-07T07:05:00-05:00",
+        "ended": "2026-07-07T08:50:00-05:00",
+        "notice": [{ "to": "front lawn", "how": "sign", "given": "2026-07-07T08:51:00-05:00" }],
+    });
+    let record = made(&client, "/api/records/of-visit", &order).await;
+    let standing = told(&client, &format!("/api/records/{record}/standing")).await;
+    let late = &standing["late"][0];
+    assert_eq!(
+        (&late["rule"], &late["by"]),
+        (&json!("ga-landscape-sign"), &json!("2026-07-07T08:50:00")),
+        "{standing}"
+    );
+    let shown = told(&client, &format!("/api/records/{record}/told")).await.to_string();
+    assert!(shown.contains("Too late: the sign at front lawn"), "{shown}");
 }

@@ -116,7 +116,8 @@ fn a_record_has_all_its_parts_and_is_found_again() {
 fn a_quotation_has_its_total_and_what_it_depends_on() {
     let visit = sample::visit();
     let (business, client) = here();
-    let occasion = Occasion { people: NonZeroU16::MIN, journey: client.journey, lots: BTreeMap::new() };
+    let occasion =
+        Occasion { people: NonZeroU16::MIN, journey: client.journey, lots: BTreeMap::new(), stock: Vec::new() };
     let found = cost(&visit, &business.tariff, &occasion).expect("a cost");
     let head = QuotationHead { number: "2026-17".to_owned(), issued: date(2026, 7, 1) };
     let quotation = quote(&visit, &business, &client, &found, head).expect("a quotation");

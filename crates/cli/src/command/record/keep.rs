@@ -28,7 +28,7 @@ pub(super) fn run(visit: &Path, actual: Option<&Path>, common: &Common) -> Comma
     if planned.visit.verdict() == Status::Refused {
         remark("the plan of this visit is refused; what was done is kept all the same, and says so");
     }
-    let parties = desk.ask(desk.book.parties_of(planned.visit.property.name()))?;
+    let parties = desk.ask(desk.book.parties_of(&planned))?;
     let record = as_done(&planned, actual, &parties)?;
     let links = RecordLinks {
         client: parties.client.as_ref().map(|client| client.thing),

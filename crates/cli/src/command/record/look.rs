@@ -19,7 +19,7 @@ use problem::Problem;
 use quantity::{AreaUnit, Length, LengthUnit, MassPerAreaUnit, Speed, SpeedUnit, counted};
 use record::{
     ApplicationRecord, Complaint, DOWNWIND_ANGLE_DEGREES, Downwind, Fact, Moment, Near, Observed, PlaceTotal,
-    complaint, kept_until, standing,
+    complaint, kept_until, late_notices, standing,
 };
 use std::fmt::Write as _;
 use std::path::Path;
@@ -78,7 +78,8 @@ fn listed_record(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSe
     let Some(place) = place else { return ListedRecordJson::nowhere(thing, &held.record) };
     let circumstances = held.circumstances(place);
     let standing = standing(&held.record, rules, &circumstances);
-    ListedRecordJson::new(thing, &held.record, place, &standing, &kept_until(rules, &circumstances), today)
+    let late = late_notices(&held.record, rules, &circumstances);
+    ListedRecordJson::new(thing, &held.record, place, (&standing, &late), &kept_until(rules, &circumstances), today)
 }
 
 /// Carries `totals` out.

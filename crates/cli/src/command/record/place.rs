@@ -9,7 +9,8 @@ use jiff::tz::Offset;
 use jurisdiction::{CONFIRM_LOCAL_LAW, Jurisdiction, RuleSet};
 use ledger::trade::{HeldRecord, standing_told};
 use problem::Problems;
-use record::{Standing, standing};
+use quantity::counted;
+use record::{Standing, late_notices, standing};
 use std::fmt::Write as _;
 
 /// The rules that come with the command.
@@ -37,15 +38,18 @@ pub(super) fn today() -> Date {
     Offset::UTC.to_datetime(Timestamp::now()).date()
 }
 
-/// In a word whether a record is complete, and overdue on a day.
+/// In a word whether a record is complete, overdue on a day, and tells notices that came too late.
 pub(super) fn standing_word(held: &HeldRecord, place: Option<&Jurisdiction>, rules: &RuleSet, today: Date) -> String {
     let Some(place) = place else { return "place not known".to_owned() };
-    let found = standing(&held.record, rules, &held.circumstances(place));
+    let circumstances = held.circumstances(place);
+    let found = standing(&held.record, rules, &circumstances);
+    let late = late_notices(&held.record, rules, &circumstances).len();
+    let late = if late == 0 { String::new() } else { format!("; {} too late", counted(late, "notice", "notices")) };
     let overdue = found.overdue_since(today).map(|since| format!(", OVERDUE since {}", minute(since)));
     match found {
-        Standing::NoRuleKnown => format!("no rule on records of {place} known"),
-        Standing::Complete => "complete by the rules known".to_owned(),
-        Standing::Draft(lacking) => format!("draft, lacks {}{}", lacking.len(), overdue.unwrap_or_default()),
+        Standing::NoRuleKnown => format!("no rule on records of {place} known{late}"),
+        Standing::Complete => format!("complete by the rules known{late}"),
+        Standing::Draft(lacking) => format!("draft, lacks {}{}{late}", lacking.len(), overdue.unwrap_or_default()),
     }
 }
 
@@ -59,6 +63,9 @@ pub(super) fn standing_words(held: &HeldRecord, place: Option<&Jurisdiction>, ru
     let mut out = format!("Standing: {}{}\n", told.words, if told.lacking.is_empty() { "" } else { "; it lacks" });
     for lack in &told.lacking {
         let _ = writeln!(out, "  {lack}");
+    }
+    for late in &told.late {
+        let _ = writeln!(out, "Too late: {late}");
     }
     if let Some(kept) = &told.kept {
         let _ = writeln!(out, "It is {kept}");

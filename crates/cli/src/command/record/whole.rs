@@ -94,11 +94,12 @@ pub(super) fn export(folder: &Path, common: &Common) -> CommandResult {
 }
 
 /// Carries `import` out.
-pub(super) fn import(folder: &Path, common: &Common) -> CommandResult {
+pub(super) fn import(folder: &Path, named: Option<&str>, common: &Common) -> CommandResult {
     let location = Location::parse(&common.books.location()?)?;
-    let imported = runtime()?.block_on(async { Ledger::open(&location).await?.import_books(folder).await });
+    let imported = runtime()?.block_on(async { Ledger::open(&location).await?.import_books(folder, named).await });
     let account = imported.map_err(|error: LedgerError| error.problems())?;
-    say_done(&format!("imported the account {account} from {}", folder.display()), common);
+    let called = named.map_or_else(String::new, |name| format!(" as `{name}`"));
+    say_done(&format!("imported the account {account}{called} from {}", folder.display()), common);
     Ok(Outcome::Done)
 }
 

@@ -1,0 +1,124 @@
+//! What stands against a lot when it is kept: product that cannot have come yet, or that its label measures otherwise.
+
+use super::stock::words;
+use crate::{Book, Kind, LedgerError, NewEntry};
+use exchange::kept::{Kept, Label, Lot};
+use jiff::tz::Offset;
+use jiff::{SignedDuration, Timestamp};
+use problem::{Problem, Problems};
+use quantity::{Amount, AmountUnit, Substance};
+
+/// What stands against a lot that is kept at `now`; `label` is the kept label that it names. Errors cannot be:
+/// `stock::not-yet` for a day of receipt that has begun nowhere on earth, `stock::other-measure` for a weight of what
+/// the label measures by volume, or the other way round. A label that the books do not keep is a warning,
+/// `stock::unknown-label`: it may come later.
+pub fn receipt(lot: &Lot, label: Option<&label::Label>, now: Timestamp) -> Problems {
+    let mut problems = Problems::new();
+    let day = lot.received_on.date();
+    let ahead = now.checked_add(SignedDuration::from_hours(14)).unwrap_or(Timestamp::MAX);
+    if day > Offset::UTC.to_datetime(ahead).date() {
+        let found = format!("{} lot `{}` is told as received on {day}, which is yet to come", lot.label, lot.number);
+        problems.push(
+            Problem::error("stock::not-yet", found)
+                .expected("the day on which it was received")
+                .mend("put the day right, or keep the lot when it is there")
+                .at("/received_on"),
+        );
+    }
+    let Some(label) = label else {
+        let found =
+            format!("the books keep no label `{}`, so that its lot `{}` is not held against it", lot.label, lot.number);
+        problems.push(
+            Problem::warning("stock::unknown-label", found)
+                .expected("the label on the container, by its id")
+                .mend("keep it with `tussock label keep`, or correct the id")
+                .at("/label"),
+        );
+        return problems;
+    };
+    let received = lot.received.value();
+    let is_volume = matches!(received, Amount::Volume(_));
+    let rates = label.uses.iter().filter_map(|row| row.rate.value()).map(|rate| rate.highest);
+    // Rates of active ingredient are weights, whatever the product is measured by.
+    let of_product = rates.filter(|rate| rate.substance() == Substance::Product);
+    let by_volume: Vec<bool> = of_product.map(|rate| matches!(rate.unit(), AmountUnit::Volume(_))).collect();
+    if !by_volume.is_empty() && !by_volume.contains(&is_volume) {
+        let (by, other) = if is_volume { ("volume", "weight") } else { ("weight", "volume") };
+        let found = format!(
+            "{} of {} lot `{}` is told by {by}, and its label measures the product by {other}",
+            words(received),
+            lot.label,
+            lot.number
+        );
+        problems.push(
+            Problem::error("stock::other-measure", found)
+                .expected(format!("an amount by {other}, as the rates of the label are"))
+                .mend("write what the container holds as its label measures it, or name the label on the container")
+                .at("/received"),
+        );
+    }
+    problems
+}
+
+impl Book {
+    /// What stands against keeping an entry beyond what its document says of itself, and what should be looked at.
+    pub(super) async fn doubts_of(&self, entry: &NewEntry) -> Result<Problems, LedgerError> {
+        if entry.kind != Kind::Lot {
+            return Ok(Problems::new());
+        }
+        let lot = Lot::read(&entry.body)?;
+        let label = match self.things_titled::<Label>(&lot.label).await?.pop() {
+            Some(held) => Some(held.document.parsed()?),
+            None => None,
+        };
+        Ok(receipt(&lot, label.as_ref(), entry.recorded_at))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use exchange::kept::{AmountText, Day};
+    use jiff::civil::{Date, date};
+    use problem::Severity;
+
+    fn kept(received: &str, on: Date) -> Lot {
+        Lot {
+            label: "brackwater-sc".to_owned(),
+            number: "A-17".to_owned(),
+            received_on: Day::new(on),
+            received: AmountText::parse(received).expect("an amount"),
+            price: None,
+            supplier: None,
+            use_until: None,
+            note: None,
+        }
+    }
+
+    fn told(lot: &Lot, label: Option<&label::Label>) -> Vec<(&'static str, Severity)> {
+        let now = "2026-07-07T12:00:00Z".parse().expect("a moment");
+        receipt(lot, label, now).iter().map(|problem| (problem.code, problem.severity)).collect()
+    }
+
+    #[test]
+    fn a_lot_is_measured_as_its_label_measures_it() {
+        let text = exchange::demo::LABELS.iter().find(|(name, _)| name.contains("brackwater")).expect("a label").1;
+        let (liquid, _) = exchange::label_file::parse_label("label", text).expect("a sound label");
+        let day = date(2026, 3, 2);
+        assert_eq!(told(&kept("1 qt", day), Some(&liquid)), []);
+        assert_eq!(told(&kept("2 lb", day), Some(&liquid)), [("stock::other-measure", Severity::Error)]);
+        let text = exchange::demo::LABELS.iter().find(|(name, _)| name.contains("gravelhome")).expect("a label").1;
+        let (granules, _) = exchange::label_file::parse_label("label", text).expect("a sound label");
+        assert_eq!(told(&kept("2 lb", day), Some(&granules)), []);
+        assert_eq!(told(&kept("1 qt", day), Some(&granules)), [("stock::other-measure", Severity::Error)]);
+        assert_eq!(told(&kept("1 qt", day), None), [("stock::unknown-label", Severity::Warning)]);
+    }
+
+    /// At noon by universal time the day is the next one in the farthest east.
+    #[test]
+    fn what_is_received_on_a_day_that_has_begun_nowhere_is_not_there_yet() {
+        let unknown = ("stock::unknown-label", Severity::Warning);
+        assert_eq!(told(&kept("1 qt", date(2026, 7, 8)), None), [unknown]);
+        assert_eq!(told(&kept("1 qt", date(2026, 7, 9)), None), [("stock::not-yet", Severity::Error), unknown]);
+    }
+}
