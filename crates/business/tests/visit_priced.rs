@@ -112,6 +112,10 @@ fn a_lot_in_stock_has_the_price_that_was_paid_for_it() {
     assert_eq!((line.note, from.as_str()), (None, "tariff"));
     let (line, from, warnings) = of_stock(vec![quart("A", Some("45.99"))], Some("B"));
     assert_eq!((line.note, from.as_str(), &warnings[..]), (None, "tariff", &["cost::unknown-lot"][..]));
+    let pounds = business::Money::parse("45.99", business::Currency::parse("GBP").unwrap()).unwrap();
+    let (line, from, _) = of_stock(vec![StockedLot { price: Some(pounds), ..quart("A", None) }], None);
+    assert_eq!(from, "tariff", "pounds are not dollars");
+    assert!(line.note.unwrap().contains("is in GBP"));
     let (line, from, _) = of_stock(vec![quart("A", None)], None);
     assert_eq!(from, "tariff");
     assert!(line.note.unwrap().contains("no price of lot `A`"));
