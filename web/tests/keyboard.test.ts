@@ -295,10 +295,11 @@ describe.each(sizes)("at the size of a %s", (size) => {
       .waitFor();
     expect(await page.locator(".whole").getAttribute("data-verdict")).not.toBe("refused");
     await page.getByRole("row", { name: /treated by front lawn/ }).waitFor();
-    await page
+    const amount = page
       .getByRole("region", { name: /^front lawn:/ })
-      .getByText("To measure")
-      .waitFor();
+      .locator("dd")
+      .first();
+    expect(await amount.innerText()).toMatch(/[1-9][\d.,]* fl oz/);
     expect(await barriers(page)).toEqual([]);
     await hands.use("main button", "Keep the visit");
     await page.waitForURL(/\/visits\/[0-9a-f-]{36}$/);
