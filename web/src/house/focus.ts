@@ -53,7 +53,9 @@ export function keepFocus(): () => void {
     if (waiting !== null && waiting.holder !== last) waiting = null;
   };
   // Who presses beside every control lets the focus go.
-  const letGo = () => (last = null);
+  const letGo = (event: PointerEvent) => {
+    if (!(event.target instanceof Node && last?.contains(event.target))) last = null;
+  };
 
   function look(): void {
     if (waiting !== null && document.activeElement === waiting.holder && isUsable(waiting.control)) {
