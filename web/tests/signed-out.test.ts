@@ -8,6 +8,7 @@ import {
   closeBrowser,
   company,
   hire,
+  onDevice,
   person,
   proxied,
   reader,
@@ -37,32 +38,6 @@ async function counting(home: House, opened: Reader): Promise<Demo> {
   await page.getByLabel("Pest").fill("grasshopper");
   return demo;
 }
-
-/** Everything in the databases and the storage of this device, as text. */
-const onDevice = (page: Page) =>
-  page.evaluate(async () => {
-    const told: Record<string, string> = { storage: JSON.stringify({ ...localStorage, ...sessionStorage }) };
-    for (const { name } of await indexedDB.databases()) {
-      const db = await new Promise<IDBDatabase>((resolve, reject) => {
-        const asked = indexedDB.open(name!);
-        asked.onsuccess = () => resolve(asked.result);
-        asked.onerror = () => reject(asked.error!);
-      });
-      for (const store of db.objectStoreNames) {
-        const asked = db.transaction(store).objectStore(store).getAll();
-        const rows = await new Promise<unknown[]>((resolve) => {
-          asked.onsuccess = () => resolve(asked.result);
-        });
-        told[`${name}/${store}`] = JSON.stringify(rows);
-      }
-      db.close();
-    }
-    for (const name of await caches.keys()) {
-      const kept = await (await caches.open(name)).keys();
-      told[`cache ${name}`] = kept.map(({ url }) => new URL(url).pathname).join(" ");
-    }
-    return told;
-  });
 
 test("a session that ends in the yard: the pages say so, keep everything, and deliver once after signing in", async () => {
   const home = await company();

@@ -197,7 +197,7 @@ export async function proxied(
 
 /** Where a company's server seems to be: behind a proxy with TLS, so that people sign in. */
 export const COMPANY = "https://books.example";
-const PASSWORDS: Record<string, string> = { mara: "four small words", noor: "five other small words" };
+export const PASSWORDS: Record<string, string> = { mara: "four small words", noor: "five other small words" };
 
 /** A server of people who sign in: mara is its owner. */
 export const company = (): Promise<House> => house("--behind-proxy", COMPANY);
@@ -248,6 +248,32 @@ export async function askedAs<Answer>(
 export async function hire(owner: Page, name: string): Promise<void> {
   await askedAs(owner, "POST", "/api/sign-ins", { name, role: "planner", password: PASSWORDS[name] });
 }
+
+/** Everything in the databases and the storage of this device, as text. */
+export const onDevice = (page: Page): Promise<Record<string, string>> =>
+  page.evaluate(async () => {
+    const told: Record<string, string> = { storage: JSON.stringify({ ...localStorage, ...sessionStorage }) };
+    for (const { name } of await indexedDB.databases()) {
+      const db = await new Promise<IDBDatabase>((resolve, reject) => {
+        const asked = indexedDB.open(name!);
+        asked.onsuccess = () => resolve(asked.result);
+        asked.onerror = () => reject(asked.error!);
+      });
+      for (const store of db.objectStoreNames) {
+        const asked = db.transaction(store).objectStore(store).getAll();
+        const rows = await new Promise<unknown[]>((resolve) => {
+          asked.onsuccess = () => resolve(asked.result);
+        });
+        told[`${name}/${store}`] = JSON.stringify(rows);
+      }
+      db.close();
+    }
+    for (const name of await caches.keys()) {
+      const kept = await (await caches.open(name)).keys();
+      told[`cache ${name}`] = kept.map(({ url }) => new URL(url).pathname).join(" ");
+    }
+    return told;
+  });
 
 /** What the server answers, asked past the pages. */
 export async function asked(origin: string, path: string): Promise<Record<string, unknown>> {

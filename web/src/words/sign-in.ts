@@ -3,6 +3,7 @@ export const signIn = {
   title: "Sign in",
   name: "Name",
   password: "Password",
+  show: "Show what is typed",
   go: "Sign in",
   out: "Sign out",
   as: (name: string, role: string) => `${name}, ${role}`,
