@@ -1,7 +1,7 @@
 // One path by keyboard alone, as somebody without a pointer goes it: from empty books to a plan on one's own property.
 import type { Page } from "playwright-core";
 import { afterAll, describe, expect, test } from "vitest";
-import { SIZES, barriers, closeBrowser, house, reader, type Size } from "./support";
+import { SIZES, barriers, closeBrowser, house, keepDemo, reader, type Size } from "./support";
 
 const sizes = Object.keys(SIZES) as Size[];
 
@@ -326,4 +326,52 @@ describe.each(sizes)("at the size of a %s", (size) => {
     await context.close();
     await home.stop();
   }, 300_000);
+});
+
+test.each(sizes)("what an action takes away hands the focus on, at the size of a %s", async (size) => {
+  const home = await house();
+  const { name, property, visit } = await keepDemo(home.origin);
+  const { context, page, faults } = await reader(home.origin, size);
+  const hands = new Hands(page);
+  const focused = () => page.evaluate(() => document.activeElement?.textContent?.trim() ?? "");
+  await page.goto(`/properties/${property}`);
+  await leads(page, name);
+  await page.getByRole("group", { name: /^Map of/ }).waitFor();
+  // The pencil takes the place of the tools, and gives it back.
+  await hands.use(".tools button.first", "Draw");
+  expect(await focused()).toBe("Finish");
+  await hands.press("Escape");
+  await page.locator(".tools button.first", { hasText: "Draw" }).waitFor();
+  await hands.press("Tab");
+  // A corner goes, and with it what was pressed.
+  await hands.use("button.shape", "house");
+  await page.locator(".form table").first().waitFor();
+  const corners = page.locator(".form tbody tr");
+  const before = await corners.count();
+  await hands.to(".form tbody tr >> nth=-1 >> input >> nth=0");
+  const take =
+    size === "phone" ? ".form .below button >> nth=1" : ".form tbody tr >> nth=-1 >> .deeds button >> nth=1";
+  await hands.use(take);
+  await expect.poll(() => corners.count()).toBe(before - 1);
+  await hands.press("Shift+Tab");
+  // A dialog whose opener is gone when it closes.
+  await hands.use("#save button", "Drop the draft");
+  await page.getByRole("dialog").waitFor();
+  await hands.press("Enter");
+  await page
+    .getByText("All is saved", { exact: false })
+    .or(page.locator("button.shape").first())
+    .first()
+    .waitFor();
+  await hands.press("Tab");
+  // A task of a visit goes with its button.
+  await page.goto(`/visits/${visit}`);
+  await page.getByRole("heading", { level: 2, name: "Amounts" }).waitFor();
+  await hands.use(".asked summary", "Task 2: hedge");
+  await hands.use(".asked button", "Take hedge away");
+  await page.locator(".asked summary", { hasText: "Task 2: lawn" }).waitFor();
+  expect(await focused()).toContain("Task 1: perimeter");
+  expect(faults.filter((fault) => !fault.includes("422"))).toEqual([]);
+  await context.close();
+  await home.stop();
 });
