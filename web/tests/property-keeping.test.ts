@@ -14,8 +14,19 @@ import {
   tool,
   twins,
   until,
+  type Drawn,
 } from "./map-support";
-import { barriers, closeBrowser, house, picture, type House } from "./support";
+import {
+  askedAs,
+  barriers,
+  closeBrowser,
+  company,
+  hire,
+  house,
+  person,
+  picture,
+  type House,
+} from "./support";
 
 let home: House;
 
@@ -28,9 +39,21 @@ afterAll(async () => {
 });
 
 test("two people change one property: nothing is overwritten, and one of them puts both together", async () => {
-  const thing = await keep(home, "Shared Acre", twins());
-  const [mine, theirs] = [await reader(home.origin, "desk"), await reader(home.origin, "desk")];
+  const shared = await company();
+  const theirs = await person(shared, "mara", "desk");
+  await hire(theirs.page, "noor");
+  const mine = await person(shared, "noor", "desk");
+  const { thing } = await askedAs<{ thing: string }>(theirs.page, "POST", "/api/properties", {
+    format: "tussock.kept-property/1",
+    name: "Shared Acre",
+    map: twins(),
+  });
+  const keptNow = async () => {
+    const { map } = await askedAs<{ map: string }>(theirs.page, "GET", `/api/properties/${thing}`);
+    return (JSON.parse(map) as { features: Drawn[] }).features.map((one) => one.properties.name);
+  };
   for (const { page } of [mine, theirs]) {
+    page.setDefaultTimeout(8_000);
     await page.goto(`/properties/${thing}`);
     await mapped(page);
   }
@@ -45,7 +68,7 @@ test("two people change one property: nothing is overwritten, and one of them pu
   await mine.page.getByLabel("Address").fill("4 Invented Lane");
   await save(mine.page);
   const dialog = mine.page.getByRole("dialog", { name: "Somebody kept another version" });
-  await dialog.getByText("kept version 2 while you drew").waitFor();
+  await dialog.getByText("mara kept version 2 while you drew").waitFor();
   expect(await barriers(mine.page)).toEqual([]);
   await picture(mine.page, "property-conflict", "day", "desk");
   await dialog.getByRole("button", { name: "Put it together" }).click();
@@ -53,8 +76,7 @@ test("two people change one property: nothing is overwritten, and one of them pu
   await shape(mine.page, "Rose bed").waitFor();
   await save(mine.page);
   await mine.page.getByText("Saved in the books.").waitFor();
-  const { map } = await kept(home, thing);
-  expect(map.features.map((one) => one.properties.name)).toEqual([undefined, "Rose bed", "Front walk"]);
+  expect(await keptNow()).toEqual([undefined, "Rose bed", "Front walk"]);
   // Both changed the same shape: a person must choose.
   await theirs.page.getByLabel("What people call it").fill("Their walk");
   await theirs.page.getByLabel("What people call it").press("Tab");
@@ -76,15 +98,40 @@ test("two people change one property: nothing is overwritten, and one of them pu
   await theirs.page.getByRole("button", { name: "Put it together" }).click();
   await save(theirs.page);
   await theirs.page.getByText("Saved in the books.").waitFor();
-  expect((await kept(home, thing)).map.features.map((one) => one.properties.name)).toEqual([
-    undefined,
-    "Rose bed",
-    "Their walk",
-  ]);
+  expect(await keptNow()).toEqual([undefined, "Rose bed", "Their walk"]);
   for (const { context, faults } of [mine, theirs]) {
     expect(faults.filter((fault) => !fault.includes("status of 412"))).toEqual([]);
     await context.close();
   }
+  await shared.stop();
+});
+
+test("of two windows of one person neither overwrites the other", async () => {
+  const thing = await keep(home, "One person, two windows", twins());
+  const { context, page, faults } = await reader(home.origin, "desk");
+  const second = await context.newPage();
+  for (const window of [page, second]) {
+    await window.goto(`/properties/${thing}`);
+    await mapped(window);
+  }
+  for (const [window, was, name] of [
+    [page, "bed", "First bed"],
+    [second, "walk", "Second walk"],
+  ] as const) {
+    await shape(window, was).click();
+    await window.getByLabel("What people call it").fill(name);
+    await window.getByLabel("What people call it").press("Tab");
+    await save(window);
+  }
+  await page.getByText("Saved in the books.").waitFor();
+  await second.getByRole("dialog").getByRole("button", { name: "Put it together" }).click();
+  await shape(second, "First bed").waitFor();
+  await save(second);
+  await second.getByText("Saved in the books.").waitFor();
+  const { map } = await kept(home, thing);
+  expect(map.features.map((one) => one.properties.name)).toEqual([undefined, "First bed", "Second walk"]);
+  expect(faults.filter((fault) => !fault.includes("status of 412"))).toEqual([]);
+  await context.close();
 });
 
 test("a draft with a shape under the pencil survives loading again, and may be dropped", async () => {

@@ -148,7 +148,13 @@ export async function reader(origin: string, size: Size, look: Look = "day"): Pr
 }
 
 /** Lets a page at an https origin be answered by a server behind it, as a proxy with TLS would. */
-export async function proxied(context: BrowserContext, origin: string, server: string): Promise<void> {
+export async function proxied(
+  context: BrowserContext,
+  origin: string,
+  server: string,
+  /** Which answers are lost on their way back. */
+  isLost: (method: string, path: string) => boolean = () => false,
+): Promise<void> {
   const to = new URL(server);
   await context.route(`${origin}/**`, async (route) => {
     const asked = route.request();
@@ -184,9 +190,90 @@ export async function proxied(context: BrowserContext, origin: string, server: s
         forwarded.end(asked.postDataBuffer() ?? undefined);
       },
     );
-    await route.fulfill(answer);
+    if (isLost(asked.method(), url.pathname)) await route.abort();
+    else await route.fulfill(answer);
   });
 }
+
+/** Where a company's server seems to be: behind a proxy with TLS, so that people sign in. */
+export const COMPANY = "https://books.example";
+export const PASSWORDS: Record<string, string> = { mara: "four small words", noor: "five other small words" };
+
+/** A server of people who sign in: mara is its owner. */
+export const company = (): Promise<House> => house("--behind-proxy", COMPANY);
+
+/** Types name and password where the page asks for them. */
+export async function signIn(page: Page, name: string): Promise<void> {
+  await page.getByRole("heading", { level: 1, name: "Sign in" }).waitFor();
+  await page.getByLabel("Name").fill(name);
+  await page.getByLabel("Password").fill(PASSWORDS[name] ?? "");
+  await page.getByRole("button", { name: "Sign in" }).click();
+}
+
+/** Opens the first page as somebody of the company. */
+export async function person(home: House, name: string, size: Size): Promise<Reader> {
+  const opened = await reader(COMPANY, size);
+  await proxied(opened.context, COMPANY, home.origin);
+  await opened.page.goto("/");
+  await signIn(opened.page, name);
+  await opened.page.getByText(new RegExp(`^${name}, `)).waitFor({ state: "attached" });
+  return opened;
+}
+
+/** Asks the server as whoever is signed in on a page, past what the page does. */
+export async function askedAs<Answer>(
+  page: Page,
+  method: string,
+  path: string,
+  body?: unknown,
+): Promise<Answer> {
+  return page.evaluate(
+    async ([method, path, body]) => {
+      const { form_token } = (await (await fetch("/api/session")).json()) as { form_token: string };
+      const headers = {
+        "content-type": "application/json",
+        "idempotency-key": crypto.randomUUID(),
+        "x-form-token": form_token,
+      };
+      const answer = await fetch(path!, { method: method!, headers, ...(body ? { body } : {}) });
+      const text = await answer.text();
+      if (!answer.ok) throw new Error(`${path}: ${answer.status} ${text}`);
+      return JSON.parse(text === "" ? "null" : text) as never;
+    },
+    [method, path, body === undefined ? "" : JSON.stringify(body)],
+  );
+}
+
+/** Makes a sign-in for a planner of the company. */
+export async function hire(owner: Page, name: string): Promise<void> {
+  await askedAs(owner, "POST", "/api/sign-ins", { name, role: "planner", password: PASSWORDS[name] });
+}
+
+/** Everything in the databases and the storage of this device, as text. */
+export const onDevice = (page: Page): Promise<Record<string, string>> =>
+  page.evaluate(async () => {
+    const told: Record<string, string> = { storage: JSON.stringify({ ...localStorage, ...sessionStorage }) };
+    for (const { name } of await indexedDB.databases()) {
+      const db = await new Promise<IDBDatabase>((resolve, reject) => {
+        const asked = indexedDB.open(name!);
+        asked.onsuccess = () => resolve(asked.result);
+        asked.onerror = () => reject(asked.error!);
+      });
+      for (const store of db.objectStoreNames) {
+        const asked = db.transaction(store).objectStore(store).getAll();
+        const rows = await new Promise<unknown[]>((resolve) => {
+          asked.onsuccess = () => resolve(asked.result);
+        });
+        told[`${name}/${store}`] = JSON.stringify(rows);
+      }
+      db.close();
+    }
+    for (const name of await caches.keys()) {
+      const kept = await (await caches.open(name)).keys();
+      told[`cache ${name}`] = kept.map(({ url }) => new URL(url).pathname).join(" ");
+    }
+    return told;
+  });
 
 /** What the server answers, asked past the pages. */
 export async function asked(origin: string, path: string): Promise<Record<string, unknown>> {

@@ -281,65 +281,6 @@ test("a visit is planned and kept with the keyboard alone", async () => {
   await context.close();
 });
 
-test("two people do not overwrite each other", async () => {
-  const own = await house();
-  const its = await demo(own);
-  const one = await reader(own.origin, "desk");
-  const other = await reader(own.origin, "desk");
-  await planned(one.page, `/visits/${its}`);
-  await planned(other.page, `/visits/${its}`);
-  await open(one.page, "Task 3: lawn");
-  await one.page.locator("#task-2-rates").selectOption("lowest");
-  await current(one.page);
-  await one.page.getByRole("button", { name: "Keep the visit" }).click();
-  await one.page.getByText("The visit is in the books.").waitFor();
-
-  await open(other.page, "Property, day and people");
-  await other.page.locator("#state").fill("NC");
-  await current(other.page);
-  await other.page.getByRole("button", { name: "Keep the visit" }).click();
-  const dialog = other.page.getByRole("dialog", { name: "Somebody kept another version meanwhile" });
-  await dialog.getByText("the tasks").waitFor();
-  await dialog.getByText("the state").waitFor();
-  expect(await barriers(other.page)).toEqual([]);
-  await dialog.getByRole("button", { name: "Take theirs, and drop mine" }).click();
-  await other.page.getByText("All is kept.").waitFor();
-  expect(await other.page.locator("#state").inputValue()).toBe("KS");
-  expect(one.faults).toEqual([]);
-  // The browser itself tells of the refusal.
-  expect(other.faults.filter((fault) => !fault.includes("412"))).toEqual([]);
-  await one.context.close();
-  await other.context.close();
-  await own.stop();
-});
-
-test("of two windows of one browser one keeps the draft, and neither overwrites the other", async () => {
-  const own = await house();
-  const its = await demo(own);
-  const { context, page: first, faults } = await reader(own.origin, "desk");
-  await planned(first, `/visits/${its}`);
-  const second = await context.newPage();
-  await planned(second, `/visits/${its}`);
-  await second.getByText("Another window of this browser has this visit open.", { exact: false }).waitFor();
-  await open(first, "Task 3: lawn");
-  await first.locator("#task-2-rates").selectOption("lowest");
-  await current(first);
-  await first.getByRole("button", { name: "Keep the visit" }).click();
-  await first.getByText("The visit is in the books.").waitFor();
-  await open(second, "Task 3: lawn");
-  await second.locator("#task-2-rate").fill("0.3 fl oz/1,000 sq ft");
-  await current(second);
-  await second.getByRole("button", { name: "Keep the visit" }).click();
-  const dialog = second.getByRole("dialog", { name: "Somebody kept another version meanwhile" });
-  await dialog.getByRole("button", { name: "Keep mine in its place" }).click();
-  await second.getByText("The visit is in the books.").waitFor();
-  const kept = (await (await fetch(`${own.origin}/api/visits/${its}`)).json()) as { request: string };
-  expect(kept.request).toContain("0.3 fl oz/1,000 sq ft");
-  expect(faults).toEqual([]);
-  await context.close();
-  await own.stop();
-});
-
 test("what was not kept is still there after loading again, and can be dropped", async () => {
   const { context, page, faults } = await reader(home.origin, "desk");
   await planned(page);

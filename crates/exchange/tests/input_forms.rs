@@ -298,3 +298,27 @@ fn a_use_of_one_state_is_none_elsewhere() {
     assert!(!uses(&request));
     assert!(warnings.iter().any(|warning| warning.code == "visit::state-unknown"), "{warnings}");
 }
+
+/// A sprayer and a spreader may stand in files of their own, as the shelf keeps them.
+#[test]
+fn equipment_of_several_files() {
+    let spreader = "format = \"tussock.equipment/1\"\n[[equipment]]\nid = \"spreader\"\nkind = \"drop-spreader\"\n\
+        hopper = \"10 lb\"\n";
+    let several = |names: &str| {
+        let text = DEMO.replace("equipment = \"equipment.toml\"", &format!("equipment = [{names}]"));
+        parse_visit("visit.toml", &text, &mut |name| {
+            if name == "spreader.toml" { Ok(spreader.to_owned()) } else { demo_file(name) }
+        })
+    };
+    let ids = |names: &str| -> Vec<String> {
+        let (request, _) = several(names).unwrap_or_else(|problems| panic!("{problems}"));
+        request.equipment.iter().map(|piece| piece.id().to_owned()).collect()
+    };
+    assert_eq!(ids("\"equipment.toml\", \"spreader.toml\""), ["hand-pump", "spreader"]);
+    assert_eq!(ids("\"spreader.toml\", \"equipment.toml\""), ["spreader", "hand-pump"]);
+    assert_eq!(ids("\"equipment.toml\""), ["hand-pump"]);
+    // One file that cannot be read leaves the names of its pieces open: tasks are not told that they name nothing.
+    let problems = several("\"spreader.toml\", \"lost.toml\"").unwrap_err();
+    let codes: Vec<&str> = problems.iter().map(|problem| problem.code).collect();
+    assert_eq!(codes, ["visit::unread-file"]);
+}

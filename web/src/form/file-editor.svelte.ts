@@ -17,14 +17,20 @@ export interface Form<R extends Reading> {
   readonly reading: R;
 }
 
+/** A file as a person wrote it, comments and all, and what its fields were. */
+export interface Written {
+  readonly text: string;
+  readonly fields: Record<string, unknown>;
+}
+
 /** A file that is filled in as a form, and checked as it is. */
 export class FileEditor<R extends Reading> {
   fields = $state<Record<string, unknown>>({});
   reading = $state.raw<R | null>(null);
   problems = $state.raw<readonly Problem[]>([]);
   isBusy = $state(false);
-  /** The file as a person wrote it, comments and all, until a field is changed. */
-  #written = $state.raw<{ text: string; fields: Record<string, unknown> } | null>(null);
+  /** The file as it was taken in; what is kept until a field is changed. */
+  #written = $state.raw<Written | null>(null);
   readonly #checks: Latest<string | Record<string, unknown>, Form<R>>;
 
   readonly told: readonly Told[] = $derived(toldOf((this.reading?.problems ?? []) as Problem[]));
@@ -45,16 +51,20 @@ export class FileEditor<R extends Reading> {
     this.#checks.ask(fields, 300);
   }
 
-  begin(fields: Record<string, unknown>): void {
+  begin(fields: Record<string, unknown>, written: Written | null = null): void {
+    this.#written = written;
     this.fields = structuredClone(fields);
+  }
+
+  get written(): Written | null {
+    return this.#written;
   }
 
   /** Takes a file up as text. */
   async take(text: string): Promise<void> {
     const { fields, reading } = await this.form(text);
-    this.#written = { text, fields };
     this.reading = reading;
-    this.begin(fields);
+    this.begin(fields, { text, fields });
   }
 
   /** The file as it is to be kept. */

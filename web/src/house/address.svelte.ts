@@ -23,7 +23,13 @@ export function followLinks(): () => void {
     const link = (event.target as Element | null)?.closest?.("a");
     if (event.defaultPrevented || !plain || !link || link.target || link.hasAttribute("download")) return;
     const url = new URL(link.href);
-    if (url.origin !== location.origin || url.pathname.startsWith("/api/") || url.hash !== "") return;
+    if (url.origin !== location.origin || url.pathname.startsWith("/api/")) return;
+    if (url.hash !== "") {
+      // The browser goes there; it takes the focus along to what can have it.
+      const target = url.pathname === location.pathname ? document.getElementById(url.hash.slice(1)) : null;
+      if (target && target.tabIndex < 0) target.tabIndex = -1;
+      return;
+    }
     event.preventDefault();
     go(url.pathname + url.search);
   };

@@ -1,15 +1,16 @@
 import type { components } from "../service/api";
-import { ask, carryFormToken } from "../service/client";
+import { ask, carryFormToken, onSignedOut } from "../service/client";
+import { draftsAreOf } from "../service/drafts";
 import { Refused } from "../service/problem";
 
 type Session = components["schemas"]["Session"];
 
 /**
  * Who is signed in; `unknown` until the server was asked, `away` without reception for somebody whom this device
- * has known before.
+ * has known before, `over` for somebody whose session ended without their signing out.
  */
 export const session = $state<{
-  state: "unknown" | "nobody" | "somebody" | "away" | "no-server";
+  state: "unknown" | "nobody" | "somebody" | "over" | "away" | "no-server";
   who: Session | null;
 }>({
   state: "unknown",
@@ -18,9 +19,14 @@ export const session = $state<{
 
 const KEY = "tussock.session/1";
 
-function known(who: Session | null): void {
+function is(who: Session | null, state: typeof session.state): void {
   session.who = who;
-  session.state = who === null ? "nobody" : "somebody";
+  session.state = state;
+  draftsAreOf(who === null ? "" : `${who.account}/${who.name}`);
+}
+
+function known(who: Session | null): void {
+  is(who, who === null ? "nobody" : "somebody");
   carryFormToken(who?.form_token);
   try {
     if (who === null) localStorage.removeItem(KEY);
@@ -44,26 +50,40 @@ export async function whoIsThere(): Promise<void> {
   try {
     known((await ask("get", "/api/session")).body);
   } catch (error) {
-    if (error instanceof Refused && error.status === 401) known(null);
-    else {
-      session.who ??= remembered();
-      session.state = session.who === null ? "no-server" : "away";
+    if (error instanceof Refused && error.status === 401) {
+      // What is on the device is theirs, and they go on with it; what the server has waits for their password. Who
+      // signed out, in this window or another, is not remembered.
+      const who = remembered();
+      if (who === null) return known(null);
+      carryFormToken(null);
+      return is(who, "over");
     }
+    const who = session.who ?? remembered();
+    is(who, who === null ? "no-server" : "away");
   }
 }
 
-/** Asks again whether the server is there, where it was not. */
+/** Asks again whether the server is there, where it was not; another window may have signed in meanwhile. */
 export async function whenReception(): Promise<void> {
-  if (session.state === "away" || session.state === "no-server") await whoIsThere();
+  if (["away", "no-server", "over"].includes(session.state)) await whoIsThere();
 }
+
+// Whatever page hears that nobody is signed in: the house asks, and says so.
+onSignedOut(() => {
+  if (session.state === "somebody") void whoIsThere();
+});
 
 /** Signs in; refusals are for the page to tell. */
 export async function signIn(name: string, password: string): Promise<void> {
   known((await ask("post", "/api/session", { body: { name, password } })).body);
 }
 
-/** Signs out. */
+/** Signs out; a session that is over already is no hindrance. */
 export async function signOut(): Promise<void> {
-  await ask("delete", "/api/session");
+  try {
+    await ask("delete", "/api/session");
+  } catch (error) {
+    if (!(error instanceof Refused && error.status === 401)) throw error;
+  }
   known(null);
 }

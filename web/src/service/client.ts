@@ -37,6 +37,13 @@ export interface Answered<Body> {
 
 let formToken: string | null = null;
 
+let signedOut: () => void = () => {};
+
+/** What is done when the server answers that nobody is signed in. */
+export function onSignedOut(heard: () => void): void {
+  signedOut = heard;
+}
+
 /** What changes under a session carry; the session tells it. */
 export function carryFormToken(token: string | null | undefined): void {
   formToken = token ?? null;
@@ -132,6 +139,8 @@ async function send(
     throw new Unanswered("no answer", { cause: error });
   }
   if (response.ok) return response;
+  // A wrong password ends no session.
+  if (response.status === 401 && path !== "/api/session") signedOut();
   const body: unknown = await response.json().catch(() => null);
   const wait = Number(response.headers.get("retry-after") ?? Number.NaN);
   throw new Refused(response.status, problemsOf(response.status, body), Number.isFinite(wait) ? wait : null);

@@ -14,6 +14,8 @@ export const house = {
   expected: "Expected:",
   mend: "To mend it:",
   away: "No reception: what you do is kept on this device until there is.",
+  over: "Your session is over. What you do here is kept on this device.",
+  signIn: "Sign in to deliver it",
   notAway: "This page needs the server, which does not answer.",
   toYard: "To what was taken along",
   pages: {

@@ -28,6 +28,8 @@ export const yard = {
   whatItIs: { counts: "Counts", record: "Record", photo: "Photo" },
   made: (when: string) => `made on ${when}`,
   waiting: "waits for reception",
+  waitingSignIn: "waits until you sign in",
+  signIn: "Sign in to deliver",
   behind: "goes after what it belongs to",
   ofSomebody: (who: string) => `made by ${who}, and sent when they sign in`,
   refused: "The server refused it; nothing was kept of it. Look, and decide.",

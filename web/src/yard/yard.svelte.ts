@@ -130,6 +130,25 @@ export async function layAside(name: string): Promise<void> {
   changed();
 }
 
+/** How much of somebody's work has not reached the server. */
+export async function unsent(who: string): Promise<number> {
+  return (await allWaiting()).filter((deed) => deed.who === who).length;
+}
+
+/**
+ * Takes from the device what is only a copy of what the server has: what somebody took along, and what they delivered.
+ * What waits and what is being written down is theirs alone, and stays.
+ */
+export async function forget(who: string): Promise<void> {
+  const writing = (await database()).transaction(["taken", "delivered"], "readwrite", STRICT);
+  const taken = writing.objectStore("taken");
+  const delivered = writing.objectStore("delivered");
+  for (const key of await taken.getAllKeys()) if (key[0] === who) void taken.delete(key);
+  for (const one of await delivered.getAll()) if (one.who === who) void delivered.delete(one.key);
+  await writing.done;
+  changed();
+}
+
 /** Keeps the yard true: between tabs, when reception comes back, when the page is looked at again. */
 export function watch(): () => void {
   const told = () => void look();

@@ -128,13 +128,17 @@ pub(super) fn labels(root: &Table<'_>, shelf: &mut Shelf<'_>) -> Listed<Label> {
 
 pub(super) fn equipment(root: &Table<'_>, shelf: &mut Shelf<'_>) -> Listed<Sprayer> {
     let unread = || Listed { entries: Vec::new(), is_whole: false };
-    let Some(field) = root.required_as("equipment", "the name of an equipment file, or `[[equipment]]` tables") else {
+    let expected = "the name of an equipment file, a list of such names, or `[[equipment]]` tables";
+    let Some(field) = root.required_as("equipment", expected) else {
         return unread();
     };
     if field.is_list() {
-        let stated = field.items().len();
+        let items = field.items();
+        if items.iter().any(Field::is_text) {
+            return equipment_of_files(&items, shelf);
+        }
         let entries = equipment_file::read_equipment(&field);
-        let is_whole = entries.len() == stated && stated > 0;
+        let is_whole = entries.len() == items.len() && !items.is_empty();
         return Listed { entries, is_whole };
     }
     let Some((file, text)) = shelf.fetch(&field) else { return unread() };
@@ -142,6 +146,34 @@ pub(super) fn equipment(root: &Table<'_>, shelf: &mut Shelf<'_>) -> Listed<Spray
         Some(entries) => Listed { entries, is_whole: true },
         None => unread(),
     }
+}
+
+/// The equipment of several files, one after the other.
+fn equipment_of_files(names: &[Field<'_>], shelf: &mut Shelf<'_>) -> Listed<Sprayer> {
+    let mut listed = Listed { entries: Vec::<Sprayer>::new(), is_whole: true };
+    for name in names {
+        // What is no text is reported as it is read.
+        let read = name.text().and_then(|_| shelf.fetch(name));
+        let read = read.and_then(|(file, text)| shelf.keep(equipment_file::parse_equipment(&file, &text)));
+        let Some(pieces) = read else {
+            listed.is_whole = false;
+            continue;
+        };
+        for piece in pieces {
+            if listed.entries.iter().any(|before| before.id() == piece.id()) {
+                name.report(
+                    Problem::error(
+                        "visit::equipment-twice",
+                        format!("two files of the visit have a piece of equipment called `{}`", piece.id()),
+                    )
+                    .expected("an `id` for each piece that no other has")
+                    .mend("take one of the two files off the list, or rename the piece in one of them"),
+                );
+            }
+            listed.entries.push(piece);
+        }
+    }
+    listed
 }
 
 /// What was given cannot be used, and was reported.

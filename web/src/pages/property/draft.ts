@@ -29,34 +29,3 @@ export interface KeptPhoto {
 export const draftName = (thing: string) => `property/${thing}`;
 export const photoName = (thing: string) => `photo/${thing}`;
 export const NEW = "new";
-
-/** Does one thing after the other; of what waits only the newest is done. */
-export class Writer {
-  #next: (() => Promise<void>) | null = null;
-  #busy: Promise<void> | null = null;
-
-  constructor(private readonly failed: (error: unknown) => void) {}
-
-  write(deed: () => Promise<void>): void {
-    this.#next = deed;
-    this.#busy ??= this.#work();
-  }
-
-  /** Settles when nothing waits any more. */
-  async done(): Promise<void> {
-    await this.#busy;
-  }
-
-  async #work(): Promise<void> {
-    while (this.#next) {
-      const deed = this.#next;
-      this.#next = null;
-      try {
-        await deed();
-      } catch (error) {
-        this.failed(error);
-      }
-    }
-    this.#busy = null;
-  }
-}

@@ -43,8 +43,8 @@ export class AtHand {
     const of = JSON.stringify(equipment);
     if (of === this.#equipmentOf) return;
     this.#equipmentOf = of;
-    const reading = await readEquipment(equipment, files).catch(() => null);
-    if (of === this.#equipmentOf) this.pieces = reading?.equipment ?? [];
+    const pieces = await readEquipment(equipment, files).catch(() => []);
+    if (of === this.#equipmentOf) this.pieces = pieces;
   }
 
   /** The id of a label by the name that the visit gives it. */

@@ -3,7 +3,6 @@ import { ask } from "../../service/client";
 
 export type Listed = components["schemas"]["ListedThing"];
 export type LabelReading = components["schemas"]["LabelReadingJson"];
-export type EquipmentReading = components["schemas"]["EquipmentReadingJson"];
 export type Piece = components["schemas"]["SprayerJson"];
 export type Person = components["schemas"]["KeptPerson"];
 
@@ -69,18 +68,27 @@ export async function readLabel(name: string, files: Record<string, string>): Pr
   return (await ask("post", "/api/label/check", { body: { label } })).body;
 }
 
-/** Sprayers and spreaders, read out. */
-export async function readEquipment(
-  equipment: unknown,
-  files: Record<string, string>,
-): Promise<EquipmentReading | null> {
-  let text: string | undefined;
-  if (typeof equipment === "string") {
-    text = equipment.startsWith(THING)
-      ? (await ask("get", "/api/equipment/{thing}", { in: { thing: equipment.slice(THING.length) } })).body
+/** The files of equipment that a visit names; null where its pieces stand in the request itself. */
+export function equipmentNames(equipment: unknown): string[] | null {
+  const names = Array.isArray(equipment) ? equipment : [equipment];
+  if (!names.every((name) => typeof name === "string")) return null;
+  return names.filter((name) => name !== "");
+}
+
+/** What a visit says that names these files: one name, or a list. */
+export function equipmentOf(names: readonly string[]): string | string[] {
+  return names.length > 1 ? [...names] : (names[0] ?? "");
+}
+
+/** Sprayers and spreaders of the files that a visit names, read out. */
+export async function readEquipment(equipment: unknown, files: Record<string, string>): Promise<Piece[]> {
+  const read = async (name: string): Promise<Piece[]> => {
+    const text = name.startsWith(THING)
+      ? (await ask("get", "/api/equipment/{thing}", { in: { thing: name.slice(THING.length) } })).body
           .equipment
-      : files[equipment];
-  }
-  if (text === undefined) return null;
-  return (await ask("post", "/api/equipment/check", { body: { equipment: text } })).body;
+      : files[name];
+    if (text === undefined) return [];
+    return (await ask("post", "/api/equipment/check", { body: { equipment: text } })).body.equipment;
+  };
+  return (await Promise.all((equipmentNames(equipment) ?? []).map(read))).flat();
 }

@@ -1,5 +1,3 @@
-import { filledIn, isSame } from "../../form/value";
-
 /** The fields of a visit request, as `docs/visit-request.md` says. What the page does not show is kept as it is. */
 export interface VisitFields {
   format: "tussock.visit-request/1";
@@ -136,13 +134,6 @@ export function numbersOf(text: string): number[] | string {
   const parts = text.split(/[\s,;]+/).filter((part) => part !== "");
   const numbers = parts.map(Number);
   return numbers.every(Number.isFinite) ? numbers : text;
-}
-
-/** The names of the parts in which two requests differ. */
-export function differing(one: VisitFields, other: VisitFields): string[] {
-  const [mine, theirs] = [filledIn(one), filledIn(other)];
-  const names = [...new Set([...Object.keys(mine), ...Object.keys(theirs)])];
-  return names.filter((name) => !isSame(mine[name], theirs[name]));
 }
 
 /** A name that no task has. */

@@ -1,0 +1,72 @@
+import { expect, test } from "vitest";
+import { EMPTY_VISIT, type State } from "./editor.svelte";
+import { differences, joined, shortly, taskOf } from "./merge";
+import type { TaskFields } from "./request";
+
+const task = (id: string, rate: string): TaskFields => ({
+  id,
+  method: "broadcast",
+  label: "a",
+  rate,
+  equipment: "pump",
+  target: { site: "turf" },
+});
+const state = (changed: Record<string, unknown>, files: Record<string, string> = {}): State => ({
+  fields: { ...structuredClone(EMPTY_VISIT), name: "Lot", task: [task("lawn", "lowest")], ...changed },
+  files,
+});
+
+test("what only one of two changed is proposed, and what both changed is asked", () => {
+  const base = state({ state: "KS" });
+  const mine = state({ state: "NC", name: "Mine", task: [task("lawn", "lowest"), task("bed", "lowest")] });
+  const theirs = state({ state: "KS", name: "Theirs", task: [task("lawn", "0.3 fl oz/gal")] });
+  const found = differences(base, mine, theirs);
+  expect(found.map(({ part, proposed }) => [part, proposed])).toEqual([
+    ["name", null],
+    ["state", "mine"],
+    ["task/lawn", "theirs"],
+    ["task/bed", "mine"],
+  ]);
+  const put = joined(mine, theirs, new Set(["state", "task/bed"]));
+  expect([put.fields.name, put.fields.state]).toEqual(["Theirs", "NC"]);
+  expect(put.fields.task.map(({ id, rate }) => [id, rate])).toEqual([
+    ["lawn", "0.3 fl oz/gal"],
+    ["bed", "lowest"],
+  ]);
+  expect(differences(theirs, put, theirs).map(({ part }) => part)).toEqual(["state", "task/bed"]);
+});
+
+test("all theirs is theirs and all mine is mine, tasks that were taken away included", () => {
+  const base = state({ task: [task("lawn", "lowest"), task("bed", "lowest")] });
+  const mine = state({ task: [task("bed", "lowest")], state: undefined });
+  const theirs = state({ task: [task("lawn", "lowest"), task("bed", "highest lawful")], state: "KS" });
+  expect(joined(mine, theirs, new Set())).toEqual(theirs);
+  const parts = new Set(differences(base, mine, theirs).map(({ part }) => part));
+  expect(parts).toEqual(new Set(["state", "task/bed", "task/lawn"]));
+  const put = joined(mine, theirs, parts);
+  expect(differences(base, put, mine)).toEqual([]);
+});
+
+test("a forecast of another text under the same name is a difference, and its text goes along", () => {
+  const one = state({ forecast: "forecast.csv" }, { "forecast.csv": "one" });
+  const other = state({ forecast: "forecast.csv" }, { "forecast.csv": "other" });
+  expect(differences(one, one, other).map(({ part, proposed }) => [part, proposed])).toEqual([
+    ["forecast", "theirs"],
+  ]);
+  expect(joined(one, other, new Set(["forecast"])).files).toEqual({ "forecast.csv": "one" });
+  expect(joined(one, other, new Set()).files).toEqual({ "forecast.csv": "other" });
+});
+
+test("tasks without names of their own are one part", () => {
+  const twice = state({ task: [task("lawn", "lowest"), task("lawn", "0.3 fl oz/gal")] });
+  const once = state({});
+  const [found] = differences(once, twice, once);
+  expect([found?.part, taskOf("task"), taskOf("task/lawn")]).toEqual(["task", null, "lawn"]);
+  expect(joined(twice, once, new Set(["task"])).fields.task).toHaveLength(2);
+});
+
+test("what a part says stands on one line", () => {
+  expect(shortly({ pest: "grub", counts: [1, 2], threshold: { count: 8 } })).toBe(
+    "pest grub, counts 1, 2, threshold count 8",
+  );
+});
