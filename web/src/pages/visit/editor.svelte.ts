@@ -4,6 +4,7 @@ import { Plane } from "../../map/plane";
 import type { components } from "../../service/api";
 import { ask } from "../../service/client";
 import { Latest } from "../../service/latest";
+import { mark } from "../../service/marks";
 import type { Problem } from "../../service/problem";
 import { BOOKS, THING, isKept } from "./choices";
 import type { VisitFields } from "./request";
@@ -80,6 +81,7 @@ export class VisitEditor {
       this.isBusy = !isLast;
       this.problems = outcome.problems;
       if (outcome.answer) this.planned = outcome.answer;
+      mark("plan told");
     },
   );
 
