@@ -1,5 +1,6 @@
 // `make page-figures`: how fast the pages are, measured in the browser and held against the goals. `docs/pages.md` says
 // what is measured.
+import { loadavg } from "node:os";
 import { closeBrowser, house } from "../tests/support";
 import { keepDemo } from "../tests/demo";
 import { drags, type Drag } from "./drag";
@@ -11,6 +12,7 @@ const DRAGS = Number(process.env.FIGURES_DRAGS ?? 4);
 
 /** Measures everything, and prints it as tables. */
 export async function main(): Promise<void> {
+  const load = loadavg()[0]!;
   const home = await house();
   try {
     const empty = await firstPages(false);
@@ -42,6 +44,9 @@ export async function main(): Promise<void> {
     );
     printFirst("empty books", empty);
     printFirst("with the demo", filled);
+    console.log(
+      `\nOther work on the machine as this began: a load of ${load.toFixed(1)} (0 is a quiet machine).`,
+    );
   } finally {
     await closeBrowser();
     await home.stop();

@@ -36,9 +36,9 @@ export function watch(): void {
     requestAnimationFrame(frame);
   };
   requestAnimationFrame(frame);
-  new PerformanceObserver((list) => {
-    for (const { name, startTime } of list.getEntries()) noted.marks.push({ name, at: startTime });
-  }).observe({ type: "mark" });
+  addEventListener("mark", (event) => {
+    noted.marks.push({ name: String((event as CustomEvent).detail), at: performance.now() });
+  });
   const fetched = globalThis.fetch;
   globalThis.fetch = async (to, init) => {
     if (to !== "/api/plan" || typeof init?.body !== "string") return fetched(to, init);
