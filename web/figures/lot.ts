@@ -4,10 +4,19 @@ import { Plane } from "../src/map/plane";
 
 const FOOT_M = 0.3048;
 const NAME = "Forty Beds (invented)";
-/** Where the house's north-west corner stands, in feet east and north of the lot's corner; lawn lies round it. */
-export const CORNER = [70, 95] as const;
-
 type Corner = readonly [number, number];
+
+/** The house, in feet east and north of the lot's corner. */
+const HOUSE: readonly Corner[] = [
+  [70, 60],
+  [130, 60],
+  [130, 95],
+  [90, 95],
+  [90, 85],
+  [70, 85],
+];
+/** The corner of the house that is dragged; lawn lies round it. */
+export const CORNER: Corner = HOUSE[5]!;
 type Feature = { kind: string; id: string; spots: readonly Corner[]; form: "Polygon" | "Point" };
 
 function box(kind: string, id: string, east: number, north: number, width: number, depth: number): Feature {
@@ -41,7 +50,7 @@ function features(): Feature[] {
     Array.from({ length: count }, (_, at) => made(at));
   return [
     box("boundary", "lot", 0, 0, 200, 160),
-    box("structure", "house", 70, 60, 60, 35),
+    { kind: "structure", id: "house", spots: HOUSE, form: "Polygon" },
     box("paved", "driveway", 110, 0, 18, 60),
     box("paved", "walk", 84, 0, 4, 60),
     box("paved", "patio", 90, 95, 24, 14),
