@@ -6,10 +6,10 @@ TUSSOCK := target/release/tussock
 PEERS := target/peers
 CHROMIUM ?= $(shell command -v chromium || command -v chromium-browser)
 
-.PHONY: help demo test rounds crash load fuzz-api bench check web test-web need-rust need-node
+.PHONY: help demo test rounds crash load page-figures fuzz-api bench check web test-web need-rust need-node
 
 help: ## show this list
-	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 12
+	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 14
 
 need-rust:
 	@command -v $(CARGO) >/dev/null 2>&1 || { \
@@ -77,6 +77,13 @@ crash: need-rust ## kill writers 1000 times, crash PostgreSQL 50 times, fail a d
 load: need-rust ## what the routes of plan and record carry, and fifty clients at once (needs wrk)
 	$(CARGO) build --release --locked --workspace --example load_figures
 	target/release/examples/load_figures
+
+page-figures: need-rust web ## how fast zones follow a dragged corner, and the first page opens (needs Chromium)
+	@[ -n "$(CHROMIUM)" ] || { \
+	  echo "missing: Chromium; the figures are those of a page in a browser."; \
+	  echo "  mend: apt-get install chromium, and call make again."; exit 1; }
+	$(BUILD)
+	cd web && TUSSOCK=$(CURDIR)/$(TUSSOCK) CHROMIUM=$(CHROMIUM) node figures/run.mjs
 
 fuzz-api: need-rust $(PEERS)/bin/schemathesis ## send the server what its description allows and what it forbids
 	$(BUILD)

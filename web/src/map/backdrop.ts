@@ -58,8 +58,11 @@ export class Backdrop extends Layer {
     if (!frame || !pen) return this.#canvas;
     const [width, height] = frame.size as [number, number];
     const ratio = frame.pixelRatio;
-    this.#canvas.width = Math.round(width * ratio);
-    this.#canvas.height = Math.round(height * ratio);
+    const [across, down] = [Math.round(width * ratio), Math.round(height * ratio)];
+    if (this.#canvas.width !== across || this.#canvas.height !== down) {
+      this.#canvas.width = across;
+      this.#canvas.height = down;
+    }
     Object.assign(this.#canvas.style, { position: "absolute", width: `${width}px`, height: `${height}px` });
     const { resolution } = frame.viewState;
     const center: Spot = [frame.viewState.center[0]!, frame.viewState.center[1]!];

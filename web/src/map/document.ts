@@ -55,12 +55,23 @@ export function readMap(text: string): PropertyMap {
   return { members, features: features.map((feature) => newFeature(feature)) };
 }
 
+const written = new WeakMap<object, string>();
+
+/** A feature as one line; what was not changed is not written anew. */
+function lineOf({ json }: MapFeature): string {
+  const known = written.get(json);
+  if (known !== undefined) return known;
+  const line = `  ${JSON.stringify(json)}`;
+  written.set(json, line);
+  return line;
+}
+
 /** The map as text, a line for each feature, so that a line named by a problem is a feature. */
 export function writeMap(map: PropertyMap): string {
   const members = Object.entries(map.members).map(
     ([name, value]) => ` ${JSON.stringify(name)}: ${JSON.stringify(value)},\n`,
   );
-  const features = map.features.map((feature) => `  ${JSON.stringify(feature.json)}`).join(",\n");
+  const features = map.features.map(lineOf).join(",\n");
   return `{\n "type": "FeatureCollection",\n${members.join("")} "features": [\n${features}\n ]\n}\n`;
 }
 

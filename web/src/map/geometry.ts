@@ -2,10 +2,9 @@ import type Geometry from "ol/geom/Geometry";
 import LineString from "ol/geom/LineString";
 import MultiLineString from "ol/geom/MultiLineString";
 import MultiPoint from "ol/geom/MultiPoint";
-import MultiPolygon from "ol/geom/MultiPolygon";
 import Point from "ol/geom/Point";
-import Polygon from "ol/geom/Polygon";
 import type { Part } from "./document";
+import { Outline, Outlines } from "./outline";
 import type { Plane } from "./plane";
 
 /** Parts as the map library draws them, in metres on the plane; null where nothing can be drawn. */
@@ -21,5 +20,5 @@ export function shapeOf(parts: readonly Part[], plane: Plane): Geometry | null {
     return only ? new LineString(runs[0]![0]!) : new MultiLineString(runs.map((run) => run[0]!));
   }
   const closed = runs.map((rings) => rings.map((ring) => [...ring, ring[0]!]));
-  return only ? new Polygon(closed[0]!) : new MultiPolygon(closed);
+  return only ? new Outline(closed[0]!) : new Outlines(closed);
 }

@@ -31,6 +31,8 @@ export class Plane {
   readonly #centre: [number, number, number];
   readonly #east: [number, number, number];
   readonly #north: [number, number, number];
+  /** Positions never change, and a drag asks for all of a map's at every move. */
+  readonly #spots = new WeakMap<Position, Spot>();
 
   constructor(readonly origin: Position) {
     const [longitude, latitude] = [origin[0]! * DEGREE, origin[1]! * DEGREE];
@@ -45,14 +47,18 @@ export class Plane {
 
   #project(longitude: number, latitude: number): [number, number] {
     const here = earthCentred(longitude, latitude);
-    const away = here.map((value, axis) => value - this.#centre[axis]!);
-    const along = (axis: readonly number[]) => away.reduce((sum, value, at) => sum + value * axis[at]!, 0);
-    return [along(this.#east), along(this.#north)];
+    const [x, y, z] = [here[0] - this.#centre[0], here[1] - this.#centre[1], here[2] - this.#centre[2]];
+    const [east, north] = [this.#east, this.#north];
+    return [x * east[0] + y * east[1] + z * east[2], x * north[0] + y * north[1] + z * north[2]];
   }
 
   /** Where a position falls on the plane. */
   spot(position: Position): Spot {
-    return this.#project(position[0]! * DEGREE, position[1]! * DEGREE);
+    const known = this.#spots.get(position);
+    if (known) return known;
+    const spot = this.#project(position[0]! * DEGREE, position[1]! * DEGREE);
+    this.#spots.set(position, spot);
+    return spot;
   }
 
   /** The position that falls on a spot, rounded to a tenth of a millimetre. */

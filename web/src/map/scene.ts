@@ -8,6 +8,7 @@ import VectorLayer from "ol/layer/Vector";
 import Projection from "ol/proj/Projection";
 import VectorSource from "ol/source/Vector";
 import { boundingExtent, isEmpty } from "ol/extent";
+import { mark } from "../service/marks";
 import { Backdrop, squareSide, type Photo } from "./backdrop";
 import { formOf, kindOf, partsOf, positionsOf, type MapFeature, type PropertyMap } from "./document";
 import { shapeOf } from "./geometry";
@@ -129,6 +130,7 @@ export class Scene {
       }),
     });
     this.map.on("moveend", () => this.onmoved());
+    this.map.on("postrender", () => mark("map drawn"));
   }
 
   get metresPerPixel(): number {
@@ -175,6 +177,7 @@ export class Scene {
     }
     this.#shown = next;
     this.#showHandles();
+    mark("map shown");
   }
 
   /** Shows which feature is chosen, and which of its corners. Corners are shown where `handles` asks for them. */

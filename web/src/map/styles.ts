@@ -12,8 +12,24 @@ import { kindOfWord } from "./kinds";
 import type { Form } from "./document";
 import type { Look } from "./look";
 
-/** The styles of a shape: fill and pattern, a casing of paper, an outline of ink. */
+const made = new WeakMap<Look, Map<string, Style[]>>();
+
+/**
+ * The styles of a shape: fill and pattern, a casing of paper, an outline of ink. Made once for all shapes alike: the map
+ * asks for them at every frame of a drag, and a sign is a picture.
+ */
 export function shapeStyles(word: string, form: Form, chosen: boolean, look: Look, dim = false): Style[] {
+  const ofLook = made.get(look) ?? new Map<string, Style[]>();
+  made.set(look, ofLook);
+  const name = [word, form, chosen, dim, devicePixelRatio].join();
+  const known = ofLook.get(name);
+  if (known) return known;
+  const styles = newShapeStyles(word, form, chosen, look, dim);
+  ofLook.set(name, styles);
+  return styles;
+}
+
+function newShapeStyles(word: string, form: Form, chosen: boolean, look: Look, dim: boolean): Style[] {
   const kind = kindOfWord(word);
   const order = kind.order * 10 + (chosen ? 5 : 0);
   if (form === "point") {

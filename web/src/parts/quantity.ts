@@ -17,12 +17,16 @@ export function digits(value: number, significant = 3): string {
   return fixed(value, Math.min(places, 6));
 }
 
+const formats = new Map<number, Intl.NumberFormat>();
+
 /** A number with so many decimals, thousands apart. */
 export function fixed(value: number, decimals: number): string {
-  return value.toLocaleString("en-US", {
-    minimumFractionDigits: decimals,
-    maximumFractionDigits: decimals,
-  });
+  // Making a format takes far longer than using it, and a plan has hundreds of figures.
+  const format =
+    formats.get(decimals) ??
+    new Intl.NumberFormat("en-US", { minimumFractionDigits: decimals, maximumFractionDigits: decimals });
+  formats.set(decimals, format);
+  return format.format(value);
 }
 
 export function area(m2: number, units: Units): string {

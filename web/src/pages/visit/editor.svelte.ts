@@ -3,7 +3,9 @@ import { cornerOf, readMap, writeMap, type PropertyMap } from "../../map/documen
 import { Plane } from "../../map/plane";
 import type { components } from "../../service/api";
 import { ask } from "../../service/client";
+import { Following } from "../../service/following";
 import { Latest } from "../../service/latest";
+import { mark } from "../../service/marks";
 import type { Problem } from "../../service/problem";
 import { BOOKS, THING, isKept } from "./choices";
 import type { VisitFields } from "./request";
@@ -15,6 +17,13 @@ type Order = { visit: Record<string, never>; files: Record<string, string> };
 
 /** The file by which a request names a map that was changed on the page. */
 const DRAWN = "drawn.geojson";
+/**
+ * The least time between two questions. A drag that never rests asks 25 times a second; a server grants 20 and has 1,200
+ * in hand, so that it lasts for four minutes. Moves of the pointer wait for this time, and it is felt.
+ */
+const PACE_MS = 40;
+/** The least time between two showings of the figures, which stay behind the map while a corner is dragged. */
+const FIGURES_PACE_MS = 200;
 /** The file of the forecast. */
 const FORECAST = "forecast.csv";
 
@@ -52,6 +61,9 @@ export class VisitEditor {
   /** The map as it is seen here; another than the kept one once a corner was moved. */
   map = $state.raw<PropertyMap | null>(null);
   plane = $state.raw<Plane | null>(null);
+  /** The zones as the map shows them: there at once. */
+  zones = $state.raw<Planned["zones"] | null>(null);
+  /** The plan as figures tell it: it follows the zones, so that a drag does not wait for tables. */
   planned = $state.raw<Planned | null>(null);
   problems = $state.raw<readonly Problem[]>([]);
   isBusy = $state(false);
@@ -62,8 +74,10 @@ export class VisitEditor {
     this.ground !== null && this.map !== null && writeMap(this.map) !== writeMap(this.ground.map),
   );
 
+  readonly #filled = $derived(filledIn($state.snapshot(this.fields)) as Record<string, unknown>);
+
   readonly order: Order = $derived.by(() => {
-    const fields = filledIn($state.snapshot(this.fields)) as Record<string, unknown>;
+    const fields = { ...this.#filled };
     const files = Object.fromEntries(Object.entries(this.files).filter(([name]) => !isKept(name)));
     if (this.isMapChanged && this.map) {
       // Called as the property, so that its client, place and past are found.
@@ -77,15 +91,26 @@ export class VisitEditor {
   readonly #plans = new Latest<Order, Planned>(
     async (order) => (await ask("post", "/api/plan", { body: order })).body,
     (outcome, _, isLast) => {
-      this.isBusy = !isLast;
       this.problems = outcome.problems;
-      if (outcome.answer) this.planned = outcome.answer;
+      if (outcome.answer) {
+        this.zones = outcome.answer.zones;
+        this.#isSettled = isLast;
+        this.#figures.give(outcome.answer);
+      } else this.isBusy = !isLast;
+      mark("plan told");
     },
+    PACE_MS,
   );
+  #isSettled = true;
+  readonly #figures = new Following<Planned>((planned) => {
+    this.planned = planned;
+    if (this.#isSettled) this.isBusy = false;
+  }, FIGURES_PACE_MS);
 
   /** Asks for a plan of the request as it is; called whenever it changes. */
   plan(order: Order): void {
     this.isBusy = true;
+    this.#isSettled = false;
     this.#plans.ask(order, this.#isUrgent ? 0 : 300);
     this.#isUrgent = false;
   }
@@ -169,6 +194,7 @@ export class VisitEditor {
 
   stop(): void {
     this.#plans.stop();
+    this.#figures.stop();
   }
 }
 

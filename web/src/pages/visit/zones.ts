@@ -1,5 +1,5 @@
 import Polygon from "ol/geom/Polygon";
-import { idOf, partsOf, type MapFeature, type PropertyMap } from "../../map/document";
+import { idOf, kindOf, partsOf, type MapFeature } from "../../map/document";
 import type { Plane } from "../../map/plane";
 import type { Label } from "../../map/scene";
 import type { Planned } from "./editor.svelte";
@@ -7,13 +7,9 @@ import type { Planned } from "./editor.svelte";
 /** How the key of a zone begins; the keys of the map's own features do not. */
 const ZONE = "zone ";
 
-export function isZone(key: string): boolean {
-  return key.startsWith(ZONE);
-}
-
-/** The map with the zones of a plan upon it: what is treated, and what is left out for what lies beside it. */
-export function withZones(map: PropertyMap, planned: Planned | null): PropertyMap {
-  const zones = (planned?.zones.features ?? []).flatMap((zone): MapFeature[] => {
+/** The zones of a plan as the map draws them: what is treated, and what is left out for what lies beside it. */
+export function zonesOf(zones: Planned["zones"] | null): MapFeature[] {
+  return (zones?.features ?? []).flatMap((zone): MapFeature[] => {
     const { properties } = zone;
     if (properties.layer !== "zone" || !("kind" in properties)) return [];
     const kind = properties.task ? "treated" : properties.kind === "setback" ? "kept-out" : null;
@@ -25,13 +21,12 @@ export function withZones(map: PropertyMap, planned: Planned | null): PropertyMa
       },
     ];
   });
-  return { ...map, features: [...map.features, ...zones] };
 }
 
 /** The names of the treated zones, each where its largest part has room, off its holes. */
-export function zoneLabels(map: PropertyMap, plane: Plane): Label[] {
-  return map.features.flatMap((feature, at) => {
-    if (!isZone(feature.key) || (feature.json.properties as { kind: string }).kind !== "treated") return [];
+export function zoneLabels(zones: readonly MapFeature[], plane: Plane): Label[] {
+  return zones.flatMap((feature, at) => {
+    if (kindOf(feature) !== "treated") return [];
     const shapes = partsOf(feature)
       .map(
         (part) =>
