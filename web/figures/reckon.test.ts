@@ -20,10 +20,10 @@ function noted(): Noted {
       // Drawn between question and answer: the zones are those of before.
       { name: "map shown", at: 11 },
       { name: "map drawn", at: 11.5 },
-      { name: "plan told", at: 12.5 },
+      { name: "zones told", at: 12.5 },
       { name: "map shown", at: 13 },
       { name: "map drawn", at: 21 },
-      { name: "plan told", at: 33 },
+      { name: "zones told", at: 33 },
       { name: "map shown", at: 34 },
       { name: "map drawn", at: 41 },
     ],

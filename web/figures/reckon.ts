@@ -17,7 +17,7 @@ export interface Sample {
 export interface Reckoned {
   samples: Sample[];
   questions: number;
-  /** Answers that were no plan, by status. */
+  /** Answers that were no zones, by status. */
   refused: number[];
   answerBytes: number;
 }
@@ -27,7 +27,7 @@ export interface Reckoned {
  * page. Moves lie apart, so that there is one.
  */
 export function reckon(noted: Noted, cornerOf: (question: Question) => { x: number; y: number }): Reckoned {
-  const told = times(noted, "plan told");
+  const told = times(noted, "zones told");
   const shown = times(noted, "map shown");
   const drawn = times(noted, "map drawn");
   if (told.length !== noted.questions.length) {

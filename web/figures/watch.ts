@@ -1,6 +1,6 @@
 // What is noted inside the page while it is measured. It runs in the page before the page's own scripts.
 
-/** A question for a plan: what was sent, when, and when its answer was read. */
+/** A question for zones: what was sent, when, and when its answer was read. */
 export interface Question {
   body: string;
   asked: number;
@@ -41,7 +41,7 @@ export function watch(): void {
   });
   const fetched = globalThis.fetch;
   globalThis.fetch = async (to, init) => {
-    if (to !== "/api/plan" || typeof init?.body !== "string") return fetched(to, init);
+    if (to !== "/api/plan/zones" || typeof init?.body !== "string") return fetched(to, init);
     const question: Question = {
       body: init.body,
       asked: performance.now(),

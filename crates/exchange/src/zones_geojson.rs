@@ -93,6 +93,11 @@ pub enum GroundGeometryJson {
 }
 
 impl ZoneCollectionJson {
+    /// The zones of a partition, which lie on `plane`.
+    pub fn of_zones(zones: &[Zone], plane: &LocalPlane) -> Self {
+        Self { r#type: "FeatureCollection", features: zones.iter().map(|zone| zone_feature(zone, plane)).collect() }
+    }
+
     /// The zones of a visit, and what else is asked for.
     pub fn new(visit: &Visit, layers: ZoneLayers) -> Self {
         let plane = visit.property.plane();

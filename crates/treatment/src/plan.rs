@@ -173,10 +173,18 @@ fn zones_of(request: &VisitRequest, resolved: &[Resolved<'_>], arcs: ArcFineness
     zone(&request.property, &claims, arcs)
 }
 
-/// The zones alone, for measuring and for benchmarks.
+/// The zones alone, as the visit would have them: what a map shows while somebody still draws on it.
 ///
 /// # Errors
-/// As [`plan`].
+/// Names in the request that lead nowhere, and tasks that lack what their ground is told from; all of them at once.
+pub fn zones(request: &VisitRequest) -> Result<Zoning, Problems> {
+    zones_with(request, ArcFineness::per_quarter(CHORDS))
+}
+
+/// The zones alone, with arcs of a chosen fineness, for benchmarks.
+///
+/// # Errors
+/// As [`zones`].
 pub fn zones_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Zoning, Problems> {
     let (resolved, _) = resolve(request)?;
     Ok(zones_of(request, &resolved, arcs))

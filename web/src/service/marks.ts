@@ -1,8 +1,8 @@
 /** What a page says of itself to whoever measures it; see `docs/pages.md`. */
 export type Mark =
-  /** The answer to a question for a plan was taken in. */
-  | "plan told"
-  /** A map was given to be drawn, with the zones of the last plan that was told. */
+  /** The answer to a question for zones was taken in. */
+  | "zones told"
+  /** A map was given to be drawn, with the zones that were told last. */
   | "map shown"
   /** The map was drawn as it was last given. */
   | "map drawn";

@@ -10,7 +10,7 @@ use jurisdiction::Jurisdiction;
 use problem::{Problem, Problems};
 use record::{ApplicationRecord, Fact, Ground, Parties, from_visit, with_breaches};
 use std::collections::BTreeMap;
-use treatment::{Visit, VisitRequest};
+use treatment::{Visit, VisitRequest, Zoning};
 
 /// A visit request, read with all it names.
 #[derive(Debug, Clone)]
@@ -98,6 +98,20 @@ impl ReadVisit {
             );
         }
         Ok(self)
+    }
+
+    /// The zones of the visit alone, with the map on which they lie. They follow from the map, the tasks and the distances
+    /// of labels and business, and from no forecast and no past.
+    ///
+    /// # Errors
+    /// All that keeps the zones from being told.
+    pub fn zones(self, place: Option<&Jurisdiction>) -> Result<(property::Property, Zoning), Problems> {
+        let placed = match place {
+            Some(place) => self.at_place(place)?,
+            None => self,
+        };
+        let zoning = treatment::zones(&placed.request).map_err(|problems| problems.in_file(&placed.file))?;
+        Ok((placed.request.property, zoning))
     }
 
     /// Plans the visit with the past from the books ([`Book::history_of`]), where they say that its property lies.

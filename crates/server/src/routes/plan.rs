@@ -26,6 +26,7 @@ use utoipa_axum::routes;
 pub(super) fn routes() -> Routes {
     Routes::new()
         .with(Permission::KeepRecords, routes!(plan))
+        .with(Permission::KeepRecords, routes!(zones))
         .and(papers::routes())
         .and(document::routes())
         .with(Permission::KeepRecords, routes!(record))
@@ -116,13 +117,9 @@ struct WithBooks {
     people: Problems,
 }
 
-/// Plans a visit with the past and the people that the books hold.
-async fn planned(
-    book: &Book,
-    visit: WrittenFile,
-    files: BTreeMap<String, String>,
-    is_recorded: bool,
-) -> Result<WithBooks, Refusal> {
+/// Reads a request with what it names, from the books and from what was sent along.
+async fn read(book: &Book, order: PlanOrder) -> Result<ReadVisit, Refusal> {
+    let PlanOrder { visit, files } = order;
     let text = visit.text()?;
     let shelf = book.shelf(&text).await?;
     let things = book.things_named_in(&text).await?;
@@ -132,8 +129,13 @@ async fn planned(
             None => files.get(name).cloned().ok_or_else(|| "it was not sent along".to_owned()),
         };
         ReadVisit::read("visit", text, &shelf, fetch)
-    })
-    .await??;
+    });
+    Ok(read.await??)
+}
+
+/// Plans a visit with the past and the people that the books hold.
+async fn planned(book: &Book, order: PlanOrder, is_recorded: bool) -> Result<WithBooks, Refusal> {
+    let read = read(book, order).await?;
     let past = book.history_of(read.request(), is_recorded).await?;
     let planned = apart(move || read.plan(past)).await??;
     let parties = book.parties_of(&planned).await?;
@@ -160,8 +162,37 @@ async fn plan(
     JsonBody(order): JsonBody<PlanOrder>,
 ) -> Result<JsonBody<Planned>, Refusal> {
     let book = book(&app, &caller).await?;
-    let WithBooks { planned, people, .. } = planned(&book, order.visit, order.files, false).await?;
+    let WithBooks { planned, people, .. } = planned(&book, order, false).await?;
     Ok(JsonBody(apart(move || Planned::new(&planned, &people)).await?))
+}
+
+/// The zones of a visit alone
+///
+/// The same as in the plan, and much sooner there: no amounts, no hours, no past. For a map that is still drawn on.
+#[utoipa::path(post, path = "/api/plan/zones", operation_id = "plan_zones", tag = "plan", request_body = PlanOrder,
+    responses(
+        (status = 200, description = "The zones with their ground", body = ZonesDocument),
+        (status = 400, description = "The body is not JSON", body = ProblemDetails),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 403, description = "Not for this role", body = ProblemDetails),
+        (status = 413, description = "The texts are too large", body = ProblemDetails),
+        (status = 415, description = "The body does not say that it is JSON", body = ProblemDetails),
+        (status = 422, description = "Its zones cannot be told", body = ProblemDetails),
+    ))]
+async fn zones(
+    State(app): State<App>,
+    caller: Caller,
+    JsonBody(order): JsonBody<PlanOrder>,
+) -> Result<JsonBody<ZoneCollectionJson>, Refusal> {
+    let book = book(&app, &caller).await?;
+    let read = read(&book, order).await?;
+    let kept = book.property_called(read.request().property.name()).await?;
+    let place = kept.and_then(|kept| kept.document.jurisdiction).map(|text| text.place().clone());
+    let zones = apart(move || {
+        let (property, zoning) = read.zones(place.as_ref())?;
+        Ok::<_, Problems>(ZoneCollectionJson::of_zones(&zoning.zones, property.plane()))
+    });
+    Ok(JsonBody(zones.await??))
 }
 
 /// The kept visit of this name, which must be the one that was carried out.
@@ -210,7 +241,7 @@ async fn record(
     if let Some(answer) = answered(&book, &key).await? {
         return Ok((StatusCode::CREATED, answer).into_response());
     }
-    let WithBooks { planned, mut parties, .. } = planned(&book, order.visit, order.files, true).await?;
+    let WithBooks { planned, mut parties, .. } = planned(&book, PlanOrder { visit: order.visit, files: order.files }, true).await?;
     if let Some(kept) = order.kept {
         parties.visit = Some(kept_visit(&app, &caller, &kept, &planned).await?);
     }

@@ -92,6 +92,15 @@ async fn a_draft_is_planned_with_kept_things_by_their_names() {
     files["draft.geojson"] = json!(map.to_string());
     let draft = answer(&client, "/api/plan", json!({ "visit": request, "files": files })).await;
     assert_ne!(draft["zones"], planned["zones"]);
+    // The zones alone are those of the plan, and need neither forecast nor past.
+    let mut drawn = request.clone();
+    drawn.as_object_mut().expect("fields").remove("forecast");
+    drawn["history"] = json!("unknown");
+    let zones = answer(&client, "/api/plan/zones", json!({ "visit": drawn, "files": files })).await;
+    assert_eq!(zones, draft["zones"]);
+    drawn["task"][0]["target"] = json!("nowhere");
+    let refused = client.ask("post", "/api/plan/zones", Some(json!({ "visit": drawn, "files": files }))).await;
+    assert_eq!(refused.status(), 422);
 
     request["property"] = json!(format!("thing:{}", ledger::ThingId::fresh()));
     request["name"] = json!(7);

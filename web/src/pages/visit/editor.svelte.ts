@@ -14,13 +14,26 @@ export type Planned = components["schemas"]["Planned"];
 export type Visit = Planned["visit"];
 export type Task = Visit["tasks"][number];
 type Order = { visit: Record<string, never>; files: Record<string, string> };
+/** A question, and the how manieth it is. */
+interface Asked {
+  order: Order;
+  number: number;
+}
 
 /** The file by which a request names a map that was changed on the page. */
 const DRAWN = "drawn.geojson";
 /**
- * The least time between two questions. A drag that never rests asks 25 times a second; a server grants 20 and has 1,200
- * in hand, so that it lasts for four minutes. Moves of the pointer wait for this time, and it is felt.
+ * The least time between two questions for zones. A drag that never rests asks up to 40 times a second; a server grants
+ * 20 and has 1,200 in hand, so that it lasts for a minute. Moves of the pointer wait for this time, and it is felt.
  */
+const ZONES_PACE_MS = 25;
+/** A drag that rests so long is planned whole, with its amounts and hours. */
+const REST_MS = 150;
+/** And one that does not rest is planned whole so often. */
+const LONGEST_WITHOUT_PLAN_MS = 1000;
+/** What is typed is planned when no letter came for so long. */
+const TYPING_MS = 300;
+/** The least time between two questions for a plan. */
 const PACE_MS = 40;
 /** The least time between two showings of the figures, which stay behind the map while a corner is dragged. */
 const FIGURES_PACE_MS = 200;
@@ -70,8 +83,10 @@ export class VisitEditor {
   /** The next question need not wait for more letters. */
   #isUrgent = false;
 
+  readonly #written = $derived(this.map && writeMap(this.map));
+  readonly #groundWritten = $derived(this.ground && writeMap(this.ground.map));
   readonly isMapChanged = $derived(
-    this.ground !== null && this.map !== null && writeMap(this.map) !== writeMap(this.ground.map),
+    this.ground !== null && this.map !== null && this.#written !== this.#groundWritten,
   );
 
   readonly #filled = $derived(filledIn($state.snapshot(this.fields)) as Record<string, unknown>);
@@ -88,19 +103,34 @@ export class VisitEditor {
     return { visit: fields as never, files };
   });
 
-  readonly #plans = new Latest<Order, Planned>(
-    async (order) => (await ask("post", "/api/plan", { body: order })).body,
-    (outcome, _, isLast) => {
+  readonly #zoned = new Latest<Asked, Planned["zones"]>(
+    async ({ order }) => (await ask("post", "/api/plan/zones", { body: zonesAlone(order) })).body,
+    ({ answer }, { number }) => {
+      // What stands in their way is told with the plan, which is asked for as well.
+      if (answer) this.#showZones(answer, number);
+      mark("zones told");
+    },
+    ZONES_PACE_MS,
+  );
+  readonly #plans = new Latest<Asked, Planned>(
+    async ({ order }) => {
+      this.#plannedAt = performance.now();
+      return (await ask("post", "/api/plan", { body: order })).body;
+    },
+    (outcome, { number }, isLast) => {
       this.problems = outcome.problems;
       if (outcome.answer) {
-        this.zones = outcome.answer.zones;
+        this.#showZones(outcome.answer.zones, number);
         this.#isSettled = isLast;
         this.#figures.give(outcome.answer);
       } else this.isBusy = !isLast;
-      mark("plan told");
     },
     PACE_MS,
   );
+  /** How many questions were asked, and which of them has the zones that are shown. */
+  #asked = 0;
+  #shown = 0;
+  #plannedAt = -Infinity;
   #isSettled = true;
   readonly #figures = new Following<Planned>((planned) => {
     this.planned = planned;
@@ -111,8 +141,20 @@ export class VisitEditor {
   plan(order: Order): void {
     this.isBusy = true;
     this.#isSettled = false;
-    this.#plans.ask(order, this.#isUrgent ? 0 : 300);
+    const asked = { order, number: (this.#asked += 1) };
+    if (this.#isUrgent) {
+      this.#zoned.ask(asked);
+      const left = LONGEST_WITHOUT_PLAN_MS - (performance.now() - this.#plannedAt);
+      this.#plans.ask(asked, Math.max(0, Math.min(REST_MS, left)));
+    } else this.#plans.ask(asked, TYPING_MS);
     this.#isUrgent = false;
+  }
+
+  /** Zones of an older map never take the place of newer ones. */
+  #showZones(zones: Planned["zones"], number: number): void {
+    if (number <= this.#shown) return;
+    this.#shown = number;
+    this.zones = zones;
   }
 
   /** Takes a request up with its files. */
@@ -193,9 +235,17 @@ export class VisitEditor {
   }
 
   stop(): void {
+    this.#zoned.stop();
     this.#plans.stop();
     this.#figures.stop();
   }
+}
+
+/** What zones follow from: no forecast and no past. */
+function zonesAlone({ visit, files }: Order): Order {
+  const { forecast, history, ...rest } = visit as Record<string, unknown>;
+  const left = Object.entries(files).filter(([name]) => name !== forecast && name !== history);
+  return { visit: { ...rest, history: "unknown" } as never, files: Object.fromEntries(left) };
 }
 
 /** A kept visit as it is edited: its request as fields, with the files that are its own. */

@@ -51,7 +51,7 @@ async fn document(
     JsonBody(order): JsonBody<PlanOrder>,
 ) -> Result<Response, Refusal> {
     let book = book(&app, &caller).await?;
-    let WithBooks { planned, parties, .. } = planned(&book, order.visit, order.files, false).await?;
+    let WithBooks { planned, parties, .. } = planned(&book, order, false).await?;
     Ok(([json()], planned.document(&parties)?.text()).into_response())
 }
 

@@ -22,7 +22,7 @@ pub(super) fn routes() -> Routes {
 
 async fn visit_of(app: &App, caller: &Caller, order: PlanOrder) -> Result<PlannedVisit, Refusal> {
     let book = book(app, caller).await?;
-    Ok(planned(&book, order.visit, order.files, false).await?.planned)
+    Ok(planned(&book, order, false).await?.planned)
 }
 
 /// The work sheet of a visit, for the clipboard
