@@ -10,7 +10,15 @@ const KEPT = `tussock-pages-${__HASH__}`;
 /** A server that does not answer within this is taken for one that is out of reach. */
 const PATIENCE_MS = 4000;
 
+/** The Static Routing API, which not every browser has (W3C Service Workers, `InstallEvent.addRoutes`). */
+interface Routable {
+  addRoutes?(route: { condition: { urlPattern: string }; source: "network" }): Promise<void>;
+}
+
 self.addEventListener("install", (event) => {
+  // What goes to the server in any case need not come through here first.
+  const routed = (event as Routable).addRoutes?.({ condition: { urlPattern: "/api/*" }, source: "network" });
+  if (routed) event.waitUntil(routed.catch(() => undefined));
   event.waitUntil(
     caches
       .open(KEPT)
