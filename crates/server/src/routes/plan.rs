@@ -241,7 +241,8 @@ async fn record(
     if let Some(answer) = answered(&book, &key).await? {
         return Ok((StatusCode::CREATED, answer).into_response());
     }
-    let WithBooks { planned, mut parties, .. } = planned(&book, PlanOrder { visit: order.visit, files: order.files }, true).await?;
+    let WithBooks { planned, mut parties, .. } =
+        planned(&book, PlanOrder { visit: order.visit, files: order.files }, true).await?;
     if let Some(kept) = order.kept {
         parties.visit = Some(kept_visit(&app, &caller, &kept, &planned).await?);
     }
