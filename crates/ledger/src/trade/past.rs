@@ -17,6 +17,9 @@ pub struct BooksPast {
     pub told_twice: usize,
     /// Where the kept property lies, where the books know it.
     pub place: Option<Jurisdiction>,
+    /// What the books hold of the visit itself, where it is to be recorded: it is not planned with them, and what it did
+    /// on another day is judged with them.
+    pub of_itself: Vec<ApplicationRecord>,
 }
 
 /// The past of the ground of a visit: everything that records put down near it, wherever they say that
@@ -61,5 +64,33 @@ pub fn merged(request: &VisitRequest, records: &[ApplicationRecord], kept: Optio
     applications.extend(of_books);
     applications.sort_by_key(|application| application.date);
     let place = kept.and_then(|property| property.jurisdiction.as_ref()).map(|text| text.place().clone());
-    BooksPast { history: History::Known { complete_since, applications }, gaps: past.gaps, told_twice, place }
+    BooksPast {
+        history: History::Known { complete_since, applications },
+        gaps: past.gaps,
+        told_twice,
+        place,
+        of_itself: Vec::new(),
+    }
+}
+
+/// A past with more records in it.
+pub(super) fn with_records<'r>(
+    past: &History,
+    records: impl IntoIterator<Item = &'r ApplicationRecord>,
+    property: &property::Property,
+) -> History {
+    let more = match history(records, property, None).history {
+        History::Known { applications, .. } => applications,
+        History::Unknown => Vec::new(),
+    };
+    if more.is_empty() {
+        return past.clone();
+    }
+    let (complete_since, mut applications) = match past {
+        History::Known { complete_since, applications } => (*complete_since, applications.clone()),
+        History::Unknown => (more.iter().map(|application| application.date).min(), Vec::new()),
+    };
+    applications.extend(more);
+    applications.sort_by_key(|application| application.date);
+    History::Known { complete_since, applications }
 }

@@ -200,20 +200,33 @@ impl Book {
             Err(error) => return Err(error),
         };
         let as_before = |task: &str| {
-            let of =
-                |record: &ApplicationRecord| record.task(task).map(|task| (task.products.clone(), task.zones.clone()));
-            before.as_ref().is_some_and(|before| before.date == record.date && of(before) == of(&record))
+            before.as_ref().is_some_and(|before| before.date == record.date && is_same_work(before, &record, task))
         };
         let is_known = |label: &str| labels.iter().any(|known| known.id == label);
         let stays = |breach: &Breach| {
             let is_of_the_day = ["breach::distance", "breach::bloom"].contains(&breach.rule.as_str());
-            let is_of_the_past =
-                ["breach::cap", "breach::applications", "breach::interval"].contains(&breach.rule.as_str());
-            is_of_the_day || !is_known(&breach.label) || on.is_none() || (is_of_the_past && as_before(&breach.task))
+            is_of_the_day
+                || !is_known(&breach.label)
+                || on.is_none()
+                || (is_of_the_past(breach) && as_before(&breach.task))
         };
         let told = before.as_ref().unwrap_or(&record).breaches.iter();
-        let earlier: Vec<Breach> = told.filter(|breach| stays(breach)).cloned().collect();
+        let (earlier, given_up): (Vec<Breach>, Vec<Breach>) = told.cloned().partition(stays);
         let mut judged = with_breaches(record, &labels, on);
+        // The past of a visit may have had more in it than the books: silence would read as praise.
+        for breach in given_up.iter().filter(|breach| before.is_some() && is_of_the_past(breach)) {
+            let is_told =
+                judged.breaches.iter().any(|other| (&other.rule, &other.task) == (&breach.rule, &breach.task));
+            let what = format!(
+                "{}: a limit over time that the version before passed ({}), since its past may have had more in it than the \
+                 books",
+                breach.task,
+                breach.text.trim_end_matches('.')
+            );
+            if !is_told && judged.task(&breach.task).is_some() && !judged.not_judged.contains(&what) {
+                judged.not_judged.push(what);
+            }
+        }
         for breach in earlier {
             let is_same = |other: &Breach| {
                 (&other.rule, &other.task, &other.label, &other.clause)
@@ -302,22 +315,21 @@ impl Book {
     }
 
     /// The past of a visit's ground, from the books and from its own history; see [`merged`]. Where the
-    /// visit itself is to be recorded, what the books hold of it already is left out: a visit is not its own
-    /// past.
+    /// visit itself is to be recorded, what the books hold of it already is not among it, but beside it
+    /// ([`BooksPast::of_itself`]): a visit is not its own past, and a second application under it is.
     ///
     /// # Errors
     /// The database fails.
     pub async fn history_of(&self, request: &VisitRequest, is_recorded: bool) -> Result<BooksPast, LedgerError> {
         let is_itself = |record: &ApplicationRecord| {
-            record
-                .provenance
-                .visit
-                .as_ref()
-                .is_some_and(|visit| visit.name == request.name && visit.date == request.date)
+            let visit = record.provenance.visit.as_ref();
+            is_recorded
+                && record.property.name == request.property.name()
+                && visit.is_some_and(|visit| visit.name == request.name && visit.date == request.date)
         };
         let kept = self.property_called(request.property.name()).await?;
         let kept = kept.as_ref().map(|property| &property.document);
-        self.past_of(request, kept, |held| is_recorded && is_itself(&held.record)).await
+        self.past_of(request, kept, |held| is_itself(&held.record)).await
     }
 
     async fn past_of(
@@ -327,9 +339,12 @@ impl Book {
         is_left_out: impl Fn(&HeldRecord) -> bool,
     ) -> Result<BooksPast, LedgerError> {
         let near = Filter { near: record::reach(&request.property), ..Filter::default() };
-        let records = self.records(&near).await?.into_iter().filter(|held| !is_left_out(held));
-        let records: Vec<ApplicationRecord> = records.map(|held| held.record).collect();
-        Ok(merged(request, &records, kept))
+        let (left_out, counted): (Vec<HeldRecord>, Vec<HeldRecord>) =
+            self.records(&near).await?.into_iter().partition(is_left_out);
+        let plain = |records: Vec<HeldRecord>| -> Vec<ApplicationRecord> {
+            records.into_iter().map(|held| held.record).collect()
+        };
+        Ok(BooksPast { of_itself: plain(left_out), ..merged(request, &plain(counted), kept) })
     }
 
     /// Where a record was carried out: where the kept property lies to which it belongs; where that is not kept, as
@@ -448,4 +463,26 @@ impl HeldRecord {
 fn held(entry: &Entry) -> Result<HeldRecord, LedgerError> {
     let record = parse_record("", &entry.body)?;
     Ok(HeldRecord { thing: entry.thing, version: entry.version, indexed: entry.indexed.clone(), record })
+}
+
+/// Whether a breach rests on what lay there before.
+fn is_of_the_past(breach: &Breach) -> bool {
+    ["breach::cap", "breach::applications", "breach::interval"].contains(&breach.rule.as_str())
+}
+
+/// Whether a task put down the same in two versions of a record, to within what writing and reading figures changes.
+fn is_same_work(before: &ApplicationRecord, now: &ApplicationRecord, task: &str) -> bool {
+    const ROUNDING: f64 = 1e-6;
+    let is_one = |ratio: f64| (ratio - 1.0).abs() < ROUNDING;
+    let (Some(before), Some(now)) = (before.task(task), now.task(task)) else { return false };
+    let (was, is) = (before.region(), now.region());
+    let is_same_ground = (was.is_empty() && is.is_empty())
+        || (is_one(is.area().ratio(was.area())) && is_one(is.intersection(&was).area().ratio(was.area())));
+    before.products.len() == now.products.len()
+        && is_same_ground
+        && before
+            .products
+            .iter()
+            .zip(&now.products)
+            .all(|(was, is)| was.label == is.label && is.amount.ratio(was.amount).is_some_and(is_one))
 }

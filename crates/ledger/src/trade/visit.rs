@@ -1,5 +1,6 @@
 //! A visit request, planned with what the books know, and the record of the visit.
 
+use super::past::with_records;
 use super::{BooksPast, Held, Shelf, reference};
 use crate::{Book, LedgerError, ThingId};
 use exchange::aftercare_file::parse_aftercare;
@@ -38,6 +39,8 @@ pub struct PlannedVisit {
     pub files: BTreeMap<String, String>,
     /// The kept visit that was planned, where it was asked for by its name in the books.
     pub kept: Option<ThingId>,
+    /// What the books hold of the visit itself, where it is to be recorded.
+    pub of_itself: Vec<ApplicationRecord>,
 }
 
 impl ReadVisit {
@@ -135,7 +138,7 @@ impl ReadVisit {
         let mut visit = treatment::plan(&request).map_err(|problems| problems.in_file(&file))?;
         let care = parse_aftercare(&file, &text)?;
         visit.measures.extend(season::aftercare::figures(&care).map_err(|problems| problems.in_file(&file))?);
-        Ok(PlannedVisit { request, visit, warnings, text, files, kept })
+        Ok(PlannedVisit { request, visit, warnings, text, files, kept, of_itself: past.of_itself })
     }
 }
 
@@ -268,7 +271,10 @@ impl PlannedVisit {
             return Err(found);
         }
         warnings.extend_untold(found);
-        let on = Ground { property: &self.visit.property, past: &self.request.history };
+        // What the visit did on another day lies there already.
+        let earlier = self.of_itself.iter().filter(|earlier| earlier.date != record.date);
+        let past = with_records(&self.request.history, earlier, &self.visit.property);
+        let on = Ground { property: &self.visit.property, past: &past };
         Ok((with_breaches(record, &self.request.labels, Some(on)), warnings))
     }
 }
