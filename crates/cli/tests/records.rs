@@ -102,6 +102,60 @@ fn an_amendment_keeps_the_original_and_needs_a_reason() {
     assert!(left > 800.0, "{left}");
 }
 
+fn breaches(yard: &Yard, record: &str) -> Vec<String> {
+    let told = on_books(yard, &["record", "show", record, "--json"]).json();
+    let of = |breach: &Value| format!("{} {}", breach["task"].as_str().unwrap(), breach["rule"].as_str().unwrap());
+    told["breaches"].as_array().expect("breaches").iter().map(of).collect()
+}
+
+/// A visit recorded again on another day is a second application, judged with the first.
+#[test]
+fn a_second_application_under_one_visit_is_judged_with_the_first() {
+    let yard = with_books();
+    let head = "format = \"tussock.as-applied/1\"\n";
+    yard.write("first.toml", head);
+    yard.write("second.toml", &format!("{head}date = 2026-07-09\n"));
+    let first = on_books(&yard, &["record", VISIT, "--actual", "first.toml", "--json"]).json();
+    assert_eq!(breaches(&yard, first["thing"].as_str().unwrap()), [""; 0]);
+    let again = on_books(&yard, &["record", VISIT, "--actual", "first.toml", "--json"]).json();
+    assert_eq!((&again["thing"], &again["replayed"]), (&first["thing"], &true.into()));
+    let second = on_books(&yard, &["record", VISIT, "--actual", "second.toml", "--json"]).json();
+    let told = breaches(&yard, second["thing"].as_str().unwrap());
+    for expected in ["perimeter breach::interval", "lawn breach::interval", "perimeter breach::cap"] {
+        assert!(told.iter().any(|told| told == expected), "{expected} in {told:?}");
+    }
+}
+
+/// What the plan refused of a use and was done all the same stands in the record, and an amendment does not take it away;
+/// nor does it take away a limit over time that only the visit's own history showed to be passed.
+#[test]
+fn what_the_plan_refused_and_what_its_past_showed_outlive_an_amendment() {
+    let yard = with_books();
+    yard.change("demo/labels/brackwater-sc.toml", "[\"KS\", \"NC\", \"TX\"]", "[\"KS\", \"NC\"]");
+    yard.change("demo/alder-bend/history.toml", "0.8 fl oz", "1.0 fl oz");
+    let recorded = on_books(&yard, &["record", VISIT]);
+    assert!(recorded.stderr.contains("is refused"), "{}", recorded.told());
+    let told = breaches(&yard, "Alder Bend");
+    for expected in ["lawn breach::use-registration", "perimeter breach::cap"] {
+        assert!(told.iter().any(|told| told == expected), "{expected} in {told:?}");
+    }
+    let amend = |text: &str| {
+        yard.write("later.toml", &format!("format = \"tussock.as-applied/1\"\n{text}"));
+        let words =
+            ["record", "amend", "Alder Bend", "--actual", "later.toml", "--clock=-05:00", "--reason", "read again"];
+        let amended = on_books(&yard, &words);
+        assert_eq!(amended.code, 0, "{}", amended.told());
+    };
+    amend("client = \"A. Example (invented)\"\n");
+    assert_eq!(breaches(&yard, "Alder Bend"), told);
+    // Less was put down: what nobody can tell any more is not praised.
+    amend(
+        "[[task]]\nid = \"perimeter\"\n[[task.tank]]\nnumber = 1\nproduct = [{ label = \"brackwater-sc\", amount = \"12.8 mL\" }]\n",
+    );
+    let shown = on_books(&yard, &["record", "show", "Alder Bend"]).stdout;
+    assert!(shown.contains("NOT JUDGED: perimeter: a limit over time"), "{shown}");
+}
+
 /// An inspector is told all of it: on the screen, and on a paper that is found again by its hash.
 #[test]
 fn a_record_is_shown_whole_and_on_paper() {

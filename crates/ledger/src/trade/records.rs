@@ -1,5 +1,6 @@
 //! Application records in the books.
 
+use super::visit::USE_BREACH;
 use super::{
     Authority, BooksPast, Crew, Keeping, Stock, Use, authority, merged, reference, stock, stocked, things::record_entry,
 };
@@ -204,7 +205,8 @@ impl Book {
         };
         let is_known = |label: &str| labels.iter().any(|known| known.id == label);
         let stays = |breach: &Breach| {
-            let is_of_the_day = ["breach::distance", "breach::bloom"].contains(&breach.rule.as_str());
+            let is_of_the_day = ["breach::distance", "breach::bloom"].contains(&breach.rule.as_str())
+                || breach.rule.starts_with(USE_BREACH);
             is_of_the_day
                 || !is_known(&breach.label)
                 || on.is_none()

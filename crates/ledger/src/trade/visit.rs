@@ -9,9 +9,12 @@ use exchange::kept::{self, Client, Day, FileText, Person, PlannedResult, Propert
 use exchange::visit_file::{parse_visit, parse_visit_in};
 use jurisdiction::Jurisdiction;
 use problem::{Problem, Problems};
-use record::{ApplicationRecord, Fact, Ground, Parties, from_visit, with_breaches};
+use record::{ApplicationRecord, Breach, Fact, Ground, Parties, from_visit, with_breaches};
 use std::collections::BTreeMap;
-use treatment::{Visit, VisitRequest, Zoning};
+use treatment::{Status, Verdict, Visit, VisitRequest, Zoning};
+
+/// How the code of a breach begins that the plan told of a use itself.
+pub(super) const USE_BREACH: &str = "breach::use-";
 
 /// A visit request, read with all it names.
 #[derive(Debug, Clone)]
@@ -275,6 +278,34 @@ impl PlannedVisit {
         let earlier = self.of_itself.iter().filter(|earlier| earlier.date != record.date);
         let past = with_records(&self.request.history, earlier, &self.visit.property);
         let on = Ground { property: &self.visit.property, past: &past };
-        Ok((with_breaches(record, &self.request.labels, Some(on)), warnings))
+        let mut record = with_breaches(record, &self.request.labels, Some(on));
+        record.breaches.extend(refused_uses(&self.visit, &record));
+        Ok((record, warnings))
     }
+}
+
+/// What the plan refused of the uses themselves (registration, who may apply, pest) and was done all the same: nothing
+/// that differed on the day makes it lawful.
+fn refused_uses(visit: &Visit, record: &ApplicationRecord) -> Vec<Breach> {
+    let refused = visit.verdicts.iter().filter(|verdict| verdict.status == Status::Refused);
+    let breach = |verdict: &Verdict| {
+        let rule = verdict.rule.strip_prefix("use::")?;
+        let task = record.task(verdict.concerns.as_deref()?)?;
+        Some(Breach {
+            rule: format!("{USE_BREACH}{rule}"),
+            task: task.id.clone(),
+            label: task.products.first()?.label.clone(),
+            text: verdict.text.clone(),
+            clause: verdict.clause.clone().unwrap_or_default(),
+            page: verdict.page,
+        })
+    };
+    let found: Vec<Breach> = refused.filter_map(breach).collect();
+    let is_told = |breach: &Breach| {
+        record
+            .breaches
+            .iter()
+            .any(|told| (&told.task, &told.clause) == (&breach.task, &breach.clause) && !breach.clause.is_empty())
+    };
+    found.into_iter().filter(|breach| !is_told(breach)).collect()
 }
