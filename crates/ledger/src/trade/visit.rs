@@ -287,10 +287,11 @@ impl PlannedVisit {
 /// What the plan refused of the uses themselves (registration, who may apply, pest) and was done all the same: nothing
 /// that differed on the day makes it lawful.
 fn refused_uses(visit: &Visit, record: &ApplicationRecord) -> Vec<Breach> {
-    let refused = visit.verdicts.iter().filter(|verdict| verdict.status == Status::Refused);
-    let breach = |verdict: &Verdict| {
+    let of_tasks = visit.tasks.iter().flat_map(|task| task.verdicts.iter().map(|verdict| (task.id.as_str(), verdict)));
+    let refused = of_tasks.filter(|(_, verdict)| verdict.status == Status::Refused);
+    let breach = |(task, verdict): (&str, &Verdict)| {
         let rule = verdict.rule.strip_prefix("use::")?;
-        let task = record.task(verdict.concerns.as_deref()?)?;
+        let task = record.task(task)?;
         Some(Breach {
             rule: format!("{USE_BREACH}{rule}"),
             task: task.id.clone(),
