@@ -325,6 +325,22 @@ fn what_was_done_passes_limits_over_time() {
     assert_eq!(rules(&record, &soon(20, 4)), []);
 }
 
+/// A rest that ended in a gutter is told with its caution as long as the record is, and to those who live there.
+#[test]
+fn what_was_poured_out_is_told_with_the_record() {
+    let poured = "[[task]]\nid = \"lawn\"\n[task.leftover]\nspray = \"0.2 gal\"\nbecame = \"poured out along the street gutter\"\n";
+    let text = format!("{HEAD}{poured}");
+    let request = demo_request();
+    let (record, warnings) =
+        record_as_applied("x", &text, &demo_record(), jiff::tz::offset(-5), &request.equipment).expect("a record");
+    assert_eq!(warnings.iter().map(|problem| problem.code).collect::<Vec<_>>(), ["record::poured-out"]);
+    let shown = format!("{:?}", record::told(&record, &|zone| zone.id.clone()));
+    assert!(shown.contains("CAUTION") && shown.contains("no label allows"), "{shown}");
+    assert_eq!(record::misapplied(&record, &|task| task.id.clone()).len(), 1);
+    let clean = done(HEAD);
+    assert!(!format!("{:?}", record::told(&clean, &|zone| zone.id.clone())).contains("CAUTION"));
+}
+
 /// Whatever can be told is told at once: what cannot be read, and what is said of the rest.
 #[test]
 fn what_cannot_be_read_hides_nothing_else() {

@@ -18,6 +18,11 @@ pub fn misapplied(record: &ApplicationRecord, place_of: &dyn Fn(&TaskRecord) -> 
             told.push((grave, what));
         }
     }
+    if crate::poured_out::in_record(record).iter().next().is_some() {
+        let poured = "Something of the mix is told to have ended where no label allows it, such as on a street or in a drain. \
+                      Keep people and pets away from there, and ask us where it was and what was done about it.";
+        told.push((Grave::Place, poured.to_owned()));
+    }
     told.sort_by_key(|(grave, _)| *grave);
     told.into_iter().map(|(_, what)| what).collect()
 }

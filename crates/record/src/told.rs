@@ -6,6 +6,7 @@ use crate::fact::Fact;
 use crate::tank_check::{TankAdvice, check_tanks};
 use crate::task::{CalibrationUsed, ProductRecord, Tank, TankTold, TaskRecord, TreatedZone};
 use label::{ActiveIngredient, UseClass};
+use problem::Problem;
 use quantity::{
     AreaUnit, Content, DensityUnit, MassPerAreaUnit, Speed, SpeedUnit, Temperature, TemperatureUnit, VolumePerArea,
     VolumePerAreaUnit, counted, significant,
@@ -346,6 +347,11 @@ fn afterwards(record: &ApplicationRecord) -> Section {
     facts.extend(each("Left over", leftover));
     facts.extend(each("Disposal", vec![text(&record.disposal)]));
     facts.extend(each("Unexpected", vec![text(&record.unexpected)]));
+    let poured = crate::poured_out::in_record(record);
+    let caution = |problem: &Problem| {
+        format!("{}. Lawful is: {}", problem.found.replace('`', "\""), problem.expected.as_deref().unwrap_or_default())
+    };
+    facts.extend(each("CAUTION", poured.iter().map(caution).collect()));
     Section { heading: "Around the work".to_owned(), parts: vec![Part::Facts(facts)] }
 }
 

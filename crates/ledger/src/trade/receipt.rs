@@ -1,7 +1,8 @@
 //! What stands against a lot when it is kept: product that cannot have come yet, or that its label measures otherwise.
 
+use super::Held;
 use super::stock::words;
-use crate::{Book, Kind, LedgerError, NewEntry};
+use crate::{Book, Expected, Kind, LedgerError, NewEntry};
 use exchange::kept::{Kept, Label, Lot};
 use jiff::tz::Offset;
 use jiff::{SignedDuration, Timestamp};
@@ -60,6 +61,17 @@ pub fn receipt(lot: &Lot, label: Option<&label::Label>, now: Timestamp) -> Probl
     problems
 }
 
+/// A lot that is kept already is not kept beside itself: uses would draw on neither for certain.
+fn received_already(kept: &Held<Lot>) -> Problem {
+    let Lot { label, number, received, received_on, .. } = &kept.document;
+    let found =
+        format!("{label} lot `{number}` is kept: {} received on {}", words(received.value()), received_on.date());
+    Problem::error("stock::received-already", found)
+        .expected("a lot that is not kept yet")
+        .mend("for a second delivery of it, or a slip, adjust its stock with the reason")
+        .at("/number")
+}
+
 impl Book {
     /// What stands against keeping an entry beyond what its document says of itself, and what should be looked at.
     pub(super) async fn doubts_of(&self, entry: &NewEntry) -> Result<Problems, LedgerError> {
@@ -71,7 +83,14 @@ impl Book {
             Some(held) => Some(held.document.parsed()?),
             None => None,
         };
-        Ok(receipt(&lot, label.as_ref(), entry.recorded_at))
+        let mut problems = Problems::new();
+        if entry.expected == Expected::New {
+            let is_it = |held: &Held<Lot>| held.document.label == lot.label && held.document.number == lot.number;
+            let kept = self.things::<Lot>().await?;
+            problems.extend(kept.iter().find(|held| is_it(held)).map(received_already));
+        }
+        problems.extend(receipt(&lot, label.as_ref(), entry.recorded_at));
+        Ok(problems)
     }
 }
 

@@ -103,6 +103,8 @@ async fn what_was_done_decides_what_may_still_be_done() {
     let who = made(&client, "/api/clients", &client_named("Invented Client")).await;
     let property = made(&client, "/api/properties", &property_of(Some(&who))).await;
     made(&client, "/api/lots", &lot()).await;
+    // A form that is sent twice makes no second lot of one number.
+    assert_eq!(refusal(keep(&client, "/api/lots", &lot()).await).await, (422, "stock::received-already".to_owned()));
     assert_eq!(verdict(&client).await, "caution");
     let full = left(&told(&client, "/api/stock").await);
 
