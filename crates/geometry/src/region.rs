@@ -162,10 +162,20 @@ impl Region {
     pub fn intersection(&self, other: &Self) -> Self {
         match (self.bounds, other.bounds) {
             (Some(here), Some(there)) if here.touches(&there) => {
-                Self::from_polygons(overlay::intersection(&self.polygons, &other.polygons))
+                let (mine, theirs) = (self.holed_near(&there), other.holed_near(&here));
+                Self::from_polygons(overlay::intersection(&mine, &theirs))
             }
             _ => Self::empty(),
         }
+    }
+
+    /// The polygons without the holes that a rectangle does not reach: what is asked within it does not depend on them.
+    fn holed_near(&self, near: &Bounds) -> Vec<Rings> {
+        let is_near = |ring: &&Vec<Point>| Bounds::around(ring.iter().copied()).is_some_and(|hole| hole.touches(near));
+        self.polygons
+            .iter()
+            .map(|rings| rings.iter().take(1).chain(rings.iter().skip(1).filter(is_near)).cloned().collect())
+            .collect()
     }
 
     /// The ground under this one and not under the other.

@@ -1,3 +1,4 @@
+import { flushSync } from "svelte";
 import { filledIn, isSame } from "../../form/value";
 import { cornerOf, readMap, writeMap, type PropertyMap } from "../../map/document";
 import { Plane } from "../../map/plane";
@@ -67,6 +68,8 @@ export class VisitEditor {
   planned = $state.raw<Planned | null>(null);
   problems = $state.raw<readonly Problem[]>([]);
   isBusy = $state(false);
+  /** Called when there are zones to be drawn, before they are shown. */
+  beforeZones: () => void = () => {};
   /** The next question need not wait for more letters. */
   #isUrgent = false;
 
@@ -91,13 +94,18 @@ export class VisitEditor {
   readonly #plans = new Latest<Order, Planned>(
     async (order) => (await ask("post", "/api/plan", { body: order })).body,
     (outcome, _, isLast) => {
-      this.problems = outcome.problems;
-      if (outcome.answer) {
-        this.zones = outcome.answer.zones;
-        this.#isSettled = isLast;
-        this.#figures.give(outcome.answer);
-      } else this.isBusy = !isLast;
       mark("plan told");
+      this.problems = outcome.problems;
+      if (!outcome.answer) {
+        this.isBusy = !isLast;
+        return;
+      }
+      this.#isSettled = isLast;
+      this.beforeZones();
+      this.zones = outcome.answer.zones;
+      // What a corner that moved on asks is asked in this, and goes before what was asked earlier.
+      flushSync();
+      this.#figures.give(outcome.answer);
     },
     PACE_MS,
   );
@@ -105,6 +113,7 @@ export class VisitEditor {
   readonly #figures = new Following<Planned>((planned) => {
     this.planned = planned;
     if (this.#isSettled) this.isBusy = false;
+    flushSync();
   }, FIGURES_PACE_MS);
 
   /** Asks for a plan of the request as it is; called whenever it changes. */
