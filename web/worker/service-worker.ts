@@ -10,7 +10,18 @@ const KEPT = `tussock-pages-${__HASH__}`;
 /** A server that does not answer within this is taken for one that is out of reach. */
 const PATIENCE_MS = 4000;
 
+/** Not every browser has it, nor the list of types. */
+interface WithRoutes {
+  addRoutes?: (routes: { condition: { urlPattern: string }; source: "network" }[]) => Promise<void>;
+}
+
 self.addEventListener("install", (event) => {
+  // What is asked of the server goes there straight: the way through here takes longer than a drag has.
+  const { addRoutes } = event as WithRoutes;
+  if (addRoutes) {
+    const routes = [{ condition: { urlPattern: "/api/*" }, source: "network" as const }];
+    event.waitUntil(addRoutes.call(event, routes));
+  }
   event.waitUntil(
     caches
       .open(KEPT)
