@@ -81,7 +81,7 @@ test("a rest without an answer ends by itself", () => {
   now += 80;
   vi.advanceTimersByTime(0);
   follow.ask(2);
-  pass(119);
+  pass(149);
   frame(0);
   expect(done).toEqual(["1", "drawn"]);
   pass(2);

@@ -1,7 +1,9 @@
 /** A frame that took longer than this is followed by a rest. */
 const SLOW_MS = 25;
 /** The rest, in parts of what the frame took. */
-const REST = 1.5;
+const REST = 3;
+/** No rest is longer. */
+const LONGEST_MS = 150;
 
 /**
  * Does the newest of what is asked for, and draws, once a frame. Behind a slow frame it rests, until there is an answer to
@@ -50,7 +52,7 @@ export class OnceAFrame<Value> {
     // Timers run when the frame is painted.
     setTimeout(() => {
       const now = performance.now();
-      if (now - begun > SLOW_MS) this.#restUntil = now + (now - begun) * REST;
+      if (now - begun > SLOW_MS) this.#restUntil = now + Math.min((now - begun) * REST, LONGEST_MS);
     });
   }
 

@@ -1,7 +1,7 @@
 /** The longest that a value waits for a frame: a page that is not seen draws none. */
 const NO_FRAME_MS = 250;
 /** Where showing a value takes longer than this, it waits until no newer one has come for a while. */
-const SLOW_MS = 25;
+const SLOW_MS = 15;
 const QUIET_MS = 250;
 
 /**
