@@ -348,6 +348,26 @@ mod tests {
     }
 
     #[test]
+    fn holes_near_and_far_are_cut_out_of_what_is_common() {
+        let holes = [(10.0, 10.0), (40.0, 10.0), (20.0, 40.0)].map(|(x, y)| rectangle(x, y, 5.0, 5.0));
+        let lawn = rectangle(0.0, 0.0, 60.0, 60.0).difference(&Region::union_all(&holes));
+        let area = |region: &Region| region.area().to(AreaUnit::SquareMetre);
+        // Over one hole, through the edge of two, in a hole, and beside all of them.
+        for (x, y, width, depth, expected) in [
+            (8.0, 8.0, 9.0, 9.0, 56.0),
+            (12.0, 12.0, 30.0, 1.0, 25.0),
+            (11.0, 11.0, 2.0, 2.0, 0.0),
+            (50.0, 50.0, 2.0, 2.0, 4.0),
+            (0.0, 0.0, 60.0, 60.0, 3525.0),
+        ] {
+            let other = rectangle(x, y, width, depth);
+            for common in [lawn.intersection(&other), other.intersection(&lawn)] {
+                assert!((area(&common) - expected).abs() < 1e-6, "{x} {y}: {} of {expected}", area(&common));
+            }
+        }
+    }
+
+    #[test]
     fn either_winding_and_either_closing_give_the_same_ground() {
         let open = [at(0.0, 0.0), at(4.0, 0.0), at(4.0, 3.0)];
         let closed_clockwise = [at(0.0, 0.0), at(4.0, 3.0), at(4.0, 3.0), at(4.0, 0.0), at(0.0, 0.0)];
