@@ -41,6 +41,8 @@ export async function drags(what: Drag): Promise<Reckoned> {
 async function dragged(what: Drag): Promise<Reckoned> {
   const { context, page, faults } = await reader(what.origin, "desk");
   await page.addInitScript(watch);
+  const session = await context.newCDPSession(page);
+  await session.send("Emulation.setCPUThrottlingRate", { rate: what.slowed });
   await page.goto(`/visits/${what.visit}`);
   await page.getByRole("heading", { level: 2, name: "Amounts" }).waitFor();
   await page.locator(".told[aria-busy=false]").waitFor();
@@ -54,8 +56,6 @@ async function dragged(what: Drag): Promise<Reckoned> {
     x: box.x + box.width / 2 + (x - east) / scale,
     y: box.y + box.height / 2 - (y - north) / scale,
   });
-  const session = await context.newCDPSession(page);
-  await session.send("Emulation.setCPUThrottlingRate", { rate: what.slowed });
   await page.waitForTimeout(1500);
   const start = onPage([what.corner[0] * FOOT_M, what.corner[1] * FOOT_M]);
   const pixelsAFoot = FOOT_M / scale;

@@ -16,7 +16,7 @@ export interface Noted {
   questions: Question[];
   /** What the page says of itself (`service/marks.ts`). */
   marks: { name: string; at: number }[];
-  /** When the browser began each frame. */
+  /** When the browser began each frame that comes behind a drawing of the map. */
   frames: number[];
 }
 
@@ -31,13 +31,10 @@ export function watch(): void {
     },
     { capture: true },
   );
-  const frame = () => {
-    noted.frames.push(performance.now());
-    requestAnimationFrame(frame);
-  };
-  requestAnimationFrame(frame);
   addEventListener("mark", (event) => {
-    noted.marks.push({ name: String((event as CustomEvent).detail), at: performance.now() });
+    const name = String((event as CustomEvent).detail);
+    noted.marks.push({ name, at: performance.now() });
+    if (name === "map drawn") requestAnimationFrame(() => noted.frames.push(performance.now()));
   });
   const fetched = globalThis.fetch;
   globalThis.fetch = async (to, init) => {

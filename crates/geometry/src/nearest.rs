@@ -129,7 +129,7 @@ fn approach(here: &[Segment], there: &[Segment], best: &mut Best) {
     for mine in here {
         let my_box = bounds(*mine);
         for (theirs, their_box) in there.iter().zip(&boxes) {
-            if best.pair.is_some() && my_box.gap(their_box) > best.gap * (1.0 + 1e-9) + 1e-9 {
+            if best.pair.is_some() && my_box.is_farther(their_box, best.gap * (1.0 + 1e-9) + 1e-9) {
                 continue;
             }
             if let Some(point) = crossing(*mine, *theirs) {

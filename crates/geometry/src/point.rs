@@ -156,11 +156,11 @@ impl Bounds {
             && other.low.y <= self.high.y
     }
 
-    /// The distance between the two rectangles; nought when they touch.
-    pub(crate) fn gap(&self, other: &Self) -> f64 {
+    /// Whether the two rectangles are farther from each other than a distance. Most that are tell it along one axis.
+    pub(crate) fn is_farther(&self, other: &Self, than: f64) -> bool {
         let dx = (other.low.x - self.high.x).max(self.low.x - other.high.x).max(0.0);
         let dy = (other.low.y - self.high.y).max(self.low.y - other.high.y).max(0.0);
-        dx.hypot(dy)
+        dx > than || dy > than || dx.hypot(dy) > than
     }
 
     pub(crate) fn extent(&self) -> f64 {

@@ -162,10 +162,20 @@ impl Region {
     pub fn intersection(&self, other: &Self) -> Self {
         match (self.bounds, other.bounds) {
             (Some(here), Some(there)) if here.touches(&there) => {
-                Self::from_polygons(overlay::intersection(&self.polygons, &other.polygons))
+                let (mine, theirs) = (self.holed_near(&there), other.holed_near(&here));
+                Self::from_polygons(overlay::intersection(&mine, &theirs))
             }
             _ => Self::empty(),
         }
+    }
+
+    /// The polygons without the holes that a rectangle does not reach: what is asked within it does not depend on them.
+    fn holed_near(&self, near: &Bounds) -> Vec<Rings> {
+        let is_near = |ring: &&Vec<Point>| Bounds::around(ring.iter().copied()).is_some_and(|hole| hole.touches(near));
+        self.polygons
+            .iter()
+            .map(|rings| rings.iter().take(1).chain(rings.iter().skip(1).filter(is_near)).cloned().collect())
+            .collect()
     }
 
     /// The ground under this one and not under the other.
@@ -335,6 +345,26 @@ mod tests {
 
     fn rectangle(x: f64, y: f64, width: f64, depth: f64) -> Region {
         Region::rectangle(at(x, y), at(x + width, y + depth)).unwrap()
+    }
+
+    #[test]
+    fn holes_near_and_far_are_cut_out_of_what_is_common() {
+        let holes = [(10.0, 10.0), (40.0, 10.0), (20.0, 40.0)].map(|(x, y)| rectangle(x, y, 5.0, 5.0));
+        let lawn = rectangle(0.0, 0.0, 60.0, 60.0).difference(&Region::union_all(&holes));
+        let area = |region: &Region| region.area().to(AreaUnit::SquareMetre);
+        // Over one hole, through the edge of two, in a hole, and beside all of them.
+        for (x, y, width, depth, expected) in [
+            (8.0, 8.0, 9.0, 9.0, 56.0),
+            (12.0, 12.0, 30.0, 1.0, 25.0),
+            (11.0, 11.0, 2.0, 2.0, 0.0),
+            (50.0, 50.0, 2.0, 2.0, 4.0),
+            (0.0, 0.0, 60.0, 60.0, 3525.0),
+        ] {
+            let other = rectangle(x, y, width, depth);
+            for common in [lawn.intersection(&other), other.intersection(&lawn)] {
+                assert!((area(&common) - expected).abs() < 1e-6, "{x} {y}: {} of {expected}", area(&common));
+            }
+        }
     }
 
     #[test]

@@ -15,6 +15,8 @@ import type { CornerPlace } from "./scene";
 
 /** Corners nearer than this are one corner: the millimetre that a map can tell. */
 const SAME_M = 1e-3;
+/** Corners this far apart in latitude, about a centimetre, are two: that is told without projecting them. */
+const APART_DEGREES = 1e-7;
 
 /** Why an edit cannot be done; the page has words for each. */
 export type Obstacle =
@@ -69,7 +71,9 @@ function withRun(feature: MapFeature, place: CornerPlace, run: readonly Position
 export function moveCorners(map: PropertyMap, plane: Plane, from: Spot, to: Spot): PropertyMap {
   if (distance(from, to) === 0) return map;
   const position = plane.position(to);
-  const moved = (corner: Position) => distance(plane.spot(corner), from) < SAME_M;
+  const latitude = plane.position(from)[1]!;
+  const moved = (corner: Position) =>
+    Math.abs(corner[1]! - latitude) < APART_DEGREES && distance(plane.spot(corner), from) < SAME_M;
   const features = map.features.map((feature) => {
     const parts = partsOf(feature);
     if (!parts.some((part) => part.runs.some((run) => run.some(moved)))) return feature;

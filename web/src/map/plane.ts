@@ -31,8 +31,6 @@ export class Plane {
   readonly #centre: [number, number, number];
   readonly #east: [number, number, number];
   readonly #north: [number, number, number];
-  /** Positions never change, and a drag asks for all of a map's at every move. */
-  readonly #spots = new WeakMap<Position, Spot>();
 
   constructor(readonly origin: Position) {
     const [longitude, latitude] = [origin[0]! * DEGREE, origin[1]! * DEGREE];
@@ -54,11 +52,7 @@ export class Plane {
 
   /** Where a position falls on the plane. */
   spot(position: Position): Spot {
-    const known = this.#spots.get(position);
-    if (known) return known;
-    const spot = this.#project(position[0]! * DEGREE, position[1]! * DEGREE);
-    this.#spots.set(position, spot);
-    return spot;
+    return this.#project(position[0]! * DEGREE, position[1]! * DEGREE);
   }
 
   /** The position that falls on a spot, rounded to a tenth of a millimetre. */

@@ -40,10 +40,13 @@ function newShapeStyles(word: string, form: Form, chosen: boolean, look: Look, d
   }
   const width = Math.max(kind.word === "boundary" ? 4 : 2, look.rule) + (chosen ? 2 : 0);
   const dashes = kind.dashes ? [...kind.dashes] : null;
-  const casing = new Stroke({ color: look.paper, width: width + 3 });
+  // Square corners, as everywhere here; they are drawn in less time than round ones, too.
+  const corners = { lineJoin: "miter", miterLimit: 3 } as const;
+  const casing = new Stroke({ color: look.paper, width: width + 3, ...corners });
   const ink = new Stroke({
     color: chosen ? look.act : look.ink,
     width,
+    ...corners,
     ...(dashes ? { lineDash: dashes } : {}),
   });
   if (form === "line") {

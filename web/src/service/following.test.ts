@@ -56,3 +56,28 @@ test("a page that draws no frames has its values all the same, and one that is g
   frame();
   expect(handed).toEqual([1]);
 });
+
+test("what takes long to show waits until there is rest", () => {
+  let now = 0;
+  const clock = vi.spyOn(performance, "now").mockImplementation(() => now);
+  const handed: number[] = [];
+  const following = new Following<number>((value) => {
+    handed.push(value);
+    now += 80;
+  }, 200);
+  following.give(0);
+  vi.advanceTimersByTime(1);
+  frame();
+  for (let value = 1; value < 50; value += 1) {
+    following.give(value);
+    now += 100;
+    vi.advanceTimersByTime(100);
+    frame();
+  }
+  expect(handed).toEqual([0]);
+  now += 300;
+  vi.advanceTimersByTime(300);
+  frame();
+  expect(handed).toEqual([0, 49]);
+  clock.mockRestore();
+});

@@ -1,3 +1,4 @@
+import { flushSync } from "svelte";
 import { filledIn, isSame } from "../../form/value";
 import { cornerOf, readMap, writeMap, type PropertyMap } from "../../map/document";
 import { Plane } from "../../map/plane";
@@ -80,6 +81,8 @@ export class VisitEditor {
   planned = $state.raw<Planned | null>(null);
   problems = $state.raw<readonly Problem[]>([]);
   isBusy = $state(false);
+  /** Called when there are zones to be drawn, before they are shown. */
+  beforeZones: () => void = () => {};
   /** The next question need not wait for more letters. */
   #isUrgent = false;
 
@@ -106,9 +109,9 @@ export class VisitEditor {
   readonly #zoned = new Latest<Asked, Planned["zones"]>(
     async ({ order }) => (await ask("post", "/api/plan/zones", { body: zonesAlone(order) })).body,
     ({ answer }, { number }) => {
+      mark("zones told");
       // What stands in their way is told with the plan, which is asked for as well.
       if (answer) this.#showZones(answer, number);
-      mark("zones told");
     },
     ZONES_PACE_MS,
   );
@@ -119,11 +122,13 @@ export class VisitEditor {
     },
     (outcome, { number }, isLast) => {
       this.problems = outcome.problems;
-      if (outcome.answer) {
-        this.#showZones(outcome.answer.zones, number);
-        this.#isSettled = isLast;
-        this.#figures.give(outcome.answer);
-      } else this.isBusy = !isLast;
+      if (!outcome.answer) {
+        this.isBusy = !isLast;
+        return;
+      }
+      this.#isSettled = isLast;
+      this.#showZones(outcome.answer.zones, number);
+      this.#figures.give(outcome.answer);
     },
     PACE_MS,
   );
@@ -135,6 +140,7 @@ export class VisitEditor {
   readonly #figures = new Following<Planned>((planned) => {
     this.planned = planned;
     if (this.#isSettled) this.isBusy = false;
+    flushSync();
   }, FIGURES_PACE_MS);
 
   /** Asks for a plan of the request as it is; called whenever it changes. */
@@ -154,7 +160,10 @@ export class VisitEditor {
   #showZones(zones: Planned["zones"], number: number): void {
     if (number <= this.#shown) return;
     this.#shown = number;
+    this.beforeZones();
     this.zones = zones;
+    // What a corner that moved on asks is asked in this, and goes before what was asked earlier.
+    flushSync();
   }
 
   /** Takes a request up with its files. */
