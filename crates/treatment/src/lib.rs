@@ -34,7 +34,7 @@ mod zones;
 pub use care::{LabelCare, label_care};
 pub use choose::{Choice, choose};
 pub use limits::window_around;
-pub use plan::{plan, plan_with, zones, zones_with};
+pub use plan::{plan, plan_with, zones_sketched, zones_with};
 pub use request::{
     Application, FindingRequest, History, Overlap, PartnerRequest, Place, Practice, RateWish, Setback, Target,
     TaskRequest, Threshold, VisitRequest,

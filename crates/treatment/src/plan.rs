@@ -173,18 +173,23 @@ fn zones_of(request: &VisitRequest, resolved: &[Resolved<'_>], arcs: ArcFineness
     zone(&request.property, &claims, arcs)
 }
 
-/// The zones alone, as the visit would have them: what a map shows while somebody still draws on it.
+/// Chords per quarter of a circle while somebody still draws: eight stay within 1.5 inches of the arc of a setback of
+/// 25 ft, which no screen shows, and are a quarter of the corners.
+const SKETCH_CHORDS: u16 = 8;
+
+/// The zones alone, as the visit would have them but for coarser arcs: what a map shows while somebody still draws on it.
+/// Nothing is measured by them.
 ///
 /// # Errors
 /// Names in the request that lead nowhere, and tasks that lack what their ground is told from; all of them at once.
-pub fn zones(request: &VisitRequest) -> Result<Zoning, Problems> {
-    zones_with(request, ArcFineness::per_quarter(CHORDS))
+pub fn zones_sketched(request: &VisitRequest) -> Result<Zoning, Problems> {
+    zones_with(request, ArcFineness::per_quarter(SKETCH_CHORDS))
 }
 
 /// The zones alone, with arcs of a chosen fineness, for benchmarks.
 ///
 /// # Errors
-/// As [`zones`].
+/// As [`zones_sketched`].
 pub fn zones_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Zoning, Problems> {
     let (resolved, _) = resolve(request)?;
     Ok(zones_of(request, &resolved, arcs))

@@ -106,7 +106,8 @@ impl ReadVisit {
         Ok(self)
     }
 
-    /// The zones of the visit alone, with the map on which they lie. They follow from the map, the tasks and the distances
+    /// The zones of the visit alone, with the map on which they lie, to be drawn and not to be measured by
+    /// ([`treatment::zones_sketched`]). They follow from the map, the tasks and the distances
     /// of labels and business, and from no forecast and no past.
     ///
     /// # Errors
@@ -116,7 +117,7 @@ impl ReadVisit {
             Some(place) => self.at_place(place)?,
             None => self,
         };
-        let zoning = treatment::zones(&placed.request).map_err(|problems| problems.in_file(&placed.file))?;
+        let zoning = treatment::zones_sketched(&placed.request).map_err(|problems| problems.in_file(&placed.file))?;
         Ok((placed.request.property, zoning))
     }
 

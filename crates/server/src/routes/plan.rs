@@ -168,7 +168,8 @@ async fn plan(
 
 /// The zones of a visit alone
 ///
-/// The same as in the plan, and much sooner there: no amounts, no hours, no past. For a map that is still drawn on.
+/// Sooner there than the plan: no amounts, no hours, no past, and coarser arcs, so that areas differ a little from the
+/// plan's. For a map that is still drawn on.
 #[utoipa::path(post, path = "/api/plan/zones", operation_id = "plan_zones", tag = "plan", request_body = PlanOrder,
     responses(
         (status = 200, description = "The zones with their ground", body = ZonesDocument),

@@ -30,8 +30,6 @@ const DRAWN = "drawn.geojson";
 const ZONES_PACE_MS = 25;
 /** A drag that rests so long is planned whole, with its amounts and hours. */
 const REST_MS = 150;
-/** And one that does not rest is planned whole so often. */
-const LONGEST_WITHOUT_PLAN_MS = 1000;
 /** What is typed is planned when no letter came for so long. */
 const TYPING_MS = 300;
 /** The least time between two questions for a plan. */
@@ -116,10 +114,7 @@ export class VisitEditor {
     ZONES_PACE_MS,
   );
   readonly #plans = new Latest<Asked, Planned>(
-    async ({ order }) => {
-      this.#plannedAt = performance.now();
-      return (await ask("post", "/api/plan", { body: order })).body;
-    },
+    async ({ order }) => (await ask("post", "/api/plan", { body: order })).body,
     (outcome, { number }, isLast) => {
       this.problems = outcome.problems;
       if (!outcome.answer) {
@@ -135,7 +130,6 @@ export class VisitEditor {
   /** How many questions were asked, and which of them has the zones that are shown. */
   #asked = 0;
   #shown = 0;
-  #plannedAt = -Infinity;
   #isSettled = true;
   readonly #figures = new Following<Planned>((planned) => {
     this.planned = planned;
@@ -150,8 +144,7 @@ export class VisitEditor {
     const asked = { order, number: (this.#asked += 1) };
     if (this.#isUrgent) {
       this.#zoned.ask(asked);
-      const left = LONGEST_WITHOUT_PLAN_MS - (performance.now() - this.#plannedAt);
-      this.#plans.ask(asked, Math.max(0, Math.min(REST_MS, left)));
+      this.#plans.ask(asked, REST_MS);
     } else this.#plans.ask(asked, TYPING_MS);
     this.#isUrgent = false;
   }
