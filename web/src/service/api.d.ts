@@ -762,7 +762,8 @@ export interface paths {
         put?: never;
         /**
          * The zones of a visit alone
-         * @description The same as in the plan, and much sooner there: no amounts, no hours, no past. For a map that is still drawn on.
+         * @description Sooner there than the plan: no amounts, no hours, no past, and coarser arcs, so that areas differ a little from the
+         *     plan's. For a map that is still drawn on.
          */
         post: operations["plan_zones"];
         delete?: never;
