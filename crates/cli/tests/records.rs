@@ -114,7 +114,7 @@ fn a_second_application_under_one_visit_is_judged_with_the_first() {
     let yard = with_books();
     let head = "format = \"tussock.as-applied/1\"\n";
     yard.write("first.toml", head);
-    yard.write("second.toml", &format!("{head}date = 2026-07-09\n"));
+    yard.write("second.toml", format!("{head}date = 2026-07-09\n"));
     let first = on_books(&yard, &["record", VISIT, "--actual", "first.toml", "--json"]).json();
     assert_eq!(breaches(&yard, first["thing"].as_str().unwrap()), [""; 0]);
     let again = on_books(&yard, &["record", VISIT, "--actual", "first.toml", "--json"]).json();
@@ -140,7 +140,7 @@ fn what_the_plan_refused_and_what_its_past_showed_outlive_an_amendment() {
         assert!(told.iter().any(|told| told == expected), "{expected} in {told:?}");
     }
     let amend = |text: &str| {
-        yard.write("later.toml", &format!("format = \"tussock.as-applied/1\"\n{text}"));
+        yard.write("later.toml", format!("format = \"tussock.as-applied/1\"\n{text}"));
         let words =
             ["record", "amend", "Alder Bend", "--actual", "later.toml", "--clock=-05:00", "--reason", "read again"];
         let amended = on_books(&yard, &words);
