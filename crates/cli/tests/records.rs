@@ -13,7 +13,6 @@ fn on_books(yard: &Yard, arguments: &[&str]) -> Ran {
     yard.run(&[arguments, &["--books", "lawns.db"][..]].concat())
 }
 
-/// A yard whose books keep property, label and one lot.
 /// The demo, moved to a state of which rules are known.
 fn in_state(state: &str) -> Yard {
     let yard = Yard::with_demo();
@@ -25,6 +24,7 @@ fn in_state(state: &str) -> Yard {
     yard
 }
 
+/// A yard whose books keep property, label and one lot.
 fn with_books() -> Yard {
     let yard = in_state("TX");
     for arguments in [
@@ -153,7 +153,12 @@ fn what_the_plan_refused_and_what_its_past_showed_outlive_an_amendment() {
         "[[task]]\nid = \"perimeter\"\n[[task.tank]]\nnumber = 1\nproduct = [{ label = \"brackwater-sc\", amount = \"12.8 mL\" }]\n",
     );
     let shown = on_books(&yard, &["record", "show", "Alder Bend"]).stdout;
-    assert!(shown.contains("NOT JUDGED: perimeter: a limit over time"), "{shown}");
+    assert!(shown.contains("NOT JUDGED: perimeter: limits over time"), "{shown}");
+    assert!(shown.contains("Label brackwater-sc") && !shown.contains("“”"), "{shown}");
+    // And a version after that does not forget it.
+    amend("client = \"B. Example (invented)\"\n");
+    let shown = on_books(&yard, &["record", "show", "Alder Bend"]).stdout;
+    assert!(shown.contains("NOT JUDGED: perimeter: limits over time"), "{shown}");
 }
 
 /// An inspector is told all of it: on the screen, and on a paper that is found again by its hash.

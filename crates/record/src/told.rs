@@ -403,7 +403,13 @@ fn breaches(record: &ApplicationRecord) -> Vec<String> {
     let words = |(breach, tasks): &(&Breach, Vec<&str>)| {
         let page = breach.page.map_or_else(String::new, |page| format!(" (page {page})"));
         let said = breach.text.trim_end_matches('.');
-        format!("{}: {said}. The label {}: “{}”{page}", tasks.join(", "), breach.label, breach.clause)
+        // What a rule forbids, such as registration, has no sentence of the label.
+        let clause = if breach.clause.is_empty() {
+            format!("Label {}", breach.label)
+        } else {
+            format!("The label {}: “{}”", breach.label, breach.clause)
+        };
+        format!("{}: {said}. {clause}{page}", tasks.join(", "))
     };
     let mut told: Vec<String> = all.iter().map(words).collect();
     if told.is_empty() {

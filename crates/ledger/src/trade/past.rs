@@ -73,24 +73,19 @@ pub fn merged(request: &VisitRequest, records: &[ApplicationRecord], kept: Optio
     }
 }
 
-/// A past with more records in it.
+/// A past with more records in it; one that nobody knows stays unknown.
 pub(super) fn with_records<'r>(
     past: &History,
     records: impl IntoIterator<Item = &'r ApplicationRecord>,
     property: &property::Property,
 ) -> History {
-    let more = match history(records, property, None).history {
-        History::Known { applications, .. } => applications,
-        History::Unknown => Vec::new(),
-    };
-    if more.is_empty() {
-        return past.clone();
+    let more = history(records, property, None).history;
+    match (past, more) {
+        (History::Known { complete_since, applications }, History::Known { applications: more, .. }) => {
+            let mut applications: Vec<Application> = applications.iter().cloned().chain(more).collect();
+            applications.sort_by_key(|application| application.date);
+            History::Known { complete_since: *complete_since, applications }
+        }
+        _ => past.clone(),
     }
-    let (complete_since, mut applications) = match past {
-        History::Known { complete_since, applications } => (*complete_since, applications.clone()),
-        History::Unknown => (more.iter().map(|application| application.date).min(), Vec::new()),
-    };
-    applications.extend(more);
-    applications.sort_by_key(|application| application.date);
-    History::Known { complete_since, applications }
 }

@@ -13,7 +13,9 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use jurisdiction::{Circumstances, Jurisdiction, RuleSet, Work};
 use problem::{Problem, Problems};
-use record::{ApplicationRecord, Breach, Discarding, Ground, PlannedVisit, circumstances, discarding, with_breaches};
+use record::{
+    ApplicationRecord, Breach, Discarding, Ground, PlannedVisit, TaskRecord, circumstances, discarding, with_breaches,
+};
 use std::collections::{BTreeMap, BTreeSet};
 use treatment::VisitRequest;
 
@@ -200,9 +202,11 @@ impl Book {
             Ok(_) | Err(LedgerError::UnknownThing { .. }) => None,
             Err(error) => return Err(error),
         };
-        let as_before = |task: &str| {
-            before.as_ref().is_some_and(|before| before.date == record.date && is_same_work(before, &record, task))
+        let is_as_before = |task: &TaskRecord| {
+            before.as_ref().is_some_and(|before| before.date == record.date && is_same_work(before, &record, &task.id))
         };
+        let changed: BTreeSet<String> =
+            record.tasks.iter().filter(|task| !is_as_before(task)).map(|task| task.id.clone()).collect();
         let is_known = |label: &str| labels.iter().any(|known| known.id == label);
         let stays = |breach: &Breach| {
             let is_of_the_day = ["breach::distance", "breach::bloom"].contains(&breach.rule.as_str())
@@ -210,22 +214,13 @@ impl Book {
             is_of_the_day
                 || !is_known(&breach.label)
                 || on.is_none()
-                || (is_of_the_past(breach) && as_before(&breach.task))
+                || (is_of_the_past(breach) && record.task(&breach.task).is_some() && !changed.contains(&breach.task))
         };
         let told = before.as_ref().unwrap_or(&record).breaches.iter();
         let (earlier, given_up): (Vec<Breach>, Vec<Breach>) = told.cloned().partition(stays);
         let mut judged = with_breaches(record, &labels, on);
-        // The past of a visit may have had more in it than the books: silence would read as praise.
-        for breach in given_up.iter().filter(|breach| before.is_some() && is_of_the_past(breach)) {
-            let is_told =
-                judged.breaches.iter().any(|other| (&other.rule, &other.task) == (&breach.rule, &breach.task));
-            let what = format!(
-                "{}: a limit over time that the version before passed ({}), since its past may have had more in it than the \
-                 books",
-                breach.task,
-                breach.text.trim_end_matches('.')
-            );
-            if !is_told && judged.task(&breach.task).is_some() && !judged.not_judged.contains(&what) {
+        for what in beyond_the_books(before.as_ref(), &judged, &given_up, on.is_some(), &changed) {
+            if !judged.not_judged.contains(&what) {
                 judged.not_judged.push(what);
             }
         }
@@ -466,6 +461,38 @@ fn held(entry: &Entry) -> Result<HeldRecord, LedgerError> {
     let record = parse_record("", &entry.body)?;
     Ok(HeldRecord { thing: entry.thing, version: entry.version, indexed: entry.indexed.clone(), record })
 }
+
+/// What the past of a visit may have held beyond the books, so that they cannot judge it for tasks that are told
+/// otherwise than it was judged. Silence would read as praise, in this version and in those after it.
+fn beyond_the_books(
+    before: Option<&ApplicationRecord>,
+    judged: &ApplicationRecord,
+    given_up: &[Breach],
+    has_ground: bool,
+    changed: &BTreeSet<String>,
+) -> Vec<String> {
+    let is_told = |breach: &Breach| {
+        judged.breaches.iter().any(|other| (&other.rule, &other.task) == (&breach.rule, &breach.task))
+    };
+    let passed = given_up.iter().filter(|breach| {
+        before.is_some() && is_of_the_past(breach) && !is_told(breach) && judged.task(&breach.task).is_some()
+    });
+    let mut untold: Vec<String> = passed
+        .map(|breach| {
+            let was = breach.text.trim_end_matches('.');
+            format!("{}: {BEYOND_THE_BOOKS}; the version before passed one: {was}", breach.task)
+        })
+        .collect();
+    if judged.provenance.visit.is_some() && has_ground && !changed.is_empty() {
+        let tasks: Vec<&str> = changed.iter().map(String::as_str).collect();
+        untold.push(format!("{}: {BEYOND_THE_BOOKS}", tasks.join(", ")));
+    }
+    let kept_before = before.into_iter().flat_map(|before| &before.not_judged);
+    untold.extend(kept_before.filter(|what| what.contains(BEYOND_THE_BOOKS)).cloned());
+    untold
+}
+
+const BEYOND_THE_BOOKS: &str = "limits over time by what the visit itself told of the past, beyond what the books hold";
 
 /// Whether a breach rests on what lay there before.
 fn is_of_the_past(breach: &Breach) -> bool {

@@ -293,11 +293,13 @@ fn refused_uses(visit: &Visit, record: &ApplicationRecord) -> Vec<Breach> {
     let breach = |(task, verdict): (&str, &Verdict)| {
         let rule = verdict.rule.strip_prefix("use::")?;
         let task = record.task(task)?;
+        let named = task.products.iter().find(|product| verdict.text.contains(&product.name));
         Some(Breach {
             rule: format!("{USE_BREACH}{rule}"),
             task: task.id.clone(),
-            label: task.products.first()?.label.clone(),
-            text: verdict.text.clone(),
+            // A verdict names the product of a mixture that it means.
+            label: named.or(task.products.first())?.label.clone(),
+            text: verdict.text.replace('`', ""),
             clause: verdict.clause.clone().unwrap_or_default(),
             page: verdict.page,
         })
