@@ -1,5 +1,5 @@
 // One path by keyboard alone, as somebody without a pointer goes it: from empty books to a plan on one's own property.
-import type { Page } from "playwright-core";
+import type { FileChooser, Page } from "playwright-core";
 import { afterAll, describe, expect, test } from "vitest";
 import { SIZES, barriers, closeBrowser, house, keepDemo, reader, type Size } from "./support";
 
@@ -19,7 +19,12 @@ interface Focus {
  * other than the body has the focus, is on the screen, and is seen to have it.
  */
 class Hands {
-  constructor(private readonly page: Page) {}
+  private readonly choosers: FileChooser[] = [];
+
+  constructor(private readonly page: Page) {
+    // Listening from the start: a chooser that opens before the browser is told to hand it over is gone unseen.
+    page.on("filechooser", (chooser) => this.choosers.push(chooser));
+  }
 
   private async focus(): Promise<Focus> {
     return this.page.evaluate(() => {
@@ -99,11 +104,10 @@ class Hands {
   /** Gives a file to the chooser that a key opens. */
   async give(selector: string, name: string, text: string): Promise<void> {
     await this.to(selector);
-    const [chooser] = await Promise.all([
-      this.page.waitForEvent("filechooser"),
-      this.page.keyboard.press("Space"),
-    ]);
-    await chooser.setFiles({ name, mimeType: "text/csv", buffer: Buffer.from(text) });
+    const before = this.choosers.length;
+    await this.press("Space");
+    await expect.poll(() => this.choosers.length, { timeout: 20_000 }).toBe(before + 1);
+    await this.choosers[before]!.setFiles({ name, mimeType: "text/csv", buffer: Buffer.from(text) });
     await this.stands("giving a file");
   }
 }

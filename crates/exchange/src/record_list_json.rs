@@ -77,7 +77,7 @@ impl ListedRecordJson {
         Self {
             thing,
             place: None,
-            breaches: record.breaches.len(),
+            breaches: record.sentences_passed(),
             not_judged: record.not_judged.len(),
             standing: None,
             lacking: Vec::new(),
@@ -100,7 +100,7 @@ impl ListedRecordJson {
         Self {
             thing,
             place: Some(place.to_string()),
-            breaches: record.breaches.len(),
+            breaches: record.sentences_passed(),
             not_judged: record.not_judged.len(),
             standing: Some(standing.into()),
             lacking: standing.lacking().iter().map(|lacking| ListedLackJson::new(lacking, today)).collect(),

@@ -182,6 +182,8 @@ fn what_was_done_against_the_label_is_kept_and_says_so() {
     let single = record.breaches.iter().find(|breach| breach.rule == "breach::maximum-single-of-tank").unwrap();
     assert_eq!(single.clause, "Do not exceed 0.4 fl oz per 1,000 sq ft of lawn in a single application.");
     assert!(single.text.starts_with("tank 1 put down 0.79"), "{}", single.text);
+    // A sentence that several tasks passed is one sentence.
+    assert!(record.sentences_passed() < record.breaches.len(), "{:?}", record.breaches);
     let text = write_record(&record);
     assert_eq!(parse_record("r", &text).unwrap().breaches, record.breaches);
     // Those who live there are told what follows for them: the amount first, each thing once.

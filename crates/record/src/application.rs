@@ -7,6 +7,7 @@ use jiff::Timestamp;
 use jiff::civil::{Date, DateTime};
 use jiff::tz::Offset;
 use quantity::{Area, Bearing, Duration, DurationUnit, Speed, Temperature};
+use std::collections::BTreeSet;
 use std::fmt;
 
 /// What was done at one property on one day, as plain data. It is a record of the truth: what was done
@@ -67,6 +68,12 @@ impl ApplicationRecord {
     /// The plane in which its ground lies.
     pub fn plane(&self) -> LocalPlane {
         LocalPlane::around(self.property.origin)
+    }
+
+    /// How many sentences of labels, or rules without one, it passed: one that several tasks passed counts once.
+    pub fn sentences_passed(&self) -> usize {
+        let passed: BTreeSet<_> = self.breaches.iter().map(|one| (&one.label, &one.rule, &one.clause)).collect();
+        passed.len()
     }
 
     /// The task of a name.

@@ -68,8 +68,9 @@ fn words(breach: &Breach, place: &str) -> Option<(Grave, String)> {
         ),
         "wind-high" | "gust" => (
             Grave::Drift,
-            "The wind was stronger than the label allows, and spray may have drifted. Wash toys, dishes, seats and \
-             laundry that stood outside, and do not eat what grew beside the treated places before you have asked us."
+            "The wind was stronger than the label allows, and spray may have drifted. Wear gloves and wash toys, \
+             dishes and seats that stood outside with soap and water, wash laundry apart, and do not eat what grew \
+             beside the treated places before you have asked us."
                 .to_owned(),
         ),
         _ => return None,

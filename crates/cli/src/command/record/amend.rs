@@ -69,7 +69,7 @@ pub(super) fn run(
     }
     if !common.json {
         for breach in &amended.breaches {
-            say(&format!("against the label {}: {}\n", breach.label, breach.text));
+            say(&format!("{}: against the label {}: {}\n", breach.task, breach.label, breach.text));
         }
     }
     tell_kept(&kept.appended, &to_tell, common.json);

@@ -110,7 +110,7 @@ fn words(record: &ApplicationRecord) -> String {
         );
     }
     for breach in &record.breaches {
-        let _ = writeln!(out, "  against the label {}: {}", breach.label, breach.text);
+        let _ = writeln!(out, "  {}: against the label {}: {}", breach.task, breach.label, breach.text);
     }
     for what in &record.not_judged {
         let _ = writeln!(out, "  not judged: {what}");

@@ -57,7 +57,7 @@ pub(super) fn list(on: Option<Date>, common: &Common) -> CommandResult {
 
 /// What a list says of a record under its labels; nothing where all was judged and nothing was passed.
 fn judged_words(record: &ApplicationRecord) -> String {
-    let passed = match record.breaches.len() {
+    let passed = match record.sentences_passed() {
         0 => String::new(),
         passed => format!("; {} of a label passed", counted(passed, "sentence", "sentences")),
     };
