@@ -116,8 +116,13 @@ pub struct Unpriced {
 /// to the nearest minute, and each line is rounded once ([`Money`]).
 ///
 /// # Errors
-/// `money::two-currencies` and `money::too-large`.
+/// `money::two-currencies` and `money::too-large`; `cost::unused-label` where a lot is named for a label that the visit
+/// does not use.
 pub fn cost(visit: &Visit, tariff: &Tariff, occasion: &Occasion) -> Result<Cost, Problems> {
+    let unused = unused_labels(visit, occasion);
+    if unused.has_errors() {
+        return Err(unused);
+    }
     let mut without_price = Vec::new();
     let mut warnings = Problems::new();
     let mut lines: Vec<Result<CostLine, Problem>> = Vec::new();
@@ -162,6 +167,20 @@ pub fn cost(visit: &Visit, tariff: &Tariff, occasion: &Occasion) -> Result<Cost,
             Err(problems)
         }
     }
+}
+
+/// Lots that are named for labels that the visit does not use: a slip, which would price another lot unseen.
+fn unused_labels(visit: &Visit, occasion: &Occasion) -> Problems {
+    let used: Vec<&str> = visit.products.iter().map(|product| product.label.as_str()).collect();
+    let unused = occasion.lots.iter().filter(|(label, _)| !used.contains(&label.as_str()));
+    unused
+        .map(|(label, lot)| {
+            let found = format!("lot `{lot}` is named for the label `{label}`, which the visit does not use");
+            Problem::error("cost::unused-label", found)
+                .expected(format!("a label of the visit: {}", used.join(", ")))
+                .mend("correct the label's id, or leave the lot out")
+        })
+        .collect()
 }
 
 pub(crate) fn input(name: &'static str, value: &dyn std::fmt::Display, origin: Origin) -> CostInput {

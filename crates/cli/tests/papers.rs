@@ -32,6 +32,17 @@ fn a_cost_shows_its_working_and_its_total() {
 }
 
 #[test]
+fn a_lot_of_a_label_that_the_visit_does_not_use_is_a_slip() {
+    let yard = Yard::with_demo();
+    for command in ["cost", "quote"] {
+        let ran = run(&yard, command, &["--lot", "brackwatr-sc=B-2601"]);
+        assert_eq!((ran.code, ran.stdout.as_str()), (1, ""), "{}", ran.told());
+        assert!(ran.stderr.contains("cost::unused-label") && ran.stderr.contains("brackwater-sc"), "{}", ran.stderr);
+        assert!(!ran.stderr.contains("business.toml"), "the business file is right: {}", ran.stderr);
+    }
+}
+
+#[test]
 fn what_has_no_price_is_told_and_is_not_quoted() {
     let yard = Yard::with_demo();
     yard.change(BUSINESS, "label = \"brackwater-sc\"", "label = \"another\"");

@@ -126,6 +126,31 @@ fn a_second_application_under_one_visit_is_judged_with_the_first() {
     }
 }
 
+/// Records that are kept in another order than they were done in: the later one is told of, and its amendment says it.
+#[test]
+fn a_record_kept_after_one_of_a_later_day_tells_what_that_one_passes() {
+    let yard = with_books();
+    let head = "format = \"tussock.as-applied/1\"\n";
+    yard.write("first.toml", head);
+    yard.write("second.toml", format!("{head}date = 2026-07-09\n"));
+    let second = on_books(&yard, &["record", VISIT, "--actual", "second.toml", "--json"]).json();
+    let second = second["thing"].as_str().unwrap();
+    assert_eq!(breaches(&yard, second), [""; 0]);
+    let first = on_books(&yard, &["record", VISIT, "--actual", "first.toml", "--json"]);
+    let first_thing = first.json()["thing"].as_str().unwrap().to_owned();
+    assert!(first.code == 0 && first.stderr.contains("record::later-passes"), "{}", first.told());
+    assert!(first.stderr.contains("2026-07-09") && first.stderr.contains(second), "{}", first.stderr);
+    let anew =
+        |record: &str, reason: &str| on_books(&yard, &["record", "amend", record, "--judge-anew", "--reason", reason]);
+    let amended = anew(second, "one of an earlier day was kept since");
+    assert_eq!(amended.code, 0, "{}", amended.told());
+    let told = breaches(&yard, second);
+    assert!(told.iter().any(|told| told == "perimeter breach::interval"), "{told:?}");
+    // What it says itself is not told again.
+    let again = anew(&first_thing, "looked at again");
+    assert!(again.code == 0 && !again.stderr.contains("record::later-passes"), "{}", again.told());
+}
+
 /// What the plan refused of a use and was done all the same stands in the record, and an amendment does not take it away;
 /// nor does it take away a limit over time that only the visit's own history showed to be passed.
 #[test]

@@ -155,6 +155,42 @@ fn a_tank_more_than_ten_per_cent_off_says_stop() {
     assert!((checks[1].products[0].departure - 1.0).abs() < 1e-9, "{checks:#?}");
 }
 
+/// A tank that was left over whole covered nothing: that is said, and nothing lies there over a maximum.
+#[test]
+fn a_tank_that_was_left_over_whole_is_not_held_against_ground() {
+    let left = "[task.leftover]\nspray = \"2 gal\"\n";
+    let advice = |tank: &str| {
+        let record = done(&format!("{HEAD}[[task]]\nid = \"lawn\"\n[[task.tank]]\nnumber = 7\n{tank}{left}"));
+        let leftovers = record.leftover.value().expect("a leftover").clone();
+        let check = check_tanks(record.task("lawn").unwrap(), &leftovers).pop().unwrap();
+        assert!(
+            record.breaches.iter().all(|one| one.rule != "breach::maximum-single-of-tank"),
+            "{:?}",
+            record.breaches
+        );
+        (check.advice, check.to_string())
+    };
+    let (told, words) = advice("spray = \"2 gal\"\ncovered = \"1 sq ft\"\n");
+    assert_eq!(told, TankAdvice::AllLeftAndCovered);
+    assert!(words.contains("one of the two is wrong"), "{words}");
+    let (told, words) = advice("spray = \"2 gal\"\nfilled_at = \"08:20\"\n");
+    assert_eq!((told, words.as_str()), (TankAdvice::AllLeft, "all of it was left over"));
+}
+
+/// The rate of a document is held against what was put down and where.
+#[test]
+fn a_rate_that_is_not_what_was_put_down_is_told() {
+    let record = demo_record();
+    let codes = |record: &ApplicationRecord| -> Vec<&str> { check(record, None).iter().map(|one| one.code).collect() };
+    assert!(!codes(&record).contains(&"record::rate-differs"), "{:?}", codes(&record));
+    let mut told = record.clone();
+    let rate = told.tasks[0].products[0].rate.value().copied().expect("a rate");
+    told.tasks[0].products[0].rate = Fact::Recorded(rate.with_value(rate.value() * 0.5));
+    let differs: Vec<_> = check(&told, None).into_iter().filter(|one| one.code == "record::rate-differs").collect();
+    assert_eq!(differs.len(), 1, "{differs:?}");
+    assert_eq!(differs[0].place.path.as_deref(), Some("task[1].product[1].rate"));
+}
+
 /// A record of the truth is kept, and says that it was against the label.
 #[test]
 fn what_was_done_against_the_label_is_kept_and_says_so() {

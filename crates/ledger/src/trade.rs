@@ -7,6 +7,7 @@
 mod authority;
 mod demo;
 mod kept_visit;
+mod later;
 mod named;
 mod past;
 mod people;

@@ -216,6 +216,13 @@ pub struct Breach {
     pub page: Option<u32>,
 }
 
+impl Breach {
+    /// Whether it rests on what lay there before.
+    pub fn is_of_the_past(&self) -> bool {
+        ["breach::cap", "breach::applications", "breach::interval"].contains(&self.rule.as_str())
+    }
+}
+
 /// Where a record came from.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Provenance {

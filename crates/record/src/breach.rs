@@ -7,8 +7,9 @@ mod sites;
 
 pub use not_judged::not_judged;
 
-use crate::application::{ApplicationRecord, Breach, Observed};
+use crate::application::{ApplicationRecord, Breach, Leftover, Observed};
 use crate::fact::Fact;
+use crate::tank_check::used_of_tanks;
 use crate::task::{ProductRecord, TaskRecord};
 use label::{BufferedFeature, Clause, Label, Requirements, Strength, UseRow};
 use property::{Kind, Property};
@@ -53,7 +54,8 @@ pub fn breaches(record: &ApplicationRecord, labels: &[Label], on: Option<Ground<
                 continue;
             };
             let required = label::requirements(label, row);
-            found.extend(judge.rates(row));
+            let leftovers = record.leftover.value().map_or(&[][..], Vec::as_slice);
+            found.extend(judge.rates(row, leftovers));
             found.extend(judge.carrier(&required));
             found.extend(judge.weather(&required, &record.weather_at_start, "at the start"));
             found.extend(judge.weather(&required, &record.weather_at_end, "at the end"));
@@ -116,7 +118,7 @@ impl Judge<'_> {
         }
     }
 
-    fn rates(&self, row: &UseRow) -> Vec<Breach> {
+    fn rates(&self, row: &UseRow, leftovers: &[Leftover]) -> Vec<Breach> {
         let mut found = Vec::new();
         let rate = self.product.rate.value();
         if let (Some(range), Some(clause), Some(rate)) = (row.rate.value(), row.rate.clause(), rate) {
@@ -133,7 +135,7 @@ impl Judge<'_> {
         }
         if let (Some(most), Some(clause)) = (row.maximum_single.value(), row.maximum_single.clause()) {
             match most.per_area() {
-                Some(per_area) => found.extend(self.single_maximum(most, per_area, clause)),
+                Some(per_area) => found.extend(self.single_maximum(most, per_area, clause, leftovers)),
                 None if rate.is_some_and(|rate| is_above(rate.ratio(most))) => {
                     let text = rate.map_or_else(String::new, |rate| {
                         format!("{rate} was applied, over the maximum of {most} for one application")
@@ -147,7 +149,13 @@ impl Judge<'_> {
     }
 
     /// The most for one application, on the whole ground and under each tank.
-    fn single_maximum(&self, most: &Rate, per_area: AmountPerArea, clause: &Clause) -> Vec<Breach> {
+    fn single_maximum(
+        &self,
+        most: &Rate,
+        per_area: AmountPerArea,
+        clause: &Clause,
+        leftovers: &[Leftover],
+    ) -> Vec<Breach> {
         let shown = |lies: AmountPerArea| most.like_per_area(lies).map_or_else(String::new, |rate| rate.to_string());
         let mut found = Vec::new();
         if let Some(lies) = self.task.per_area(self.product)
@@ -157,16 +165,15 @@ impl Judge<'_> {
             found.push(self.breach("breach::maximum-single", text, clause));
         }
         let index = self.task.products.iter().position(|product| product.label == self.product.label);
-        for (number, tank) in self.task.tanks.iter().enumerate() {
-            let under = tank.filled.as_ref().zip(index).and_then(|(filled, index)| {
-                let covered = *filled.covered.value()?;
-                let amount = *filled.products.get(index)?;
+        for (number, used) in used_of_tanks(self.task, leftovers) {
+            let under = index.and_then(|index| {
+                let covered = *used.covered.value()?;
+                let amount = *used.products.get(index)?;
                 covered.is_positive().then(|| amount.per_area(covered))
             });
             if let Some(lies) = under.filter(|lies| is_above(lies.ratio(per_area))) {
                 let text = format!(
-                    "tank {} put down {} where it went, over the maximum of {most} for one application",
-                    number + 1,
+                    "tank {number} put down {} where it went, over the maximum of {most} for one application",
                     shown(lies)
                 );
                 found.push(self.breach("breach::maximum-single-of-tank", text, clause));

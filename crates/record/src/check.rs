@@ -1,6 +1,7 @@
 //! What cannot be right in a record, whoever wrote it.
 
 use crate::application::{ApplicationRecord, Became};
+use crate::settle::rate_applied;
 use crate::task::TaskRecord;
 use problem::{Problem, Problems};
 use property::Property;
@@ -11,6 +12,9 @@ const SEAM: f64 = 1e-6;
 
 /// Areas that differ by less than this share agree: what measuring on the ground can hold.
 const MEASURING: f64 = 1e-3;
+
+/// Rates that differ by less than this share agree: amounts are written in few digits.
+const ROUNDING: f64 = 0.02;
 
 /// Everything that cannot be right in a record. Errors are slips that must be corrected before it is kept;
 /// warnings are kept with it. What was done against a label is neither: [`crate::breaches`] tells it.
@@ -39,6 +43,7 @@ pub fn check(record: &ApplicationRecord, property: Option<&Property>) -> Problem
             );
         }
         areas(task, &at, &mut problems);
+        rates(task, &at, &mut problems);
         tanks(task, &at, &mut problems);
         if let Some(property) = property {
             outside(record, task, property, &at, &mut problems);
@@ -116,6 +121,29 @@ fn areas(task: &TaskRecord, at: &str, problems: &mut Problems) {
         .mend("draw the ground as treated")
         .at(format!("{at}.ground")),
     );
+}
+
+/// Rates that are not what amount and area (spray, places) come to.
+fn rates(task: &TaskRecord, at: &str, problems: &mut Problems) {
+    for (index, product) in task.products.iter().enumerate() {
+        let Some(told) = product.rate.value() else { continue };
+        let Some(applied) = rate_applied(told, product.amount, task) else { continue };
+        if told.ratio(&applied).is_some_and(|times| (times - 1.0).abs() <= ROUNDING) {
+            continue;
+        }
+        problems.push(
+            Problem::warning(
+                "record::rate-differs",
+                format!(
+                    "the rate of {} in task `{}` is told as `{told}`, and what was put down comes to `{applied}`",
+                    product.name, task.id
+                ),
+            )
+            .expected("one rate for both: what was put down, over what it was put down on")
+            .mend("write the rate that was in fact applied, or correct the amount or the area")
+            .at(format!("{at}.product[{}].rate", index + 1)),
+        );
+    }
 }
 
 /// Tanks that do not fit their task: other products, or another area than was treated.

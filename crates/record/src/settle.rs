@@ -3,7 +3,7 @@
 use crate::application::{ApplicationRecord, Leftover};
 use crate::fact::Fact;
 use crate::task::{Fill, TaskRecord};
-use quantity::{Amount, Basis, Rate, Volume};
+use quantity::{Amount, Basis, Rate, Substance, Volume};
 
 /// Reckons again what follows from tanks, leftovers and times.
 pub(crate) fn settle(record: &mut ApplicationRecord) {
@@ -49,8 +49,11 @@ fn settle_task(task: &mut TaskRecord, leftovers: &[Leftover]) {
 }
 
 /// The rate that an amount comes to on a task, in the unit and basis of `like`; `None` where the task
-/// does not say how often that basis was there, or nothing was applied.
-fn rate_applied(like: &Rate, amount: Amount, task: &TaskRecord) -> Option<Rate> {
+/// does not say how often that basis was there, nothing was applied, or the rate is one of active ingredient.
+pub(crate) fn rate_applied(like: &Rate, amount: Amount, task: &TaskRecord) -> Option<Rate> {
+    if like.substance() != Substance::Product {
+        return None;
+    }
     let one = like.with_value(1.0);
     let value = match like.basis() {
         Basis::Area(..) => {

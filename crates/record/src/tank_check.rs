@@ -2,7 +2,7 @@
 
 use crate::application::Leftover;
 use crate::fact::Fact;
-use crate::task::{Fill, Tank, TankTold, TaskRecord};
+use crate::task::{Fill, TankTold, TaskRecord};
 use quantity::{Amount, Area};
 use std::fmt;
 
@@ -48,6 +48,10 @@ pub enum TankAdvice {
     CannotTell,
     /// Nobody has said anything of the tank: it counts as filled as planned.
     NotTold,
+    /// All of it is told as left over, so that there is nothing to compare.
+    AllLeft,
+    /// All of it is told as left over, and it is told as having covered something: one of the two is wrong.
+    AllLeftAndCovered,
 }
 
 impl TankCheck {
@@ -68,6 +72,10 @@ impl fmt::Display for TankCheck {
             TankAdvice::Stop => "STOP: more than 10 % off; find the cause before the next tank",
             TankAdvice::CannotTell => "nobody has said what it covered",
             TankAdvice::NotTold => "nothing was said of it; it counts as filled as planned",
+            TankAdvice::AllLeft => "all of it was left over",
+            TankAdvice::AllLeftAndCovered => {
+                "all of it is told as left over, and it is told as having covered ground: one of the two is wrong"
+            }
         })
     }
 }
@@ -78,18 +86,21 @@ impl fmt::Display for TankCheck {
 /// Area per tank = spray in it / output of the calibration (per area). Where there is no calibration, the
 /// planned tank tells how much its spray covers.
 pub fn check_tanks(task: &TaskRecord, leftovers: &[Leftover]) -> Vec<TankCheck> {
+    let used = used_of_tanks(task, leftovers);
+    used.map(|(number, used)| check_tank(task, number, &used)).collect()
+}
+
+/// The tanks that were filled, by their numbers from 1, with what went out of each: what is left over is left in the last.
+pub(crate) fn used_of_tanks<'t>(
+    task: &'t TaskRecord,
+    leftovers: &'t [Leftover],
+) -> impl Iterator<Item = (usize, Fill)> + 't {
     let last = task.tanks.iter().rposition(|tank| tank.filled.is_some());
-    let left: &[Leftover] = leftovers;
-    let left = left.iter().find(|leftover| leftover.task == task.id);
-    task.tanks
-        .iter()
-        .enumerate()
-        .filter_map(|(index, tank)| {
-            let left = left.filter(|_| last == Some(index));
-            let filled = used_of(tank.filled.as_ref()?, left);
-            Some(check_tank(task, index, tank, &filled))
-        })
-        .collect()
+    let left = leftovers.iter().find(|leftover| leftover.task == task.id);
+    task.tanks.iter().enumerate().filter_map(move |(index, tank)| {
+        let left = left.filter(|_| last == Some(index));
+        Some((index + 1, used_of(tank.filled.as_ref()?, left)))
+    })
 }
 
 /// What went out of a tank: what was filled, less what was left in it.
@@ -106,10 +117,30 @@ fn used_of(fill: &Fill, left: Option<&Leftover>) -> Fill {
     }
 }
 
-fn check_tank(task: &TaskRecord, index: usize, tank: &Tank, used: &Fill) -> TankCheck {
+/// Whether nothing to speak of went out of what was filled.
+fn is_nothing(filled: Option<&Fill>, used: &Fill) -> bool {
+    const HAIR: f64 = 1e-3;
+    let Some(filled) = filled else { return true };
+    match (used.spray, filled.spray) {
+        (Some(used), Some(filled)) => filled.is_positive() && used.ratio(filled) < HAIR,
+        _ => used
+            .products
+            .iter()
+            .zip(&filled.products)
+            .all(|(used, filled)| used.ratio(*filled).is_some_and(|share| share < HAIR)),
+    }
+}
+
+fn check_tank(task: &TaskRecord, number: usize, used: &Fill) -> TankCheck {
+    let tank = &task.tanks[number - 1];
     let like = tank.planned.as_ref().or_else(|| task.tanks.iter().find_map(|tank| tank.planned.as_ref()));
     if tank.told == TankTold::Nothing {
-        return TankCheck { number: index + 1, area: None, products: Vec::new(), advice: TankAdvice::NotTold };
+        return TankCheck { number, area: None, products: Vec::new(), advice: TankAdvice::NotTold };
+    }
+    if is_nothing(tank.filled.as_ref(), used) {
+        let has_covered = tank.told == TankTold::Covered && used.covered.value().is_some_and(|area| area.is_positive());
+        let advice = if has_covered { TankAdvice::AllLeftAndCovered } else { TankAdvice::AllLeft };
+        return TankCheck { number, area: None, products: Vec::new(), advice };
     }
     let covered = used.covered.value().copied().filter(|_| tank.told == TankTold::Covered);
     let area = expected_area(task, like, used).zip(covered).and_then(|(expected, found)| {
@@ -132,7 +163,7 @@ fn check_tank(task: &TaskRecord, index: usize, tank: &Tank, used: &Fill) -> Tank
         })
         .collect();
     let counts_places = matches!(used.covered, Fact::DoesNotArise);
-    let mut check = TankCheck { number: index + 1, area, products, advice: TankAdvice::GoOn };
+    let mut check = TankCheck { number, area, products, advice: TankAdvice::GoOn };
     if check.worst().is_some_and(|worst| worst.abs() > STOP_BEYOND + 1e-9) {
         check.advice = TankAdvice::Stop;
     } else if check.area.is_none() && !counts_places {

@@ -1,6 +1,6 @@
 //! `tussock cost`: what a visit costs the business.
 
-use super::papers::{OccasionArgs, VisitAndBusiness, points, read, read_client, refusals, told_refused};
+use super::papers::{OccasionArgs, VisitAndBusiness, of_business, points, read, read_client, refusals, told_refused};
 use crate::care::{REMINDER, examples_and_care};
 use crate::console::{complain, say};
 use crate::outcome::{CommandResult, Outcome};
@@ -63,7 +63,7 @@ pub(crate) fn run(args: &CostArgs) -> CommandResult {
     }
     let occasion = args.occasion.occasion(client.as_ref().map(|(client, _)| client), &read.stock);
     let found = cost(&read.visit, &read.business.tariff, &occasion)
-        .map_err(|problems| problems.in_file(&args.files.business.display().to_string()))?;
+        .map_err(|problems| of_business(problems, &args.files.business))?;
     complain(&found.warnings);
     if args.json {
         say(&exchange::cost_json::write_cost(&read.visit, &found));

@@ -60,6 +60,15 @@ impl OccasionArgs {
     }
 }
 
+/// Problems of a reckoning in the file that they are about: money in the business file, lots on the command line.
+pub(crate) fn of_business(problems: Problems, file: &Path) -> Problems {
+    let file = file.display().to_string();
+    problems
+        .into_iter()
+        .map(|problem| if problem.code == "cost::unused-label" { problem } else { problem.in_file(file.clone()) })
+        .collect()
+}
+
 /// A visit with what it was planned from, the business and its rules.
 pub(crate) struct Read {
     pub(crate) visit: Visit,

@@ -1,6 +1,6 @@
 //! `tussock quote`: what a visit is offered at.
 
-use super::papers::{OccasionArgs, VisitAndBusiness, points, read, read_client, told_refused};
+use super::papers::{OccasionArgs, VisitAndBusiness, of_business, points, read, read_client, told_refused};
 use super::plan::{Look, listed, name_of};
 use crate::care::{REMINDER, examples_and_care};
 use crate::console::{complain, say};
@@ -64,7 +64,7 @@ pub(crate) fn run(args: &QuoteArgs) -> CommandResult {
     complain(&read.warnings);
     complain(&warnings);
     let visit = &read.visit;
-    let own = |problems: Problems| problems.in_file(&args.files.business.display().to_string());
+    let own = |problems: Problems| of_business(problems, &args.files.business);
     let found = cost(visit, &read.business.tariff, &args.occasion.occasion(Some(&client), &read.stock)).map_err(own)?;
     complain(&found.warnings);
     let head = QuotationHead {

@@ -111,11 +111,15 @@ enum What {
         /// Its name, or its identifier
         record: String,
         /// What differed (TOML), applied to the newest version
-        #[arg(long, value_name = "FILE", required_unless_present = "document", conflicts_with = "document")]
+        #[arg(long, value_name = "FILE")]
+        #[arg(required_unless_present_any = ["document", "judge_anew"], conflicts_with = "document")]
         actual: Option<PathBuf>,
         /// The whole record as it is to be (JSON), as `show --json` prints it
         #[arg(long, value_name = "FILE")]
         document: Option<PathBuf>,
+        /// Change nothing that was done: judge it by the labels and records that the books keep now
+        #[arg(long, conflicts_with_all = ["actual", "document"])]
+        judge_anew: bool,
         /// Why it is amended
         #[arg(long)]
         reason: String,
@@ -342,7 +346,7 @@ pub(crate) fn run(args: &RecordArgs) -> CommandResult {
                 let (place, pdf, paper) = (place.as_ref(), pdf.as_deref(), *paper);
                 show::run(record, &show::Asked { version: *version, place, on: *on, pdf, paper }, common)
             }
-            What::Amend { record, actual, document, reason, clock, common } => {
+            What::Amend { record, actual, document, judge_anew: _, reason, clock, common } => {
                 amend::run(record, actual.as_deref(), document.as_deref(), reason, clock.as_deref(), common)
             }
             What::Verify { noted, common } => whole::verify(noted.as_deref(), common),

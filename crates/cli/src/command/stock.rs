@@ -173,7 +173,7 @@ pub(crate) fn run(args: &StockArgs) -> CommandResult {
         What::List { books, json } => {
             let desk = books.open_existing()?;
             let stock = desk.ask(desk.book.stock())?;
-            complain(&stock.problems);
+            complain(&stock.problems());
             say(&if *json { write_answer(&stock_json(&stock)) } else { words(&stock) });
             Ok(Outcome::Done)
         }
@@ -207,7 +207,7 @@ fn stock_json(stock: &Stock) -> StockJson {
     StockJson {
         format: StockJson::FORMAT,
         lots: stock.lots.iter().map(lot).collect(),
-        problems: problems_json(&stock.problems),
+        problems: problems_json(&stock.problems()),
     }
 }
 

@@ -37,7 +37,7 @@ pub(crate) struct PropertyArgs {
 enum OnProperty {
     /// Keep a property with its map, or a newer map of it
     #[command(after_long_help = examples_and_care!(
-        "tussock property keep demo/alder-bend/property.geojson --complete-since 2025-01-01 --books lawns.db",
+        "tussock property keep demo/alder-bend/property.geojson --complete-since 2026-04-03 --books lawns.db",
     ))]
     Keep {
         /// The map (GeoJSON)

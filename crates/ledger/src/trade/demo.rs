@@ -1,11 +1,11 @@
 //! The invented demo property, kept in a book: a first plan without drawing or writing anything.
 
-use super::{Keeping, OfKind, PlannedVisit, ReadVisit, Shelf, VisitParties, checked_entry, merged, reference};
+use super::{Held, Keeping, OfKind, PlannedVisit, ReadVisit, Shelf, VisitParties, checked_entry, merged, reference};
 use crate::{Appended, Book, Expected, LedgerError, NewEntry, RequestKey, ThingId};
 use exchange::business_file::parse_business;
 use exchange::client_file::parse_client;
 use exchange::demo;
-use exchange::kept::{self, Day, FileText, JurisdictionText, Kept};
+use exchange::kept::{self, Day, FileText, JurisdictionText, Kept, Lot};
 use jiff::Timestamp;
 use jiff::civil::date;
 use problem::Problems;
@@ -59,13 +59,20 @@ pub struct KeptDemo {
 }
 
 impl Book {
-    /// Keeps the demo property with its client, business, person, labels, sprayer, a lot and a visit: all of it, or
-    /// none. Whatever can say so says that it is invented.
+    /// Keeps the demo property with its client, business, person, labels, sprayer, a lot (where it is not there yet)
+    /// and a visit: all of it, or none. Whatever can say so says that it is invented.
     ///
     /// # Errors
     /// As [`Book::append_all`]: a conflict where the book has the demo already.
     pub async fn keep_demo(&self, recorded_at: Timestamp, key: RequestKey) -> Result<KeptDemo, LedgerError> {
-        let kept = self.append_all(entries(recorded_at)?, key).await?;
+        let mut entries = entries(recorded_at)?;
+        // Who kept the demo's lot by hand has it; uses would draw on neither of two for certain.
+        let lot = Lot::read(demo::LOT.1)?;
+        let is_kept = |held: &Held<Lot>| held.document.label == lot.label && held.document.number == lot.number;
+        if self.things::<Lot>().await?.iter().any(|held| held.thing != Part::Lot.thing() && is_kept(held)) {
+            entries.retain(|entry| entry.thing != Part::Lot.thing());
+        }
+        let kept = self.append_all(entries, key).await?;
         Ok(KeptDemo { property: Part::Property.thing(), visit: Part::Visit.thing(), kept })
     }
 }
@@ -83,13 +90,14 @@ fn entries(recorded_at: Timestamp) -> Result<Vec<NewEntry>, Problems> {
         client: Some(reference(Part::Client.thing())?),
         address: Some(client.address.join("\n")).filter(|address| !address.is_empty()),
         jurisdiction: Some(JurisdictionText::parse("US-KS")?),
-        complete_since: Some(Day::new(date(2025, 1, 1))),
+        // What was applied before stands in the history that the visit brings along.
+        complete_since: Some(Day::new(date(2026, 4, 3))),
         map: FileText(demo::MAP.1.to_owned()),
         note: note(),
     };
     let equipment = kept::Equipment {
         name: "Hand pump (invented)".to_owned(),
-        equipment: FileText(with_person(demo::EQUIPMENT.1)),
+        equipment: FileText(demo::EQUIPMENT.1.to_owned()),
         note: note(),
     };
     let mut entries = Vec::new();
@@ -123,11 +131,6 @@ fn kind_of<T: OfKind>(_: &T) -> crate::Kind {
     T::KIND
 }
 
-/// The person whom the books keep is found by name, mark and all.
-fn with_person(text: &str) -> String {
-    text.replace("\"J. Example\"", "\"J. Example (invented)\"")
-}
-
 /// The demo's visit, with what it names standing in the book.
 fn visit() -> Result<kept::Visit, Problems> {
     let mut names: BTreeMap<&str, String> = BTreeMap::from([
@@ -136,13 +139,12 @@ fn visit() -> Result<kept::Visit, Problems> {
     ]);
     names.extend((0..).zip(demo::LABELS).map(|(index, (name, _))| (name, format!("thing:{}", label_thing(index)))));
     let mut request = demo::VISIT.1.replace("\"Alder Bend\"", &format!("\"{TITLE}\""));
-    request = with_person(&request);
     for (file, named) in &names {
         request = request.replace(&format!("\"{file}\""), &format!("\"{named}\""));
     }
     let files: BTreeMap<String, String> = demo::NAMED
         .iter()
-        .map(|(name, text)| (names.get(name).cloned().unwrap_or_else(|| (*name).to_owned()), with_person(text)))
+        .map(|(name, text)| (names.get(name).cloned().unwrap_or_else(|| (*name).to_owned()), (*text).to_owned()))
         .collect();
     let fetch = |name: &str| files.get(name).cloned().ok_or_else(|| "it does not come with the demo".to_owned());
     let read = ReadVisit::read(demo::VISIT.0, request, &Shelf::of_property(TITLE, demo::MAP.1), fetch)?;

@@ -28,8 +28,9 @@ pub struct BooksPast {
 /// An application of the visit's history is the same as one of the records when day, product and amount
 /// per area (within one part in a hundred) agree. One that differs in any of these counts as another.
 ///
-/// The books are complete from the day that the kept property names; without it, from the visit's own
-/// history; without that, from the first record on it, and before that nothing is proved.
+/// What the books and the visit's own history tell together is complete from the earlier of the days that they name: the
+/// kept property's for the books, the history's own for what it lists up to the visit. Where neither names one, it is
+/// complete from the first record on it, and before that nothing is proved.
 pub fn merged(request: &VisitRequest, records: &[ApplicationRecord], kept: Option<&Property>) -> BooksPast {
     let past = history(records, &request.property, None);
     let of_books = match past.history {
@@ -56,10 +57,10 @@ pub fn merged(request: &VisitRequest, records: &[ApplicationRecord], kept: Optio
         own.into_iter().filter(|own| !of_books.iter().any(|kept| is_same(own, kept))).collect();
     let told_twice = count - applications.len();
     let first_record: Option<Date> = of_books.iter().map(|application| application.date).min();
-    let complete_since = match kept.and_then(|property| property.complete_since) {
-        Some(day) => Some(day.date()),
-        None if is_own => own_since,
-        None => Some(first_record.unwrap_or(request.date)),
+    let books_since = kept.and_then(|property| property.complete_since).map(exchange::kept::Day::date);
+    let complete_since = match [books_since, own_since].into_iter().flatten().min() {
+        None if !is_own => Some(first_record.unwrap_or(request.date)),
+        earlier => earlier,
     };
     applications.extend(of_books);
     applications.sort_by_key(|application| application.date);

@@ -50,8 +50,17 @@ pub struct KeptRecord {
     pub stock: Stock,
     /// What this record took out of stock.
     pub uses: Vec<Use>,
-    /// What of the stock does not add up for the products of this record.
+    /// What of the stock does not add up for what this record took.
     pub shortages: Problems,
+    /// What records of later days pass with it, and do not say.
+    pub later: Problems,
+}
+
+impl KeptRecord {
+    /// Everything that should be looked at.
+    pub fn warnings(&self) -> Problems {
+        self.shortages.iter().chain(self.later.iter()).cloned().collect()
+    }
 }
 
 impl Book {
@@ -101,9 +110,9 @@ impl Book {
     async fn as_kept(&self, appended: Appended, record: &ApplicationRecord) -> Result<KeptRecord, LedgerError> {
         let uses = Use::of_record(&reference(appended.entry.thing)?, record);
         let stock = self.stock_of(uses.clone()).await?;
-        let is_meant = |problem: &Problem| uses.iter().any(|taken| problem.found.contains(&taken.label));
-        let shortages = stock.problems.iter().filter(|problem| is_meant(problem)).cloned().collect();
-        Ok(KeptRecord { appended, stock, uses, shortages })
+        let shortages = stock.problems_of(&uses);
+        let later = self.later_passed(record, appended.entry.thing).await?;
+        Ok(KeptRecord { appended, stock, uses, shortages, later })
     }
 
     /// A visit is recorded once: what differs later is an amendment. The very same record again, whatever its key,
@@ -214,7 +223,7 @@ impl Book {
             is_of_the_day
                 || !is_known(&breach.label)
                 || on.is_none()
-                || (is_of_the_past(breach) && record.task(&breach.task).is_some() && !changed.contains(&breach.task))
+                || (breach.is_of_the_past() && record.task(&breach.task).is_some() && !changed.contains(&breach.task))
         };
         let told = before.as_ref().unwrap_or(&record).breaches.iter();
         let (earlier, given_up): (Vec<Breach>, Vec<Breach>) = told.cloned().partition(stays);
@@ -475,7 +484,7 @@ fn beyond_the_books(
         judged.breaches.iter().any(|other| (&other.rule, &other.task) == (&breach.rule, &breach.task))
     };
     let passed = given_up.iter().filter(|breach| {
-        before.is_some() && is_of_the_past(breach) && !is_told(breach) && judged.task(&breach.task).is_some()
+        before.is_some() && breach.is_of_the_past() && !is_told(breach) && judged.task(&breach.task).is_some()
     });
     let mut untold: Vec<String> = passed
         .map(|breach| {
@@ -493,11 +502,6 @@ fn beyond_the_books(
 }
 
 const BEYOND_THE_BOOKS: &str = "limits over time by what the visit itself told of the past, beyond what the books hold";
-
-/// Whether a breach rests on what lay there before.
-fn is_of_the_past(breach: &Breach) -> bool {
-    ["breach::cap", "breach::applications", "breach::interval"].contains(&breach.rule.as_str())
-}
 
 /// Whether a task put down the same in two versions of a record, to within what writing and reading figures changes.
 fn is_same_work(before: &ApplicationRecord, now: &ApplicationRecord, task: &str) -> bool {

@@ -49,13 +49,50 @@ pub struct Use {
 pub struct Stock {
     /// Lot by lot, in the order received.
     pub lots: Vec<LotStock>,
-    /// What does not add up; warnings, since what was done is a fact. `stock::below-nothing`,
-    /// `stock::unknown-lot`, `stock::no-lot`, `stock::other-kind`, `stock::past-date`,
-    /// `stock::before-receipt`.
-    pub problems: Problems,
+    /// What does not add up.
+    told: Vec<StockProblem>,
+}
+
+/// Something that does not add up, and where.
+#[derive(Debug, Clone, PartialEq)]
+struct StockProblem {
+    about: About,
+    problem: Problem,
+}
+
+/// What a problem of stock is about.
+#[derive(Debug, Clone, PartialEq)]
+enum About {
+    /// The use of a record.
+    Record(Reference),
+    /// An adjustment.
+    Adjustment,
+    /// What is left of a lot, after all uses of it.
+    Lot(Reference),
 }
 
 impl Stock {
+    /// What does not add up; warnings, since what was done is a fact. `stock::below-nothing`,
+    /// `stock::unknown-lot`, `stock::no-lot`, `stock::other-kind`, `stock::past-date`,
+    /// `stock::before-receipt`.
+    pub fn problems(&self) -> Problems {
+        self.told.iter().map(|told| told.problem.clone()).collect()
+    }
+
+    /// What of it some uses bring about: what their records say, and the lots on which they draw.
+    pub fn problems_of(&self, uses: &[Use]) -> Problems {
+        let draws_on = |lot: &LotStock| {
+            uses.iter()
+                .any(|taken| taken.label == lot.label && (taken.lots.is_empty() || taken.lots.contains(&lot.number)))
+        };
+        let is_meant = |about: &About| match about {
+            About::Record(record) => uses.iter().any(|taken| taken.record == *record),
+            About::Adjustment => false,
+            About::Lot(lot) => self.lots.iter().any(|known| known.lot == *lot && draws_on(known)),
+        };
+        self.told.iter().filter(|told| is_meant(&told.about)).map(|told| told.problem.clone()).collect()
+    }
+
     /// What is left of a product, over all its lots; `None` when none was received.
     pub fn left_of(&self, label: &str) -> Option<Amount> {
         let mut lots = self.lots.iter().filter(|lot| lot.label == label).map(|lot| lot.left);
@@ -65,14 +102,15 @@ impl Stock {
 }
 
 impl Use {
-    /// What a record took out of stock. A task that put down the leftover of another took nothing: its
-    /// product was taken when the mix was made.
+    /// What a record took out of stock, by label and lots: what several tasks took of the same is one use. A task
+    /// that put down the leftover of another took nothing: its product was taken when the mix was made.
     pub fn of_record(id: &Reference, record: &ApplicationRecord) -> Vec<Self> {
         let leftovers = record.leftover.value().map_or(&[][..], Vec::as_slice);
         let is_of_leftover = |task: &TaskRecord| {
             leftovers.iter().any(|left| left.became == Fact::Recorded(Became::Applied(task.id.clone())))
         };
-        let mut uses = Vec::new();
+        let day = record.date;
+        let mut uses: Vec<Self> = Vec::new();
         for task in record.tasks.iter().filter(|task| !is_of_leftover(task)) {
             for (index, product) in task.products.iter().enumerate() {
                 let filled = task.tanks.iter().filter_map(|tank| tank.filled.as_ref()?.products.get(index).copied());
@@ -81,13 +119,15 @@ impl Use {
                 } else {
                     filled.fold(product.amount.scaled(0.0), |sum, more| sum.checked_add(more).unwrap_or(sum))
                 };
-                uses.push(Self {
-                    record: id.clone(),
-                    date: record.date,
-                    label: product.label.clone(),
-                    lots: product.lots.value().cloned().unwrap_or_default(),
-                    amount,
-                });
+                let lots = product.lots.value().cloned().unwrap_or_default();
+                let earlier = uses.iter_mut().find(|taken| taken.label == product.label && taken.lots == lots);
+                match earlier.and_then(|earlier| Some((earlier.amount.checked_add(amount)?, earlier))) {
+                    Some((sum, earlier)) => earlier.amount = sum,
+                    None => {
+                        let (record, label) = (id.clone(), product.label.clone());
+                        uses.push(Self { record, date: day, label, lots, amount });
+                    }
+                }
             }
         }
         uses
@@ -103,33 +143,33 @@ pub fn stock(
     adjustments: &[(Reference, StockAdjustment)],
     uses: impl IntoIterator<Item = Use>,
 ) -> Stock {
-    let mut problems = Problems::new();
+    let mut told = Vec::new();
     let mut kept: Vec<LotStock> = lots.iter().map(|(id, lot)| received(id, lot)).collect();
     kept.sort_by(|a, b| (a.received_on, &a.lot).cmp(&(b.received_on, &b.lot)));
     for (_, adjustment) in adjustments {
-        adjust(&mut kept, adjustment, &mut problems);
+        if let Err(problem) = adjust(&mut kept, adjustment) {
+            told.push(StockProblem { about: About::Adjustment, problem });
+        }
     }
     let mut uses: Vec<Use> = uses.into_iter().collect();
     uses.sort_by(|a, b| (a.date, &a.record).cmp(&(b.date, &b.record)));
     for taken in &uses {
-        take(&mut kept, taken, &mut problems);
+        let about = About::Record(taken.record.clone());
+        told.extend(take(&mut kept, taken).into_iter().map(|problem| StockProblem { about: about.clone(), problem }));
     }
     for lot in kept.iter().filter(|lot| sign(lot.left) < 0.0) {
-        problems.push(
-            Problem::warning(
-                "stock::below-nothing",
-                format!(
-                    "{} more of {} lot `{}` was used than there was",
-                    words(lot.left.scaled(-1.0)),
-                    lot.label,
-                    lot.number
-                ),
-            )
-            .expected("no more used than was received")
-            .mend("receive what is missing in the books, name the lot in fact used, or adjust the stock with a reason"),
+        let found = format!(
+            "{} more of {} lot `{}` was used than there was",
+            words(lot.left.scaled(-1.0)),
+            lot.label,
+            lot.number
         );
+        let problem = Problem::warning("stock::below-nothing", found)
+            .expected("no more used than was received")
+            .mend("receive what is missing in the books, name the lot in fact used, or adjust the stock with a reason");
+        told.push(StockProblem { about: About::Lot(lot.lot.clone()), problem });
     }
-    Stock { lots: kept, problems }
+    Stock { lots: kept, told }
 }
 
 fn received(id: &Reference, lot: &Lot) -> LotStock {
@@ -147,25 +187,24 @@ fn received(id: &Reference, lot: &Lot) -> LotStock {
     }
 }
 
-fn adjust(lots: &mut [LotStock], adjustment: &StockAdjustment, problems: &mut Problems) {
+fn adjust(lots: &mut [LotStock], adjustment: &StockAdjustment) -> Result<(), Problem> {
     let by = match adjustment.direction {
         Direction::More => adjustment.amount.value(),
         Direction::Less => adjustment.amount.value().scaled(-1.0),
     };
-    let Some(lot) = lots.iter_mut().find(|lot| lot.lot == adjustment.lot) else {
-        problems.push(
-            Problem::warning("stock::unknown-lot", format!("an adjustment names the lot `{}`", adjustment.lot))
-                .expected("a lot that was received"),
-        );
-        return;
-    };
+    let lot = lots.iter_mut().find(|lot| lot.lot == adjustment.lot).ok_or_else(|| {
+        Problem::warning("stock::unknown-lot", format!("an adjustment names the lot `{}`", adjustment.lot))
+            .expected("a lot that was received")
+    })?;
     match (lot.adjusted.checked_add(by), lot.left.checked_add(by)) {
         (Some(adjusted), Some(left)) => (lot.adjusted, lot.left) = (adjusted, left),
-        _ => problems.push(other_kind(lot, adjustment.amount.as_str())),
+        _ => return Err(other_kind(lot, adjustment.amount.as_str())),
     }
+    Ok(())
 }
 
-fn take(lots: &mut [LotStock], taken: &Use, problems: &mut Problems) {
+fn take(lots: &mut [LotStock], taken: &Use) -> Problems {
+    let mut problems = Problems::new();
     let of_label: Vec<usize> =
         lots.iter().enumerate().filter(|(_, lot)| lot.label == taken.label).map(|(index, _)| index).collect();
     let mut from = Vec::new();
@@ -235,7 +274,7 @@ fn take(lots: &mut [LotStock], taken: &Use, problems: &mut Problems) {
         let part = match lot.left.ratio(rest) {
             None => {
                 problems.push(other_kind(lot, &words(rest)));
-                return;
+                return problems;
             }
             // The last lot takes what is over, so that the shortage is seen.
             Some(share) if is_last || share >= 1.0 => rest,
@@ -247,6 +286,7 @@ fn take(lots: &mut [LotStock], taken: &Use, problems: &mut Problems) {
         lot.left = sum(lot.left, part.scaled(-1.0));
         rest = sum(rest, part.scaled(-1.0));
     }
+    problems
 }
 
 fn other_kind(lot: &LotStock, amount: &str) -> Problem {
@@ -324,7 +364,7 @@ mod tests {
     }
 
     fn codes(stock: &Stock) -> Vec<&str> {
-        stock.problems.iter().map(|problem| problem.code).collect()
+        stock.told.iter().map(|told| told.problem.code).collect()
     }
 
     #[test]
@@ -354,6 +394,21 @@ mod tests {
         assert_eq!(codes(&none), ["stock::no-lot"]);
         let unknown = stock(&[lot(1, "A", "4 fl oz", 2)], &[], [taken(&["Z"], 1.0)]);
         assert_eq!((left(&unknown), codes(&unknown)), (vec![("A", 4.0)], vec!["stock::unknown-lot"]));
+    }
+
+    #[test]
+    fn a_record_is_told_of_its_own_uses_and_of_the_lots_it_draws_on() {
+        let other = Use { record: id(91), ..taken(&["Z"], 1.0) };
+        let own = taken(&["A"], 6.0);
+        let found = stock(
+            &[lot(1, "A", "4 fl oz", 2), lot(2, "B", "1 fl oz", 3)],
+            &[],
+            [own.clone(), other, taken(&["B"], 2.0)],
+        );
+        assert_eq!(codes(&found), ["stock::unknown-lot", "stock::below-nothing", "stock::below-nothing"]);
+        let told = found.problems_of(&[own]);
+        assert_eq!(told.iter().map(|problem| problem.code).collect::<Vec<_>>(), ["stock::below-nothing"]);
+        assert!(told.iter().all(|problem| problem.found.contains("lot `A`")), "{told}");
     }
 
     #[test]

@@ -171,7 +171,7 @@ pub(super) async fn kept_record(
 ) -> Result<KeptRecordAnswer, Refusal> {
     let keeping = Keeping { thing, expected, reason, recorded_at: app.now() };
     let kept = book.keep_record(record, links, keeping, key.0).await.map_err(IfMatch::refused)?;
-    warnings.extend(kept.shortages.clone());
+    warnings.extend(kept.warnings());
     Ok(KeptRecordAnswer::new(&kept, record, &warnings))
 }
 
@@ -179,7 +179,7 @@ pub(super) async fn kept_record(
 pub(super) async fn answered(book: &Book, key: &IdempotencyKey) -> Result<Option<KeptRecordAnswer>, Refusal> {
     let Some(entry) = book.answered(&key.0).await?.and_then(|mut entries| entries.pop()) else { return Ok(None) };
     let (kept, record) = book.kept_before(entry).await?;
-    let warnings = kept.shortages.clone();
+    let warnings = kept.warnings();
     Ok(Some(KeptRecordAnswer::new(&kept, &record, &warnings)))
 }
 

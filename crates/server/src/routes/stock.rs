@@ -33,6 +33,6 @@ async fn stock(State(app): State<App>, caller: Caller) -> Result<Response, Refus
         left: AmountJson::from(lot.left),
     });
     let answer =
-        StockJson { format: StockJson::FORMAT, lots: lots.collect(), problems: problems_json(&stock.problems) };
+        StockJson { format: StockJson::FORMAT, lots: lots.collect(), problems: problems_json(&stock.problems()) };
     Ok(([json()], write_answer(&answer)).into_response())
 }

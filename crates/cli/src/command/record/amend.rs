@@ -63,7 +63,7 @@ pub(super) fn run(
     // The same amendment of the same version again is the same request.
     let key = RequestKey::of_words(&format!("{} {} {}", held.thing, held.version, write_record(&amended)))?;
     let kept = desk.ask(desk.book.keep_record(&amended, links, keeping, key))?;
-    let mut to_tell = kept.shortages;
+    let mut to_tell = kept.warnings();
     if let Some(place) = place_of(&desk, &held, None)? {
         to_tell.extend(told(desk.ask(desk.book.authority_of(&amended, &place))?));
     }

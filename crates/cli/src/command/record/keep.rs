@@ -44,7 +44,7 @@ pub(super) fn run(visit: &Path, actual: Option<&Path>, common: &Common) -> Comma
         Keeping { thing: ThingId::fresh(), expected: Expected::New, reason: None, recorded_at: Timestamp::now() };
     let key = RequestKey::of_words(&write_record(&record))?;
     let kept = desk.ask(desk.book.keep_record(&record, links, keeping, key))?;
-    let mut to_tell = kept.shortages;
+    let mut to_tell = kept.warnings();
     to_tell.extend(people);
     if !common.json {
         say(&words(&record));
