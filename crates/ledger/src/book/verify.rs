@@ -239,13 +239,26 @@ impl Book {
              or t.labels is distinct from e.labels order by 1",
         )
         .bind(self.account.to_string())
-        .fetch_all(connection)
+        .fetch_all(&mut *connection)
         .await?;
+        let mut differing = Vec::new();
         for row in rows {
-            if let Ok(thing) = ThingId::parse(row.try_get("thing")?) {
-                findings.push(Finding::IndexDiffers { thing });
+            differing.extend(ThingId::parse(row.try_get("thing")?).ok());
+        }
+        // Databases make small letters of fewer letters than the ledger does, so that this is held here.
+        let rows = sqlx::query("select thing, title, searched from thing where account = $1 order by thing")
+            .bind(self.account.to_string())
+            .fetch_all(connection)
+            .await?;
+        for row in rows {
+            let (title, searched): (String, String) = (row.try_get("title")?, row.try_get("searched")?);
+            if title.to_lowercase() != searched {
+                differing.extend(ThingId::parse(row.try_get("thing")?).ok());
             }
         }
+        differing.sort();
+        differing.dedup();
+        findings.extend(differing.into_iter().map(|thing| Finding::IndexDiffers { thing }));
         Ok(())
     }
 

@@ -171,6 +171,7 @@ async fn a_list_that_shows_something_else_is_found(database: &Database) {
     let thing = book.entries(1, 1).await.unwrap().remove(0).thing;
     for change in [
         "title = 'Other'",
+        "searched = 'other'",
         "version = 9",
         "date = '2026-05-04'",
         "discarded = 1",
