@@ -5,12 +5,18 @@
 
 mod count;
 mod density;
+mod dispersion;
 mod efficacy;
+mod sample_size;
 mod sampler;
+mod stop_lines;
 mod threshold;
 
 pub use count::{CountBasis, Counts, Interval, counts_needed, t_value};
 pub use density::{DensityEstimate, PestDensity};
+pub use dispersion::{COUNTS_TO_FIT, ClumpingK, DEFAULT_K, Dispersion, DispersionBasis, DispersionEstimate};
 pub use efficacy::{Efficacy, EfficacyCounts, efficacy};
+pub use sample_size::{MeanAndVariance, VarianceLaw};
 pub use sampler::{broadcast_mound_level, eighteen_square_foot_count, mound_density, ring_area};
+pub use stop_lines::{Characteristic, MOST_STATIONS, Stop, StopLineAim, StopLinePlan, StopLines};
 pub use threshold::{Decision, Threshold, ThresholdComparison, compare};

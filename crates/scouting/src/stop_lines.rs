@@ -1,0 +1,420 @@
+//! Stop lines: when enough has been counted to treat, or not to treat.
+
+use problem::{Problem, Problems};
+
+use crate::dispersion::{ClumpingK, Dispersion};
+
+/// What a walk of counts is to tell apart, and how often it may be wrong.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StopLinePlan {
+    lower: f64,
+    upper: f64,
+    dispersion: Dispersion,
+    treat_in_vain: f64,
+    leave_wrongly: f64,
+    least: u32,
+    most: u32,
+}
+
+/// The bounds of a plan as a person states them: means of one station.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StopLineAim {
+    /// Mean of a station at which treating would be in vain.
+    pub lower: f64,
+    /// Mean of a station at which it must be treated.
+    pub upper: f64,
+    /// How counts scatter.
+    pub dispersion: Dispersion,
+    /// How often it may be treated at the lower mean (α).
+    pub treat_in_vain: f64,
+    /// How often it may be left at the upper mean (β).
+    pub leave_wrongly: f64,
+    /// Fewest counts before anything is decided.
+    pub least: u32,
+    /// Most counts; then the mean decides.
+    pub most: u32,
+}
+
+/// What the counts so far say.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Stop {
+    /// The total is at the upper line or above.
+    Treat,
+    /// The total is at the lower line or below.
+    DoNotTreat,
+    /// Between the lines: count on.
+    CountOn,
+    /// As many as planned at most, still between the lines: the mean decides, and is at the middle line or above.
+    MostReachedTreat,
+    /// As many as planned at most, still between the lines: the mean decides, and is below the middle line.
+    MostReachedDoNotTreat,
+}
+
+impl Stop {
+    /// Whether counting is over.
+    pub fn is_end(self) -> bool {
+        self != Self::CountOn
+    }
+
+    /// Whether it is to be treated; `None` while counting goes on.
+    pub fn treats(self) -> Option<bool> {
+        match self {
+            Self::Treat | Self::MostReachedTreat => Some(true),
+            Self::DoNotTreat | Self::MostReachedDoNotTreat => Some(false),
+            Self::CountOn => None,
+        }
+    }
+}
+
+/// The two lines: total = slope · stations + intercept.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StopLines {
+    /// How much the total grows with each station along both lines: the mean between the two that are told apart.
+    pub slope: f64,
+    /// Of the lower line; below nothing.
+    pub lower_intercept: f64,
+    /// Of the upper line; above nothing.
+    pub upper_intercept: f64,
+}
+
+impl StopLines {
+    /// The lower line at a number of stations.
+    pub fn lower_at(&self, stations: u32) -> f64 {
+        self.slope * f64::from(stations) + self.lower_intercept
+    }
+
+    /// The upper line at a number of stations.
+    pub fn upper_at(&self, stations: u32) -> f64 {
+        self.slope * f64::from(stations) + self.upper_intercept
+    }
+}
+
+/// How a plan does where the true mean is known.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Characteristic {
+    /// The mean of a station.
+    pub mean: f64,
+    /// How often it ends with treating.
+    pub treats: f64,
+    /// Stations counted on average (average sample number).
+    pub stations: f64,
+    /// How often the most is reached between the lines.
+    pub most_reached: f64,
+}
+
+impl StopLinePlan {
+    /// A plan.
+    ///
+    /// # Errors
+    /// All that cannot be: means that are not 0 < lower < upper, shares of error not between 0 and 0.5, a least above the
+    /// most or of nothing, or more than 500 stations.
+    pub fn new(aim: StopLineAim) -> Result<Self, Problems> {
+        let StopLineAim { lower, upper, dispersion, treat_in_vain, leave_wrongly, least, most } = aim;
+        let mut problems = Problems::new();
+        if !(lower > 0.0 && lower < upper && upper.is_finite()) {
+            problems.push(
+                Problem::error("scouting::stop-means", format!("means of `{lower}` and `{upper}` to be told apart"))
+                    .expected("two means, the lower above nothing and the upper above it")
+                    .mend("name the threshold for the upper, and a mean at which treating is in vain for the lower"),
+            );
+        }
+        for (what, share) in [("treating in vain", treat_in_vain), ("leaving wrongly", leave_wrongly)] {
+            if !(share > 0.0 && share < 0.5) {
+                problems.push(
+                    Problem::error("scouting::stop-errors", format!("`{share}` as the share of {what}"))
+                        .expected("between 0 and 0.5, such as 0.1"),
+                );
+            }
+        }
+        if least == 0 || least > most || most > MOST_STATIONS {
+            problems.push(
+                Problem::error("scouting::stop-stations", format!("from `{least}` to `{most}` stations"))
+                    .expected(format!("one or more, the least not above the most, {MOST_STATIONS} at most")),
+            );
+        }
+        let plan = Self { lower, upper, dispersion, treat_in_vain, leave_wrongly, least, most };
+        problems.unless_errors(plan).map(|(plan, _)| plan)
+    }
+
+    /// The fewest and the most counts.
+    pub fn stations(&self) -> (u32, u32) {
+        (self.least, self.most)
+    }
+
+    /// The lower and the upper mean.
+    pub fn means(&self) -> (f64, f64) {
+        (self.lower, self.upper)
+    }
+
+    /// The lines.
+    ///
+    /// # Source
+    /// Wald 1947, Sequential Analysis, for the negative binomial with one k and for the Poisson: the total T of n
+    /// counts lies between the lines while β / (1 - α) < likelihood ratio < (1 - β) / α.
+    pub fn lines(&self) -> StopLines {
+        let (lower, upper) = (self.lower, self.upper);
+        // The likelihood ratio is total · per_pest - stations · per_station.
+        let (per_pest, per_station) = match self.dispersion {
+            Dispersion::Poisson => ((upper / lower).ln(), upper - lower),
+            Dispersion::NegativeBinomial(k) => {
+                let k = ClumpingK::value(k);
+                ((upper * (lower + k) / (lower * (upper + k))).ln(), k * ((upper + k) / (lower + k)).ln())
+            }
+        };
+        StopLines {
+            slope: per_station / per_pest,
+            lower_intercept: (self.leave_wrongly / (1.0 - self.treat_in_vain)).ln() / per_pest,
+            upper_intercept: ((1.0 - self.leave_wrongly) / self.treat_in_vain).ln() / per_pest,
+        }
+    }
+
+    /// What a total of so many stations says.
+    pub fn stop(&self, stations: u32, total: u64) -> Stop {
+        let lines = self.lines();
+        let total = total as f64;
+        if stations >= self.least {
+            if total >= lines.upper_at(stations) {
+                return Stop::Treat;
+            }
+            if total <= lines.lower_at(stations) {
+                return Stop::DoNotTreat;
+            }
+        }
+        match stations < self.most {
+            true => Stop::CountOn,
+            false if total >= lines.slope * f64::from(stations) => Stop::MostReachedTreat,
+            false => Stop::MostReachedDoNotTreat,
+        }
+    }
+
+    /// What a walk says: counts in the order in which they were made, up to the one that ended it; and how many it took.
+    pub fn walk(&self, counts: &[u32]) -> (Stop, u32) {
+        let mut total = 0_u64;
+        for (station, &count) in (1_u32..).zip(counts) {
+            total += u64::from(count);
+            let stop = self.stop(station, total);
+            if stop.is_end() {
+                return (stop, station);
+            }
+        }
+        (Stop::CountOn, u32::try_from(counts.len()).unwrap_or(u32::MAX))
+    }
+
+    /// How the plan does where a station has this mean, reckoned and not drawn by lot: the chance of every total that
+    /// still lies between the lines is carried from station to station.
+    pub fn characteristic(&self, mean: f64) -> Characteristic {
+        self.from_here(0, 0, mean)
+    }
+
+    /// The same after counts that came to a total: its stations are those still to be counted.
+    pub fn from_here(&self, stations: u32, total: u64, mean: f64) -> Characteristic {
+        let mut sums = Characteristic { mean, treats: 0.0, stations: 0.0, most_reached: 0.0 };
+        if stations > 0 && self.stop(stations, total).is_end() {
+            sums.treats = if self.stop(stations, total).treats() == Some(true) { 1.0 } else { 0.0 };
+            return sums;
+        }
+        let lines = self.lines();
+        // A total at the upper line or above, as it is when the least number is reached, ends in treating for sure.
+        let top = |station: u32| bounded(lines.upper_at(station.max(self.least)).ceil());
+        let total = bounded(total as f64);
+        let widest = top(self.most).max(total);
+        let one: Vec<f64> = (0..=widest as u64).map(|count| self.chance(count, mean)).collect();
+        let up_to: Vec<f64> = one
+            .iter()
+            .scan(0.0, |sum, chance| {
+                *sum += chance;
+                Some(*sum)
+            })
+            .collect();
+        // The chances of the totals from `first` on that still lie between the lines.
+        let (mut first, mut here) = (total, vec![1.0]);
+        let mut surely = 0.0;
+        for station in stations + 1..=self.most {
+            let top = top(station).max(first + 1);
+            let mut next = vec![0.0; top - first];
+            for (from, &chance) in (first..).zip(&here).filter(|(_, chance)| **chance > 0.0) {
+                let room = top - from;
+                for (sum, step) in next[from - first..].iter_mut().zip(&one[..room]) {
+                    *sum += chance * step;
+                }
+                surely += chance * (1.0 - up_to[room - 1]).max(0.0);
+            }
+            let steps = f64::from(station - stations);
+            if station >= self.least {
+                sums.treats += surely;
+                sums.stations += surely * steps;
+                surely = 0.0;
+            }
+            for (total, chance) in (first as u64..).zip(&mut next) {
+                let stop = self.stop(station, total);
+                if !stop.is_end() {
+                    continue;
+                }
+                sums.stations += *chance * steps;
+                if stop.treats() == Some(true) {
+                    sums.treats += *chance;
+                }
+                if matches!(stop, Stop::MostReachedTreat | Stop::MostReachedDoNotTreat) {
+                    sums.most_reached += *chance;
+                }
+                *chance = 0.0;
+            }
+            let ended = next.iter().take_while(|chance| **chance == 0.0).count().min(next.len() - 1);
+            next.drain(..ended);
+            first += ended;
+            here = next;
+        }
+        sums
+    }
+
+    /// How often it is treated in vain at the lower mean and left wrongly at the upper one, with the overshoot of the
+    /// lines and the end at the most counted in.
+    pub fn errors(&self) -> (f64, f64) {
+        (self.characteristic(self.lower).treats, 1.0 - self.characteristic(self.upper).treats)
+    }
+
+    /// The fixed number of stations whose total tells the two means apart with no more error of either kind than this
+    /// plan has; `None` above [`MOST_STATIONS`].
+    pub fn fixed_stations(&self) -> Option<u32> {
+        let (in_vain, wrongly) = self.errors();
+        (1..=MOST_STATIONS).find(|&stations| {
+            let total = self.dispersion.of_total(stations);
+            let (low, high) = (self.lower * f64::from(stations), self.upper * f64::from(stations));
+            // The smallest total to treat at that keeps the first error, and the second error that it leaves.
+            let (mut below_low, mut below_high) = (0.0, 0.0);
+            let mut count = 0;
+            while 1.0 - below_low > in_vain {
+                below_low += total.ln_chance(count, low).exp();
+                below_high += total.ln_chance(count, high).exp();
+                count += 1;
+            }
+            below_high <= wrongly
+        })
+    }
+
+    fn chance(&self, count: u64, mean: f64) -> f64 {
+        if mean > 0.0 {
+            self.dispersion.ln_chance(count, mean).exp()
+        } else if count == 0 {
+            1.0
+        } else {
+            0.0
+        }
+    }
+}
+
+/// More stations than this nobody counts on one lawn.
+pub const MOST_STATIONS: u32 = 500;
+
+fn bounded(total: f64) -> usize {
+    // Lines of plans that can be made stay far below this.
+    total.clamp(0.0, 1e6) as usize
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn plan(lower: f64, upper: f64, dispersion: Dispersion, least: u32, most: u32) -> StopLinePlan {
+        let (treat_in_vain, leave_wrongly) = (0.1, 0.1);
+        StopLinePlan::new(StopLineAim { lower, upper, dispersion, treat_in_vain, leave_wrongly, least, most }).unwrap()
+    }
+
+    #[test]
+    fn a_walk_ends_at_the_first_line_that_it_meets() {
+        let plan = plan(4.0, 8.0, Dispersion::Poisson, 3, 10);
+        // The lines are 5.77 n ± 3.17.
+        assert_eq!(plan.stop(2, 100), Stop::CountOn, "nothing is decided before the least number");
+        assert_eq!(plan.walk(&[30, 30, 30]), (Stop::Treat, 3));
+        assert_eq!(plan.walk(&[4, 5, 4, 9, 9]), (Stop::DoNotTreat, 3));
+        assert_eq!(plan.walk(&[6, 6, 6]), (Stop::CountOn, 3));
+        assert_eq!(plan.walk(&[6; 20]), (Stop::MostReachedTreat, 10));
+    }
+
+    #[test]
+    fn what_cannot_be_is_told_at_once() {
+        let aim = StopLineAim {
+            lower: 4.0,
+            upper: 2.0,
+            dispersion: Dispersion::Poisson,
+            treat_in_vain: 0.0,
+            leave_wrongly: 0.7,
+            least: 5,
+            most: 3,
+        };
+        let codes: Vec<_> = StopLinePlan::new(aim).unwrap_err().iter().map(|one| one.code).collect();
+        assert_eq!(
+            codes,
+            ["scouting::stop-means", "scouting::stop-errors", "scouting::stop-errors", "scouting::stop-stations"]
+        );
+    }
+
+    /// The characteristic of every path, counted one by one.
+    #[test]
+    fn the_characteristic_is_that_of_all_paths() {
+        for dispersion in [Dispersion::Poisson, Dispersion::clumped(0.8).unwrap()] {
+            let plan = plan(0.5, 1.5, dispersion, 2, 4);
+            let mean = 1.1;
+            let (mut treats, mut stations, mut most) = (0.0, 0.0, 0.0);
+            let chance = |count: u32| dispersion.ln_chance(u64::from(count), mean).exp();
+            let cut = 30;
+            let mut paths = vec![(Vec::new(), 1.0)];
+            while let Some((path, likely)) = paths.pop() {
+                let (stop, _) = plan.walk(&path);
+                if stop.is_end() {
+                    treats += if stop.treats() == Some(true) { likely } else { 0.0 };
+                    stations += likely * path.len() as f64;
+                    most +=
+                        if path.len() == 4 && !matches!(stop, Stop::Treat | Stop::DoNotTreat) { likely } else { 0.0 };
+                    continue;
+                }
+                for count in 0..cut {
+                    let likely = likely * chance(count);
+                    // A path so unlikely changes nothing.
+                    if likely > 1e-12 {
+                        paths.push(([path.as_slice(), &[count]].concat(), likely));
+                    }
+                }
+            }
+            let found = plan.characteristic(mean);
+            for (one, other) in [(treats, found.treats), (stations, found.stations), (most, found.most_reached)] {
+                assert!((one - other).abs() < 1e-5, "{dispersion:?}: {one} {other}");
+            }
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(40))]
+        /// More pests are treated more often, and the errors are shares.
+        #[test]
+        fn the_characteristic_rises_with_the_mean(
+            lower in 0.2_f64..6.0, apart in 1.3_f64..3.0, k in 0.3_f64..8.0, least in 1_u32..6, more in 1_u32..40,
+        ) {
+            let plan = plan(lower, lower * apart, Dispersion::clumped(k).unwrap(), least, least + more);
+            let mut last = -1e-9;
+            for step in 0..12 {
+                let mean = lower * apart * f64::from(step) / 6.0;
+                let found = plan.characteristic(mean);
+                prop_assert!(found.treats >= last - 1e-9 && found.treats <= 1.0 + 1e-9, "{found:?}");
+                prop_assert!(found.stations >= f64::from(least) - 1e-6 && found.stations <= f64::from(least + more) + 1e-6);
+                last = found.treats;
+            }
+        }
+
+        /// Lines of equal errors lie as far below as above the middle, and a likelihood ratio lies on them.
+        #[test]
+        fn the_lines_are_those_of_the_likelihood_ratio(lower in 0.2_f64..6.0, apart in 1.3_f64..3.0, k in 0.3_f64..8.0) {
+            let dispersion = Dispersion::clumped(k).unwrap();
+            let plan = plan(lower, lower * apart, dispersion, 1, 50);
+            let lines = plan.lines();
+            prop_assert!((lines.upper_intercept + lines.lower_intercept).abs() < 1e-9 * lines.upper_intercept);
+            // The ratio of any one count c is per_pest · (c - slope).
+            let per_pest = 9.0_f64.ln() / lines.upper_intercept;
+            for count in [0_u64, 3, 11] {
+                let ratio = dispersion.ln_chance(count, lower * apart) - dispersion.ln_chance(count, lower);
+                prop_assert!((ratio - per_pest * (count as f64 - lines.slope)).abs() < 1e-8, "{ratio}");
+            }
+        }
+    }
+}

@@ -1,0 +1,137 @@
+//! Published values of counts that scatter, stop lines and sample sizes, each with its source.
+
+use scouting::{
+    ClumpingK, CountBasis, Counts, Dispersion, DispersionBasis, MeanAndVariance, StopLineAim, StopLinePlan, VarianceLaw,
+};
+
+#[track_caller]
+fn close(found: f64, expected: f64, within: f64) {
+    assert!((found - expected).abs() <= within, "{found} is not {expected} within {within}");
+}
+
+fn counts_of(pairs: &[(u32, usize)]) -> Counts {
+    let values = pairs.iter().flat_map(|&(count, times)| std::iter::repeat_n(count, times)).collect();
+    Counts::new(values, CountBasis::Plant).unwrap().0
+}
+
+/// `corn_borers.csv`: corn borers on 120 hills under each of four treatments; Bliss and Fisher 1953, Biometrics 9:
+/// 176-200, Table 3, as the R dataset bliss.borers of agridat 1.27. Means and k as printed there: k by the authors'
+/// hand reckoning, 2 to 3 % off full maximum likelihood for the first and the last. The exact ones by
+/// statsmodels 0.15.0 / SciPy 1.17.1.
+#[test]
+fn bliss_and_fisher_1953_corn_borers() {
+    let table = include_str!("reference/corn_borers.csv");
+    for (treatment, mean, printed, exact, moments) in [
+        ("T1", 4.033_333, 1.532, 1.5029, 1.3099),
+        ("T2", 3.166_667, 1.764, 1.7605, 2.1782),
+        ("T3", 1.483_333, 1.333, 1.3331, 1.2870),
+        ("T4", 1.508_333, 1.190, 1.1535, 1.0722),
+    ] {
+        let of_treatment = table.lines().skip(1).filter_map(|line| {
+            let mut fields = line.split('\t');
+            let (count, of, times) = (fields.next()?, fields.next()?, fields.next()?);
+            (of == treatment).then(|| (count.parse().unwrap(), times.trim().parse().unwrap()))
+        });
+        let counts = counts_of(&of_treatment.collect::<Vec<_>>());
+        assert_eq!(counts.stations(), 120);
+        close(counts.mean(), mean, 1e-6);
+        let k = counts.k_by_likelihood().unwrap().value();
+        close(k, exact, 0.00005);
+        close(k / printed, 1.0, 0.035);
+        close(counts.k_by_moments().unwrap().value(), moments, 0.00005);
+        assert_eq!(counts.dispersion(None).basis, DispersionBasis::Fitted);
+    }
+}
+
+/// Mites on 150 apple leaves: 70, 38, 17, 10, 9, 3, 2, 1, 0 leaves with 0 to 8. Published k 1.0246 (Bliss and Fisher
+/// 1953, from memory); mean, variance, both k and the leaves expected by SciPy 1.17.1.
+#[test]
+fn mites_on_apple_leaves() {
+    let leaves = [70, 38, 17, 10, 9, 3, 2, 1, 0];
+    let counts = counts_of(&(0..).zip(leaves).collect::<Vec<_>>());
+    close(counts.mean(), 1.146_667, 1e-6);
+    close(counts.sample_variance().unwrap(), 2.273_647, 1e-6);
+    close(counts.k_by_moments().unwrap().value(), 1.166_697, 1e-6);
+    let k = counts.k_by_likelihood().unwrap();
+    close(k.value(), 1.024_592, 1e-6);
+    close(k.value(), 1.0246, 0.00005);
+    let dispersion = Dispersion::NegativeBinomial(k);
+    for (count, expected) in (0..).zip([69.49, 37.60, 20.10, 10.70, 5.69, 3.02, 1.60, 0.85]) {
+        close(150.0 * dispersion.ln_chance(count, counts.mean()).exp(), expected, 0.005);
+    }
+}
+
+/// `insect_sprays.csv`: Beall 1942, Biometrika 29: 243. One k for all six sprays with a mean each: α = 1 / k = 0.035591,
+/// logarithm of the likelihood -180.108942 (statsmodels 0.15.0, NB2).
+#[test]
+fn beall_1942_with_one_k() {
+    let table = include_str!("reference/insect_sprays.csv");
+    let mut sprays: std::collections::BTreeMap<&str, Vec<u32>> = std::collections::BTreeMap::new();
+    for line in table.lines().skip(1) {
+        let fields: Vec<&str> = line.split(',').map(|field| field.trim_matches('"')).collect();
+        let (count, spray) = (fields[fields.len() - 2], fields[fields.len() - 1]);
+        sprays.entry(spray).or_default().push(count.parse().unwrap());
+    }
+    let likelihood = |k: f64| -> f64 {
+        let dispersion = Dispersion::clumped(k).unwrap();
+        let of = |counts: &Vec<u32>| -> f64 {
+            let mean = f64::from(counts.iter().sum::<u32>()) / counts.len() as f64;
+            counts.iter().map(|&count| dispersion.ln_chance(u64::from(count), mean)).sum()
+        };
+        sprays.values().map(of).sum()
+    };
+    close(likelihood(1.0 / 0.035_591), -180.108_942, 1e-5);
+    assert!(likelihood(1.0 / 0.0356) >= likelihood(1.0 / 0.034) && likelihood(1.0 / 0.0356) >= likelihood(1.0 / 0.037));
+}
+
+/// Taylor's law over the six sprays of Beall 1942: a = 1.178544, b = 1.099422 (logarithms, least squares; SciPy 1.17.1).
+#[test]
+fn taylor_over_six_sprays() {
+    let lots =
+        [(14.5, 22.2727), (15.3333, 18.2424), (2.0833, 3.9015), (4.9167, 6.2652), (3.5, 3.0), (16.6667, 38.6061)];
+    let lots: Vec<_> = lots.iter().map(|&(mean, variance)| MeanAndVariance { mean, variance }).collect();
+    let VarianceLaw::Taylor { factor, power } = VarianceLaw::taylor(&lots).unwrap() else { panic!("Taylor's law") };
+    close(factor, 1.178_544, 2e-4);
+    close(power, 1.099_422, 2e-4);
+}
+
+/// Wald's lines; slope and intercepts reckoned with the formulas of the rule β / (1 - α) < likelihood ratio < (1 - β) / α
+/// ("Sequential Sampling for Classification", eq. 5.4 and 5.5) and held against the ratio of `scipy.stats.nbinom`
+/// (SciPy 1.17.1) to 1e-10.
+#[test]
+fn stop_lines_of_the_likelihood_ratio() {
+    let lines = |lower, upper, dispersion, treat_in_vain, leave_wrongly| {
+        let aim = StopLineAim { lower, upper, dispersion, treat_in_vain, leave_wrongly, least: 1, most: 50 };
+        StopLinePlan::new(aim).unwrap().lines()
+    };
+    for (lower, upper, k, alpha, beta, low, high, slope) in [
+        (10.0, 20.0, 1.5, 0.1, 0.1, -32.579_82, 32.579_82, 13.916_68),
+        (4.0, 8.0, 2.0, 0.1, 0.1, -12.051_37, 12.051_37, 5.603_57),
+        (2.0, 6.0, 1.0, 0.1, 0.05, -11.501_02, 8.958_07, 3.371_47),
+        (3.0, 8.0, 0.9, 0.1, 0.1, -14.106_97, 14.106_97, 4.767_55),
+    ] {
+        // The third is listed with the share of treating in vain second.
+        let found = lines(lower, upper, Dispersion::clumped(k).unwrap(), alpha, beta);
+        close(found.slope, slope, 5e-6);
+        close(found.lower_intercept, low, 5e-6);
+        close(found.upper_intercept, high, 5e-6);
+    }
+    let found = lines(4.0, 8.0, Dispersion::Poisson, 0.1, 0.1);
+    close(found.slope, 5.770_780, 1e-6);
+    close(found.upper_intercept, 3.169_925, 1e-6);
+}
+
+/// Sample sizes by Taylor's law a · m^(b - 2) / D² with a = 1.2654, b = 1.1292 (formula from memory, figures by SciPy
+/// 1.17.1), and Green's line from its definition: 4.985 counts are needed at a mean of 5, so that 5 counts know their mean
+/// at a total a hair below 25.
+#[test]
+fn fixed_precision_by_taylor_and_green() {
+    let law = VarianceLaw::Taylor { factor: 1.2654, power: 1.1292 };
+    for (mean, share, expected) in [(1.0, 0.25, 20.246), (5.0, 0.25, 4.985), (2.0, 0.10, 69.196)] {
+        close(law.counts_for(mean, share).unwrap(), expected, 0.001);
+    }
+    close(law.precise_total(5, 0.25).unwrap(), 24.915, 0.001);
+    // (1 / m + 1 / k) / D².
+    let clumped = VarianceLaw::NegativeBinomial(ClumpingK::new(2.0).unwrap());
+    close(clumped.counts_for(4.0, 0.25).unwrap(), 12.0, 1e-12);
+}
