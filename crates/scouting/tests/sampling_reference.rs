@@ -1,7 +1,10 @@
 //! Published values of counts that scatter, stop lines and sample sizes, each with its source.
 
+use geometry::Point;
+use quantity::{Area, AreaUnit, Length, LengthUnit};
 use scouting::{
-    ClumpingK, CountBasis, Counts, Dispersion, DispersionBasis, MeanAndVariance, StopLineAim, StopLinePlan, VarianceLaw,
+    ClumpingK, CountAt, CountBasis, Counts, Dispersion, DispersionBasis, MeanAndVariance, StopLineAim, StopLinePlan,
+    Surface, VarianceLaw, Variation,
 };
 
 #[track_caller]
@@ -135,4 +138,29 @@ fn fixed_precision_by_taylor_and_green() {
     // (1 / m + 1 / k) / D².
     let clumped = VarianceLaw::NegativeBinomial(ClumpingK::new(2.0).unwrap());
     close(clumped.counts_for(4.0, 0.25).unwrap(), 12.0, 1e-12);
+}
+
+/// `surface.csv`, written by `surface.py`: the mode by SciPy 1.17.1, the prediction by scikit-learn 1.9.1.
+#[test]
+fn a_surface_is_that_of_the_reference_libraries() {
+    let table = include_str!("reference/surface.csv");
+    let rows: Vec<Vec<&str>> = table.lines().skip(2).map(|line| line.split(',').collect()).collect();
+    let number = |text: &str| -> f64 { text.parse().unwrap() };
+    let at = |row: &[&str]| Point::from_metres(number(row[1]), number(row[2]));
+    let counts: Vec<CountAt> = rows
+        .iter()
+        .filter(|row| row[0] == "count")
+        .map(|row| CountAt { at: at(row), count: row[3].parse().unwrap() })
+        .collect();
+    assert_eq!(counts.len(), 15);
+    let basis = Area::new(1.0, AreaUnit::SquareFoot);
+    let variation = Variation { spread: 0.9, range: Length::new(6.0, LengthUnit::Metre) };
+    let surface = Surface::with_variation(&counts, basis, Dispersion::clumped(1.5).unwrap(), variation).unwrap();
+    let predicted: Vec<_> = rows.iter().filter(|row| row[0] == "at").collect();
+    assert_eq!(predicted.len(), 6);
+    for row in predicted {
+        let found = surface.at(at(row));
+        close(found.mean, number(row[3]), 1e-6);
+        close(found.variance, number(row[4]), 1e-6);
+    }
 }
