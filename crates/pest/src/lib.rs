@@ -1,0 +1,15 @@
+//! Pests of lawns, ornamentals and house surroundings, and what is taken for them: profiles in which every fact names
+//! its source, and a key that may be entered anywhere.
+//!
+//! This crate must not know: products, land, files.
+
+mod character;
+mod key;
+mod profile;
+
+pub use character::{Character, CharacterState, Characters, Needs, Share};
+pub use key::{Answer, Candidate, Identification, Key, NAMED_FROM, Question, Verdict};
+pub use profile::{
+    Cited, Fact, LifeStage, LookAlike, Months, Observed, PestKind, Profile, Sampling, Source, StatesSeen, Threshold,
+    ThresholdCount,
+};
