@@ -36,6 +36,7 @@ pub mod leftover_json;
 pub mod map_repair;
 pub mod measure_json;
 pub mod mix_json;
+pub mod pest_file;
 pub mod problems_json;
 mod quantity_field;
 pub mod quotation_json;
