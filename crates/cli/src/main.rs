@@ -15,8 +15,8 @@ mod writing;
 use care::examples_and_care;
 use clap::{Parser, Subcommand};
 use command::{
-    calibrate, choose, completions, cost, demo, label, man, measure, mix, notice, plan, quote, record, serve, stock,
-    survey, thing, visit,
+    calibrate, choose, completions, cost, demo, identify, label, man, measure, mix, notice, pest, plan, quote, record,
+    serve, stock, survey, thing, visit,
 };
 use outcome::{Failure, Outcome};
 use std::process::ExitCode;
@@ -54,6 +54,8 @@ enum Command {
     Calibrate(calibrate::CalibrateArgs),
     Mix(mix::MixArgs),
     Choose(choose::ChooseArgs),
+    Identify(identify::IdentifyArgs),
+    Pest(pest::PestArgs),
     Label(label::LabelArgs),
     Record(record::RecordArgs),
     Stock(stock::StockArgs),
@@ -81,6 +83,8 @@ impl Command {
             Self::Calibrate(args) => args.json(),
             Self::Mix(args) => args.json(),
             Self::Choose(args) => args.json(),
+            Self::Identify(args) => args.json(),
+            Self::Pest(args) => args.json(),
             Self::Record(args) => args.json(),
             Self::Stock(args) => args.json(),
             Self::Property(args) => args.json(),
@@ -108,6 +112,8 @@ fn main() -> ExitCode {
         Command::Calibrate(args) => calibrate::run(args),
         Command::Mix(args) => mix::run(args),
         Command::Choose(args) => choose::run(args),
+        Command::Identify(args) => identify::run(args),
+        Command::Pest(args) => pest::run(args),
         Command::Label(args) => label::run(args),
         Command::Record(args) => record::run(args),
         Command::Stock(args) => stock::run(args),

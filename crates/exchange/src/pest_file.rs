@@ -9,8 +9,8 @@ use crate::business_file::{all, text, whole};
 use crate::quantity_field as quantity_of;
 use crate::toml_source::{Field, Source, Table};
 use pest::{
-    Character, CharacterState, Characters, Cited, Fact, LifeStage, LookAlike, Months, Needs, Observed, PestKind, Profile,
-    Sampling, Share, StatesSeen, Threshold, ThresholdCount,
+    Character, CharacterState, Characters, Cited, Fact, LifeStage, LookAlike, Months, Needs, Observed, PestKind,
+    Profile, Sampling, Share, StatesSeen, Threshold, ThresholdCount,
 };
 use problem::{Problem, Problems};
 
@@ -135,11 +135,11 @@ fn read_profile(source: &Source<'_>) -> Option<Profile> {
         return None;
     }
     let id = required(&root, "id", "the word by which other profiles name it");
-    let kind =
-        root.required_as("kind", "what it is").and_then(|field| field.word(&PestKind::ALL, PestKind::word));
+    let kind = root.required_as("kind", "what it is").and_then(|field| field.word(&PestKind::ALL, PestKind::word));
     let common_name = required(&root, "common_name", "its common name");
     let scientific_name = text(&root, "scientific_name");
     let eppo_code = text(&root, "eppo_code");
+    let eppo_source = text(&root, "eppo_source");
     let group = required(&root, "group", "of which group it is, such as `grasshoppers and crickets`");
     let summary = required(&root, "summary", "what it is, in a sentence or two");
     let sources = all(root.tables("source"), |table| {
@@ -151,9 +151,9 @@ fn read_profile(source: &Source<'_>) -> Option<Profile> {
     });
     let characters = cited(&root, "character", |table| {
         let character = required(table, "id", "the character");
-        let states = table.required_as("states", "the states that occur").and_then(|field| {
-            field.each(|state| state.text().map(str::to_owned))
-        });
+        let states = table
+            .required_as("states", "the states that occur")
+            .and_then(|field| field.each(|state| state.text().map(str::to_owned)));
         Some(StatesSeen { character: character?, states: states? })
     });
     let stages = cited(&root, "stage", read_stage);
@@ -180,7 +180,7 @@ fn read_profile(source: &Source<'_>) -> Option<Profile> {
         kind: kind?,
         common_name: common_name?,
         scientific_name: scientific_name.ok()?,
-        eppo_code: eppo_code.ok()?,
+        eppo_code: eppo_code.ok()?.map(|what| Cited { what, source: eppo_source.ok().flatten().unwrap_or_default() }),
         group: group?,
         summary: summary?,
         sources: sources?,
@@ -227,7 +227,9 @@ fn read_stage(table: &Table<'_>) -> Option<LifeStage> {
         let numbers = field.each(|month| month.whole().map(i64::from))?;
         let months = Months::new(numbers);
         if months.is_none() {
-            field.report(Problem::error("pest::month", "a month is not one of the twelve").expected("numbers from 1 to 12"));
+            field.report(
+                Problem::error("pest::month", "a month is not one of the twelve").expected("numbers from 1 to 12"),
+            );
         }
         months
     });
@@ -256,13 +258,14 @@ fn read_sampling(table: &Table<'_>) -> Option<Sampling> {
 fn read_threshold(table: &Table<'_>) -> Option<Threshold> {
     let number = |key| whole(table.optional(key), |field: Field<'_>| field.number());
     let (count, low, high) = (number("count"), number("low"), number("high"));
-    let per = table.required_as("per", "on what: an area such as `1 sq yd`, or `flush`, `trap`, `plant`").and_then(|field| {
-        let words = field.text()?;
-        if words.starts_with(|first: char| first.is_ascii_digit()) {
-            return Some(Observed::Ground(quantity_of::area(&field)?, words.to_owned()));
-        }
-        Some(Observed::Each(words.to_owned()))
-    });
+    let per =
+        table.required_as("per", "on what: an area such as `1 sq yd`, or `flush`, `trap`, `plant`").and_then(|field| {
+            let words = field.text()?;
+            if words.starts_with(|first: char| first.is_ascii_digit()) {
+                return Some(Observed::Ground(quantity_of::area(&field)?, words.to_owned()));
+            }
+            Some(Observed::Each(words.to_owned()))
+        });
     let stage = text(table, "stage");
     let place = required(table, "place", "where it was found to hold");
     let host = required(table, "host", "on which plants");
@@ -279,12 +282,5 @@ fn read_threshold(table: &Table<'_>) -> Option<Threshold> {
             None
         }
     };
-    Some(Threshold {
-        count: count?,
-        per: per?,
-        stage: stage.ok()?,
-        place: place?,
-        host: host?,
-        note: note.ok()?,
-    })
+    Some(Threshold { count: count?, per: per?, stage: stage.ok()?, place: place?, host: host?, note: note.ok()? })
 }

@@ -172,7 +172,7 @@ pub struct Profile {
     /// Scientific name, where it is an organism.
     pub scientific_name: Option<String>,
     /// EPPO code, where it is known.
-    pub eppo_code: Option<String>,
+    pub eppo_code: Option<Cited<String>>,
     /// Of which group it is.
     pub group: String,
     /// In a sentence or two.
@@ -210,6 +210,14 @@ impl Profile {
         self.sources.iter().find(|source| source.id == id)
     }
 
+    /// How to tell this from another profile, where either of the two says.
+    pub fn told_from<'p>(&'p self, other: &'p Self) -> Option<&'p str> {
+        let says = |one: &'p Self, of: &Self| {
+            one.look_alikes.iter().find(|like| like.what.profile == of.id).map(|like| like.what.how.as_str())
+        };
+        says(self, other).or_else(|| says(other, self))
+    }
+
     /// The states of a character that occur; `None` where the profile does not say.
     pub fn states(&self, character: &str) -> Option<&[String]> {
         let seen = self.characters.iter().find(|seen| seen.what.character == character)?;
@@ -243,6 +251,7 @@ impl Profile {
         };
         let sources = |field: &'static str| field;
         let facts: Vec<(&str, Vec<&str>)> = vec![
+            (sources("eppo_code"), self.eppo_code.iter().map(|one| one.source.as_str()).collect()),
             (sources("character"), self.characters.iter().map(|one| one.source.as_str()).collect()),
             (sources("stage"), self.stages.iter().map(|one| one.source.as_str()).collect()),
             (sources("sign"), self.signs.iter().map(|one| one.source.as_str()).collect()),

@@ -1,0 +1,54 @@
+//! The profiles that come with the program, and what is refused of a profile.
+
+use exchange::pest_file::{SHIPPED, parse_characters, parse_profile, shipped_characters, shipped_profiles};
+use pest::{Key, PestKind};
+use std::collections::BTreeSet;
+use std::path::Path;
+
+#[test]
+fn every_profile_is_sound_and_none_is_forgotten() {
+    let characters = shipped_characters().unwrap();
+    for (file, text) in SHIPPED {
+        let (profile, warnings) = parse_profile(file, text, &characters).unwrap_or_else(|found| panic!("{found}"));
+        assert!(warnings.is_empty(), "{warnings}");
+        assert_eq!(*file, format!("pests/{}.toml", profile.id));
+    }
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../pests");
+    let there: BTreeSet<String> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| format!("pests/{}", entry.unwrap().file_name().to_string_lossy()))
+        .filter(|name| name != "pests/characters.toml")
+        .collect();
+    let listed: BTreeSet<String> = SHIPPED.iter().map(|(name, _)| (*name).to_owned()).collect();
+    assert_eq!(there, listed, "call tools/list_pests");
+    let profiles = shipped_profiles(&characters).unwrap();
+    Key::new(&characters, &profiles).unwrap_or_else(|found| panic!("{found}"));
+    let of = |kind: PestKind| profiles.iter().filter(|profile| profile.kind == kind).count();
+    assert!(of(PestKind::Insect) + of(PestKind::Tick) + of(PestKind::Mite) >= 20, "{}", profiles.len());
+    assert!(of(PestKind::LookAlike) >= 5);
+}
+
+const CHARACTERS: &str = "format = \"tussock.pest-characters/1\"\n[[character]]\nid = \"legs\"\nquestion = \"How many?\"\n\
+                          needs = \"specimen\"\nerror_rate = 0.05\n[[character.state]]\nid = \"six\"\nwords = \"six\"\n\
+                          [[character.state]]\nid = \"eight\"\nwords = \"eight\"\n";
+
+#[test]
+fn a_fact_without_a_source_is_refused_with_its_line() {
+    let characters = parse_characters("characters.toml", CHARACTERS).unwrap();
+    let text = "format = \"tussock.pest-profile/1\"\nid = \"x\"\nkind = \"insect\"\ncommon_name = \"x\"\ngroup = \"g\"\n\
+                summary = \"s\"\n[[source]]\nid = \"a\"\ncite = \"A\"\nseen = true\n[[sign]]\ntext = \"holes\"\n\
+                [[character]]\nid = \"legs\"\nstates = [\"seven\"]\nsource = \"b\"\n[[threshold]]\nlow = 3\nper = \"1 sq ft\"\n\
+                place = \"p\"\nhost = \"h\"\nsource = \"a\"\n";
+    let found = parse_profile("x.toml", text, &characters).unwrap_err();
+    insta::assert_snapshot!("profile_without_sources", found);
+    let found = parse_profile("x.toml", &text.replace("low = 3", "count = 3"), &characters).unwrap_err();
+    insta::assert_snapshot!("profile_facts", found);
+}
+
+#[test]
+fn characters_that_cannot_be_answered_are_refused() {
+    let text = CHARACTERS.replace("0.05", "0").replace("\"specimen\"", "\"luck\"");
+    let found = parse_characters("characters.toml", &text).unwrap_err();
+    let codes: Vec<_> = found.iter().map(|problem| problem.code).collect();
+    assert_eq!(codes.len(), 2, "{found}");
+}
