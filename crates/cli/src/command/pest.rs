@@ -207,7 +207,7 @@ fn words(profile: &Profile) -> String {
         }
         let _ = writeln!(out, "\n{title}");
         for line in lines {
-            out.push_str(&super::plan::listed("  - ", &line));
+            out.push_str(&wrapped("  - ", &line));
         }
     };
     let fact = |facts: &[Cited<String>]| facts.iter().map(|one| format!("{} [{}]", one.what, one.source)).collect();
