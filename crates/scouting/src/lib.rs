@@ -3,6 +3,7 @@
 //!
 //! This crate must not know: products, labels, the map.
 
+mod advice;
 mod count;
 mod density;
 mod dispersion;
@@ -14,6 +15,7 @@ mod stop_lines;
 mod surface;
 mod threshold;
 
+pub use advice::{Advice, Judging, advise};
 pub use count::{CountBasis, Counts, Interval, counts_needed, t_value};
 pub use density::{DensityEstimate, PestDensity};
 pub use dispersion::{COUNTS_TO_FIT, ClumpingK, DEFAULT_K, Dispersion, DispersionBasis, DispersionEstimate};
@@ -23,4 +25,4 @@ pub use sample_size::{MeanAndVariance, VarianceLaw};
 pub use sampler::{broadcast_mound_level, eighteen_square_foot_count, mound_density, ring_area};
 pub use stop_lines::{Characteristic, MOST_STATIONS, Stop, StopLineAim, StopLinePlan, StopLines};
 pub use surface::{CountAt, PLACES_FOR_SURFACE, Surface, SurfaceAt, Variation};
-pub use threshold::{Decision, Threshold, ThresholdComparison, compare};
+pub use threshold::{Decision, Threshold, ThresholdComparison, compare, level_of};

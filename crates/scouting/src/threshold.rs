@@ -81,14 +81,7 @@ pub struct ThresholdComparison {
 /// # Errors
 /// When they are on different bases, such as counts per flush and a threshold per area.
 pub fn compare(counts: &Counts, threshold: &Threshold, confidence: f64) -> Result<ThresholdComparison, Problems> {
-    // The threshold in counts of one station.
-    let level = match (counts.basis(), threshold.basis) {
-        (CountBasis::Area(station), CountBasis::Area(on)) => threshold.count * station.ratio(on),
-        (CountBasis::Flush, CountBasis::Flush)
-        | (CountBasis::Trap, CountBasis::Trap)
-        | (CountBasis::Plant, CountBasis::Plant) => threshold.count,
-        (counted, wanted) => return Err(bases_differ(counted, wanted)),
-    };
+    let level = level_of(counts.basis(), threshold)?;
     // 1 sq ft of a square yard is a ninth but for the last bit.
     let reaches = |count: f64| count >= level * (1.0 - 1e-12);
     let decision = match counts.interval(confidence) {
@@ -97,6 +90,20 @@ pub fn compare(counts: &Counts, threshold: &Threshold, confidence: f64) -> Resul
         _ => Decision::Undecided,
     };
     Ok(ThresholdComparison { decision, mean_reaches: reaches(counts.mean()), share: counts.mean() / level })
+}
+
+/// A threshold as a mean of one station on a basis.
+///
+/// # Errors
+/// When they are on different bases.
+pub fn level_of(basis: CountBasis, threshold: &Threshold) -> Result<f64, Problems> {
+    match (basis, threshold.basis) {
+        (CountBasis::Area(station), CountBasis::Area(on)) => Ok(threshold.count * station.ratio(on)),
+        (CountBasis::Flush, CountBasis::Flush)
+        | (CountBasis::Trap, CountBasis::Trap)
+        | (CountBasis::Plant, CountBasis::Plant) => Ok(threshold.count),
+        (counted, wanted) => Err(bases_differ(counted, wanted)),
+    }
 }
 
 fn bases_differ(counted: CountBasis, wanted: CountBasis) -> Problems {

@@ -1,0 +1,140 @@
+//! What counts call for: to treat, not to treat, or to count on.
+
+use problem::Problems;
+
+use crate::count::Counts;
+use crate::dispersion::{ClumpingK, DispersionEstimate};
+use crate::stop_lines::{Characteristic, Stop, StopLineAim, StopLinePlan};
+use crate::threshold::{Threshold, ThresholdComparison, compare, level_of};
+
+/// How counts are to be judged.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Judging {
+    /// The mean at which treating is in vain, as a share of the threshold: above 0 and below 1.
+    pub in_vain_at: f64,
+    /// How often it may be treated in vain there.
+    pub treat_in_vain: f64,
+    /// How often it may be left at the threshold.
+    pub leave_wrongly: f64,
+    /// Fewest counts before anything is decided.
+    pub least: u32,
+    /// Most counts.
+    pub most: u32,
+    /// k of the negative binomial as the profile of the pest or a person tells it, for counts too few to fit it.
+    pub told_k: Option<ClumpingK>,
+}
+
+impl Default for Judging {
+    /// Half of the threshold, one error in ten either way, 5 to 50 counts (common practice, no source).
+    fn default() -> Self {
+        Self { in_vain_at: 0.5, treat_in_vain: 0.1, leave_wrongly: 0.1, least: 5, most: 50, told_k: None }
+    }
+}
+
+/// What counts say of a threshold.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Advice {
+    /// What to do.
+    pub stop: Stop,
+    /// At which count, from 1, the walk ended; all of them while it goes on.
+    pub at: u32,
+    /// The threshold as a mean of one station.
+    pub level: f64,
+    /// How the counts scatter.
+    pub dispersion: DispersionEstimate,
+    /// The stop lines' plan.
+    pub plan: StopLinePlan,
+    /// The counts against the threshold by their interval.
+    pub comparison: ThresholdComparison,
+    /// How many more counts it takes on average, were the true mean that of the counts; `None` once it is decided.
+    pub more: Option<u32>,
+    /// How the plan does at the lower mean, between the two, and at the upper one.
+    pub characteristic: [Characteristic; 3],
+    /// The fixed number of counts that would err as seldom.
+    pub fixed_stations: Option<u32>,
+    /// What should be looked at.
+    pub warnings: Problems,
+}
+
+/// Holds counts, in the order in which they were made, against a threshold.
+///
+/// # Errors
+/// As [`compare`] for counts on another basis than the threshold's, and as [`StopLinePlan::new`].
+pub fn advise(counts: &Counts, threshold: &Threshold, judging: Judging) -> Result<Advice, Problems> {
+    let comparison = compare(counts, threshold, 0.95)?;
+    let level = level_of(counts.basis(), threshold)?;
+    let dispersion = counts.dispersion(judging.told_k);
+    let stations = u32::try_from(counts.stations()).unwrap_or(u32::MAX);
+    let aim = StopLineAim {
+        lower: level * judging.in_vain_at,
+        upper: level,
+        dispersion: dispersion.dispersion,
+        treat_in_vain: judging.treat_in_vain,
+        leave_wrongly: judging.leave_wrongly,
+        least: judging.least,
+        most: judging.most,
+    };
+    let plan = StopLinePlan::new(aim)?;
+    let (stop, at) = plan.walk(counts.counts());
+    let more = (!stop.is_end()).then(|| {
+        let ahead = plan.from_here(stations, counts.total(), counts.mean());
+        (ahead.stations.ceil() as u32).max(1)
+    });
+    let (lower, upper) = plan.means();
+    let characteristic = [lower, f64::midpoint(lower, upper), upper].map(|mean| plan.characteristic(mean));
+    let mut warnings = Problems::new();
+    let (in_vain, wrongly) = (characteristic[0].treats, 1.0 - characteristic[2].treats);
+    for (what, found, stated) in
+        [("treats in vain", in_vain, judging.treat_in_vain), ("leaves wrongly", wrongly, judging.leave_wrongly)]
+    {
+        if found > stated * 1.05 {
+            warnings.push(
+                problem::Problem::warning(
+                    "scouting::errs-more",
+                    format!(
+                        "with `{}` counts at most the plan {what} in {:.0} % of cases",
+                        judging.most,
+                        found * 100.0
+                    ),
+                )
+                .expected(format!("{:.0} % as stated", stated * 100.0))
+                .mend("allow more counts, or means that lie farther apart"),
+            );
+        }
+    }
+    let fixed_stations = plan.fixed_stations();
+    Ok(Advice { stop, at, level, dispersion, plan, comparison, more, characteristic, fixed_stations, warnings })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::count::CountBasis;
+
+    fn told(counts: &[u32], threshold: f64) -> Advice {
+        let counts = Counts::new(counts.to_vec(), CountBasis::Plant).unwrap().0;
+        let threshold = Threshold::new(threshold, CountBasis::Plant, "invented").unwrap();
+        advise(&counts, &threshold, Judging::default()).unwrap()
+    }
+
+    #[test]
+    fn many_are_treated_few_are_left_and_between_one_counts_on() {
+        let many = told(&[9, 12, 30, 14, 8, 17], 4.0);
+        assert_eq!((many.stop, many.at, many.more), (Stop::Treat, 5, None));
+        let few = told(&[0, 0, 1, 0, 0, 0, 0, 1, 0], 4.0);
+        assert_eq!((few.stop, few.more), (Stop::DoNotTreat, None));
+        let between = told(&[2, 5, 1, 4, 3], 4.0);
+        assert_eq!(between.stop, Stop::CountOn);
+        assert!(between.more.is_some_and(|more| (1..=45).contains(&more)), "{between:?}");
+        assert!(between.characteristic[0].treats < between.characteristic[1].treats);
+    }
+
+    #[test]
+    fn counts_that_may_not_be_enough_are_told() {
+        let counts = Counts::new(vec![2, 3, 1], CountBasis::Plant).unwrap().0;
+        let threshold = Threshold::new(4.0, CountBasis::Plant, "invented").unwrap();
+        let short = Judging { in_vain_at: 0.9, most: 6, ..Judging::default() };
+        let found = advise(&counts, &threshold, short).unwrap();
+        assert!(found.warnings.iter().all(|one| one.code == "scouting::errs-more") && !found.warnings.is_empty());
+    }
+}
