@@ -16,7 +16,7 @@ use care::examples_and_care;
 use clap::{Parser, Subcommand};
 use command::{
     calibrate, choose, completions, cost, demo, identify, label, man, measure, mix, notice, pest, plan, quote, record,
-    serve, stock, survey, thing, visit,
+    scout, serve, stock, survey, thing, visit,
 };
 use outcome::{Failure, Outcome};
 use std::process::ExitCode;
@@ -56,6 +56,7 @@ enum Command {
     Choose(choose::ChooseArgs),
     Identify(identify::IdentifyArgs),
     Pest(pest::PestArgs),
+    Scout(scout::ScoutArgs),
     Label(label::LabelArgs),
     Record(record::RecordArgs),
     Stock(stock::StockArgs),
@@ -85,6 +86,7 @@ impl Command {
             Self::Choose(args) => args.json(),
             Self::Identify(args) => args.json(),
             Self::Pest(args) => args.json(),
+            Self::Scout(args) => args.json(),
             Self::Record(args) => args.json(),
             Self::Stock(args) => args.json(),
             Self::Property(args) => args.json(),
@@ -114,6 +116,7 @@ fn main() -> ExitCode {
         Command::Choose(args) => choose::run(args),
         Command::Identify(args) => identify::run(args),
         Command::Pest(args) => pest::run(args),
+        Command::Scout(args) => scout::run(args),
         Command::Label(args) => label::run(args),
         Command::Record(args) => record::run(args),
         Command::Stock(args) => stock::run(args),

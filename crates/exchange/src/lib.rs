@@ -46,6 +46,7 @@ pub mod record_json;
 pub mod record_list_json;
 pub mod room_json;
 pub mod rule_file;
+pub mod scouting_json;
 pub mod size_json;
 pub mod standing_json;
 pub mod survey_file;

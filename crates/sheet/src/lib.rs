@@ -16,6 +16,8 @@ mod papers;
 #[cfg(test)]
 #[path = "../tests/sample/mod.rs"]
 mod sample;
+mod stop_lines;
+mod surface_map;
 mod typesetting;
 mod words;
 mod work_sheet;
@@ -25,4 +27,6 @@ pub use map::{MapOptions, svg_map};
 pub use number::Units;
 pub use options::{PaperOptions, PaperSize};
 pub use papers::{application_record_pdf, client_sheet_pdf, neighbour_notice_pdf, posting_sign_pdf, quotation_pdf};
+pub use stop_lines::{StopLinesPicture, stop_lines_svg};
+pub use surface_map::{SurfacePicture, surface_svg};
 pub use work_sheet::work_sheet_pdf;

@@ -109,7 +109,7 @@ fn ask(key: &Key<'_>, answers: &mut Vec<Answer>, has: &[Needs], named_from: f64)
         }
         let character = question.character;
         let mut text = format!("\n{}. {}\n", answers.len() + 1, character.question);
-        for hint in &character.hint {
+        if let Some(hint) = &character.hint {
             text.push_str(&wrapped("   ", hint));
         }
         for (number, state) in (1..).zip(&character.states) {

@@ -123,7 +123,7 @@ pub(crate) fn run(args: &PestArgs) -> CommandResult {
     }
 }
 
-fn meant<'p>(profiles: &'p [Profile], name: &str) -> Result<&'p Profile, Problem> {
+pub(crate) fn meant<'p>(profiles: &'p [Profile], name: &str) -> Result<&'p Profile, Problem> {
     let is_it = |profile: &&Profile| {
         profile.id.eq_ignore_ascii_case(name)
             || profile.common_name.eq_ignore_ascii_case(name)

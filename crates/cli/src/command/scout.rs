@@ -1,0 +1,408 @@
+//! `tussock scout`: what counts call for.
+
+use super::pest::{ProfilesArgs, profiles};
+use super::plan::{listed, wrapped};
+use crate::care::{REMINDER, examples_and_care};
+use crate::console::{complain, say};
+use crate::outcome::{CommandResult, Failure, Outcome};
+use crate::reading::read_text;
+use crate::writing::OutFolder;
+use clap::Args;
+use exchange::geojson_map::parse_property;
+use exchange::scouting_json::{HotSpotsJson, Scouted, write_scouting};
+use exchange::survey_file::{SurveyFile, parse_survey};
+use geometry::{GeoPosition, Point};
+use pest::{Observed, Profile, ThresholdCount};
+use problem::{Problem, Problems};
+use property::Property;
+use quantity::{Area, AreaUnit, parse_area};
+use scouting::{
+    Advice, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, HotSpotAim, HotSpots, Judging, PestDensity, Stop,
+    Surface, Threshold, advise, square_for,
+};
+use sheet::{StopLinesPicture, SurfacePicture, stop_lines_svg, surface_svg};
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+
+/// Tell what counts call for: treat, do not treat, or count on
+///
+/// The counts of a survey file are held against a threshold in the order in which they were made, between two stop lines.
+/// Where their places and the map are given, it tells as well where the pests are likely, the smallest ground to treat,
+/// and where counting on would tell most.
+///
+/// Exit codes: 0 decided, 1 bad input, 2 wrong use of the command, 3 not decided yet: count on.
+#[derive(Debug, Args)]
+#[command(after_long_help = examples_and_care!(
+    "tussock scout demo/alder-bend/survey.toml --threshold \"8 per 1 sq yd\" --source \"rangeland, Parker 1930\"",
+    "tussock scout my-survey.toml --pest southern-chinch-bug --map my-map.geojson --out scouted",
+))]
+pub(crate) struct ScoutArgs {
+    /// A survey file (TOML)
+    survey: PathBuf,
+    /// The threshold, such as `8 per 1 sq yd`; without it, the one of the pest's profile where it has one
+    #[arg(long, value_name = "COUNT per AREA", requires = "source")]
+    threshold: Option<String>,
+    /// Where the threshold was published, and for which place
+    #[arg(long, value_name = "TEXT", requires = "threshold")]
+    source: Option<String>,
+    /// The profile of the pest, by id or name [default: the pest that the survey names]
+    #[arg(long, value_name = "PEST")]
+    pest: Option<String>,
+    #[command(flatten)]
+    profiles: ProfilesArgs,
+    /// The map of the property (GeoJSON), for the places of the counts
+    #[arg(long, value_name = "FILE")]
+    map: Option<PathBuf>,
+    /// At which share of the threshold treating is in vain
+    #[arg(long, value_name = "SHARE", default_value_t = 0.5)]
+    in_vain_at: f64,
+    /// How often it may be treated there
+    #[arg(long, value_name = "SHARE", default_value_t = 0.1)]
+    treat_in_vain: f64,
+    /// How often it may be left at the threshold
+    #[arg(long, value_name = "SHARE", default_value_t = 0.1)]
+    leave_wrongly: f64,
+    /// Fewest counts before anything is decided
+    #[arg(long, value_name = "NUMBER", default_value_t = 5)]
+    least: u32,
+    /// Most counts
+    #[arg(long, value_name = "NUMBER", default_value_t = 50)]
+    most: u32,
+    /// k of the negative binomial, where the counts are too few to fit it [default: the profile's, else 1]
+    #[arg(long, value_name = "K", value_parser = k)]
+    k: Option<ClumpingK>,
+    /// The share of the infested ground that may stay untreated when hot spots are
+    #[arg(long, value_name = "SHARE", default_value_t = 0.1)]
+    may_stay: f64,
+    /// Write the pictures (SVG) into this folder
+    #[arg(long, value_name = "FOLDER")]
+    out: Option<PathBuf>,
+    /// Print one JSON document on standard output, and nothing else there
+    #[arg(long)]
+    json: bool,
+}
+
+fn k(text: &str) -> Result<ClumpingK, String> {
+    text.parse().ok().and_then(ClumpingK::new).ok_or_else(|| "no k; expected a number above nothing".to_owned())
+}
+
+impl ScoutArgs {
+    /// Whether one JSON document is asked for.
+    pub(crate) fn json(&self) -> bool {
+        self.json
+    }
+}
+
+/// Counts at places on a map, with what follows from them.
+struct OnMap {
+    property: Property,
+    counts: Vec<CountAt>,
+    spots: HotSpots,
+    next: Vec<Point>,
+}
+
+/// Carries the command out.
+pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
+    let shown = args.survey.display().to_string();
+    let (survey, mut warnings) = parse_survey(&shown, &read_text(&args.survey, "a survey file (TOML)")?)?;
+    let (_, profiles, found) = profiles(&args.profiles)?;
+    warnings.extend(found);
+    let profile = profile_of(args, &survey, &profiles)?;
+    let threshold = threshold(args, &survey, profile)?;
+    let basis = CountBasis::Area(survey.count_area.value());
+    let (counts, found) = Counts::new(counted(&survey)?, basis).map_err(|problems| problems.in_file(&shown))?;
+    warnings.extend(found);
+    let told_k = args.k.or_else(|| profile.and_then(|profile| ClumpingK::new(profile.dispersion.as_ref()?.what)));
+    let judging = Judging {
+        in_vain_at: args.in_vain_at,
+        treat_in_vain: args.treat_in_vain,
+        leave_wrongly: args.leave_wrongly,
+        least: args.least,
+        most: args.most,
+        told_k,
+    };
+    let advice = advise(&counts, &threshold, judging)?;
+    warnings.extend(advice.warnings.clone());
+    let on_map = match &args.map {
+        Some(map) => on_map(args, map, &survey, &threshold, &advice)?.map_err(|found| warnings.extend(found)).ok(),
+        None => None,
+    };
+    let written = write_pictures(args, &survey, &counts, &advice, on_map.as_ref())?;
+    if args.json {
+        let scouted = Scouted {
+            pest: &survey.pest,
+            counts: &counts,
+            density: counts.density(0.95),
+            threshold: &threshold,
+            advice: &advice,
+            hot_spots: on_map.as_ref().map(|on| HotSpotsJson::new(&on.spots, &on.next, on.property.plane())),
+            problems: &warnings,
+        };
+        complain(&warnings);
+        say(&write_scouting(&scouted));
+    } else {
+        complain(&warnings);
+        say(&words(&survey, &counts, &threshold, &advice, on_map.as_ref()));
+        if let Some(written) = written {
+            say(&listed(&written));
+        }
+        say(&wrapped("\n", REMINDER));
+    }
+    Ok(if advice.stop.is_end() { Outcome::Done } else { Outcome::Refused })
+}
+
+/// The counts of ground that is to be judged; a check stays out.
+fn counted(survey: &SurveyFile) -> Result<Vec<u32>, Problems> {
+    let stations = survey.stations.iter().filter(|station| !station.is_check);
+    let too_many = |count: u64| {
+        Problem::error("scouting::count", format!("`{count}` pests at one station")).expected("at most 4,294,967,295")
+    };
+    let mut problems = Problems::new();
+    let mut counts = Vec::new();
+    for station in stations {
+        match u32::try_from(station.count) {
+            Ok(count) => counts.push(count),
+            Err(_) => problems.push(too_many(station.count)),
+        }
+    }
+    problems.unless_errors(counts).map(|(counts, _)| counts)
+}
+
+fn profile_of<'p>(
+    args: &ScoutArgs,
+    survey: &SurveyFile,
+    profiles: &'p [Profile],
+) -> Result<Option<&'p Profile>, Failure> {
+    match &args.pest {
+        Some(name) => Ok(Some(super::pest::meant(profiles, name)?)),
+        None => Ok(super::pest::meant(profiles, &survey.pest).ok()),
+    }
+}
+
+/// The threshold that is stated, or the only one of the profile on ground.
+fn threshold(args: &ScoutArgs, survey: &SurveyFile, profile: Option<&Profile>) -> Result<Threshold, Failure> {
+    if let (Some(text), Some(source)) = (&args.threshold, &args.source) {
+        let wrong = || {
+            Problem::error("scouting::threshold", format!("`{text}` is no threshold"))
+                .expected("a number, `per` and the area, such as `8 per 1 sq yd`")
+                .at("--threshold")
+        };
+        let (count, area) = text.split_once(" per ").ok_or_else(wrong)?;
+        let count = count.trim().parse().map_err(|_| wrong())?;
+        let area = area_of(area).ok_or_else(wrong)?;
+        return Ok(Threshold::new(count, CountBasis::Area(area), source.clone())?);
+    }
+    let Some(profile) = profile else {
+        return Err(Problem::error("scouting::no-threshold", format!("there is no profile of `{}`", survey.pest))
+            .expected("a threshold with its source, or the profile of the pest")
+            .mend("name `--threshold` and `--source`, or `--pest`; `tussock pest list` lists the profiles")
+            .into());
+    };
+    let on_ground: Vec<(f64, Area, String)> = profile
+        .thresholds
+        .iter()
+        .filter_map(|one| {
+            let Observed::Ground(area, words) = &one.what.per else { return None };
+            // Of a range the lower figure: the ground that stands least.
+            let (ThresholdCount::One(count) | ThresholdCount::Between(count, _)) = one.what.count;
+            let source = profile.source(&one.source).map_or("", |source| source.cite.as_str());
+            Some((count, *area, format!("{count} per {words} ({}, {}): {source}", one.what.place, one.what.host)))
+        })
+        .collect();
+    match on_ground.as_slice() {
+        [(count, area, source)] => Ok(Threshold::new(*count, CountBasis::Area(*area), source.clone())?),
+        [] => Err(Problem::error(
+            "scouting::no-threshold",
+            format!("the profile of {} has no threshold on ground", profile.common_name),
+        )
+        .expected("a threshold with its source")
+        .mend("name `--threshold` and `--source`")
+        .into()),
+        several => {
+            let known: Vec<&str> = several.iter().map(|(_, _, words)| words.as_str()).collect();
+            Err(Problem::error(
+                "scouting::several-thresholds",
+                format!("the profile of {} has {} thresholds on ground", profile.common_name, several.len()),
+            )
+            .expected(format!("one that holds where the counts were made: {}", known.join("; ")))
+            .mend("name it with `--threshold` and `--source`")
+            .into())
+        }
+    }
+}
+
+fn area_of(text: &str) -> Option<Area> {
+    let text = text.trim();
+    let text =
+        if text.starts_with(|first: char| first.is_ascii_digit()) { text.to_owned() } else { format!("1 {text}") };
+    parse_area(&text).ok().map(|(area, _)| area).filter(|area| area.is_positive())
+}
+
+/// The counts on the map; the inner error tells why there is no surface, which is no reason to stop.
+fn on_map(
+    args: &ScoutArgs,
+    map: &Path,
+    survey: &SurveyFile,
+    threshold: &Threshold,
+    advice: &Advice,
+) -> Result<Result<OnMap, Problems>, Failure> {
+    let file = map.display().to_string();
+    let (property, _) = parse_property(&file, &read_text(map, "a map (GeoJSON)")?)?;
+    let mut problems = Problems::new();
+    let mut counts = Vec::new();
+    for (number, station) in (1..).zip(survey.stations.iter().filter(|station| !station.is_check)) {
+        let Some(position) = &station.position else { continue };
+        let Ok(position) = GeoPosition::from_degrees(position.longitude, position.latitude) else { continue };
+        let at = property.plane().to_plane(position);
+        if !property.boundary().contains(at) {
+            problems.push(
+                Problem::error("scouting::outside", format!("count {number} was made outside the property"))
+                    .expected("a place within the boundary of the map")
+                    .mend("look for a slip in longitude or latitude, or leave the place out")
+                    .in_file(args.survey.display().to_string()),
+            );
+        }
+        counts.push(CountAt { at, count: u32::try_from(station.count).unwrap_or(u32::MAX) });
+    }
+    if problems.has_errors() {
+        return Err(problems.into());
+    }
+    Ok(surface_of(args, property, counts, threshold, advice, survey.count_area.value()))
+}
+
+fn surface_of(
+    args: &ScoutArgs,
+    property: Property,
+    counts: Vec<CountAt>,
+    threshold: &Threshold,
+    advice: &Advice,
+    basis: Area,
+) -> Result<OnMap, Problems> {
+    let soft = |problems: Problems| -> Problems {
+        problems.into_iter().map(|one| Problem { severity: problem::Severity::Warning, ..one }).collect()
+    };
+    let surface = Surface::through(&counts, basis, advice.dispersion.dispersion).map_err(soft)?;
+    let CountBasis::Area(on) = threshold.basis() else { return Err(Problems::new()) };
+    let Some(level) = PestDensity::new(threshold.count(), on) else { return Err(Problems::new()) };
+    let turf = property.lawn();
+    let aim = HotSpotAim { threshold: level, may_stay: args.may_stay, square: square_for(turf, 1_000) };
+    let spots = HotSpots::on(turf, &surface, aim)?;
+    let places: Vec<Point> = counts.iter().map(|one| one.at).collect();
+    let apart = surface.variation().range * 0.5;
+    let next = spots.next_places(&places, if apart > spots.square * 2.0 { apart } else { spots.square * 2.0 }, 4);
+    Ok(OnMap { property, counts, spots, next })
+}
+
+fn write_pictures(
+    args: &ScoutArgs,
+    survey: &SurveyFile,
+    counts: &Counts,
+    advice: &Advice,
+    on_map: Option<&OnMap>,
+) -> Result<Option<OutFolder>, Failure> {
+    let Some(folder) = &args.out else { return Ok(None) };
+    let mut out = OutFolder::new(folder);
+    let of = format!("{}, {} a count", survey.pest, survey.count_area);
+    let picture = StopLinesPicture { plan: &advice.plan, counts: counts.counts(), of: &of, colour: true, width: 720 };
+    out.write("stop-lines.svg", "the walk of the counts between the stop lines", stop_lines_svg(&picture).as_bytes())?;
+    if let Some(on) = on_map {
+        let picture = SurfacePicture {
+            turf: on.property.lawn(),
+            spots: &on.spots,
+            counts: &on.counts,
+            next: &on.next,
+            of: &survey.pest,
+            colour: true,
+            width: 720,
+        };
+        out.write("surface.svg", "where the pests are likely, and what to treat", surface_svg(&picture).as_bytes())?;
+    }
+    Ok(Some(out))
+}
+
+fn words(
+    survey: &SurveyFile,
+    counts: &Counts,
+    threshold: &Threshold,
+    advice: &Advice,
+    on_map: Option<&OnMap>,
+) -> String {
+    let mut out = String::new();
+    let verdict = match advice.stop {
+        Stop::Treat => "TREAT: the counts reach the upper line".to_owned(),
+        Stop::DoNotTreat => "DO NOT TREAT: the counts fall to the lower line".to_owned(),
+        Stop::CountOn => {
+            let more = advice.more.unwrap_or(1);
+            format!("COUNT ON: not decided yet; about {more} more counts on average")
+        }
+        Stop::MostReachedTreat => {
+            "TREAT, by the mean alone: the most counts are made, and the lines were not reached".to_owned()
+        }
+        Stop::MostReachedDoNotTreat => {
+            "DO NOT TREAT, by the mean alone: the most counts are made, and the lines were not reached".to_owned()
+        }
+    };
+    let _ = writeln!(out, "{} on {}: {verdict}", survey.pest, survey.date.date());
+    let mut line = |text: String| out.push_str(&wrapped("  ", &text));
+    line(format!(
+        "{} counts of {} each, {} found in all; decided at count {}",
+        counts.stations(),
+        survey.count_area,
+        counts.total(),
+        advice.at
+    ));
+    if let Some(density) = counts.density(0.95) {
+        let per = |density: PestDensity| format!("{:.2}", density.per(AreaUnit::SquareFoot));
+        let interval = density.interval.map_or_else(String::new, |(low, high)| {
+            format!(", between {} and {} with 95 % confidence", per(low), per(high))
+        });
+        line(format!("{} per sq ft{interval}", per(density.mean)));
+    }
+    line(format!("threshold: {} {} ({})", threshold.count(), threshold.basis().words(), threshold.source()));
+    let scatter = match advice.dispersion.basis {
+        DispersionBasis::Fitted => "fitted to these counts",
+        DispersionBasis::NotClumped => "the counts are not clumped",
+        DispersionBasis::Told => "as told, since the counts are too few to fit it",
+        DispersionBasis::Default => {
+            "taken for want of better, since the counts are too few to fit it and nobody tells it"
+        }
+    };
+    match advice.dispersion.dispersion {
+        scouting::Dispersion::Poisson => line(format!("scatter: {scatter}")),
+        scouting::Dispersion::NegativeBinomial(k) => line(format!("scatter: k = {:.2}, {scatter}", k.value())),
+    }
+    let [lower, _, upper] = &advice.characteristic;
+    line(format!(
+        "at {:.2} a count it treats in vain in {:.0} % of cases, at {:.2} it leaves wrongly in {:.0} %; {:.0} and {:.0} counts \
+         on average{}",
+        lower.mean,
+        lower.treats * 100.0,
+        upper.mean,
+        (1.0 - upper.treats) * 100.0,
+        lower.stations,
+        upper.stations,
+        advice.fixed_stations.map_or_else(String::new, |fixed| format!(", where a fixed number would be {fixed}")),
+    ));
+    if let Some(on) = on_map {
+        let feet = |area: Area| area.show(AreaUnit::SquareFoot);
+        out.push_str("\nWhere\n");
+        let share = on.spots.ground.area().ratio(on.spots.turf) * 100.0;
+        let mut line = |text: String| out.push_str(&wrapped("  ", &text));
+        line(format!(
+            "{} of {} of turf would be treated ({share:.0} %): {} are expected to be at the threshold or above, {} of them stay \
+             untreated",
+            feet(on.spots.ground.area()),
+            feet(on.spots.turf),
+            feet(on.spots.infested),
+            feet(on.spots.stays)
+        ));
+        if !on.spots.is_met {
+            line("what may stay is passed all the same: the rest lies on ground where it is unlikely".to_owned());
+        }
+        for (number, place) in (1..).zip(&on.next) {
+            let position = on.property.plane().to_position(*place);
+            line(format!("count next at {number}: {:.6}, {:.6}", position.latitude(), position.longitude()));
+        }
+    }
+    out
+}

@@ -1,0 +1,248 @@
+//! What counts call for, as data.
+
+use crate::problems_json::ProblemJson;
+use geometry::LocalPlane;
+use problem::Problems;
+use quantity::AreaUnit;
+use schemars::JsonSchema;
+use scouting::{
+    Advice, Characteristic, Counts, DensityEstimate, Dispersion, DispersionBasis, HotSpots, Stop, Threshold,
+};
+use serde::Serialize;
+
+/// The format of the document.
+pub const FORMAT: &str = "tussock.scouting/1";
+
+/// What counts call for.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ScoutingJson {
+    /// `tussock.scouting/1`.
+    pub format: &'static str,
+    /// The pest.
+    pub pest: String,
+    /// How many counts.
+    pub counts: usize,
+    /// What to do.
+    pub stop: StopWord,
+    /// Whether to treat; absent while counting goes on.
+    pub treat: Option<bool>,
+    /// At which count the walk ended, from 1; all of them while it goes on.
+    pub decided_at: u32,
+    /// How many more counts it takes on average at the mean of the counts; absent once it is decided.
+    pub more_counts: Option<u32>,
+    /// Pests per square foot, their mean.
+    pub mean_per_sq_ft: f64,
+    /// The interval of the mean at 95 %.
+    pub interval_per_sq_ft: Option<[f64; 2]>,
+    /// The threshold.
+    pub threshold: ScoutingThresholdJson,
+    /// k of the negative binomial; absent where the counts scatter as chance alone has it.
+    pub k: Option<f64>,
+    /// By what k is told: `fitted`, `not-clumped`, `told` or `default`.
+    pub k_by: &'static str,
+    /// The stop lines, in counts of one station.
+    pub stop_lines: StopLinesJson,
+    /// Where the pests are, and what to treat; absent without places.
+    pub hot_spots: Option<HotSpotsJson>,
+    /// What should be looked at.
+    pub problems: Vec<ProblemJson>,
+}
+
+/// What to do.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum StopWord {
+    /// At the upper line or above.
+    Treat,
+    /// At the lower line or below.
+    DoNotTreat,
+    /// Between the lines.
+    CountOn,
+    /// Between the lines at the most counts, and the mean at the middle line or above.
+    MostReachedTreat,
+    /// Between the lines at the most counts, and the mean below the middle line.
+    MostReachedDoNotTreat,
+}
+
+impl From<Stop> for StopWord {
+    fn from(stop: Stop) -> Self {
+        match stop {
+            Stop::Treat => Self::Treat,
+            Stop::DoNotTreat => Self::DoNotTreat,
+            Stop::CountOn => Self::CountOn,
+            Stop::MostReachedTreat => Self::MostReachedTreat,
+            Stop::MostReachedDoNotTreat => Self::MostReachedDoNotTreat,
+        }
+    }
+}
+
+/// A threshold as it was used.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ScoutingThresholdJson {
+    /// How many.
+    pub count: f64,
+    /// On what, in words.
+    pub per: String,
+    /// Where it was published, and for where.
+    pub source: String,
+    /// The same as a mean of one station.
+    pub per_station: f64,
+    /// The mean of the counts as a share of it.
+    pub share: f64,
+}
+
+/// Stop lines with how they do.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct StopLinesJson {
+    /// How much the total grows with each station.
+    pub slope: f64,
+    /// Of the lower line.
+    pub lower_intercept: f64,
+    /// Of the upper line.
+    pub upper_intercept: f64,
+    /// Fewest and most counts.
+    pub stations: [u32; 2],
+    /// How the plan does at the lower mean, between the two, and at the upper one.
+    pub characteristic: Vec<CharacteristicJson>,
+    /// The fixed number of counts that errs as seldom.
+    pub fixed_stations: Option<u32>,
+}
+
+/// How a plan does at a mean.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct CharacteristicJson {
+    /// The mean of a station.
+    pub mean: f64,
+    /// How often it ends with treating.
+    pub treats: f64,
+    /// Counts on average.
+    pub stations: f64,
+}
+
+impl From<&Characteristic> for CharacteristicJson {
+    fn from(one: &Characteristic) -> Self {
+        Self { mean: one.mean, treats: one.treats, stations: one.stations }
+    }
+}
+
+/// Hot spots.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct HotSpotsJson {
+    /// The turf, square feet.
+    pub turf_sq_ft: f64,
+    /// To be treated, square feet.
+    pub treat_sq_ft: f64,
+    /// Expected to be infested, square feet.
+    pub infested_sq_ft: f64,
+    /// Infested and expected to stay untreated, square feet.
+    pub stays_sq_ft: f64,
+    /// Whether what may stay is kept.
+    pub is_met: bool,
+    /// The ground to treat: polygons of rings of longitude and latitude.
+    pub polygons: Vec<Vec<Vec<[f64; 2]>>>,
+    /// Where to count next, best first: longitude and latitude.
+    pub next_places: Vec<[f64; 2]>,
+}
+
+impl HotSpotsJson {
+    /// Hot spots on a plane.
+    pub fn new(spots: &HotSpots, next: &[geometry::Point], plane: &LocalPlane) -> Self {
+        let position = |point: &geometry::Point| {
+            let position = plane.to_position(*point);
+            [position.longitude(), position.latitude()]
+        };
+        let ring = |points: &[geometry::Point]| -> Vec<[f64; 2]> {
+            let mut ring: Vec<[f64; 2]> = points.iter().map(position).collect();
+            if ring.first() != ring.last() {
+                ring.extend(ring.first().copied());
+            }
+            ring
+        };
+        let polygons = spots
+            .ground
+            .outlines()
+            .map(|outline| std::iter::once(ring(outline.exterior())).chain(outline.holes().map(ring)).collect());
+        Self {
+            turf_sq_ft: spots.turf.to(AreaUnit::SquareFoot),
+            treat_sq_ft: spots.ground.area().to(AreaUnit::SquareFoot),
+            infested_sq_ft: spots.infested.to(AreaUnit::SquareFoot),
+            stays_sq_ft: spots.stays.to(AreaUnit::SquareFoot),
+            is_met: spots.is_met,
+            polygons: polygons.collect(),
+            next_places: next.iter().map(position).collect(),
+        }
+    }
+}
+
+/// The word for what tells a dispersion.
+pub fn basis_word(basis: DispersionBasis) -> &'static str {
+    match basis {
+        DispersionBasis::Fitted => "fitted",
+        DispersionBasis::NotClumped => "not-clumped",
+        DispersionBasis::Told => "told",
+        DispersionBasis::Default => "default",
+    }
+}
+
+/// What a document is made from.
+#[derive(Debug, Clone)]
+pub struct Scouted<'a> {
+    /// The pest.
+    pub pest: &'a str,
+    /// The counts.
+    pub counts: &'a Counts,
+    /// Their density, where they are on ground.
+    pub density: Option<DensityEstimate>,
+    /// The threshold.
+    pub threshold: &'a Threshold,
+    /// What they call for.
+    pub advice: &'a Advice,
+    /// Hot spots.
+    pub hot_spots: Option<HotSpotsJson>,
+    /// What should be looked at.
+    pub problems: &'a Problems,
+}
+
+/// The document as text, ended by a new line.
+pub fn write_scouting(scouted: &Scouted<'_>) -> String {
+    let advice = scouted.advice;
+    let lines = advice.plan.lines();
+    let (least, most) = advice.plan.stations();
+    let foot = |density: scouting::PestDensity| density.per(AreaUnit::SquareFoot);
+    crate::json_text::pretty(&ScoutingJson {
+        format: FORMAT,
+        pest: scouted.pest.to_owned(),
+        counts: scouted.counts.stations(),
+        stop: advice.stop.into(),
+        treat: advice.stop.treats(),
+        decided_at: advice.at,
+        more_counts: advice.more,
+        mean_per_sq_ft: scouted.density.map_or(0.0, |density| foot(density.mean)),
+        interval_per_sq_ft: scouted
+            .density
+            .and_then(|density| density.interval)
+            .map(|(low, high)| [foot(low), foot(high)]),
+        threshold: ScoutingThresholdJson {
+            count: scouted.threshold.count(),
+            per: scouted.threshold.basis().words(),
+            source: scouted.threshold.source().to_owned(),
+            per_station: advice.level,
+            share: advice.comparison.share,
+        },
+        k: match advice.dispersion.dispersion {
+            Dispersion::Poisson => None,
+            Dispersion::NegativeBinomial(k) => Some(k.value()),
+        },
+        k_by: basis_word(advice.dispersion.basis),
+        stop_lines: StopLinesJson {
+            slope: lines.slope,
+            lower_intercept: lines.lower_intercept,
+            upper_intercept: lines.upper_intercept,
+            stations: [least, most],
+            characteristic: advice.characteristic.iter().map(CharacteristicJson::from).collect(),
+            fixed_stations: advice.fixed_stations,
+        },
+        hot_spots: scouted.hot_spots.clone(),
+        problems: scouted.problems.iter().map(ProblemJson::from).collect(),
+    })
+}
