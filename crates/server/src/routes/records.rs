@@ -72,10 +72,18 @@ pub(super) struct KeptRecordAnswer {
 /// A sentence of a label that what was done passed.
 #[derive(Debug, Clone, Serialize, ToSchema)]
 struct Breach {
+    /// The task.
+    task: String,
     /// The label.
     label: String,
     /// In words.
     text: String,
+}
+
+impl From<&record::Breach> for Breach {
+    fn from(breach: &record::Breach) -> Self {
+        Self { task: breach.task.clone(), label: breach.label.clone(), text: breach.text.clone() }
+    }
 }
 
 impl KeptRecordAnswer {
@@ -85,7 +93,7 @@ impl KeptRecordAnswer {
             kept: KeptVersion::from(&kept.appended.entry),
             replayed: kept.appended.replayed,
             warnings: entries(warnings),
-            breaches: breaches.map(|one| Breach { label: one.label.clone(), text: one.text.clone() }).collect(),
+            breaches: breaches.map(Breach::from).collect(),
             not_judged: record.not_judged.clone(),
         }
     }
