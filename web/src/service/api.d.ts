@@ -1563,6 +1563,8 @@ export interface components {
         Breach: {
             /** @description The label. */
             label: string;
+            /** @description The task. */
+            task: string;
             /** @description In words. */
             text: string;
         };
