@@ -287,17 +287,9 @@ export const propertyWords = {
     gone: "deleted",
   },
   fate: (mine: string, theirs: string) => `here ${mine}, there ${theirs}`,
-  mine: "Mine",
-  theirs: "Theirs",
-  mineIs: (value: string) => `Mine: ${value || "nothing"}`,
-  theirsIs: (value: string) => `Theirs: ${value || "nothing"}`,
-  allMine: "All mine",
-  allTheirs: "All theirs",
-  join: "Put it together",
+  nothing: "nothing",
   joined: "Both are put together. Look at the map and save.",
-  notAllChosen: "Choose for each what holds.",
   noDifference: "Nothing differs: only the version is a new one.",
-  later: "Decide later",
 };
 
 /** Words of the versions of a property. */
