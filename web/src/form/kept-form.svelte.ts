@@ -1,3 +1,4 @@
+import { tick } from "svelte";
 import { go } from "../house/address.svelte";
 import type { components } from "../service/api";
 import type { Answered } from "../service/client";
@@ -235,6 +236,9 @@ export class KeptForm<R extends Reading, Beside extends Told, Document> {
       ]);
       const theirs = await this.#enteredOf(body);
       const newest = versions[versions.length - 1];
+      // The button has the focus back before the dialog takes it, and has it again behind it.
+      this.busy = false;
+      await tick();
       this.sides = {
         base: this.base,
         mine: this.entered,
