@@ -1,6 +1,6 @@
 import type { Placement } from "../../map/backdrop";
 import type { Position } from "../../map/plane";
-import type { KeptSketch } from "./editor.svelte";
+import type { KeptSketch } from "./pencil.svelte";
 import type { Fields } from "./fields";
 
 /** What is begun and not yet in the books. */
