@@ -2,6 +2,7 @@
 import type { Page } from "playwright-core";
 import { afterAll, afterEach, beforeEach, expect, test } from "vitest";
 import { asked, demoFile, keepDemo } from "./demo";
+import { draw, mapped, openAt, save, shape } from "./map-support";
 import { barriers, closeBrowser, house, picture, reader, type House } from "./support";
 
 let home: House;
@@ -186,6 +187,49 @@ test("a new label whose answer was lost is kept once, changed since or not", asy
     `/api/labels/${thingOf(page)}`,
   );
   expect([label, compared_by]).toEqual([buffer.toString(), "J. Example (invented)"]);
+  expect(own(faults)).toEqual([]);
+  await context.close();
+});
+
+test("a new property whose answer was lost is saved once, changed since or not", async () => {
+  const { context, page, faults } = await reader(home.origin, "desk");
+  const map = await openAt(page);
+  const name = page.getByLabel("Name", { exact: true });
+  await name.fill("Once alone");
+  await draw(page, map, "boundary", [
+    [0, 0],
+    [100, 0],
+    [100, 80],
+    [0, 80],
+  ]);
+  await shape(page, "boundary").waitFor();
+  const answer = await loseAnswers(page, "POST", "/api/properties");
+  await save(page);
+  await unanswered(page).waitFor();
+  await page.reload();
+  await mapped(page);
+  await unanswered(page).waitFor();
+  expect(await barriers(page)).toEqual([]);
+  await answer();
+  await name.fill("Once alone, renamed");
+  await save(page);
+  await page.waitForURL(/\/properties\/[0-9a-f-]{36}$/);
+  await mapped(page);
+  await page.getByText(/^Your draft of .* is back\.$/).waitFor();
+  const thing = thingOf(page);
+  const changed = await loseAnswers(page, "PUT", `/api/properties/${thing}`);
+  await save(page);
+  await unanswered(page).waitFor();
+  await changed();
+  await page.reload();
+  await mapped(page);
+  await save(page);
+  await page.getByText("Saved in the books.").waitFor();
+  expect(await titles("properties")).toEqual(["Once alone, renamed"]);
+  expect(await versions("properties", thing)).toBe(2);
+  await page.reload();
+  await mapped(page);
+  await page.getByText("All is saved.").waitFor();
   expect(own(faults)).toEqual([]);
   await context.close();
 });

@@ -36,6 +36,8 @@ export const propertyWords = {
   unsavedHere: "Not saved yet.",
   second: "This property is open in another window, which keeps its draft: save here before you leave.",
   same: "All is saved.",
+  unanswered:
+    "This was sent, and no answer came. Saving it again asks for that answer first, so that it is there once; what was changed since becomes its next version.",
   restored: (when: string) => `Your draft of ${when} was kept on this device and is back.`,
   drop: "Drop the draft",
   dropSure: "Drop all that is not saved?",
