@@ -53,7 +53,7 @@ export function carryFormToken(token: string | null | undefined): void {
  * Asks the server, and reads its answer as what the description says.
  *
  * @throws {Refused} the server said no
- * @throws {Unanswered} no answer came
+ * @throws {Unanswered} no answer came, or not all of it
  */
 export async function ask<M extends Method, P extends WithMethod<M>>(
   method: M,
@@ -61,8 +61,10 @@ export async function ask<M extends Method, P extends WithMethod<M>>(
   along: Along<Sent<Operation<P, M>>> = {},
 ): Promise<Answered<Answer<Operation<P, M>>>> {
   const response = await send(method, path as string, along);
-  const text = await response.text();
-  const body = (text === "" ? undefined : JSON.parse(text)) as Answer<Operation<P, M>>;
+  const body = await wholly<Answer<Operation<P, M>>>(async () => {
+    const text = await response.text();
+    return text === "" ? undefined : JSON.parse(text);
+  });
   return { body, tag: response.headers.get("etag"), status: response.status };
 }
 
@@ -103,8 +105,13 @@ export interface Deed {
  */
 export async function sendDeed(deed: Deed): Promise<unknown> {
   const response = await send("post", deed.path, deed);
+  return wholly(() => response.json());
+}
+
+/** An answer that breaks off is none: what was asked may have been done. */
+async function wholly<Body>(read: () => Promise<unknown>): Promise<Body> {
   try {
-    return await response.json();
+    return (await read()) as Body;
   } catch (error) {
     throw new Unanswered("half an answer", { cause: error });
   }

@@ -118,6 +118,10 @@ struct StandingAnswer {
     late: Vec<LateNoticeTold>,
     /// Whether something of it is overdue today.
     overdue: bool,
+    /// How many sentences of labels it passed; one that several tasks passed counts once.
+    breaches: usize,
+    /// How much of it could not be held against a label.
+    not_judged: usize,
     /// The day until which it must be kept, by the rules known.
     kept_until: Option<String>,
     /// What stands beside everything told from a set of rules.
@@ -423,6 +427,7 @@ async fn standing_of(
     let (book, held) = held(&app, &caller, ThingId::new(thing)).await?;
     let place = place_of(&book, &held, query.place.as_deref()).await?;
     let rules = rules()?;
+    let (breaches, not_judged) = (held.record.sentences_passed(), held.record.not_judged.len());
     let Some(place) = place else {
         return Ok(JsonBody(StandingAnswer {
             place: None,
@@ -430,6 +435,8 @@ async fn standing_of(
             lacking: Vec::new(),
             late: Vec::new(),
             overdue: false,
+            breaches,
+            not_judged,
             kept_until: None,
             caution: CONFIRM_LOCAL_LAW,
         }));
@@ -452,6 +459,8 @@ async fn standing_of(
         lacking: lacking.collect(),
         late: late_notices(&held.record, &rules, &circumstances).iter().map(LateNoticeTold::from).collect(),
         overdue: found.overdue_since(app.today()).is_some(),
+        breaches,
+        not_judged,
         kept_until: match kept_until(&rules, &circumstances) {
             Known::Demanded(kept) => Some(kept.until.to_string()),
             Known::NoRuleKnown => None,
