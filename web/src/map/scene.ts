@@ -4,16 +4,18 @@ import View from "ol/View";
 import { defaults, MouseWheelZoom } from "ol/interaction";
 import Point from "ol/geom/Point";
 import Polygon from "ol/geom/Polygon";
-import VectorLayer from "ol/layer/Vector";
 import Projection from "ol/proj/Projection";
 import VectorSource from "ol/source/Vector";
-import { boundingExtent, isEmpty } from "ol/extent";
+import { boundingExtent, createEmpty, extend, isEmpty, type Extent } from "ol/extent";
 import { mark } from "../service/marks";
 import { Backdrop, squareSide, type Photo } from "./backdrop";
+import { changedExtent } from "./changed";
 import { formOf, kindOf, partsOf, positionsOf, type MapFeature, type PropertyMap } from "./document";
 import { shapeOf } from "./geometry";
 import { lookNow, type Look } from "./look";
+import { kindOfWord } from "./kinds";
 import type { Plane, Position, Spot } from "./plane";
+import { StillLayer } from "./still-layer";
 import { handleStyle, hereStyles, labelStyle, lawnStyle, markStyle, shapeStyles } from "./styles";
 
 /** The plane of a map, in metres; nothing is ever turned into another system of the library's. */
@@ -75,7 +77,8 @@ export class Scene {
   readonly #marks = new VectorSource();
   readonly #here = new VectorSource();
   readonly #backdrop: Backdrop;
-  readonly #lawnLayer: VectorLayer;
+  readonly #lawnLayer: StillLayer;
+  readonly #shapesLayer: StillLayer;
   #shown = new Map<string, MapFeature>();
   #chosen: string | null = null;
   #corner: CornerPlace | null = null;
@@ -90,7 +93,7 @@ export class Scene {
   ) {
     this.#backdrop = new Backdrop(this.#look);
     const layer = (source: VectorSource, style: (feature: Feature) => unknown, declutter = false) =>
-      new VectorLayer({
+      new StillLayer({
         source,
         style: (feature) => style(feature as Feature) as never,
         declutter,
@@ -98,6 +101,7 @@ export class Scene {
         updateWhileInteracting: true,
       });
     this.#lawnLayer = layer(this.#lawn, () => lawnStyle(this.#look));
+    this.#shapesLayer = layer(this.shapes, (feature) => this.#styleOf(feature));
     this.map = new QuietMap({
       target,
       controls: [],
@@ -111,7 +115,7 @@ export class Scene {
       layers: [
         this.#backdrop,
         this.#lawnLayer,
-        layer(this.shapes, (feature) => this.#styleOf(feature)),
+        this.#shapesLayer,
         layer(this.#handles, (feature) => handleStyle(this.#look, feature.get("chosen") === true)),
         layer(this.#here, (feature) =>
           hereStyles(this.#look, Number(feature.get("accuracyM")) / this.metresPerPixel),
@@ -150,34 +154,51 @@ export class Scene {
   /** Shows the shapes of a map; what did not change is not drawn anew. */
   show(map: PropertyMap): void {
     const next = new Map(map.features.map((feature) => [feature.key, feature]));
-    for (const [key] of this.#shown) {
-      const gone = next.has(key) ? null : this.shapes.getFeatureById(key);
-      if (gone) this.shapes.removeFeature(gone as Feature);
-    }
-    for (const [key, feature] of next) {
-      if (this.#shown.get(key) === feature) continue;
-      const shape = shapeOf(partsOf(feature), this.plane);
-      let drawn = this.shapes.getFeatureById(key) as Feature | null;
-      if (!shape) {
-        if (drawn) this.shapes.removeFeature(drawn);
-        continue;
-      }
-      if (!drawn) {
-        drawn = new Feature();
-        drawn.setId(key);
-        drawn.set("kind", kindOf(feature), true);
-        drawn.set("form", formOf(feature), true);
-        drawn.setGeometry(shape);
-        this.shapes.addFeature(drawn);
-      } else {
-        drawn.set("kind", kindOf(feature), true);
-        drawn.set("form", formOf(feature), true);
-        drawn.setGeometry(shape);
-      }
-    }
+    this.#shapesLayer.change(() => this.#showShapes(next));
     this.#shown = next;
     this.#showHandles();
     mark("map shown");
+  }
+
+  /** Puts features in the place of those that are shown. @returns where the map is not drawn as it was */
+  #showShapes(next: ReadonlyMap<string, MapFeature>): Extent {
+    const extent = createEmpty();
+    const take = (drawn: Feature | null) => {
+      if (!drawn) return;
+      extend(extent, drawn.getGeometry()!.getExtent());
+      this.shapes.removeFeature(drawn);
+    };
+    for (const [key] of this.#shown) if (!next.has(key)) take(this.#drawn(key));
+    for (const [key, feature] of next) {
+      if (this.#shown.get(key) === feature) continue;
+      const shape = shapeOf(partsOf(feature), this.plane);
+      const drawn = this.#drawn(key);
+      if (!shape) {
+        take(drawn);
+        continue;
+      }
+      const [kind, form] = [kindOf(feature), formOf(feature)];
+      const was = drawn?.getGeometry();
+      if (was && drawn?.get("kind") === kind && drawn.get("form") === form) {
+        extend(extent, changedExtent(was, shape, kindOfWord(kind).dashes !== undefined));
+      } else {
+        extend(extent, shape.getExtent());
+        if (was) extend(extent, was.getExtent());
+      }
+      const shown = drawn ?? new Feature();
+      shown.set("kind", kind, true);
+      shown.set("form", form, true);
+      shown.setGeometry(shape);
+      if (!drawn) {
+        shown.setId(key);
+        this.shapes.addFeature(shown);
+      }
+    }
+    return extent;
+  }
+
+  #drawn(key: string): Feature | null {
+    return this.shapes.getFeatureById(key) as Feature | null;
   }
 
   /** Shows which feature is chosen, and which of its corners. Corners are shown where `handles` asks for them. */
