@@ -6,7 +6,7 @@ import Point from "ol/geom/Point";
 import Polygon from "ol/geom/Polygon";
 import Projection from "ol/proj/Projection";
 import VectorSource from "ol/source/Vector";
-import { boundingExtent, createEmpty, extend, isEmpty, type Extent } from "ol/extent";
+import { boundingExtent, createEmpty, extend, extendCoordinate, isEmpty, type Extent } from "ol/extent";
 import { mark } from "../service/marks";
 import { Backdrop, squareSide, type Photo } from "./backdrop";
 import { changedExtent } from "./changed";
@@ -79,6 +79,7 @@ export class Scene {
   readonly #backdrop: Backdrop;
   readonly #lawnLayer: StillLayer;
   readonly #shapesLayer: StillLayer;
+  readonly #handlesLayer: StillLayer;
   #shown = new Map<string, MapFeature>();
   #chosen: string | null = null;
   #corner: CornerPlace | null = null;
@@ -102,6 +103,9 @@ export class Scene {
       });
     this.#lawnLayer = layer(this.#lawn, () => lawnStyle(this.#look));
     this.#shapesLayer = layer(this.shapes, (feature) => this.#styleOf(feature));
+    this.#handlesLayer = layer(this.#handles, (feature) =>
+      handleStyle(this.#look, feature.get("chosen") === true),
+    );
     this.map = new QuietMap({
       target,
       controls: [],
@@ -116,7 +120,7 @@ export class Scene {
         this.#backdrop,
         this.#lawnLayer,
         this.#shapesLayer,
-        layer(this.#handles, (feature) => handleStyle(this.#look, feature.get("chosen") === true)),
+        this.#handlesLayer,
         layer(this.#here, (feature) =>
           hereStyles(this.#look, Number(feature.get("accuracyM")) / this.metresPerPixel),
         ),
@@ -302,21 +306,48 @@ export class Scene {
     return shapeStyles(feature.get("kind"), feature.get("form"), chosen, this.#look, this.#dim);
   }
 
+  /** Shows the corners of the chosen feature; those that are shown as they are stay. */
   #showHandles(): void {
-    this.#handles.clear(true);
     const feature = this.#chosen === null || !this.#withHandles ? null : this.#shown.get(this.#chosen);
-    const handles = !feature
+    const isShown = feature === this.#handled && this.#corner === this.#handledCorner;
+    if (isShown) return;
+    [this.#handled, this.#handledCorner] = [feature, this.#corner];
+    const corners = !feature
       ? []
       : partsOf(feature).flatMap((part, partAt) =>
           part.runs.flatMap((run, runAt) =>
             run.map((position, cornerAt) => {
               const here = this.#corner;
               const chosen = here?.part === partAt && here.run === runAt && here.corner === cornerAt;
-              return new Feature({ geometry: new Point([...this.plane.spot(position)]), chosen });
+              return { spot: this.plane.spot(position), chosen };
             }),
           ),
         );
-    if (handles.length > 0) this.#handles.addFeatures(handles);
-    else this.#handles.changed();
+    this.#handlesLayer.change(() => {
+      const extent = createEmpty();
+      const drawn = this.#handlesDrawn;
+      corners.forEach(({ spot, chosen }, at) => {
+        const handle = drawn[at] ?? new Feature();
+        const point = handle.getGeometry() as Point | undefined;
+        const was = point?.getCoordinates();
+        if (was?.[0] === spot[0] && was[1] === spot[1] && handle.get("chosen") === chosen) return;
+        if (was) extendCoordinate(extent, was);
+        extendCoordinate(extent, [...spot]);
+        handle.set("chosen", chosen, true);
+        handle.setGeometry(new Point([...spot]));
+        if (!point) {
+          drawn[at] = handle;
+          this.#handles.addFeature(handle);
+        }
+      });
+      for (const handle of drawn.splice(corners.length)) {
+        extend(extent, handle.getGeometry()!.getExtent());
+        this.#handles.removeFeature(handle);
+      }
+      return extent;
+    });
   }
+  readonly #handlesDrawn: Feature[] = [];
+  #handled: MapFeature | null | undefined = null;
+  #handledCorner: CornerPlace | null = null;
 }
