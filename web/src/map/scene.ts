@@ -5,6 +5,7 @@ import { defaults, MouseWheelZoom } from "ol/interaction";
 import Point from "ol/geom/Point";
 import Polygon from "ol/geom/Polygon";
 import Projection from "ol/proj/Projection";
+import VectorLayer from "ol/layer/Vector";
 import VectorSource from "ol/source/Vector";
 import { boundingExtent, createEmpty, extend, extendCoordinate, isEmpty, type Extent } from "ol/extent";
 import { mark } from "../service/marks";
@@ -79,7 +80,6 @@ export class Scene {
   readonly #backdrop: Backdrop;
   readonly #lawnLayer: StillLayer;
   readonly #shapesLayer: StillLayer;
-  readonly #handlesLayer: StillLayer;
   #shown = new Map<string, MapFeature>();
   #chosen: string | null = null;
   #corner: CornerPlace | null = null;
@@ -103,8 +103,13 @@ export class Scene {
       });
     this.#lawnLayer = layer(this.#lawn, () => lawnStyle(this.#look));
     this.#shapesLayer = layer(this.shapes, (feature) => this.#styleOf(feature));
-    this.#handlesLayer = layer(this.#handles, (feature) =>
-      handleStyle(this.#look, feature.get("chosen") === true),
+    this.#shapesLayer.carry(
+      new VectorLayer({
+        source: this.#handles,
+        style: (feature) => handleStyle(this.#look, feature.get("chosen") === true),
+        updateWhileAnimating: true,
+        updateWhileInteracting: true,
+      }),
     );
     this.map = new QuietMap({
       target,
@@ -120,7 +125,6 @@ export class Scene {
         this.#backdrop,
         this.#lawnLayer,
         this.#shapesLayer,
-        this.#handlesLayer,
         layer(this.#here, (feature) =>
           hereStyles(this.#look, Number(feature.get("accuracyM")) / this.metresPerPixel),
         ),
@@ -267,6 +271,7 @@ export class Scene {
     this.#backdrop.look = this.#look;
     this.#backdrop.units = units;
     for (const layer of this.map.getAllLayers()) layer.changed();
+    this.#handles.changed();
     this.onmoved();
   }
 
@@ -323,7 +328,7 @@ export class Scene {
             }),
           ),
         );
-    this.#handlesLayer.change(() => {
+    this.#shapesLayer.change(() => {
       const extent = createEmpty();
       const drawn = this.#handlesDrawn;
       corners.forEach(({ spot, chosen }, at) => {

@@ -23,8 +23,15 @@ export class StillLayer extends VectorLayer {
   /** All that changed from one revision to another, where that is known. */
   #patch: { from: number; to: number; extent: Extent } | null = null;
   #isDrawing = false;
+  #above: VectorLayer | null = null;
 
-  /** Does what changes the layer inside the extent that comes back, and nowhere else. */
+  /** Draws another layer above this one on the same canvas: each canvas costs where there is no graphics processor. */
+  carry(above: VectorLayer): void {
+    this.#above = above;
+    above.on("change", () => this.changed());
+  }
+
+  /** Does what changes the layer, or the one that it carries, inside the extent that comes back, and nowhere else. */
   change(work: () => Extent): void {
     const from = this.getRevision();
     const extent = work();
@@ -65,13 +72,18 @@ export class StillLayer extends VectorLayer {
     const declutter = this.getDeclutter() === undefined ? null : {};
     const own = { ...frame, declutter };
     const element = super.render(own, null as never);
+    if (element) this.#above?.render(own, element);
     if (declutter) {
       const state = frame.layerStatesArray[frame.layerIndex];
       this.renderDeclutter(own as never, state as never);
       this.renderDeferred(own as never);
     }
     this.#isDrawing = false;
-    return this.getSource()?.isEmpty() === false ? element : null;
+    return this.#isEmpty() ? null : element;
+  }
+
+  #isEmpty(): boolean {
+    return [this, this.#above].every((layer) => layer?.getSource()?.isEmpty() !== false);
   }
 }
 
