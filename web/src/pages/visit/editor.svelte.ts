@@ -210,6 +210,11 @@ export class VisitEditor {
     this.#isUrgent = true;
   }
 
+  /** The pointer moves on: the drag does not rest, even where the map is slow to follow. */
+  stir(): void {
+    this.#plans.putOff(REST_MS);
+  }
+
   /** Keeps the map as the property's next version. */
   async keepMap(): Promise<void> {
     if (!this.ground || !this.map) return;
