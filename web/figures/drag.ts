@@ -25,9 +25,15 @@ export interface Drag {
   drags: number;
 }
 
+/** What drags came to. */
+export interface Dragged extends Reckoned {
+  /** The longest of the drags' last answers. */
+  answerBytes: number;
+}
+
 /** Drags so many times, each on a page of its own. */
-export async function drags(what: Drag): Promise<Reckoned> {
-  const all: Reckoned = { samples: [], questions: 0, refused: [], answerBytes: 0 };
+export async function drags(what: Drag): Promise<Dragged> {
+  const all: Dragged = { samples: [], questions: 0, refused: [], answerBytes: 0 };
   for (let at = 0; at < what.drags; at += 1) {
     const one = await dragged(what);
     all.samples.push(...one.samples);
@@ -38,7 +44,7 @@ export async function drags(what: Drag): Promise<Reckoned> {
   return all;
 }
 
-async function dragged(what: Drag): Promise<Reckoned> {
+async function dragged(what: Drag): Promise<Dragged> {
   const { context, page, faults } = await reader(what.origin, "desk");
   await page.addInitScript(watch);
   const session = await context.newCDPSession(page);
@@ -86,13 +92,22 @@ async function dragged(what: Drag): Promise<Reckoned> {
   await page.locator(".told[aria-busy=false]").waitFor();
   await page.waitForTimeout(400);
   const noted = await notedIn(page);
+  const last = noted.questions[noted.questions.length - 1]?.body ?? "";
+  const answerBytes = await page.evaluate(lengthOfAnswer, last);
   if (faults.length > 0) throw new Error(faults.join("\n"));
   await context.close();
 
   const plane = new Plane(what.lot);
   const { corner } = what;
   const cornerOf = (question: Question) => onPage(plane.spot(movedCorner(question, plane, corner)));
-  return reckon(noted, cornerOf);
+  return { ...reckon(noted, cornerOf), answerBytes };
+}
+
+/** Asks in the page once more: the answers of a drag are read by another thread. */
+async function lengthOfAnswer(body: string): Promise<number> {
+  const headers = { "content-type": "application/json", "idempotency-key": crypto.randomUUID() };
+  const answer = await fetch("/api/plan/zones", { method: "POST", headers, body });
+  return (await answer.arrayBuffer()).byteLength;
 }
 
 const notedIn = (page: Page) => page.evaluate(() => (globalThis as unknown as { noted: Noted }).noted);

@@ -3,10 +3,10 @@
 import { loadavg } from "node:os";
 import { closeBrowser, house } from "../tests/support";
 import { keepDemo } from "../tests/demo";
-import { drags, type Drag } from "./drag";
+import { drags, type Drag, type Dragged } from "./drag";
 import { firstPages, type FirstPage } from "./first-page";
 import { CORNER, keepLot } from "./lot";
-import { share, type Reckoned } from "./reckon";
+import { share } from "./reckon";
 
 const DRAGS = Number(process.env.FIGURES_DRAGS ?? 4);
 
@@ -54,7 +54,7 @@ export async function main(): Promise<void> {
 }
 
 /** Prints the figures of some drags. @returns the line of what they are made of */
-function printed(name: string, goal: number, { samples, questions, refused, answerBytes }: Reckoned): string {
+function printed(name: string, goal: number, { samples, questions, refused, answerBytes }: Dragged): string {
   const seen = samples.map((sample) => sample.seen);
   const p95 = share(seen, 0.95);
   const ms = (value: number) => `${value.toFixed(0)} ms`;

@@ -7,7 +7,6 @@ const question = (x: number, asked: number, answered: number, status = 200): Que
   asked,
   answered,
   status,
-  answer: 10,
 });
 const cornerOf = ({ body }: Question) => ({ x: Number(body), y: 0 });
 

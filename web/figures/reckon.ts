@@ -5,7 +5,7 @@ import type { Noted, Question } from "./watch";
 export interface Sample {
   /** Until the question that has it, or a newer one, was sent. */
   asked: number;
-  /** From question to answer, read to its end. */
+  /** From question to answer, as the page has it. */
   server: number;
   /** Until the map was drawn with its zones. */
   drawn: number;
@@ -19,7 +19,6 @@ export interface Reckoned {
   questions: number;
   /** Answers that were no zones, by status. */
   refused: number[];
-  answerBytes: number;
 }
 
 /**
@@ -58,8 +57,7 @@ export function reckon(noted: Noted, cornerOf: (question: Question) => { x: numb
     throw new Error(`${noted.moves.length} moves, and zones of ${samples.length} of them`);
   }
   const refused = noted.questions.map(({ status }) => status).filter((status) => status !== 200);
-  const answerBytes = Math.max(...noted.questions.map(({ answer }) => answer));
-  return { samples, questions: noted.questions.length, refused, answerBytes };
+  return { samples, questions: noted.questions.length, refused };
 }
 
 const times = (noted: Noted, name: string) =>

@@ -1,12 +1,11 @@
 // What is noted inside the page while it is measured. It runs in the page before the page's own scripts.
 
-/** A question for zones: what was sent, when, and when its answer was read. */
+/** A question for zones: what was sent, when, and when the page had its answer. */
 export interface Question {
   body: string;
   asked: number;
   answered: number;
   status: number;
-  answer: number;
 }
 
 /** All times are milliseconds of the page's clock. */
@@ -22,7 +21,8 @@ export interface Noted {
 
 /** Notes what happens in the page; to be given to `addInitScript`. */
 export function watch(): void {
-  const noted: Noted = { moves: [], questions: [], marks: [], frames: [] };
+  const questions: Question[] = [];
+  const noted: Noted = { moves: [], questions, marks: [], frames: [] };
   Object.assign(globalThis, { noted });
   addEventListener(
     "pointermove",
@@ -36,26 +36,38 @@ export function watch(): void {
     noted.marks.push({ name, at: performance.now() });
     if (name === "map drawn") requestAnimationFrame(() => noted.frames.push(performance.now()));
   });
-  const fetched = globalThis.fetch;
-  globalThis.fetch = async (to, init) => {
-    if (to !== "/api/plan/zones" || typeof init?.body !== "string") return fetched(to, init);
-    const question: Question = {
-      body: init.body,
-      asked: performance.now(),
-      answered: 0,
-      status: 0,
-      answer: 0,
-    };
-    noted.questions.push(question);
-    const response = await fetched(to, init);
-    question.status = response.status;
-    const text = response.text.bind(response);
-    response.text = async () => {
-      const read = await text();
-      question.answered = performance.now();
-      question.answer = read.length;
-      return read;
-    };
-    return response;
+  // A question for zones goes to a thread of its own; it is answered when the page has what the thread read.
+  const Thread = globalThis.Worker;
+  globalThis.Worker = class extends Thread {
+    readonly #asked = new Map<number, Question>();
+
+    constructor(address: string | URL, options?: WorkerOptions) {
+      super(address, options);
+      this.addEventListener("message", ({ data }: MessageEvent) => {
+        const { number, answer } = data as { number: number; answer: { status?: number } | null };
+        const question = this.#asked.get(number);
+        if (question === undefined) return;
+        question.answered = performance.now();
+        question.status = answer === null ? 0 : (answer.status ?? 200);
+      });
+    }
+
+    override postMessage(message: unknown): void {
+      const { number, question } = message as {
+        number: number;
+        question: { address: string; init: RequestInit };
+      };
+      if (question.address === "/api/plan/zones" && typeof question.init.body === "string") {
+        const noted: Question = {
+          body: question.init.body,
+          asked: performance.now(),
+          answered: 0,
+          status: 0,
+        };
+        this.#asked.set(number, noted);
+        questions.push(noted);
+      }
+      super.postMessage(message);
+    }
   };
 }

@@ -252,30 +252,3 @@ test("stock falls after a record, and is corrected by hand", async () => {
   expect(faults.filter((fault) => !fault.includes("422"))).toEqual([]);
   await context.close();
 });
-
-test("two people do not overwrite each other's label", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
-  const path = `/api/labels/${of["anthollow-rb"]}`;
-  await page.goto(`/shelf/labels/${of["anthollow-rb"]}`);
-  await page.getByText("All is kept.").waitFor();
-  const document = await asked<Record<string, unknown>>(home, "GET", path);
-  const theirs = await fetch(home.origin + path, {
-    method: "PUT",
-    headers: {
-      "idempotency-key": crypto.randomUUID(),
-      "content-type": "application/json",
-      "if-match": '"1"',
-    },
-    body: JSON.stringify({ ...document, compared_by: "Somebody Else (invented)" }),
-  });
-  expect(theirs.status).toBe(200);
-  await page.locator("summary", { hasText: "The container in hand" }).click();
-  await page.locator("#compared-by").fill("Me (invented)");
-  await page.getByRole("button", { name: "Keep the label" }).click();
-  const dialog = page.getByRole("dialog", { name: "Somebody kept another version meanwhile" });
-  await dialog.getByRole("button", { name: "Take theirs, and drop mine" }).click();
-  await page.getByText("All is kept.").waitFor();
-  expect(await page.locator("#compared-by").inputValue()).toBe("Somebody Else (invented)");
-  expect(faults.filter((fault) => !fault.includes("412"))).toEqual([]);
-  await context.close();
-});

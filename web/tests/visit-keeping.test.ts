@@ -76,6 +76,9 @@ test("two people change one visit: one keeps, the other sees what differs and de
   // Later is a choice, too: the books have hers, the device has his.
   await dialog.getByRole("button", { name: "Decide later" }).click();
   await noor.page.getByText("Changes are on this device alone.").waitFor();
+  await expect
+    .poll(() => noor.page.evaluate(() => document.activeElement?.textContent.trim()))
+    .toBe("Keep the visit");
   const between = await askedAs<Kept>(mara.page, "GET", `/api/visits/${visit}`);
   expect(between.request).toContain("KS-11111");
   await keep(noor.page);

@@ -126,29 +126,85 @@ fn a_second_application_under_one_visit_is_judged_with_the_first() {
     }
 }
 
+fn anew(yard: &Yard, record: &str, reason: &str) -> Ran {
+    on_books(yard, &["record", "amend", record, "--judge-anew", "--reason", reason])
+}
+
+/// Keeps the visit as done on a day, and gives the record's identifier.
+fn done_on(yard: &Yard, day: &str) -> (String, Ran) {
+    yard.write("done.toml", format!("format = \"tussock.as-applied/1\"\ndate = {day}\n"));
+    let ran = on_books(yard, &["record", VISIT, "--actual", "done.toml", "--json"]);
+    (ran.json()["thing"].as_str().unwrap_or_default().to_owned(), ran)
+}
+
+fn not_judged(yard: &Yard, record: &str) -> String {
+    on_books(yard, &["record", "show", record, "--json"]).json()["not_judged"].to_string()
+}
+
 /// Records that are kept in another order than they were done in: the later one is told of, and its amendment says it.
 #[test]
-fn a_record_kept_after_one_of_a_later_day_tells_what_that_one_passes() {
+fn a_record_kept_after_one_of_a_later_day_tells_of_that_one() {
     let yard = with_books();
-    let head = "format = \"tussock.as-applied/1\"\n";
-    yard.write("first.toml", head);
-    yard.write("second.toml", format!("{head}date = 2026-07-09\n"));
-    let second = on_books(&yard, &["record", VISIT, "--actual", "second.toml", "--json"]).json();
-    let second = second["thing"].as_str().unwrap();
-    assert_eq!(breaches(&yard, second), [""; 0]);
-    let first = on_books(&yard, &["record", VISIT, "--actual", "first.toml", "--json"]);
-    let first_thing = first.json()["thing"].as_str().unwrap().to_owned();
-    assert!(first.code == 0 && first.stderr.contains("record::later-passes"), "{}", first.told());
-    assert!(first.stderr.contains("2026-07-09") && first.stderr.contains(second), "{}", first.stderr);
-    let anew =
-        |record: &str, reason: &str| on_books(&yard, &["record", "amend", record, "--judge-anew", "--reason", reason]);
-    let amended = anew(second, "one of an earlier day was kept since");
-    assert_eq!(amended.code, 0, "{}", amended.told());
-    let told = breaches(&yard, second);
+    let (second, _) = done_on(&yard, "2026-07-09");
+    assert_eq!(breaches(&yard, &second), [""; 0]);
+    let (first, told) = done_on(&yard, "2026-07-07");
+    assert!(told.stderr.contains("record::later-kept") && told.stderr.contains(&second), "{}", told.told());
+    let amended = anew(&yard, &second, "one of an earlier day was kept since");
+    assert!(amended.code == 0 && !amended.stderr.contains("record::later-kept"), "{}", amended.told());
+    let told = breaches(&yard, &second);
     assert!(told.iter().any(|told| told == "perimeter breach::interval"), "{told:?}");
-    // What it says itself is not told again.
-    let again = anew(&first_thing, "looked at again");
-    assert!(again.code == 0 && !again.stderr.contains("record::later-passes"), "{}", again.told());
+    // The last one has none after it.
+    let (_, third) = done_on(&yard, "2026-08-20");
+    assert!(!third.stderr.contains("record::later-kept"), "{}", third.stderr);
+    // A day that is put right tells of those that counted the wrong one.
+    yard.write("earlier.toml", "format = \"tussock.as-applied/1\"\ndate = 2026-06-02\n");
+    let moved = ["record", "amend", &first, "--actual", "earlier.toml", "--clock=-05:00", "--reason", "wrong month"];
+    let moved = on_books(&yard, &moved);
+    assert!(moved.code == 0 && moved.stderr.contains(&second), "{}", moved.told());
+    anew(&yard, &second, "the earlier one is of another day");
+    let told = breaches(&yard, &second);
+    assert!(!told.iter().any(|told| told == "perimeter breach::interval"), "the books disprove it: {told:?}");
+}
+
+/// Limits that count days before the books are complete are not judged by the books, and that is said.
+#[test]
+fn what_the_books_do_not_reach_is_told_as_not_judged() {
+    let yard = with_books();
+    let (second, _) = done_on(&yard, "2026-08-20");
+    let (_, _) = done_on(&yard, "2026-07-07");
+    assert!(!not_judged(&yard, &second).contains("limits over time"), "the visit's own history was whole");
+    assert_eq!(anew(&yard, &second, "one of an earlier day was kept since").code, 0);
+    let told = not_judged(&yard, &second);
+    assert!(told.contains("limits over time that count days before 2026-07-07"), "{told}");
+    // With books that are said to be whole, the cap is judged by them alone.
+    let keep =
+        ["property", "keep", "demo/alder-bend/property.geojson", "--name", "Alder Bend", "--jurisdiction", "US-TX"];
+    assert_eq!(on_books(&yard, &[&keep[..], &["--complete-since", "2025-01-01"]].concat()).code, 0);
+    assert_eq!(anew(&yard, &second, "the books are whole").code, 0);
+    assert!(!not_judged(&yard, &second).contains("limits over time"), "{}", not_judged(&yard, &second));
+}
+
+/// A mix that was left over whole is no application: not on the sheet, not in totals, not in the next plan.
+#[test]
+fn what_was_left_over_whole_was_not_applied() {
+    let yard = with_books();
+    let left = "[[task]]\nid = \"hedge\"\n[task.leftover]\nspray = \"1.2 gal\"\nway = \"handed-in\"\nbecame = \"x\"\n";
+    yard.write(
+        "left.toml",
+        format!("format = \"tussock.as-applied/1\"\nstarted = \"07:05\"\nended = \"08:50\"\n{left}"),
+    );
+    let ran = on_books(&yard, &["record", VISIT, "--actual", "left.toml"]);
+    assert!(ran.code == 0 && ran.stderr.contains("record::nothing-put-down"), "{}", ran.told());
+    let hedge = on_books(&yard, &["record", "totals", "--json"]).stdout;
+    assert!(hedge.contains("\"lawn\"") && !hedge.contains("\"hedge\""), "{hedge}");
+    let planned = on_books(&yard, &["plan", VISIT, "--json"]).json();
+    let of = |task: &str| -> String {
+        let tasks = planned["tasks"].as_array().expect("tasks").iter();
+        let of_task = tasks.filter(|one| one["id"] == task).map(|one| one["verdicts"].to_string());
+        of_task.collect()
+    };
+    assert!(of("lawn").contains("limit::interval"), "{planned}");
+    assert!(!of("hedge").contains("was applied on 2026-07-07"), "{}", of("hedge"));
 }
 
 /// What the plan refused of a use and was done all the same stands in the record, and an amendment does not take it away;

@@ -5,7 +5,7 @@ mod over_time;
 mod place;
 mod sites;
 
-pub use not_judged::not_judged;
+pub use not_judged::{not_judged, past_is_whole};
 
 use crate::application::{ApplicationRecord, Breach, Leftover, Observed};
 use crate::fact::Fact;

@@ -44,6 +44,17 @@ pub fn check(record: &ApplicationRecord, property: Option<&Property>) -> Problem
         }
         areas(task, &at, &mut problems);
         rates(task, &at, &mut problems);
+        if !task.was_put_down() && !task.products.is_empty() {
+            problems.push(
+                Problem::warning("record::nothing-put-down", format!("nothing of task `{}` was put down", task.id))
+                    .expected("amounts above nothing, or a task that was not done")
+                    .mend(
+                        "leave it so where the mix was made and all of it was left over: it counts as no application; \
+                         where nothing was mixed, write `not_done = true`",
+                    )
+                    .at(&at),
+            );
+        }
         tanks(task, &at, &mut problems);
         if let Some(property) = property {
             outside(record, task, property, &at, &mut problems);

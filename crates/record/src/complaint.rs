@@ -82,7 +82,7 @@ pub fn complaint<'r>(records: impl IntoIterator<Item = &'r ApplicationRecord>, a
         }
         let at = record.plane().to_plane(asked.at);
         let whole = Region::union_all(record.tasks.iter().flat_map(|task| task.zones.iter().map(|zone| &zone.ground)));
-        for task in &record.tasks {
+        for task in record.tasks.iter().filter(|task| task.was_put_down()) {
             let own = task.region();
             let ground = if own.is_empty() { &whole } else { &own };
             let Some((nearest, _)) = ground.nearest_approach(&Shape::Point(at)) else { continue };

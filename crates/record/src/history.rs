@@ -2,7 +2,7 @@
 
 use crate::application::ApplicationRecord;
 use crate::ground::{extent, is_of, laid_on, reach};
-use crate::task::{ProductRecord, TaskRecord};
+use crate::task::{ProductRecord, TaskRecord, is_something};
 use jiff::civil::Date;
 use label::Site;
 use property::Property;
@@ -109,13 +109,6 @@ fn application(date: Date, product: &ProductRecord, per_area: AmountPerArea, pla
         active_ingredients: told.unwrap_or_default(),
         group,
         place,
-    }
-}
-
-fn is_something(amount: Amount) -> bool {
-    match amount {
-        Amount::Volume(volume) => volume.is_positive(),
-        Amount::Mass(mass) => mass.is_positive(),
     }
 }
 

@@ -34,7 +34,7 @@ pub use application::{
     PropertyReference, Provenance, ReEntry, TargetCounts,
 };
 pub use apply::apply;
-pub use breach::{Ground, breaches, not_judged, with_breaches};
+pub use breach::{Ground, breaches, not_judged, past_is_whole, with_breaches};
 pub use check::check;
 pub use complaint::{Complaint, DOWNWIND_ANGLE_DEGREES, Downwind, Near, complaint};
 pub use fact::Fact;

@@ -31,6 +31,11 @@ fn settle_task(task: &mut TaskRecord, leftovers: &[Leftover]) {
                 .copied()
                 .chain(taken_out.map(|amount| amount.scaled(-1.0)))
                 .fold(nothing, |sum, amount| sum.checked_add(amount).unwrap_or(sum));
+            // What rounding leaves of a mix that was left over whole is nothing.
+            let all = put_in_all(&filled, index, nothing);
+            if product.amount.ratio(all).is_some_and(|share| share.abs() < 1e-9) {
+                product.amount = nothing;
+            }
         }
         if let Fact::Recorded(carrier) = &mut task.carrier {
             let put_in: Volume = filled.iter().filter_map(|fill| fill.spray).sum();
@@ -46,6 +51,12 @@ fn settle_task(task: &mut TaskRecord, leftovers: &[Leftover]) {
             product.rate = Fact::Recorded(applied);
         }
     }
+}
+
+/// What went into the tanks of one product.
+fn put_in_all(filled: &[&Fill], product: usize, nothing: Amount) -> Amount {
+    let amounts = filled.iter().filter_map(|fill| fill.products.get(product).copied());
+    amounts.fold(nothing, |sum, amount| sum.checked_add(amount).unwrap_or(sum))
 }
 
 /// The rate that an amount comes to on a task, in the unit and basis of `like`; `None` where the task

@@ -50,10 +50,23 @@ impl TaskRecord {
         Region::union_all(self.zones.iter().map(|zone| &zone.ground))
     }
 
+    /// Whether anything of it was put down: a mix that was left over whole was not.
+    pub fn was_put_down(&self) -> bool {
+        self.products.iter().any(|product| is_something(product.amount))
+    }
+
     /// What one of its products put on each part of its area; `None` where no area is known.
     pub fn per_area(&self, product: &ProductRecord) -> Option<AmountPerArea> {
         let area = self.area();
         area.is_positive().then(|| product.amount.per_area(area))
+    }
+}
+
+/// Whether an amount is above nothing.
+pub(crate) fn is_something(amount: Amount) -> bool {
+    match amount {
+        Amount::Volume(volume) => volume.is_positive(),
+        Amount::Mass(mass) => mass.is_positive(),
     }
 }
 

@@ -139,7 +139,7 @@ pub fn totals<'r>(
     counted.sort_by_key(|(number, record)| (record.date, *number));
     for (number, record) in counted {
         let own = record.plane();
-        for task in &record.tasks {
+        for task in record.tasks.iter().filter(|task| task.was_put_down()) {
             let ground = laid_on(&task.region(), &own, plane).unwrap_or_default();
             let is_drawn = !ground.is_empty() && task.area().is_positive();
             found.add_off_ground(number, record, task, is_drawn);

@@ -39,7 +39,10 @@ pub use request::{
     Application, FindingRequest, History, Overlap, PartnerRequest, Place, Practice, RateWish, Setback, Target,
     TaskRequest, Threshold, VisitRequest,
 };
-pub use room::{CapRoom, NumberRoom, Room, SiteGround, room, room_on};
+pub use room::{
+    CapRoom, NumberRoom, Room, SiteGround, reaches_back, reaches_back_over_interval, reaches_back_over_windows, room,
+    room_on,
+};
 pub use sites::site_of_kind;
 pub use verdict::{Figure, Origin, Status, Verdict, Working};
 pub use visit::{

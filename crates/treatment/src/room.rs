@@ -277,18 +277,34 @@ impl Case<'_> {
         })
     }
 
-    /// Whether the past is known as far back as the limits count.
     fn is_proved(&self) -> bool {
-        let since = match self.history {
-            History::Unknown => return false,
-            History::Known { complete_since: None, .. } => return true,
-            History::Known { complete_since: Some(since), .. } => *since,
-        };
-        let windows = self.required.caps.iter().map(|cap| cap.value.window);
-        let windows = windows.chain(self.required.maximum_applications.iter().map(|count| count.value.window));
-        let windows_known = windows.map(|window| window_around(window, self.date).0).all(|first| since <= first);
-        let longest = self.required.minimum_interval_days.iter().map(|days| days.value).max().unwrap_or(0);
-        windows_known && i64::from(days_between(since, self.date)) >= i64::from(longest)
+        reaches_back(self.history, self.required, self.date)
+    }
+}
+
+/// Whether a past is known as far back as the limits over time of a use count on a day.
+pub fn reaches_back(history: &History, required: &Requirements, date: Date) -> bool {
+    reaches_back_over_windows(history, required, date) && reaches_back_over_interval(history, required, date)
+}
+
+/// The same for caps and numbers of applications alone.
+pub fn reaches_back_over_windows(history: &History, required: &Requirements, date: Date) -> bool {
+    let windows = required.caps.iter().map(|cap| cap.value.window);
+    let mut windows = windows.chain(required.maximum_applications.iter().map(|count| count.value.window));
+    is_known_since(history, |since| windows.all(|window| since <= window_around(window, date).0))
+}
+
+/// The same for the interval between applications alone.
+pub fn reaches_back_over_interval(history: &History, required: &Requirements, date: Date) -> bool {
+    let longest = required.minimum_interval_days.iter().map(|days| days.value).max().unwrap_or(0);
+    is_known_since(history, |since| i64::from(days_between(since, date)) >= i64::from(longest))
+}
+
+fn is_known_since(history: &History, reaches: impl FnOnce(Date) -> bool) -> bool {
+    match history {
+        History::Unknown => false,
+        History::Known { complete_since: None, .. } => true,
+        History::Known { complete_since: Some(since), .. } => reaches(*since),
     }
 }
 

@@ -2,6 +2,7 @@ import type { FrameState } from "ol/Map";
 import Layer from "ol/layer/Layer";
 import type { Look } from "./look";
 import type { Spot } from "./plane";
+import { placeOf } from "./still-layer";
 
 /** A photo under the map: pixel (x, y) lies at east = a x + c y + e, north = b x + d y + f, in metres. */
 export interface Photo {
@@ -45,6 +46,8 @@ export function squareSide(
 /** Squared paper, and a photo on it: everything else is drawn above. */
 export class Backdrop extends Layer {
   readonly #canvas = document.createElement("canvas");
+  /** What the canvas shows, so that it is drawn anew when that is another. */
+  #drawn = "";
   photo: Photo | null = null;
   units: "us" | "metric" = "us";
 
@@ -56,6 +59,9 @@ export class Backdrop extends Layer {
   override render(frame: FrameState | null): HTMLElement {
     const pen = this.#canvas.getContext("2d");
     if (!frame || !pen) return this.#canvas;
+    const drawn = `${this.getRevision()} ${placeOf(frame)}`;
+    if (drawn === this.#drawn) return this.#canvas;
+    this.#drawn = drawn;
     const [width, height] = frame.size as [number, number];
     const ratio = frame.pixelRatio;
     const [across, down] = [Math.round(width * ratio), Math.round(height * ratio)];

@@ -97,13 +97,19 @@ export function idOf(feature: MapFeature, number: number): string {
   return id || textOf(feature, "id") || `feature-${number}`;
 }
 
+const kinds = new WeakMap<object, string>();
+
 /** `Bare soil`, `bare_soil` and `BARE-SOIL` are the same word. */
 export function kindOf(feature: MapFeature): string {
-  return textOf(feature, "kind")
+  const known = kinds.get(feature.json);
+  if (known !== undefined) return known;
+  const kind = textOf(feature, "kind")
     .toLowerCase()
     .split(/[\s_-]+/)
     .filter((part) => part !== "")
     .join("-");
+  kinds.set(feature.json, kind);
+  return kind;
 }
 
 /** What people call it: its name, else its id. */

@@ -1,3 +1,4 @@
+import type { Side } from "../parts/meeting";
 import { idOf, type MapFeature, type PropertyMap } from "./document";
 
 /** What became of a feature on one side since both sides were one. */
@@ -9,8 +10,6 @@ export interface Difference {
   readonly mine: Fate;
   readonly theirs: Fate;
 }
-
-export type Side = "mine" | "theirs";
 
 /** JSON with its members in one order, so that equal things are equal texts. */
 export function canonical(value: unknown): string {

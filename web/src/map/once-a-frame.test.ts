@@ -88,3 +88,29 @@ test("a rest without an answer ends by itself", () => {
   frame(0);
   expect(done).toEqual(["1", "drawn", "2", "drawn"]);
 });
+
+test("where frames are slow, the one that shows an answer does not do again what was done with it", () => {
+  const follow = following();
+  const slow = () => {
+    for (const draw of [...frames.values()]) draw();
+    frames.clear();
+    now += 40;
+    vi.advanceTimersByTime(0);
+  };
+  follow.ask(1);
+  slow();
+  follow.ask(2);
+  follow.settle();
+  follow.ask(3);
+  slow();
+  expect(done).toEqual(["1", "drawn", "2", "drawn"]);
+  // What came meanwhile is not forgotten.
+  pass(150);
+  slow();
+  expect(done).toEqual(["1", "drawn", "2", "drawn", "3", "drawn"]);
+  // An answer that found nothing to do leaves the frame its own.
+  follow.settle();
+  follow.ask(4);
+  slow();
+  expect(done.slice(6)).toEqual(["4", "drawn"]);
+});

@@ -8,12 +8,15 @@ const LONGEST_MS = 150;
 /**
  * Does the newest of what is asked for, and draws, once a frame. Behind a slow frame it rests, until there is an answer to
  * be drawn: answers are taken in then, which else wait behind one frame after another for as long as the pointer moves.
+ * With an answer the newest is done at once; the frame that shows both does it again only where frames are quick.
  */
 export class OnceAFrame<Value> {
   #newest: { value: Value } | null = null;
   #frame: number | undefined;
   #timer: ReturnType<typeof setTimeout> | undefined;
   #restUntil = 0;
+  #isSlow = false;
+  #isSettled = false;
 
   constructor(
     private readonly work: (value: Value) => void,
@@ -32,27 +35,39 @@ export class OnceAFrame<Value> {
   soon(): void {
     clearTimeout(this.#timer);
     this.#timer = undefined;
-    this.#frame ??= requestAnimationFrame(() => this.now());
+    this.#frame ??= requestAnimationFrame(() => this.#draw(this.#isSettled && this.#isSlow));
   }
 
   /** Does what waits at once, and draws it in the next frame. */
   settle(): void {
     this.soon();
-    if (this.#newest !== null) this.work(this.#newest.value);
-    this.#newest = null;
+    // Where nothing waited, nothing is asked either, and a move must not wait for an answer.
+    this.#isSettled = this.#newest !== null;
+    this.#work();
   }
 
   /** Does what still waits, and draws, at once. */
   now(): void {
-    this.stop();
-    const begun = performance.now();
+    this.#draw(false);
+  }
+
+  #work(): void {
     if (this.#newest !== null) this.work(this.#newest.value);
     this.#newest = null;
+  }
+
+  #draw(alone: boolean): void {
+    this.stop();
+    const begun = performance.now();
+    if (!alone) this.#work();
+    this.#isSettled = false;
     this.draw();
     // Timers run when the frame is painted.
     setTimeout(() => {
       const now = performance.now();
-      if (now - begun > SLOW_MS) this.#restUntil = now + Math.min((now - begun) * REST, LONGEST_MS);
+      this.#isSlow = now - begun > SLOW_MS;
+      if (this.#isSlow) this.#restUntil = now + Math.min((now - begun) * REST, LONGEST_MS);
+      if (this.#newest !== null) this.ask(this.#newest.value);
     });
   }
 

@@ -4,16 +4,19 @@ import View from "ol/View";
 import { defaults, MouseWheelZoom } from "ol/interaction";
 import Point from "ol/geom/Point";
 import Polygon from "ol/geom/Polygon";
-import VectorLayer from "ol/layer/Vector";
 import Projection from "ol/proj/Projection";
+import VectorLayer from "ol/layer/Vector";
 import VectorSource from "ol/source/Vector";
-import { boundingExtent, isEmpty } from "ol/extent";
+import { boundingExtent, createEmpty, extend, extendCoordinate, isEmpty, type Extent } from "ol/extent";
 import { mark } from "../service/marks";
 import { Backdrop, squareSide, type Photo } from "./backdrop";
+import { changedExtent } from "./changed";
 import { formOf, kindOf, partsOf, positionsOf, type MapFeature, type PropertyMap } from "./document";
 import { shapeOf } from "./geometry";
 import { lookNow, type Look } from "./look";
+import { kindOfWord } from "./kinds";
 import type { Plane, Position, Spot } from "./plane";
+import { StillLayer } from "./still-layer";
 import { handleStyle, hereStyles, labelStyle, lawnStyle, markStyle, shapeStyles } from "./styles";
 
 /** The plane of a map, in metres; nothing is ever turned into another system of the library's. */
@@ -75,7 +78,8 @@ export class Scene {
   readonly #marks = new VectorSource();
   readonly #here = new VectorSource();
   readonly #backdrop: Backdrop;
-  readonly #lawnLayer: VectorLayer;
+  readonly #lawnLayer: StillLayer;
+  readonly #shapesLayer: StillLayer;
   #shown = new Map<string, MapFeature>();
   #chosen: string | null = null;
   #corner: CornerPlace | null = null;
@@ -90,7 +94,7 @@ export class Scene {
   ) {
     this.#backdrop = new Backdrop(this.#look);
     const layer = (source: VectorSource, style: (feature: Feature) => unknown, declutter = false) =>
-      new VectorLayer({
+      new StillLayer({
         source,
         style: (feature) => style(feature as Feature) as never,
         declutter,
@@ -98,6 +102,15 @@ export class Scene {
         updateWhileInteracting: true,
       });
     this.#lawnLayer = layer(this.#lawn, () => lawnStyle(this.#look));
+    this.#shapesLayer = layer(this.shapes, (feature) => this.#styleOf(feature));
+    this.#shapesLayer.carry(
+      new VectorLayer({
+        source: this.#handles,
+        style: (feature) => handleStyle(this.#look, feature.get("chosen") === true),
+        updateWhileAnimating: true,
+        updateWhileInteracting: true,
+      }),
+    );
     this.map = new QuietMap({
       target,
       controls: [],
@@ -111,8 +124,7 @@ export class Scene {
       layers: [
         this.#backdrop,
         this.#lawnLayer,
-        layer(this.shapes, (feature) => this.#styleOf(feature)),
-        layer(this.#handles, (feature) => handleStyle(this.#look, feature.get("chosen") === true)),
+        this.#shapesLayer,
         layer(this.#here, (feature) =>
           hereStyles(this.#look, Number(feature.get("accuracyM")) / this.metresPerPixel),
         ),
@@ -150,34 +162,51 @@ export class Scene {
   /** Shows the shapes of a map; what did not change is not drawn anew. */
   show(map: PropertyMap): void {
     const next = new Map(map.features.map((feature) => [feature.key, feature]));
-    for (const [key] of this.#shown) {
-      const gone = next.has(key) ? null : this.shapes.getFeatureById(key);
-      if (gone) this.shapes.removeFeature(gone as Feature);
-    }
-    for (const [key, feature] of next) {
-      if (this.#shown.get(key) === feature) continue;
-      const shape = shapeOf(partsOf(feature), this.plane);
-      let drawn = this.shapes.getFeatureById(key) as Feature | null;
-      if (!shape) {
-        if (drawn) this.shapes.removeFeature(drawn);
-        continue;
-      }
-      if (!drawn) {
-        drawn = new Feature();
-        drawn.setId(key);
-        drawn.set("kind", kindOf(feature), true);
-        drawn.set("form", formOf(feature), true);
-        drawn.setGeometry(shape);
-        this.shapes.addFeature(drawn);
-      } else {
-        drawn.set("kind", kindOf(feature), true);
-        drawn.set("form", formOf(feature), true);
-        drawn.setGeometry(shape);
-      }
-    }
+    this.#shapesLayer.change(() => this.#showShapes(next));
     this.#shown = next;
     this.#showHandles();
     mark("map shown");
+  }
+
+  /** Puts features in the place of those that are shown. @returns where the map is not drawn as it was */
+  #showShapes(next: ReadonlyMap<string, MapFeature>): Extent {
+    const extent = createEmpty();
+    const take = (drawn: Feature | null) => {
+      if (!drawn) return;
+      extend(extent, drawn.getGeometry()!.getExtent());
+      this.shapes.removeFeature(drawn);
+    };
+    for (const [key] of this.#shown) if (!next.has(key)) take(this.#drawn(key));
+    for (const [key, feature] of next) {
+      if (this.#shown.get(key) === feature) continue;
+      const shape = shapeOf(partsOf(feature), this.plane);
+      const drawn = this.#drawn(key);
+      if (!shape) {
+        take(drawn);
+        continue;
+      }
+      const [kind, form] = [kindOf(feature), formOf(feature)];
+      const was = drawn?.getGeometry();
+      if (was && drawn?.get("kind") === kind && drawn.get("form") === form) {
+        extend(extent, changedExtent(was, shape, kindOfWord(kind).dashes !== undefined));
+      } else {
+        extend(extent, shape.getExtent());
+        if (was) extend(extent, was.getExtent());
+      }
+      const shown = drawn ?? new Feature();
+      shown.set("kind", kind, true);
+      shown.set("form", form, true);
+      shown.setGeometry(shape);
+      if (!drawn) {
+        shown.setId(key);
+        this.shapes.addFeature(shown);
+      }
+    }
+    return extent;
+  }
+
+  #drawn(key: string): Feature | null {
+    return this.shapes.getFeatureById(key) as Feature | null;
   }
 
   /** Shows which feature is chosen, and which of its corners. Corners are shown where `handles` asks for them. */
@@ -242,6 +271,7 @@ export class Scene {
     this.#backdrop.look = this.#look;
     this.#backdrop.units = units;
     for (const layer of this.map.getAllLayers()) layer.changed();
+    this.#handles.changed();
     this.onmoved();
   }
 
@@ -281,21 +311,48 @@ export class Scene {
     return shapeStyles(feature.get("kind"), feature.get("form"), chosen, this.#look, this.#dim);
   }
 
+  /** Shows the corners of the chosen feature; those that are shown as they are stay. */
   #showHandles(): void {
-    this.#handles.clear(true);
     const feature = this.#chosen === null || !this.#withHandles ? null : this.#shown.get(this.#chosen);
-    const handles = !feature
+    const isShown = feature === this.#handled && this.#corner === this.#handledCorner;
+    if (isShown) return;
+    [this.#handled, this.#handledCorner] = [feature, this.#corner];
+    const corners = !feature
       ? []
       : partsOf(feature).flatMap((part, partAt) =>
           part.runs.flatMap((run, runAt) =>
             run.map((position, cornerAt) => {
               const here = this.#corner;
               const chosen = here?.part === partAt && here.run === runAt && here.corner === cornerAt;
-              return new Feature({ geometry: new Point([...this.plane.spot(position)]), chosen });
+              return { spot: this.plane.spot(position), chosen };
             }),
           ),
         );
-    if (handles.length > 0) this.#handles.addFeatures(handles);
-    else this.#handles.changed();
+    this.#shapesLayer.change(() => {
+      const extent = createEmpty();
+      const drawn = this.#handlesDrawn;
+      corners.forEach(({ spot, chosen }, at) => {
+        const handle = drawn[at] ?? new Feature();
+        const point = handle.getGeometry() as Point | undefined;
+        const was = point?.getCoordinates();
+        if (was?.[0] === spot[0] && was[1] === spot[1] && handle.get("chosen") === chosen) return;
+        if (was) extendCoordinate(extent, was);
+        extendCoordinate(extent, [...spot]);
+        handle.set("chosen", chosen, true);
+        handle.setGeometry(new Point([...spot]));
+        if (!point) {
+          drawn[at] = handle;
+          this.#handles.addFeature(handle);
+        }
+      });
+      for (const handle of drawn.splice(corners.length)) {
+        extend(extent, handle.getGeometry()!.getExtent());
+        this.#handles.removeFeature(handle);
+      }
+      return extent;
+    });
   }
+  readonly #handlesDrawn: Feature[] = [];
+  #handled: MapFeature | null | undefined = null;
+  #handledCorner: CornerPlace | null = null;
 }

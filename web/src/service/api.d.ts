@@ -1563,6 +1563,8 @@ export interface components {
         Breach: {
             /** @description The label. */
             label: string;
+            /** @description The task. */
+            task: string;
             /** @description In words. */
             text: string;
         };
@@ -3909,6 +3911,8 @@ export interface components {
         };
         /** @description Whether a record is complete, by the rules known of its place. */
         StandingAnswer: {
+            /** @description How many sentences of labels it passed; one that several tasks passed counts once. */
+            breaches: number;
             /** @description What stands beside everything told from a set of rules. */
             caution: string;
             /** @description The day until which it must be kept, by the rules known. */
@@ -3917,6 +3921,8 @@ export interface components {
             lacking: components["schemas"]["LackingField"][];
             /** @description Notices that came after the time that a rule allows for them. The record is none the less complete. */
             late: components["schemas"]["LateNoticeTold"][];
+            /** @description How much of it could not be held against a label. */
+            not_judged: number;
             /** @description Whether something of it is overdue today. */
             overdue: boolean;
             /** @description The place asked for; null where it is not known. */

@@ -13,7 +13,9 @@ type JsonOf<Holder> = Holder extends { content: { "application/json": infer Body
 type Answer<O> = O extends { responses: infer Responses }
   ? JsonOf<Responses[Extract<keyof Responses, 200 | 201>]>
   : never;
-type Sent<O> = O extends { requestBody: infer Body } ? JsonOf<Body> : never;
+type SentTo<O> = O extends { requestBody: infer Body } ? JsonOf<Body> : never;
+/** What is sent to a route. */
+export type Sent<P extends keyof paths, M extends Method> = SentTo<Operation<P, M>>;
 
 /** What goes along with a request. */
 export interface Along<Body> {
@@ -53,16 +55,18 @@ export function carryFormToken(token: string | null | undefined): void {
  * Asks the server, and reads its answer as what the description says.
  *
  * @throws {Refused} the server said no
- * @throws {Unanswered} no answer came
+ * @throws {Unanswered} no answer came, or not all of it
  */
 export async function ask<M extends Method, P extends WithMethod<M>>(
   method: M,
   path: P,
-  along: Along<Sent<Operation<P, M>>> = {},
+  along: Along<Sent<P, M>> = {},
 ): Promise<Answered<Answer<Operation<P, M>>>> {
   const response = await send(method, path as string, along);
-  const text = await response.text();
-  const body = (text === "" ? undefined : JSON.parse(text)) as Answer<Operation<P, M>>;
+  const body = await wholly<Answer<Operation<P, M>>>(async () => {
+    const text = await response.text();
+    return text === "" ? undefined : JSON.parse(text);
+  });
   return { body, tag: response.headers.get("etag"), status: response.status };
 }
 
@@ -70,7 +74,7 @@ export async function ask<M extends Method, P extends WithMethod<M>>(
 export async function fetchFile<M extends Method, P extends WithMethod<M>>(
   method: M,
   path: P,
-  along: Along<Sent<Operation<P, M>>> = {},
+  along: Along<Sent<P, M>> = {},
 ): Promise<Blob> {
   return (await send(method, path as string, along)).blob();
 }
@@ -103,11 +107,49 @@ export interface Deed {
  */
 export async function sendDeed(deed: Deed): Promise<unknown> {
   const response = await send("post", deed.path, deed);
+  return wholly(() => response.json());
+}
+
+/** An answer that breaks off is none: what was asked may have been done. */
+async function wholly<Body>(read: () => Promise<unknown>): Promise<Body> {
   try {
-    return await response.json();
+    return (await read()) as Body;
   } catch (error) {
     throw new Unanswered("half an answer", { cause: error });
   }
+}
+
+/** A request ready to be sent, by whatever thread. */
+export function requestOf(
+  method: string,
+  path: string,
+  along: Along<unknown>,
+): { address: string; init: RequestInit & { headers: Record<string, string> } } {
+  const headers: Record<string, string> = {};
+  if (method !== "get") {
+    headers["idempotency-key"] = along.key ?? freshName();
+    if (formToken !== null) headers["x-form-token"] = formToken;
+  }
+  if (along.seen === "new") headers["if-none-match"] = "*";
+  else if (along.seen !== undefined) headers["if-match"] = along.seen;
+  const init: RequestInit = { method: method.toUpperCase() };
+  if (along.body !== undefined) {
+    headers["content-type"] = "application/json";
+    init.body = JSON.stringify(along.body);
+  }
+  return { address: addressOf(path, along), init: { ...init, headers } };
+}
+
+/** A refusal as it is to be thrown; what hangs on a session is told. */
+export function refusedBy(
+  status: number,
+  path: string,
+  body: unknown,
+  retryAfterSeconds: number | null,
+): Refused {
+  // A wrong password ends no session.
+  if (status === 401 && path !== "/api/session") signedOut();
+  return new Refused(status, problemsOf(status, body), retryAfterSeconds);
 }
 
 async function send(
@@ -115,33 +157,21 @@ async function send(
   path: string,
   along: Along<unknown> & { picture?: { kind: string; bytes: ArrayBuffer } },
 ): Promise<Response> {
-  const headers = new Headers();
-  if (method !== "get") {
-    headers.set("idempotency-key", along.key ?? freshName());
-    if (formToken !== null) headers.set("x-form-token", formToken);
-  }
-  if (along.seen === "new") headers.set("if-none-match", "*");
-  else if (along.seen !== undefined) headers.set("if-match", along.seen);
-  const init: RequestInit = { method: method.toUpperCase(), headers };
+  const { address, init } = requestOf(method, path, along);
   if (along.signal) init.signal = along.signal;
   if (along.picture !== undefined) {
-    headers.set("content-type", along.picture.kind);
+    init.headers["content-type"] = along.picture.kind;
     init.body = along.picture.bytes;
-  } else if (along.body !== undefined) {
-    headers.set("content-type", "application/json");
-    init.body = JSON.stringify(along.body);
   }
   let response: Response;
   try {
-    response = await fetch(addressOf(path, along), init);
+    response = await fetch(address, init);
   } catch (error) {
     if (along.signal?.aborted) throw error;
     throw new Unanswered("no answer", { cause: error });
   }
   if (response.ok) return response;
-  // A wrong password ends no session.
-  if (response.status === 401 && path !== "/api/session") signedOut();
   const body: unknown = await response.json().catch(() => null);
   const wait = Number(response.headers.get("retry-after") ?? Number.NaN);
-  throw new Refused(response.status, problemsOf(response.status, body), Number.isFinite(wait) ? wait : null);
+  throw refusedBy(response.status, path, body, Number.isFinite(wait) ? wait : null);
 }

@@ -46,3 +46,22 @@ test("a question that waits is dropped for a newer one, and a refusal is told", 
   latest.ask("third");
   expect(asked).toEqual(["second"]);
 });
+
+test("what waits can be put off, for as long as something goes on", async () => {
+  const asked: number[] = [];
+  const latest = new Latest<number, number>(
+    async (question) => (asked.push(question), question),
+    () => {},
+    0,
+  );
+  latest.ask(1, 30);
+  for (let at = 0; at < 5; at += 1) {
+    await new Promise((resolve) => setTimeout(resolve, 15));
+    latest.putOff(30);
+  }
+  expect(asked).toEqual([]);
+  await vi.waitFor(() => expect(asked).toEqual([1]));
+  latest.putOff(0);
+  await new Promise((resolve) => setTimeout(resolve, 10));
+  expect(asked).toEqual([1]);
+});

@@ -35,6 +35,11 @@ export class Latest<Question, Answer> {
     else this.#timer = setTimeout(() => void this.#work(), waitMs);
   }
 
+  /** What waits, waits so long from now. */
+  putOff(waitMs: number): void {
+    if (this.#waiting !== null) this.ask(this.#waiting.question, waitMs);
+  }
+
   stop(): void {
     this.#stopped = true;
     clearTimeout(this.#timer);

@@ -36,6 +36,8 @@ export const propertyWords = {
   unsavedHere: "Not saved yet.",
   second: "This property is open in another window, which keeps its draft: save here before you leave.",
   same: "All is saved.",
+  unanswered:
+    "This was sent, and no answer came. Saving it again asks for that answer first, so that it is there once; what was changed since becomes its next version.",
   restored: (when: string) => `Your draft of ${when} was kept on this device and is back.`,
   drop: "Drop the draft",
   dropSure: "Drop all that is not saved?",
@@ -287,17 +289,9 @@ export const propertyWords = {
     gone: "deleted",
   },
   fate: (mine: string, theirs: string) => `here ${mine}, there ${theirs}`,
-  mine: "Mine",
-  theirs: "Theirs",
-  mineIs: (value: string) => `Mine: ${value || "nothing"}`,
-  theirsIs: (value: string) => `Theirs: ${value || "nothing"}`,
-  allMine: "All mine",
-  allTheirs: "All theirs",
-  join: "Put it together",
+  nothing: "nothing",
   joined: "Both are put together. Look at the map and save.",
-  notAllChosen: "Choose for each what holds.",
   noDifference: "Nothing differs: only the version is a new one.",
-  later: "Decide later",
 };
 
 /** Words of the versions of a property. */

@@ -20,6 +20,10 @@ export const records = {
     "no-rule-known": "No rule on records known here",
     "place-not-known": "Nothing says where the property lies",
   },
+  late: (notices: number) => (notices === 1 ? "1 notice too late" : `${notices} notices too late`),
+  passed: (sentences: number) =>
+    sentences === 1 ? "1 sentence of a label passed" : `${sentences} sentences of a label passed`,
+  notJudged: "Not all of it could be judged",
   toYard: "Record a visit in the yard",
   back: "All records",
   shown: (version: string) => `This is version ${version}, not the newest.`,

@@ -110,10 +110,18 @@ export const shelfWords = {
   correct: "Correct it",
   corrected: "The correction is in the books.",
   conflict: "Somebody kept another version meanwhile",
-  conflictSays: "Nothing of yours was kept. Choose which one stands.",
-  takeTheirs: "Take theirs, and drop mine",
-  keepMine: "Keep mine in its place",
-  later: "Decide later",
+  conflictSays: (who: string, version: number) =>
+    `${who} kept version ${version} while you worked. Nothing was overwritten: choose, part by part, what holds. Of each part only what differs is shown.`,
+  conflictSame: "It says the same as yours.",
+  otherPrinting: (mine: string, theirs: string) =>
+    `The two tell of different labels: yours ${mine}, theirs ${theirs}. A container is governed by its own label, so take one whole, unless one of them was entered wrong.`,
+  joined: "Both are put together here. Look it through, and keep it to have it in the books.",
+  unanswered:
+    "This was sent, and no answer came. Keeping it again asks for that answer first, so that it is there once; what was changed since becomes its next version.",
+  nothing: "nothing",
+  noneOfThis: "none of this",
+  yes: "yes",
+  no: "no",
 };
 
 /** What fields of label and equipment files are called; those that are not here are called as the file calls them. */
@@ -164,4 +172,37 @@ export function called(field: string): string {
   const plain = field.replace(/\[\d+\]$/, "");
   const words = fieldWords[plain] ?? plain.replaceAll("_", " ");
   return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+/** What is kept beside a file, by the name of its field. */
+const besideWords: Record<string, string> = {
+  name: shelfWords.name,
+  note: shelfWords.note,
+  compared_on: shelfWords.comparedOn,
+  compared_by: shelfWords.comparedBy,
+};
+
+/** What a part is called: fields by their words, entries of lists as they call themselves. */
+export function calledAt([first, ...rest]: readonly string[]): string {
+  if (first === "beside") return rest.map((name) => besideWords[name] ?? called(name)).join(": ");
+  return [first ?? "", ...rest].reduce((before, step) => {
+    const own = /^\[(.*)\]$/.exec(step)?.[1];
+    if (own !== undefined) return `${before} ${own}`;
+    return before === "" ? called(step) : `${before}: ${called(step)}`;
+  }, "");
+}
+
+/** What a value says, as who compares two of them reads it: a sentence first, each entry of a list on a line. */
+export function saidOf(value: unknown): string {
+  if (value === undefined || value === null || value === "") return shelfWords.nothing;
+  if (typeof value === "boolean") return value ? shelfWords.yes : shelfWords.no;
+  if (Array.isArray(value)) {
+    if (value.length === 0) return shelfWords.noneOfThis;
+    return value.map(saidOf).join(value.some((one) => typeof one === "object") ? "\n" : ", ");
+  }
+  if (typeof value !== "object") return String(value as string | number);
+  const { text, ...others } = value as Record<string, unknown>;
+  const said = Object.entries(others).map(([name, one]) => `${called(name)} ${saidOf(one)}`);
+  if (text !== undefined) said.unshift(`“${String(text as string)}”`);
+  return said.length === 0 ? shelfWords.noneOfThis : said.join("; ");
 }

@@ -19,6 +19,8 @@ export const visitWords = {
   unkept: "Changes are on this device alone.",
   back: "Drop the changes",
   print: "Print sheet",
+  unanswered:
+    "This was sent, and no answer came. Keeping it again asks for that answer first, so that there is one visit; what was changed since becomes its next version.",
   restored: (when: string) => `Changes of ${when} were found on this device.`,
   second:
     "Another window of this browser has this visit open. What is changed here is lost with the window, unless it is kept.",
@@ -297,16 +299,10 @@ export const visitWords = {
   conflictSays: (who: string, version: number) =>
     `${who} kept version ${version} while you worked. Nothing was overwritten: choose, part by part, what holds.`,
   conflictSame: "It says the same as yours.",
-  allMine: "All mine",
-  allTheirs: "All theirs",
-  sideSays: { mine: "Mine:", theirs: "Theirs:" },
   nothingSaid: "nothing",
   anotherText: "another text under the same name",
   taskNamed: (id: string) => `the task ${id}`,
-  notAllChosen: "Choose for each what holds.",
-  join: "Put it together",
   joined: "Both are put together here. Keep the visit to have it in the books.",
-  later: "Decide later",
   parts: {
     name: "what it is called",
     date: "the day",

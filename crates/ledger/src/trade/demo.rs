@@ -59,25 +59,50 @@ pub struct KeptDemo {
 }
 
 impl Book {
-    /// Keeps the demo property with its client, business, person, labels, sprayer, a lot (where it is not there yet)
-    /// and a visit: all of it, or none. Whatever can say so says that it is invented.
+    /// Keeps the demo property with its client, business, person, labels, sprayer, a lot and a visit: all of it, or
+    /// none. A person, a label or a lot that is kept already under its name is not kept a second time: who looks for it
+    /// could not tell the two apart. Whatever can say so says that it is invented.
     ///
     /// # Errors
     /// As [`Book::append_all`]: a conflict where the book has the demo already.
     pub async fn keep_demo(&self, recorded_at: Timestamp, key: RequestKey) -> Result<KeptDemo, LedgerError> {
-        let mut entries = entries(recorded_at)?;
-        // Who kept the demo's lot by hand has it; uses would draw on neither of two for certain.
+        let mut known = Known::default();
+        for (index, (_, text)) in (0..).zip(demo::LABELS) {
+            let (label, _) = exchange::label_file::parse_label("label", text)?;
+            let kept = self.things_titled::<kept::Label>(&label.id).await?;
+            known
+                .labels
+                .extend(kept.first().filter(|held| held.thing != label_thing(index)).map(|held| (index, held.thing)));
+        }
+        let person = kept::Person::read(demo::PERSON.1)?.name;
+        let people = self.things_titled::<kept::Person>(&person).await?;
+        known.person = people.iter().any(|held| held.thing != Part::Person.thing());
         let lot = Lot::read(demo::LOT.1)?;
         let is_kept = |held: &Held<Lot>| held.document.label == lot.label && held.document.number == lot.number;
-        if self.things::<Lot>().await?.iter().any(|held| held.thing != Part::Lot.thing() && is_kept(held)) {
-            entries.retain(|entry| entry.thing != Part::Lot.thing());
-        }
+        known.lot = self.things::<Lot>().await?.iter().any(|held| held.thing != Part::Lot.thing() && is_kept(held));
+        let entries = entries(recorded_at, &known)?;
         let kept = self.append_all(entries, key).await?;
         Ok(KeptDemo { property: Part::Property.thing(), visit: Part::Visit.thing(), kept })
     }
 }
 
-fn entries(recorded_at: Timestamp) -> Result<Vec<NewEntry>, Problems> {
+/// What the books keep already of the demo's things, by hand.
+#[derive(Debug, Default)]
+struct Known {
+    /// Labels, by their places among [`demo::LABELS`].
+    labels: BTreeMap<u8, ThingId>,
+    person: bool,
+    lot: bool,
+}
+
+impl Known {
+    /// The thing of a label: the one that is kept, or the demo's own.
+    fn label(&self, index: u8) -> ThingId {
+        self.labels.get(&index).copied().unwrap_or_else(|| label_thing(index))
+    }
+}
+
+fn entries(recorded_at: Timestamp, known: &Known) -> Result<Vec<NewEntry>, Problems> {
     let note = || Some(INVENTED.to_owned());
     let entry = |thing: ThingId, kind, text: String| {
         let keeping = Keeping { thing, expected: Expected::New, reason: None, recorded_at };
@@ -108,9 +133,14 @@ fn entries(recorded_at: Timestamp) -> Result<Vec<NewEntry>, Problems> {
     }
     keep!(Part::Business.thing(), kept::Business::from(&business.business));
     keep!(Part::Client.thing(), kept::Client::from(&client));
-    keep!(Part::Person.thing(), kept::Person::read(demo::PERSON.1)?);
+    if !known.person {
+        keep!(Part::Person.thing(), kept::Person::read(demo::PERSON.1)?);
+    }
     keep!(Part::Property.thing(), property);
     for (index, (_, text)) in (0..).zip(demo::LABELS) {
+        if known.labels.contains_key(&index) {
+            continue;
+        }
         let (label, _) = exchange::label_file::parse_label("label", text)?;
         let document = kept::Label {
             id: label.id,
@@ -122,8 +152,10 @@ fn entries(recorded_at: Timestamp) -> Result<Vec<NewEntry>, Problems> {
         keep!(label_thing(index), document);
     }
     keep!(Part::Equipment.thing(), equipment);
-    keep!(Part::Lot.thing(), kept::Lot::read(demo::LOT.1)?);
-    keep!(Part::Visit.thing(), visit()?);
+    if !known.lot {
+        keep!(Part::Lot.thing(), kept::Lot::read(demo::LOT.1)?);
+    }
+    keep!(Part::Visit.thing(), visit(known)?);
     Ok(entries)
 }
 
@@ -132,12 +164,12 @@ fn kind_of<T: OfKind>(_: &T) -> crate::Kind {
 }
 
 /// The demo's visit, with what it names standing in the book.
-fn visit() -> Result<kept::Visit, Problems> {
+fn visit(known: &Known) -> Result<kept::Visit, Problems> {
     let mut names: BTreeMap<&str, String> = BTreeMap::from([
         (demo::MAP.0, format!("books:property/{TITLE}")),
         (demo::EQUIPMENT.0, format!("thing:{}", Part::Equipment.thing())),
     ]);
-    names.extend((0..).zip(demo::LABELS).map(|(index, (name, _))| (name, format!("thing:{}", label_thing(index)))));
+    names.extend((0..).zip(demo::LABELS).map(|(index, (name, _))| (name, format!("thing:{}", known.label(index)))));
     let mut request = demo::VISIT.1.replace("\"Alder Bend\"", &format!("\"{TITLE}\""));
     for (file, named) in &names {
         request = request.replace(&format!("\"{file}\""), &format!("\"{named}\""));
@@ -162,7 +194,7 @@ mod tests {
     /// A name without its mark would be taken for a customer's.
     #[test]
     fn everything_says_that_it_is_invented() {
-        let entries = entries(Timestamp::UNIX_EPOCH).unwrap();
+        let entries = entries(Timestamp::UNIX_EPOCH, &Known::default()).unwrap();
         assert_eq!(entries.len(), 10);
         for entry in entries {
             let body: serde_json::Value = serde_json::from_str(&entry.body).unwrap();

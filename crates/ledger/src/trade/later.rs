@@ -1,51 +1,56 @@
-//! Records of later days that were kept before an earlier one: what they pass of their labels with it.
+//! Records of later days that were kept before an earlier one, and judged without it.
 
-use super::{HeldRecord, RecordLinks};
-use crate::{Book, Filter, LedgerError, ThingId};
+use crate::{Book, Entry, Filter, Kind, LedgerError, Order, Page, ThingId};
+use jiff::ToSpan;
+use jiff::civil::Date;
 use problem::{Problem, Problems};
-use record::{ApplicationRecord, Breach, extent};
+use record::{ApplicationRecord, extent};
+
+/// So many are named; of more it is said that there are more.
+const NAMED: u32 = 5;
 
 impl Book {
-    /// What records of later days near a record that is kept as `thing` pass of their labels now, and do not say:
-    /// they were judged without it. Warnings, `record::later-passes`; what those records say is for their own
-    /// amendment.
+    /// Records of later days near a record that is kept as `thing`, within the year in which limits count it: they were
+    /// judged without it, or with its version before, which told `earlier_day`. One warning, `record::later-kept`; what
+    /// those records say is for their own amendment.
     ///
     /// # Errors
     /// The database fails.
-    pub(super) async fn later_passed(
+    pub(super) async fn later_records(
         &self,
         record: &ApplicationRecord,
         thing: ThingId,
+        earlier_day: Option<Date>,
     ) -> Result<Problems, LedgerError> {
-        let Ok(next_day) = record.date.tomorrow() else { return Ok(Problems::new()) };
-        let filter = Filter { from: Some(next_day), near: extent(record), ..Filter::default() };
-        let mut problems = Problems::new();
-        for held in self.records(&filter).await?.into_iter().filter(|held| held.thing != thing) {
-            problems.extend(self.untold_of(held).await?);
-        }
-        Ok(problems)
-    }
-
-    async fn untold_of(&self, held: HeldRecord) -> Result<Problems, LedgerError> {
-        let HeldRecord { thing, indexed, record, .. } = held;
-        let links = RecordLinks { client: indexed.client, property: indexed.property };
-        let (judged, _) = self.judged(record.clone(), thing, links).await?;
-        let is_told = |breach: &&Breach| {
-            record.breaches.iter().any(|told| (&told.rule, &told.task) == (&breach.rule, &breach.task))
+        let first = earlier_day.map_or(record.date, |earlier| earlier.min(record.date));
+        let last = earlier_day.map_or(record.date, |earlier| earlier.max(record.date));
+        let (Ok(from), Ok(until)) = (first.tomorrow(), last.checked_add(366.days())) else {
+            return Ok(Problems::new());
         };
-        let untold = judged.breaches.iter().filter(|breach| breach.is_of_the_past() && !is_told(breach));
-        Ok(untold
-            .map(|breach| {
-                let found = format!(
-                    "with this record, `{}` of {} passes the label {} ({}): {}",
-                    record.name, record.date, breach.label, breach.task, breach.text
-                );
-                Problem::warning("record::later-passes", found)
-                    .expected("a record that says what it passed; it was kept before this one")
-                    .mend(format!(
-                        "have it say so: `tussock record amend {thing} --judge-anew --reason …`, or send it as it is"
-                    ))
-            })
-            .collect())
+        let near = extent(record);
+        let filter = Filter { from: Some(from), until: Some(until), near, ..Filter::of(Kind::Record) };
+        // One more than is named, and perhaps the record itself, whose other version told another day.
+        let page = Page { after: None, limit: NAMED + 2 };
+        let mut found = self.list(&filter, Order::NewestFirst, &page).await?.entries;
+        found.retain(|entry| entry.thing != thing);
+        Ok(told(&found))
     }
+}
+
+fn told(later: &[Entry]) -> Problems {
+    let named = later.iter().take(NAMED as usize).map(|entry| {
+        let day = entry.indexed.date.map_or_else(String::new, |day| format!(" of {day}"));
+        format!("`{}`{day} ({})", entry.indexed.title, entry.thing)
+    });
+    let named: Vec<String> = named.collect();
+    let Some(first) = later.first() else { return Problems::new() };
+    let more = if later.len() > NAMED as usize { ", and more before them" } else { "" };
+    let found = format!("kept before this one, and judged without it as it stands now: {}{more}", named.join(", "));
+    Problem::warning("record::later-kept", found)
+        .expected("records of later days that count what was applied before them")
+        .mend(format!(
+            "have each judged anew, with the reason: `tussock record amend {} --judge-anew --reason …`, or sent again as it is",
+            first.thing
+        ))
+        .into()
 }

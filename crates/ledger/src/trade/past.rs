@@ -29,8 +29,9 @@ pub struct BooksPast {
 /// per area (within one part in a hundred) agree. One that differs in any of these counts as another.
 ///
 /// What the books and the visit's own history tell together is complete from the earlier of the days that they name: the
-/// kept property's for the books, the history's own for what it lists up to the visit. Where neither names one, it is
-/// complete from the first record on it, and before that nothing is proved.
+/// kept property's for the books, the history's own for what it lists up to the visit. Where neither names one, a history
+/// that lists something counts as complete, as its file says; without one, it is complete from the first record on the
+/// ground, and before that nothing is proved.
 pub fn merged(request: &VisitRequest, records: &[ApplicationRecord], kept: Option<&Property>) -> BooksPast {
     let past = history(records, &request.property, None);
     let of_books = match past.history {
@@ -58,8 +59,10 @@ pub fn merged(request: &VisitRequest, records: &[ApplicationRecord], kept: Optio
     let told_twice = count - applications.len();
     let first_record: Option<Date> = of_books.iter().map(|application| application.date).min();
     let books_since = kept.and_then(|property| property.complete_since).map(exchange::kept::Day::date);
+    // `books:history` is an empty history without a day.
+    let lists = is_own && count > 0;
     let complete_since = match [books_since, own_since].into_iter().flatten().min() {
-        None if !is_own => Some(first_record.unwrap_or(request.date)),
+        None if !lists => Some(first_record.unwrap_or(request.date)),
         earlier => earlier,
     };
     applications.extend(of_books);

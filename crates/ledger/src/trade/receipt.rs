@@ -1,12 +1,13 @@
 //! What stands against a lot when it is kept: product that cannot have come yet, or that its label measures otherwise.
 
 use super::Held;
-use super::stock::words;
+use super::stock::{other_kind, sign, words};
 use crate::{Book, Expected, Kind, LedgerError, NewEntry};
-use exchange::kept::{Kept, Label, Lot};
+use exchange::kept::{Direction, Kept, Label, Lot, StockAdjustment};
+use jiff::civil::Date;
 use jiff::tz::Offset;
 use jiff::{SignedDuration, Timestamp};
-use problem::{Problem, Problems};
+use problem::{Problem, Problems, Severity};
 use quantity::{Amount, AmountUnit, Substance};
 
 /// What stands against a lot that is kept at `now`; `label` is the kept label that it names. Errors cannot be:
@@ -15,17 +16,13 @@ use quantity::{Amount, AmountUnit, Substance};
 /// `stock::unknown-label`: it may come later.
 pub fn receipt(lot: &Lot, label: Option<&label::Label>, now: Timestamp) -> Problems {
     let mut problems = Problems::new();
-    let day = lot.received_on.date();
-    let ahead = now.checked_add(SignedDuration::from_hours(14)).unwrap_or(Timestamp::MAX);
-    if day > Offset::UTC.to_datetime(ahead).date() {
-        let found = format!("{} lot `{}` is told as received on {day}, which is yet to come", lot.label, lot.number);
-        problems.push(
-            Problem::error("stock::not-yet", found)
-                .expected("the day on which it was received")
-                .mend("put the day right, or keep the lot when it is there")
-                .at("/received_on"),
-        );
-    }
+    let told = format!("{} lot `{}` is told as received on", lot.label, lot.number);
+    problems.extend(not_yet(lot.received_on.date(), now, &told).map(|problem| {
+        problem
+            .expected("the day on which it was received")
+            .mend("put the day right, or keep the lot when it is there")
+            .at("/received_on")
+    }));
     let Some(label) = label else {
         let found =
             format!("the books keep no label `{}`, so that its lot `{}` is not held against it", lot.label, lot.number);
@@ -75,6 +72,9 @@ fn received_already(kept: &Held<Lot>) -> Problem {
 impl Book {
     /// What stands against keeping an entry beyond what its document says of itself, and what should be looked at.
     pub(super) async fn doubts_of(&self, entry: &NewEntry) -> Result<Problems, LedgerError> {
+        if entry.kind == Kind::StockAdjustment {
+            return self.doubts_of_adjustment(entry).await;
+        }
         if entry.kind != Kind::Lot {
             return Ok(Problems::new());
         }
@@ -94,12 +94,65 @@ impl Book {
     }
 }
 
+impl Book {
+    /// Errors: an adjustment of a lot that is not kept, by weight of what was received by volume (or the other way
+    /// round), or on a day that is yet to come. A warning: more is taken off than there is.
+    async fn doubts_of_adjustment(&self, entry: &NewEntry) -> Result<Problems, LedgerError> {
+        let adjustment = StockAdjustment::read(&entry.body)?;
+        let mut problems = Problems::new();
+        problems
+            .extend(not_yet(adjustment.date.date(), entry.recorded_at, "the adjustment is told for").map(|problem| {
+                problem.expected("the day on which it was found").mend("put the day right").at("/date")
+            }));
+        let Some(lot) = self.stock().await?.lots.into_iter().find(|lot| lot.lot == adjustment.lot) else {
+            problems.push(
+                Problem::error("stock::unknown-lot", format!("the books keep no lot `{}`", adjustment.lot))
+                    .expected("a lot that was received")
+                    .at("/lot"),
+            );
+            return Ok(problems);
+        };
+        let by = adjustment.amount.value();
+        match lot.left.checked_add(by.scaled(-1.0)) {
+            None => problems.push(
+                Problem { severity: Severity::Error, ..other_kind(&lot, adjustment.amount.as_str()) }
+                    .mend("write the amount as the lot was received")
+                    .at("/amount"),
+            ),
+            Some(rest)
+                if adjustment.direction == Direction::Less && entry.expected == Expected::New && sign(rest) < 0.0 =>
+            {
+                let found = format!(
+                    "{} are taken off {} lot `{}`, of which {} are left",
+                    words(by),
+                    lot.label,
+                    lot.number,
+                    words(lot.left)
+                );
+                problems.push(
+                    Problem::warning("stock::below-nothing", found)
+                        .expected("no more taken off than is left")
+                        .at("/amount"),
+                );
+            }
+            Some(_) => {}
+        }
+        Ok(problems)
+    }
+}
+
+/// A day that has begun nowhere on earth at a moment: error `stock::not-yet`.
+fn not_yet(day: Date, now: Timestamp, what: &str) -> Option<Problem> {
+    let ahead = now.checked_add(SignedDuration::from_hours(14)).unwrap_or(Timestamp::MAX);
+    let is_ahead = day > Offset::UTC.to_datetime(ahead).date();
+    is_ahead.then(|| Problem::error("stock::not-yet", format!("{what} {day}, which is yet to come")))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use exchange::kept::{AmountText, Day};
-    use jiff::civil::{Date, date};
-    use problem::Severity;
+    use jiff::civil::date;
 
     fn kept(received: &str, on: Date) -> Lot {
         Lot {

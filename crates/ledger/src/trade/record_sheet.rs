@@ -42,12 +42,17 @@ pub fn applied_of(record: &ApplicationRecord, property: Option<&Property>) -> Re
         property: record.property.name.clone(),
         start,
         end,
-        places: record.tasks.iter().map(|task| place(task, property)).collect(),
+        places: put_down(record).map(|task| place(task, property)).collect(),
         products: products(record),
         by: people(record),
         why: reasons(record),
         misapplied: misapplied(record, &|task| place(task, property).places.join(", ")),
     })
+}
+
+/// The tasks of which anything was put down.
+fn put_down(record: &ApplicationRecord) -> impl Iterator<Item = &TaskRecord> {
+    record.tasks.iter().filter(|task| task.was_put_down())
 }
 
 fn place(task: &TaskRecord, property: Option<&Property>) -> TreatedPlace {
@@ -74,7 +79,7 @@ fn place(task: &TaskRecord, property: Option<&Property>) -> TreatedPlace {
 /// Every product with what was put down of it in all.
 fn products(record: &ApplicationRecord) -> Vec<AppliedProduct> {
     let mut all: Vec<(&ProductRecord, Option<Amount>)> = Vec::new();
-    for product in record.tasks.iter().flat_map(|task| &task.products) {
+    for product in put_down(record).flat_map(|task| &task.products) {
         match all.iter_mut().find(|(known, _)| known.label == product.label) {
             Some((_, total)) => *total = total.and_then(|total| total.checked_add(product.amount)),
             None => all.push((product, Some(product.amount))),
@@ -120,7 +125,7 @@ fn reasons(record: &ApplicationRecord) -> Vec<String> {
     let mut all = Vec::new();
     let counted = record.target_counts.value();
     all.extend(counted.map(counts_words));
-    for pest in record.tasks.iter().filter_map(|task| task.pest.value()) {
+    for pest in put_down(record).filter_map(|task| task.pest.value()) {
         let is_told = counted.is_some_and(|counted| counted.pest.eq_ignore_ascii_case(pest));
         let words = format!("{pest}, without a count on record");
         if !is_told && !all.contains(&words) {
@@ -152,7 +157,7 @@ impl Book {
         // Labels print states of the United States.
         let state = place.filter(|place| place.country_code() == "US").and_then(Jurisdiction::division_code);
         let mut labels = Labels::new();
-        for product in record.tasks.iter().flat_map(|task| &task.products) {
+        for product in put_down(record).flat_map(|task| &task.products) {
             let container = container(product);
             if labels.contains_key(&container) {
                 continue;
@@ -172,7 +177,7 @@ impl Book {
         if problems.has_errors() {
             return Err(problems.into());
         }
-        let tasks: Vec<Vec<(&Label, &UseRow)>> = record.tasks.iter().map(|task| parts(task, &labels)).collect();
+        let tasks: Vec<Vec<(&Label, &UseRow)>> = put_down(record).map(|task| parts(task, &labels)).collect();
         Ok((label_care(&tasks), problems))
     }
 

@@ -14,10 +14,11 @@ use jiff::civil::Date;
 use jurisdiction::{Circumstances, Jurisdiction, RuleSet, Work};
 use problem::{Problem, Problems};
 use record::{
-    ApplicationRecord, Breach, Discarding, Ground, PlannedVisit, TaskRecord, circumstances, discarding, with_breaches,
+    ApplicationRecord, Breach, Discarding, Ground, PlannedVisit, TaskRecord, circumstances, discarding, past_is_whole,
+    with_breaches,
 };
 use std::collections::{BTreeMap, BTreeSet};
-use treatment::VisitRequest;
+use treatment::{History, VisitRequest};
 
 /// A record in its newest version.
 #[derive(Debug, Clone, PartialEq)]
@@ -52,7 +53,7 @@ pub struct KeptRecord {
     pub uses: Vec<Use>,
     /// What of the stock does not add up for what this record took.
     pub shortages: Problems,
-    /// What records of later days pass with it, and do not say.
+    /// Records of later days that were judged without it.
     pub later: Problems,
 }
 
@@ -95,7 +96,16 @@ impl Book {
             Some(entry) => Appended { entry, replayed: true },
             None => self.append_in(turn, entry, &key).await?,
         };
-        self.as_kept(appended, record).await
+        let earlier_day = self.day_before_amendment(&appended.entry).await?;
+        self.as_kept(appended, record, earlier_day).await
+    }
+
+    /// The day that the version before told, where it is another.
+    async fn day_before_amendment(&self, entry: &Entry) -> Result<Option<Date>, LedgerError> {
+        if entry.version < 2 {
+            return Ok(None);
+        }
+        Ok(self.version(entry.thing, entry.version - 1).await?.indexed.date)
     }
 
     /// What keeping a record came to that a request sent again has kept before ([`Book::answered`]).
@@ -104,14 +114,20 @@ impl Book {
     /// The database fails; the entry is no record.
     pub async fn kept_before(&self, entry: Entry) -> Result<(KeptRecord, ApplicationRecord), LedgerError> {
         let record = held(&entry)?.record;
-        Ok((self.as_kept(Appended { entry, replayed: true }, &record).await?, record))
+        let earlier_day = self.day_before_amendment(&entry).await?;
+        Ok((self.as_kept(Appended { entry, replayed: true }, &record, earlier_day).await?, record))
     }
 
-    async fn as_kept(&self, appended: Appended, record: &ApplicationRecord) -> Result<KeptRecord, LedgerError> {
+    async fn as_kept(
+        &self,
+        appended: Appended,
+        record: &ApplicationRecord,
+        earlier_day: Option<Date>,
+    ) -> Result<KeptRecord, LedgerError> {
         let uses = Use::of_record(&reference(appended.entry.thing)?, record);
         let stock = self.stock_of(uses.clone()).await?;
         let shortages = stock.problems_of(&uses);
-        let later = self.later_passed(record, appended.entry.thing).await?;
+        let later = self.later_records(record, appended.entry.thing, earlier_day).await?;
         Ok(KeptRecord { appended, stock, uses, shortages, later })
     }
 
@@ -198,12 +214,12 @@ impl Book {
         let past = match &request {
             Some(request) => {
                 let kept = maps.first().map(|held| &held.document);
-                Some(self.past_of(request, kept, |held| held.thing == thing).await?.history)
+                let past = self.past_of(request, kept, |held| held.thing == thing).await?.history;
+                Some(within_windows(past, &labels, record.date))
             }
             None => None,
         };
-        let on = request.as_ref().zip(past.as_ref());
-        let on = on.map(|(request, past)| Ground { property: &request.property, past });
+        let has_ground = request.is_some();
         // What the kept version told is carried on where nothing here can tell it anew: a label or a map that is not
         // kept, what bloomed on the day, a past that only the visit knew. What a document says of itself is not heard.
         let before = match self.newest(thing).await {
@@ -217,18 +233,41 @@ impl Book {
         let changed: BTreeSet<String> =
             record.tasks.iter().filter(|task| !is_as_before(task)).map(|task| task.id.clone()).collect();
         let is_known = |label: &str| labels.iter().any(|known| known.id == label);
+        // Where the books reach back as far as a limit counts, what they say of it replaces what was told before.
+        let is_whole = |breach: &Breach, record: &ApplicationRecord| {
+            past.as_ref().and_then(|past| past_is_whole(record, breach, &labels, past)) == Some(true)
+        };
         let stays = |breach: &Breach| {
             let is_of_the_day = ["breach::distance", "breach::bloom"].contains(&breach.rule.as_str())
                 || breach.rule.starts_with(USE_BREACH);
             is_of_the_day
                 || !is_known(&breach.label)
-                || on.is_none()
-                || (breach.is_of_the_past() && record.task(&breach.task).is_some() && !changed.contains(&breach.task))
+                || !has_ground
+                || (breach.is_of_the_past()
+                    && record.task(&breach.task).is_some()
+                    && !changed.contains(&breach.task)
+                    && !is_whole(breach, &record))
         };
         let told = before.as_ref().unwrap_or(&record).breaches.iter();
         let (earlier, given_up): (Vec<Breach>, Vec<Breach>) = told.cloned().partition(stays);
-        let mut judged = with_breaches(record, &labels, on);
-        for what in beyond_the_books(before.as_ref(), &judged, &given_up, on.is_some(), &changed) {
+        let given_up = given_up.into_iter().filter(|breach| !is_whole(breach, &record)).collect::<Vec<_>>();
+        let mut judged = {
+            let (labels, past, record) = (labels.clone(), past.clone(), record.clone());
+            let property = request.as_ref().map(|request| request.property.clone());
+            let judge = move || {
+                let on = property.as_ref().zip(past.as_ref());
+                with_breaches(record, &labels, on.map(|(property, past)| Ground { property, past }))
+            };
+            // Overlays take their time, and others are served meanwhile.
+            match tokio::task::spawn_blocking(judge).await {
+                Ok(judged) => judged,
+                Err(error) => match error.try_into_panic() {
+                    Ok(panic) => std::panic::resume_unwind(panic),
+                    Err(ended) => return Err(LedgerError::Failed(Problem::error("ledger::ended", ended.to_string()))),
+                },
+            }
+        };
+        for what in beyond_the_books(before.as_ref(), &judged, &given_up) {
             if !judged.not_judged.contains(&what) {
                 judged.not_judged.push(what);
             }
@@ -471,14 +510,12 @@ fn held(entry: &Entry) -> Result<HeldRecord, LedgerError> {
     Ok(HeldRecord { thing: entry.thing, version: entry.version, indexed: entry.indexed.clone(), record })
 }
 
-/// What the past of a visit may have held beyond the books, so that they cannot judge it for tasks that are told
-/// otherwise than it was judged. Silence would read as praise, in this version and in those after it.
+/// Limits over time that the version before passed, and that the books, which do not reach back so far, cannot judge for
+/// tasks that are told otherwise now. Silence would read as praise, in this version and in those after it.
 fn beyond_the_books(
     before: Option<&ApplicationRecord>,
     judged: &ApplicationRecord,
     given_up: &[Breach],
-    has_ground: bool,
-    changed: &BTreeSet<String>,
 ) -> Vec<String> {
     let is_told = |breach: &Breach| {
         judged.breaches.iter().any(|other| (&other.rule, &other.task) == (&breach.rule, &breach.task))
@@ -492,16 +529,35 @@ fn beyond_the_books(
             format!("{}: {BEYOND_THE_BOOKS}; the version before passed one: {was}", breach.task)
         })
         .collect();
-    if judged.provenance.visit.is_some() && has_ground && !changed.is_empty() {
-        let tasks: Vec<&str> = changed.iter().map(String::as_str).collect();
-        untold.push(format!("{}: {BEYOND_THE_BOOKS}", tasks.join(", ")));
-    }
     let kept_before = before.into_iter().flat_map(|before| &before.not_judged);
     untold.extend(kept_before.filter(|what| what.contains(BEYOND_THE_BOOKS)).cloned());
     untold
 }
 
 const BEYOND_THE_BOOKS: &str = "limits over time by what the visit itself told of the past, beyond what the books hold";
+
+/// The past without what lies so far back, or so far ahead, that no limit of these labels counts it together with the
+/// day; how far back it is known stays.
+fn within_windows(past: History, labels: &[label::Label], day: Date) -> History {
+    /// The longest window of a cap or a number.
+    const YEAR: u32 = 366;
+    let intervals = labels.iter().flat_map(|label| {
+        label
+            .uses
+            .iter()
+            .filter_map(|row| label::requirements(label, row).minimum_interval_days.iter().map(|days| days.value).max())
+    });
+    let longest = i64::from(intervals.max().unwrap_or(0).max(YEAR));
+    match past {
+        History::Known { complete_since, mut applications } => {
+            applications.retain(|application| {
+                day.since(application.date).is_ok_and(|span| i64::from(span.get_days()).abs() <= longest)
+            });
+            History::Known { complete_since, applications }
+        }
+        History::Unknown => History::Unknown,
+    }
+}
 
 /// Whether a task put down the same in two versions of a record, to within what writing and reading figures changes.
 fn is_same_work(before: &ApplicationRecord, now: &ApplicationRecord, task: &str) -> bool {

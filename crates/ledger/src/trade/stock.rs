@@ -289,7 +289,7 @@ fn take(lots: &mut [LotStock], taken: &Use) -> Problems {
     problems
 }
 
-fn other_kind(lot: &LotStock, amount: &str) -> Problem {
+pub(super) fn other_kind(lot: &LotStock, amount: &str) -> Problem {
     Problem::warning(
         "stock::other-kind",
         format!("`{amount}` cannot be reckoned with {} of {} lot `{}`", words(lot.received), lot.label, lot.number),

@@ -11,7 +11,7 @@ use jurisdiction::Jurisdiction;
 use problem::{Problem, Problems};
 use record::{ApplicationRecord, Breach, Fact, Ground, Parties, from_visit, with_breaches};
 use std::collections::BTreeMap;
-use treatment::{Status, Verdict, Visit, VisitRequest, Zoning};
+use treatment::{History, Status, Verdict, Visit, VisitRequest, Zoning};
 
 /// How the code of a breach begins that the plan told of a use itself.
 pub(super) const USE_BREACH: &str = "breach::use-";
@@ -131,9 +131,10 @@ impl ReadVisit {
             None => self,
         };
         let Self { file, text, files, mut request, warnings, kept } = placed;
-        // The books say how far back they are complete, so that a history that does not is no fault.
+        // Where the books say how far back they are complete, a history that does not is no fault.
+        let is_told = matches!(past.history, History::Known { complete_since: Some(_), .. });
         let mut warnings: Problems =
-            warnings.into_iter().filter(|problem| problem.code != "history::open-beginning").collect();
+            warnings.into_iter().filter(|problem| !is_told || problem.code != "history::open-beginning").collect();
         warnings.extend(past.gaps.iter().map(|gap| {
             let found = format!("{} of {} on {}: {}", gap.product, gap.task, gap.date, gap.why);
             Problem::warning("record::history-gap", found)

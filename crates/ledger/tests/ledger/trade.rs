@@ -1,7 +1,9 @@
 //! What the trade asks of the books, the same on both databases.
 
 use crate::support::{Database, key, moment, on_both};
-use exchange::kept::{AmountText, Category, Certificate, Day, FileText, Kept, Label, Lot, Person, Property};
+use exchange::kept::{
+    AmountText, Category, Certificate, Day, Direction, FileText, Kept, Label, Lot, Person, Property, StockAdjustment,
+};
 use exchange::visit_file::parse_visit;
 use jiff::civil::date;
 use jurisdiction::Jurisdiction;
@@ -26,7 +28,8 @@ on_both!(
     an_amendment_is_judged_by_the_labels_that_are_kept,
     an_import_reads_every_document,
     of_two_records_of_a_visit_that_come_at_once_one_is_kept,
-    the_demo_makes_no_second_lot_of_a_number,
+    the_demo_keeps_nothing_a_second_time,
+    adjustments_that_cannot_be_are_refused,
 );
 
 fn demo(name: &str) -> String {
@@ -155,13 +158,51 @@ async fn of_two_records_of_a_visit_that_come_at_once_one_is_kept(database: &Data
     assert_eq!(book.records(&Filter::default()).await.unwrap().len(), 1);
 }
 
-async fn the_demo_makes_no_second_lot_of_a_number(database: &Database) {
+async fn the_demo_keeps_nothing_a_second_time(database: &Database) {
     let book = database.book().await;
-    let by_hand = Lot::read(&demo("alder-bend/lot.json")).unwrap();
-    book.keep_thing(&by_hand, new_at(1), key()).await.unwrap();
+    let lot = Lot::read(&demo("alder-bend/lot.json")).unwrap();
+    book.keep_thing(&lot, new_at(1), key()).await.unwrap();
+    let person = Person::read(&demo("alder-bend/person.json")).unwrap();
+    book.keep_thing(&person, new_at(1), key()).await.unwrap();
+    let label = Label {
+        id: "brackwater-sc".to_owned(),
+        label: FileText(demo("labels/brackwater-sc.toml")),
+        compared_on: None,
+        compared_by: None,
+        note: None,
+    };
+    let by_hand = book.keep_thing(&label, new_at(1), key()).await.unwrap().appended.entry.thing;
     let kept = book.keep_demo(moment(2), key()).await.unwrap();
-    assert!(kept.kept.iter().all(|one| one.entry.kind != Kind::Lot));
+    assert!(kept.kept.iter().all(|one| !matches!(one.entry.kind, Kind::Lot | Kind::Person)));
     assert_eq!(book.things::<Lot>().await.unwrap().len(), 1);
+    assert_eq!(book.things_titled::<Person>(&person.name).await.unwrap().len(), 1);
+    assert_eq!(book.things_titled::<Label>("brackwater-sc").await.unwrap().len(), 1);
+    assert_eq!(book.things::<Label>().await.unwrap().len(), 3);
+    let visit = book.newest(kept.visit).await.unwrap().body;
+    assert!(visit.contains(&format!("thing:{by_hand}")), "the visit names the label that is kept");
+}
+
+async fn adjustments_that_cannot_be_are_refused(database: &Database) {
+    let book = database.book().await;
+    let kept = book.keep_thing(&lot(), new_at(1), key()).await.unwrap().appended.entry.thing;
+    let adjust = |amount: &str, day: i8, thing: ThingId| StockAdjustment {
+        lot: ledger::trade::reference(thing).unwrap(),
+        date: Day::new(date(2026, 5, day)),
+        direction: Direction::Less,
+        amount: AmountText::parse(amount).unwrap(),
+        reason: "spilled".to_owned(),
+    };
+    let now = Keeping { recorded_at: "2026-05-03T12:00:00Z".parse().unwrap(), ..new_at(1) };
+    let again = || Keeping { thing: ThingId::fresh(), ..now.clone() };
+    for (document, code) in [
+        (adjust("20 lb", 1, kept), "stock::other-kind"),
+        (adjust("1 fl oz", 9, kept), "stock::not-yet"),
+        (adjust("1 fl oz", 1, ThingId::fresh()), "stock::unknown-lot"),
+    ] {
+        assert_eq!(codes(&book.keep_thing(&document, again(), key()).await.unwrap_err()), [code]);
+    }
+    let below = book.keep_thing(&adjust("40 fl oz", 1, kept), again(), key()).await.unwrap();
+    assert_eq!(below.warnings.iter().map(|one| one.code).collect::<Vec<_>>(), ["stock::below-nothing"]);
 }
 
 async fn what_is_told_twice_counts_once(database: &Database) {

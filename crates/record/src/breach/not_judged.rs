@@ -1,11 +1,11 @@
 //! What of a record nobody could hold against a label, and why: silence about it would read as praise.
 
 use super::{Ground, Judge};
-use crate::application::{ApplicationRecord, Observed};
+use crate::application::{ApplicationRecord, Breach, Observed};
 use crate::fact::Fact;
 use label::{Label, Requirements};
 use std::collections::BTreeMap;
-use treatment::History;
+use treatment::{History, reaches_back, reaches_back_over_interval, reaches_back_over_windows};
 
 /// What of a record could not be held against the labels, a sentence each without its full stop: products whose label
 /// is not in hand, what the map or the past would tell, and weather that a label limits and nobody recorded.
@@ -45,8 +45,17 @@ pub fn not_judged(record: &ApplicationRecord, labels: &[Label], on: Option<Groun
             if on.is_some() && has_distances && task.region().is_empty() {
                 tell("distances from features of the map, since the places are not drawn".to_owned(), &task.id);
             }
-            if on.is_some_and(|on| matches!(on.past, History::Unknown)) && has_limits_over_time(&required) {
-                tell("limits over time, since the past of the ground is not known".to_owned(), &task.id);
+            if let Some(on) = on
+                && has_limits_over_time(&required)
+                && !reaches_back(on.past, &required, record.date)
+            {
+                let what = match on.past {
+                    History::Known { complete_since: Some(since), .. } => format!(
+                        "limits over time that count days before {since}, since what was applied before is not known"
+                    ),
+                    _ => "limits over time, since the past of the ground is not known".to_owned(),
+                };
+                tell(what, &task.id);
             }
         }
     }
@@ -58,6 +67,21 @@ pub fn not_judged(record: &ApplicationRecord, labels: &[Label], on: Option<Groun
         ));
     }
     found
+}
+
+/// Whether the past reaches back as far as the limit over time counts that a breach passed, so that nothing before it
+/// could change what it says; `None` where the task, the label or its use is not known, or the limit is none over time.
+pub fn past_is_whole(record: &ApplicationRecord, breach: &Breach, labels: &[Label], past: &History) -> Option<bool> {
+    let task = record.task(&breach.task)?;
+    let product = task.products.iter().find(|product| product.label == breach.label)?;
+    let label = labels.iter().find(|known| known.id == breach.label)?;
+    let judge = Judge { task, product, label };
+    let required = label::requirements(label, judge.row()?);
+    match breach.rule.as_str() {
+        "breach::interval" => Some(reaches_back_over_interval(past, &required, record.date)),
+        "breach::cap" | "breach::applications" => Some(reaches_back_over_windows(past, &required, record.date)),
+        _ => None,
+    }
 }
 
 fn has_limits_over_time(required: &Requirements) -> bool {

@@ -72,10 +72,18 @@ pub(super) struct KeptRecordAnswer {
 /// A sentence of a label that what was done passed.
 #[derive(Debug, Clone, Serialize, ToSchema)]
 struct Breach {
+    /// The task.
+    task: String,
     /// The label.
     label: String,
     /// In words.
     text: String,
+}
+
+impl From<&record::Breach> for Breach {
+    fn from(breach: &record::Breach) -> Self {
+        Self { task: breach.task.clone(), label: breach.label.clone(), text: breach.text.clone() }
+    }
 }
 
 impl KeptRecordAnswer {
@@ -85,7 +93,7 @@ impl KeptRecordAnswer {
             kept: KeptVersion::from(&kept.appended.entry),
             replayed: kept.appended.replayed,
             warnings: entries(warnings),
-            breaches: breaches.map(|one| Breach { label: one.label.clone(), text: one.text.clone() }).collect(),
+            breaches: breaches.map(Breach::from).collect(),
             not_judged: record.not_judged.clone(),
         }
     }
@@ -110,6 +118,10 @@ struct StandingAnswer {
     late: Vec<LateNoticeTold>,
     /// Whether something of it is overdue today.
     overdue: bool,
+    /// How many sentences of labels it passed; one that several tasks passed counts once.
+    breaches: usize,
+    /// How much of it could not be held against a label.
+    not_judged: usize,
     /// The day until which it must be kept, by the rules known.
     kept_until: Option<String>,
     /// What stands beside everything told from a set of rules.
@@ -415,6 +427,7 @@ async fn standing_of(
     let (book, held) = held(&app, &caller, ThingId::new(thing)).await?;
     let place = place_of(&book, &held, query.place.as_deref()).await?;
     let rules = rules()?;
+    let (breaches, not_judged) = (held.record.sentences_passed(), held.record.not_judged.len());
     let Some(place) = place else {
         return Ok(JsonBody(StandingAnswer {
             place: None,
@@ -422,6 +435,8 @@ async fn standing_of(
             lacking: Vec::new(),
             late: Vec::new(),
             overdue: false,
+            breaches,
+            not_judged,
             kept_until: None,
             caution: CONFIRM_LOCAL_LAW,
         }));
@@ -444,6 +459,8 @@ async fn standing_of(
         lacking: lacking.collect(),
         late: late_notices(&held.record, &rules, &circumstances).iter().map(LateNoticeTold::from).collect(),
         overdue: found.overdue_since(app.today()).is_some(),
+        breaches,
+        not_judged,
         kept_until: match kept_until(&rules, &circumstances) {
             Known::Demanded(kept) => Some(kept.until.to_string()),
             Known::NoRuleKnown => None,

@@ -271,18 +271,24 @@ async fn a_record_that_is_sent_is_judged_by_the_books() {
         let client = &client;
         async move { told(client, &format!("/api/records/{thing}")).await }
     };
-    let unjudged = kept(made(&client, "/api/records", &document).await).await;
+    let thing = made(&client, "/api/records", &document).await;
+    let standing = told(&client, &format!("/api/records/{thing}/standing")).await;
+    let unjudged = kept(thing).await;
     assert_eq!(unjudged["breaches"], json!([]));
     let why = unjudged["not_judged"].as_array().expect("what was not judged");
     assert!(why.iter().any(|why| why.as_str().is_some_and(|why| why.contains("brackwater-sc"))), "{why:?}");
+    assert_eq!((&standing["breaches"], &standing["not_judged"]), (&json!(0), &json!(why.len())), "{standing}");
     let label = json!({
         "format": "tussock.kept-label/1", "id": "brackwater-sc", "label": demo("labels/brackwater-sc.toml"),
         "compared_on": null, "compared_by": null, "note": null
     });
     made(&client, "/api/labels", &label).await;
     document["name"] = "Told again".into();
-    let judged = kept(made(&client, "/api/records", &document).await).await;
+    let thing = made(&client, "/api/records", &document).await;
+    let standing = told(&client, &format!("/api/records/{thing}/standing")).await;
+    let judged = kept(thing).await;
     assert!(!judged["breaches"].as_array().expect("breaches").is_empty(), "{judged}");
+    assert!(standing["breaches"].as_u64().is_some_and(|passed| passed > 0), "{standing}");
 }
 
 #[tokio::test(flavor = "multi_thread")]

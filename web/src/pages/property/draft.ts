@@ -1,20 +1,16 @@
 import type { Placement } from "../../map/backdrop";
 import type { Position } from "../../map/plane";
-import type { KeptSketch } from "./editor.svelte";
+import type { KeptSketch } from "./pencil.svelte";
 import type { Fields } from "./fields";
 
 /** What is begun and not yet in the books. */
 export interface Draft {
-  /** When it was last put, as a moment of ISO 8601. */
-  at: string;
   origin: Position | null;
   map: string;
   fields: Fields;
   sketch: KeptSketch | null;
   /** The version that it was begun on, with what that held; null for a new property. */
   base: { tag: string; map: string; fields: Fields } | null;
-  /** The key under which it was last sent, so that what is sent again is kept once. */
-  deed: { key: string; body: string } | null;
 }
 
 /** The photo under a property, which is no part of what is saved. */

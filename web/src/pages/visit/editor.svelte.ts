@@ -1,6 +1,6 @@
 import { flushSync } from "svelte";
 import { filledIn, isSame } from "../../form/value";
-import { cornerOf, readMap, writeMap, type PropertyMap } from "../../map/document";
+import { cornerOf, readMap, writeMap, type MapFeature, type PropertyMap } from "../../map/document";
 import { Plane } from "../../map/plane";
 import type { components } from "../../service/api";
 import { ask } from "../../service/client";
@@ -10,6 +10,8 @@ import { mark } from "../../service/marks";
 import type { Problem } from "../../service/problem";
 import { BOOKS, THING, isKept } from "./choices";
 import type { VisitFields } from "./request";
+import { ZonesApart } from "./zones-apart";
+import { zonesOf } from "./zones";
 
 export type Planned = components["schemas"]["Planned"];
 export type Visit = Planned["visit"];
@@ -74,7 +76,7 @@ export class VisitEditor {
   map = $state.raw<PropertyMap | null>(null);
   plane = $state.raw<Plane | null>(null);
   /** The zones as the map shows them: there at once. */
-  zones = $state.raw<Planned["zones"] | null>(null);
+  zones = $state.raw<readonly MapFeature[]>([]);
   /** The plan as figures tell it: it follows the zones, so that a drag does not wait for tables. */
   planned = $state.raw<Planned | null>(null);
   problems = $state.raw<readonly Problem[]>([]);
@@ -104,8 +106,9 @@ export class VisitEditor {
     return { visit: fields as never, files };
   });
 
-  readonly #zoned = new Latest<Asked, Planned["zones"]>(
-    async ({ order }) => (await ask("post", "/api/plan/zones", { body: zonesAlone(order) })).body,
+  readonly #apart = new ZonesApart();
+  readonly #zoned = new Latest<Asked, readonly MapFeature[]>(
+    ({ order }) => this.#apart.ask(zonesAlone(order)),
     ({ answer }, { number }) => {
       mark("zones told");
       // What stands in their way is told with the plan, which is asked for as well.
@@ -122,7 +125,7 @@ export class VisitEditor {
         return;
       }
       this.#isSettled = isLast;
-      this.#showZones(outcome.answer.zones, number);
+      this.#showZones(zonesOf(outcome.answer.zones), number);
       this.#figures.give(outcome.answer);
     },
     PACE_MS,
@@ -150,7 +153,7 @@ export class VisitEditor {
   }
 
   /** Zones of an older map never take the place of newer ones. */
-  #showZones(zones: Planned["zones"], number: number): void {
+  #showZones(zones: readonly MapFeature[], number: number): void {
     if (number <= this.#shown) return;
     this.#shown = number;
     this.beforeZones();
@@ -207,6 +210,11 @@ export class VisitEditor {
     this.#isUrgent = true;
   }
 
+  /** The pointer moves on: the drag does not rest, even where the map is slow to follow. */
+  stir(): void {
+    this.#plans.putOff(REST_MS);
+  }
+
   /** Keeps the map as the property's next version. */
   async keepMap(): Promise<void> {
     if (!this.ground || !this.map) return;
@@ -238,6 +246,7 @@ export class VisitEditor {
 
   stop(): void {
     this.#zoned.stop();
+    this.#apart.stop();
     this.#plans.stop();
     this.#figures.stop();
   }

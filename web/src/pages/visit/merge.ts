@@ -1,15 +1,15 @@
 // Two people's versions of one visit, held against the one that both began with, and put together part by part.
 import { filledIn, isSame } from "../../form/value";
+import type { Side } from "../../parts/meeting";
 import { isKept } from "./choices";
 import type { State } from "./editor.svelte";
 import type { TaskFields, VisitFields } from "./request";
-
-export type Side = "mine" | "theirs";
 
 /** A part in which two versions differ. */
 export interface Difference {
   /** The field of the request, or `task/` and the task's name. */
   part: string;
+  base: unknown;
   mine: unknown;
   theirs: unknown;
   /** Whose it is where only one of them changed it; null where both did. */
@@ -58,6 +58,7 @@ export function differences(base: State, mine: State, theirs: State): Difference
     .filter((part) => !isSame(my.get(part), their.get(part)))
     .map((part) => ({
       part,
+      base: began.get(part)?.says,
       mine: my.get(part)?.says,
       theirs: their.get(part)?.says,
       proposed: isSame(began.get(part), their.get(part))

@@ -1,0 +1,142 @@
+import { holdDraft } from "./draft-lock";
+import { Writer, draftOf, dropDraft, putDraft } from "./drafts";
+import { freshName } from "./name";
+import { Refused } from "./problem";
+
+/** What was sent and not answered yet: under its key it goes again, word for word, and is done once. */
+export interface Deed {
+  readonly key: string;
+  readonly body: string;
+}
+
+/** A draft as it lies on the device. */
+export type Kept<Content> = Content & {
+  /** When it was last put, as a moment of ISO 8601. */
+  at: string;
+  deed: Deed | null;
+};
+
+/** Who is turned away at the door hears nothing of what was sent before. */
+const TURNED_AWAY = [401, 403, 408, 429];
+
+/** The draft of a page on this device, at every stroke until it is in the books. */
+export class DraftKeeper<Content extends object> {
+  /** Whether this window has the draft; another of the browser may have it. */
+  isHeld = $state(true);
+  /** Whether the device keeps nothing. */
+  noStore = $state(false);
+  /** When what was found on the device was typed, as people read it; empty where nothing was. */
+  foundOf = $state("");
+  /** What was sent and has no answer yet. */
+  deed = $state.raw<Deed | null>(null);
+  #release: (() => void) | null = null;
+  #isOver = false;
+  #resting: ReturnType<typeof setTimeout> | undefined;
+  readonly #writer = new Writer(() => (this.noStore = true));
+
+  constructor(
+    private readonly name: string,
+    /** How long what is written rests before it goes to the device, where strokes come as fast as a pointer moves. */
+    private readonly restMs = 0,
+  ) {}
+
+  /** Takes hold of the draft, and reads it. */
+  async open(): Promise<Kept<Content> | undefined> {
+    this.#release = await holdDraft(this.name);
+    this.isHeld = this.#release !== null;
+    if (this.#isOver) this.#release?.();
+    if (!this.isHeld) return undefined;
+    try {
+      const draft = await draftOf<Kept<Content>>(this.name);
+      if (draft) {
+        this.deed = draft.deed ?? null;
+        this.foundOf = new Date(draft.at).toLocaleString("en-US", {
+          dateStyle: "medium",
+          timeStyle: "short",
+        });
+      }
+      return draft;
+    } catch {
+      this.noStore = true;
+      return undefined;
+    }
+  }
+
+  /** Follows what stands on the page. What the books have needs no draft, unless an answer is still to come. */
+  follow(content: Content, isClean: boolean): void {
+    if (!this.isHeld || this.#isOver) return;
+    const whole: Kept<Content> = { ...content, at: new Date().toISOString(), deed: this.deed };
+    const isOver = isClean && this.deed === null;
+    const write = () =>
+      this.#writer.write(() => (isOver ? dropDraft(this.name) : putDraft(this.name, whole)));
+    clearTimeout(this.#resting);
+    if (this.restMs === 0) write();
+    else this.#resting = setTimeout(write, this.restMs);
+  }
+
+  /** Drops it for good, and settles when the device has done so. */
+  async end(): Promise<void> {
+    this.foundOf = "";
+    this.deed = null;
+    clearTimeout(this.#resting);
+    if (this.isHeld) this.#writer.write(() => dropDraft(this.name));
+    await this.#writer.done();
+  }
+
+  /** The same, where the page is left: nothing that stands on it is written any more. */
+  async leave(): Promise<void> {
+    this.#isOver = true;
+    await this.end();
+  }
+
+  /** Hands the draft on to the page of what was kept meanwhile. @returns whether the device took it */
+  async handOn(name: string, content: Content): Promise<boolean> {
+    const whole: Kept<Content> = { ...content, at: new Date().toISOString(), deed: null };
+    try {
+      await putDraft(name, whole);
+    } catch {
+      this.noStore = true;
+      return false;
+    }
+    await this.leave();
+    return true;
+  }
+
+  /** What was sent before without an answer, where something else is to be sent now. */
+  unanswered(body: unknown): Deed | null {
+    return this.deed !== null && this.deed.body !== JSON.stringify(body) ? this.deed : null;
+  }
+
+  /**
+   * The key under which a body is sent: the same for the same body, however often it is sent. It lies on the device
+   * before anything is sent, so that it outlives the page.
+   */
+  async keyOf(body: unknown, content: Content): Promise<string> {
+    const text = JSON.stringify(body);
+    const deed = this.deed?.body === text ? this.deed : { key: freshName(), body: text };
+    this.deed = deed;
+    if (this.isHeld) {
+      clearTimeout(this.#resting);
+      const whole: Kept<Content> = { ...content, at: new Date().toISOString(), deed };
+      this.#writer.write(() => putDraft(this.name, whole));
+      await this.#writer.done();
+    }
+    return deed.key;
+  }
+
+  /** Hears the answer to what was sent. A no ends the deed; after a yes the page ends it. */
+  async hear<Answer>(answer: Promise<Answer>): Promise<Answer> {
+    try {
+      return await answer;
+    } catch (error) {
+      const isNo = error instanceof Refused && error.status < 500 && !TURNED_AWAY.includes(error.status);
+      if (isNo) this.deed = null;
+      throw error;
+    }
+  }
+
+  stop(): void {
+    this.#isOver = true;
+    this.#release?.();
+  }
+}

@@ -1,0 +1,235 @@
+// An answer is lost on its way: what was sent is in the books once, whatever a person does then.
+import type { Page } from "playwright-core";
+import { afterAll, afterEach, beforeEach, expect, test } from "vitest";
+import { asked, demoFile, keepDemo } from "./demo";
+import { draw, mapped, openAt, save, shape } from "./map-support";
+import { barriers, closeBrowser, house, picture, reader, type House } from "./support";
+
+let home: House;
+
+beforeEach(async () => {
+  home = await house();
+});
+afterEach(() => home.stop());
+afterAll(closeBrowser);
+
+/** Lets the server do what a page asks, and loses its answer. @returns what lets answers come again */
+async function loseAnswers(page: Page, method: string, path: string): Promise<() => Promise<void>> {
+  const isIt = (url: URL) => url.pathname === path;
+  await page.route(isIt, async (route) => {
+    if (route.request().method() !== method) return route.continue();
+    await route.fetch();
+    await route.abort();
+  });
+  return () => page.unroute(isIt);
+}
+
+const current = (page: Page) => page.locator(".told[aria-busy=false]").waitFor();
+const keep = (page: Page) => page.getByRole("button", { name: /^Keep the (visit|label)$/ }).click();
+const unanswered = (page: Page) => page.getByText("This was sent, and no answer came.", { exact: false });
+const found = (page: Page) => page.getByText("found on this device.", { exact: false });
+const titles = async (kind: string) =>
+  (await asked<{ entries: { title: string }[] }>(home, "GET", `/api/${kind}`)).entries.map(
+    ({ title }) => title,
+  );
+const versions = async (kind: string, thing: string) =>
+  (await asked<unknown[]>(home, "GET", `/api/${kind}/${thing}/versions`)).length;
+const thingOf = (page: Page) => new URL(page.url()).pathname.split("/").at(-1)!;
+/** The browser itself tells of requests that broke off. */
+const own = (faults: string[]) =>
+  faults.filter((fault) => !/net::ERR_FAILED|status of (412|422)/.test(fault));
+
+/** Begins a visit on the demo property, and waits for its plan. */
+async function beginVisit(page: Page, property: string, name: string): Promise<void> {
+  await page.goto(`/visits/new?property=${property}`);
+  await page.getByText("the visit has no task", { exact: false }).waitFor();
+  await page.locator("#name").fill(name);
+  await page.locator("#pest").fill("grasshopper");
+  await page.locator("#stage").fill("nymph");
+  await page.locator("#basis").fill("caught in a net");
+  await page.getByRole("button", { name: "Add a task" }).click();
+  await page.locator("#task-0-calibration").selectOption("lawn");
+  await page.getByRole("heading", { level: 2, name: "Amounts" }).waitFor();
+  await current(page);
+}
+
+/** The page after loading again, with what was asked there before. */
+async function loadAgain(page: Page): Promise<void> {
+  await page.reload();
+  await found(page).waitFor();
+  await page.getByRole("heading", { level: 2, name: "Amounts" }).waitFor();
+  await current(page);
+}
+
+test("a new visit whose answer was lost is kept once, after the page was loaded again", async () => {
+  const { property } = await keepDemo(home);
+  const before = await titles("visits");
+  const { context, page, faults } = await reader(home.origin, "phone");
+  await beginVisit(page, property, "Once alone");
+  const answer = await loseAnswers(page, "POST", "/api/visits");
+  await keep(page);
+  await unanswered(page).waitFor();
+  expect(await titles("visits")).toHaveLength(before.length + 1);
+  expect(await barriers(page)).toEqual([]);
+  await picture(page, "visit-unanswered", "day", "phone");
+  // Twice, since what is found must not be lost by being found.
+  await loadAgain(page);
+  await loadAgain(page);
+  await keep(page);
+  await unanswered(page).waitFor();
+  await answer();
+  await loadAgain(page);
+  await keep(page);
+  await page.waitForURL(/\/visits\/[0-9a-f-]{36}$/);
+  await page.getByText("All is kept.").waitFor();
+  expect((await titles("visits")).sort()).toEqual([...before, "Once alone"].sort());
+  expect(await versions("visits", thingOf(page))).toBe(1);
+  // The draft is gone with the answer: the next new visit begins empty.
+  await page.goto(`/visits/new?property=${property}`);
+  await page.getByText("the visit has no task", { exact: false }).waitFor();
+  expect(await found(page).count()).toBe(0);
+  expect(own(faults)).toEqual([]);
+  await context.close();
+});
+
+test("what is changed after a lost answer is the next version of that visit, and no second one", async () => {
+  const { property } = await keepDemo(home);
+  const before = await titles("visits");
+  const { context, page, faults } = await reader(home.origin, "desk");
+  await beginVisit(page, property, "As it was sent");
+  const answer = await loseAnswers(page, "POST", "/api/visits");
+  await keep(page);
+  await unanswered(page).waitFor();
+  await answer();
+  await loadAgain(page);
+  await page.locator("#name").fill("As it was changed");
+  await current(page);
+  await keep(page);
+  await page.waitForURL(/\/visits\/[0-9a-f-]{36}$/);
+  const visit = thingOf(page);
+  await found(page).waitFor();
+  await page.getByRole("heading", { level: 1, name: "As it was changed" }).waitFor();
+  expect(await barriers(page)).toEqual([]);
+  await current(page);
+  // Its next version loses an answer, too: nobody else's version stands in the way of asking for it again.
+  const changed = await loseAnswers(page, "PUT", `/api/visits/${visit}`);
+  await keep(page);
+  await unanswered(page).waitFor();
+  await changed();
+  await loadAgain(page);
+  await keep(page);
+  await page.getByText("The visit is in the books.").waitFor();
+  expect((await titles("visits")).sort()).toEqual([...before, "As it was changed"].sort());
+  expect(await versions("visits", visit)).toBe(2);
+  expect(own(faults)).toEqual([]);
+  await context.close();
+});
+
+test("what the server refuses is sent anew under another key", async () => {
+  const { property } = await keepDemo(home);
+  const before = await titles("visits");
+  const { context, page, faults } = await reader(home.origin, "desk");
+  await beginVisit(page, property, "Refused at first");
+  const keys: string[] = [];
+  await page.route("**/api/visits", async (route) => {
+    if (route.request().method() !== "POST") return route.continue();
+    keys.push((await route.request().allHeaders())["idempotency-key"] ?? "");
+    if (keys.length > 1) return route.continue();
+    const problems = [{ code: "test::no", severity: "error", found: "it is refused for the test" }];
+    return route.fulfill({
+      status: 422,
+      contentType: "application/json",
+      body: JSON.stringify({ problems }),
+    });
+  });
+  await keep(page);
+  await page.getByText("it is refused for the test").waitFor();
+  expect(await unanswered(page).count()).toBe(0);
+  await keep(page);
+  await page.waitForURL(/\/visits\/[0-9a-f-]{36}$/);
+  await page.getByText("All is kept.").waitFor();
+  expect(new Set(keys).size).toBe(2);
+  expect(await titles("visits")).toHaveLength(before.length + 1);
+  expect(own(faults)).toEqual([]);
+  await context.close();
+});
+
+test("a new label whose answer was lost is kept once, changed since or not", async () => {
+  const { context, page, faults } = await reader(home.origin, "desk");
+  await page.goto("/shelf/labels/new");
+  const buffer = Buffer.from(demoFile("labels/brackwater-sc.toml"));
+  await page
+    .getByLabel("Take in a label file")
+    .setInputFiles({ name: "label.toml", mimeType: "application/toml", buffer });
+  await page.getByText("Plans can use it.").waitFor();
+  const answer = await loseAnswers(page, "POST", "/api/labels");
+  await keep(page);
+  await unanswered(page).waitFor();
+  await page.reload();
+  await found(page).waitFor();
+  await unanswered(page).waitFor();
+  expect(await barriers(page)).toEqual([]);
+  await answer();
+  await page.locator("summary", { hasText: "The container in hand" }).click();
+  await page.locator("#compared-by").fill("J. Example (invented)");
+  await page.getByText("Plans can use it.").waitFor();
+  await keep(page);
+  await page.waitForURL(/\/shelf\/labels\/[0-9a-f-]{36}$/);
+  await found(page).waitFor();
+  await page.getByText("Plans can use it.").waitFor();
+  await keep(page);
+  await page.getByText("All is kept.").waitFor();
+  expect(await titles("labels")).toEqual(["brackwater-sc"]);
+  expect(await versions("labels", thingOf(page))).toBe(2);
+  const { label, compared_by } = await asked<Record<string, string>>(
+    home,
+    "GET",
+    `/api/labels/${thingOf(page)}`,
+  );
+  expect([label, compared_by]).toEqual([buffer.toString(), "J. Example (invented)"]);
+  expect(own(faults)).toEqual([]);
+  await context.close();
+});
+
+test("a new property whose answer was lost is saved once, changed since or not", async () => {
+  const { context, page, faults } = await reader(home.origin, "desk");
+  const map = await openAt(page);
+  const name = page.getByLabel("Name", { exact: true });
+  await name.fill("Once alone");
+  await draw(page, map, "boundary", [
+    [0, 0],
+    [100, 0],
+    [100, 80],
+    [0, 80],
+  ]);
+  await shape(page, "boundary").waitFor();
+  const answer = await loseAnswers(page, "POST", "/api/properties");
+  await save(page);
+  await unanswered(page).waitFor();
+  await page.reload();
+  await mapped(page);
+  await unanswered(page).waitFor();
+  expect(await barriers(page)).toEqual([]);
+  await answer();
+  await name.fill("Once alone, renamed");
+  await save(page);
+  await page.waitForURL(/\/properties\/[0-9a-f-]{36}$/);
+  await mapped(page);
+  await page.getByText(/^Your draft of .* is back\.$/).waitFor();
+  const thing = thingOf(page);
+  const changed = await loseAnswers(page, "PUT", `/api/properties/${thing}`);
+  await save(page);
+  await unanswered(page).waitFor();
+  await changed();
+  await page.reload();
+  await mapped(page);
+  await save(page);
+  await page.getByText("Saved in the books.").waitFor();
+  expect(await titles("properties")).toEqual(["Once alone, renamed"]);
+  expect(await versions("properties", thing)).toBe(2);
+  await page.reload();
+  await mapped(page);
+  await page.getByText("All is saved.").waitFor();
+  expect(own(faults)).toEqual([]);
+  await context.close();
+});
