@@ -6,7 +6,7 @@ TUSSOCK := target/release/tussock
 PEERS := target/peers
 CHROMIUM ?= $(shell command -v chromium || command -v chromium-browser)
 
-.PHONY: help demo test rounds crash load page-figures fuzz-api bench check web test-web need-rust need-node
+.PHONY: help demo test rounds crash load page-figures pest-figures fuzz-api bench check web test-web need-rust need-node
 
 help: ## show this list
 	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 14
@@ -84,6 +84,11 @@ page-figures: need-rust web ## how fast zones follow a dragged corner, and the f
 	  echo "  mend: apt-get install chromium, and call make again."; exit 1; }
 	$(BUILD)
 	cd web && TUSSOCK=$(CURDIR)/$(TUSSOCK) CHROMIUM=$(CHROMIUM) node figures/run.mjs
+
+pest-figures: need-rust ## how well the key tells pests apart, and what stop lines err and save
+	$(CARGO) run --release --locked --quiet --package exchange --example key_figures
+	@echo
+	$(CARGO) run --release --locked --quiet --package scouting --example stop_line_figures
 
 fuzz-api: need-rust $(PEERS)/bin/schemathesis ## send the server what its description allows and what it forbids
 	$(BUILD)

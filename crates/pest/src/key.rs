@@ -52,7 +52,7 @@ pub struct Question<'p> {
 /// What the answers come to.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Verdict<'p> {
-    /// One profile is at least as likely as was asked for.
+    /// One profile is at least as likely as was asked for, and no single answer carries it.
     Named(&'p Profile),
     /// No one profile is, and one group of profiles is.
     Group(&'p str, f64),
@@ -173,7 +173,8 @@ impl<'p> Key<'p> {
             .sort_by(|one, other| other.chance.total_cmp(&one.chance).then(one.profile.id.cmp(&other.profile.id)));
         let mut next = self.questions(&answered, &posterior, has);
         next.retain(|question| question.gain > 1e-3);
-        Ok(Identification { verdict: verdict(&candidates, named_from), candidates, next })
+        let verdict = self.verdict(&answered, &candidates, named_from);
+        Ok(Identification { verdict, candidates, next })
     }
 
     /// Answers as places of characters and states.
@@ -235,6 +236,30 @@ impl<'p> Key<'p> {
         shares.into_iter().map(|share| share / sum).collect()
     }
 
+    /// What is likely enough to be named, and would stay the likeliest if any one of the answers were left out: where a
+    /// single answer carries it, that answer may be the wrong one.
+    fn verdict(&self, answered: &[(usize, Vec<usize>)], candidates: &[Candidate<'p>], named_from: f64) -> Verdict<'p> {
+        let Some(first) = candidates.first() else { return Verdict::Refused };
+        let leads_without = |index: usize, is_it: &dyn Fn(&Profile) -> bool| {
+            let mut fewer = answered.to_vec();
+            fewer.remove(index);
+            let posterior = self.posterior(&fewer);
+            let leader = posterior.iter().enumerate().max_by(|one, other| one.1.total_cmp(other.1));
+            leader.is_some_and(|(place, _)| is_it(&self.profiles[place]))
+        };
+        let stands = |is_it: &dyn Fn(&Profile) -> bool| (0..answered.len()).all(|index| leads_without(index, is_it));
+        if first.chance >= named_from && stands(&|profile| profile.id == first.profile.id) {
+            return Verdict::Named(first.profile);
+        }
+        let group = first.profile.group.as_str();
+        let of_group: f64 =
+            candidates.iter().filter(|one| one.profile.group == group).map(|candidate| candidate.chance).sum();
+        if of_group >= named_from && stands(&|profile| profile.group == group) {
+            return Verdict::Group(group, of_group);
+        }
+        Verdict::Refused
+    }
+
     fn questions(&self, answered: &[(usize, Vec<usize>)], posterior: &[f64], has: &[Needs]) -> Vec<Question<'p>> {
         let here = entropy(posterior.iter().copied());
         let is_open = |place: usize, character: &Character| {
@@ -279,17 +304,6 @@ fn chances(profile: &Profile, character: &Character) -> Vec<f64> {
 
 fn entropy(chances: impl Iterator<Item = f64>) -> f64 {
     chances.filter(|chance| *chance > 0.0).map(|chance| -chance * chance.log2()).sum()
-}
-
-fn verdict<'p>(candidates: &[Candidate<'p>], named_from: f64) -> Verdict<'p> {
-    let Some(first) = candidates.first() else { return Verdict::Refused };
-    if first.chance >= named_from {
-        return Verdict::Named(first.profile);
-    }
-    let group = first.profile.group.as_str();
-    let of_group: f64 =
-        candidates.iter().filter(|one| one.profile.group == group).map(|candidate| candidate.chance).sum();
-    if of_group >= named_from { Verdict::Group(group, of_group) } else { Verdict::Refused }
 }
 
 #[cfg(test)]

@@ -25,8 +25,12 @@ pub struct HotSpotAim {
 /// A square of the turf and how likely it is infested.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SurfaceSquare {
-    /// Its middle, on the turf.
+    /// Its middle; of a square at the edge it may lie beside the turf.
     pub middle: Point,
+    /// A place of it on the turf, its middle where that is.
+    pub place: Point,
+    /// The share of it that is turf, by nine places: above 0, up to 1.
+    pub share: f64,
     /// How likely the density is at the threshold or above.
     pub chance: f64,
     /// The density that half of the chance lies above.
@@ -78,19 +82,19 @@ impl HotSpots {
             return Err(problems);
         }
         for one in &mut squares {
-            let at = surface.at(one.middle);
+            let at = surface.at(one.place);
             (one.chance, one.median) = (at.chance_over(threshold), at.median());
         }
         let mut order: Vec<usize> = (0..squares.len()).collect();
         order.sort_by(|&one, &other| squares[other].chance.total_cmp(&squares[one].chance).then(one.cmp(&other)));
-        let all: f64 = squares.iter().map(|one| one.chance).sum();
+        let all: f64 = squares.iter().map(|one| one.chance * one.share).sum();
         let mut stays = all;
         for index in order {
             if stays <= may_stay * all || squares[index].chance < LEAST_CHANCE {
                 break;
             }
             squares[index].is_treated = true;
-            stays -= squares[index].chance;
+            stays -= squares[index].chance * squares[index].share;
         }
         let each = square * square;
         let ground = joined(&squares, square).intersection(turf).without_slivers(each * 0.25, square * 0.25);
@@ -115,9 +119,9 @@ impl HotSpots {
             if places.len() == most {
                 break;
             }
-            let is_far = |other: &Point| one.middle.distance_to(*other) >= apart;
+            let is_far = |other: &Point| one.place.distance_to(*other) >= apart;
             if counted.iter().all(is_far) && places.iter().all(is_far) {
-                places.push(one.middle);
+                places.push(one.place);
             }
         }
         places
@@ -150,10 +154,18 @@ fn squares_of(turf: &Region, edge: Length) -> Result<Vec<SurfaceSquare>, Problem
     let middles = (0..rows).flat_map(|row| (0..columns).map(move |column| (row, column))).map(|(row, column)| {
         Point::from_metres(west + (f64::from(column) + 0.5) * edge, south + (f64::from(row) + 0.5) * edge)
     });
-    let found: Vec<SurfaceSquare> = middles
-        .filter(|middle| turf.contains(*middle))
-        .map(|middle| SurfaceSquare { middle, chance: 0.0, median: None, is_treated: false })
-        .collect();
+    let third = Length::new(edge / 3.0, LengthUnit::Metre);
+    let square = |middle: Point| {
+        // The middle first: where it is turf, the density is told there.
+        let steps = [0.0, -1.0, 1.0];
+        let around = steps.iter().flat_map(|north| steps.iter().map(move |east| (third * *east, third * *north)));
+        let places: Vec<Point> =
+            around.map(|(east, north)| middle.moved(east, north)).filter(|place| turf.contains(*place)).collect();
+        let share = places.len() as f64 / 9.0;
+        let place = *places.first()?;
+        Some(SurfaceSquare { middle, place, share, chance: 0.0, median: None, is_treated: false })
+    };
+    let found: Vec<SurfaceSquare> = middles.filter_map(square).collect();
     if found.is_empty() { Err(none()) } else { Ok(found) }
 }
 

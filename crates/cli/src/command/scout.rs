@@ -288,8 +288,8 @@ fn surface_of(
     let aim = HotSpotAim { threshold: level, may_stay: args.may_stay, square: square_for(turf, 1_000) };
     let spots = HotSpots::on(turf, &surface, aim)?;
     let places: Vec<Point> = counts.iter().map(|one| one.at).collect();
-    let apart = surface.variation().range * 0.5;
-    let next = spots.next_places(&places, if apart > spots.square * 2.0 { apart } else { spots.square * 2.0 }, 4);
+    // Half of the gap that as many counts leave when they are spread evenly.
+    let next = spots.next_places(&places, square_for(turf, u32::try_from(places.len()).unwrap_or(1)) * 0.5, 4);
     Ok(OnMap { property, counts, spots, next })
 }
 

@@ -1,0 +1,83 @@
+//! How often stop lines err, and how many counts they save against a fixed number that errs as seldom. Prints a table.
+//!
+//! The figures are reckoned, not drawn by lot ([`scouting::StopLinePlan::characteristic`]); a walk by lot of each plan
+//! stands beside them as a check.
+
+use scouting::{ClumpingK, Dispersion, StopLineAim, StopLinePlan};
+
+const WALKS: u32 = 10_000;
+
+/// Draws that are the same at each run (SplitMix64: Steele, Lea and Flood 2014, OOPSLA; from memory).
+struct Draws(u64);
+
+impl Draws {
+    fn share(&mut self) -> f64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut mixed = self.0;
+        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        (mixed ^ (mixed >> 31)) as f64 / u64::MAX as f64
+    }
+}
+
+/// Chances up to each count, so that a draw is looked up.
+fn up_to(dispersion: Dispersion, mean: f64) -> Vec<f64> {
+    let mut sum = 0.0;
+    (0..2_000)
+        .map(|count| {
+            sum += dispersion.ln_chance(count, mean).exp();
+            sum
+        })
+        .collect()
+}
+
+fn walks(plan: &StopLinePlan, dispersion: Dispersion, mean: f64) -> (f64, f64) {
+    let (_, most) = plan.stations();
+    let table = up_to(dispersion, mean);
+    let mut draws = Draws(7);
+    let (mut treated, mut counted) = (0_u32, 0_u64);
+    for _ in 0..WALKS {
+        let counts: Vec<u32> = (0..most)
+            .map(|_| {
+                let share = draws.share();
+                table.partition_point(|sum| *sum < share) as u32
+            })
+            .collect();
+        let (stop, at) = plan.walk(&counts);
+        treated += u32::from(stop.treats() == Some(true));
+        counted += u64::from(at);
+    }
+    (f64::from(treated) / f64::from(WALKS), counted as f64 / f64::from(WALKS))
+}
+
+fn main() {
+    println!("Errors stated: 10 % either way; 5 to 100 counts.\n");
+    println!(
+        "| lower and upper mean | k | treats in vain | by lot | leaves wrongly | by lot | counts at lower | at upper | fixed number | saved |"
+    );
+    println!("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |");
+    for (lower, upper) in [(0.5, 1.0), (2.0, 4.0), (5.0, 10.0), (4.0, 6.0)] {
+        for k in [Some(0.5), Some(1.0), Some(3.0), None] {
+            let dispersion = k.and_then(ClumpingK::new).map_or(Dispersion::Poisson, Dispersion::NegativeBinomial);
+            let aim =
+                StopLineAim { lower, upper, dispersion, treat_in_vain: 0.1, leave_wrongly: 0.1, least: 5, most: 100 };
+            let Ok(plan) = StopLinePlan::new(aim) else { continue };
+            let (at_lower, at_upper) = (plan.characteristic(lower), plan.characteristic(upper));
+            let ((in_vain, _), (treated, _)) = (walks(&plan, dispersion, lower), walks(&plan, dispersion, upper));
+            let fixed = plan.fixed_stations();
+            let mean = f64::midpoint(at_lower.stations, at_upper.stations);
+            println!(
+                "| {lower}, {upper} | {} | {:.1} % | {:.1} % | {:.1} % | {:.1} % | {:.1} | {:.1} | {} | {} |",
+                k.map_or("Poisson".to_owned(), |k| k.to_string()),
+                at_lower.treats * 100.0,
+                in_vain * 100.0,
+                (1.0 - at_upper.treats) * 100.0,
+                (1.0 - treated) * 100.0,
+                at_lower.stations,
+                at_upper.stations,
+                fixed.map_or("over 500".to_owned(), |fixed| fixed.to_string()),
+                fixed.map_or("-".to_owned(), |fixed| format!("{:.0} %", (1.0 - mean / f64::from(fixed)) * 100.0)),
+            );
+        }
+    }
+}
