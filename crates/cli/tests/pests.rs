@@ -29,11 +29,12 @@ fn a_profile_without_sources_is_refused_and_one_of_ones_own_is_used() {
     yard.write("own.toml", text);
     let checked = yard.run(&["pest", "check", "own.toml"]);
     assert!(checked.code == 1 && checked.stderr.contains("pest::no-source"), "{}", checked.told());
-    let characters: String = ["legs", "hind-legs", "front-legs", "feelers", "wings"]
+    let characters: Vec<String> = ["legs", "hind-legs", "front-legs", "feelers", "wings"]
         .iter()
         .zip(["six", "plain", "plain", "elbowed", "lacy"])
         .map(|(id, state)| format!("[[character]]\nid = \"{id}\"\nstates = [\"{state}\"]\nsource = \"a\"\n"))
         .collect();
+    let characters = characters.concat();
     let source = "[[source]]\nid = \"a\"\ncite = \"Invented, for a test\"\nseen = true\n";
     yard.write("own.toml", text.replace("[[sign]]\n", &format!("{source}{characters}[[sign]]\nsource = \"a\"\n")));
     let checked = yard.run(&["pest", "check", "own.toml"]);
@@ -108,7 +109,7 @@ fn counts_are_held_against_a_threshold() {
 fn places_make_a_surface_and_wrong_ones_are_told() {
     let yard = Yard::with_demo();
     // Counts on a grid of the front lawn; the pests come in from the west.
-    let stations: String = (0..5)
+    let stations: Vec<String> = (0..5)
         .flat_map(|column| (0..3).map(move |row| (column, row)))
         .map(|(column, row)| {
             let (longitude, latitude) =
@@ -119,6 +120,7 @@ fn places_make_a_surface_and_wrong_ones_are_told() {
             )
         })
         .collect();
+    let stations = stations.concat();
     let head = "format = \"tussock.survey/1\"\nproperty = \"Alder Bend\"\ndate = 2026-07-06\npest = \"grasshopper\"\n\
                 method = \"frame\"\ncount_area = \"1 sq ft\"\nby = \"J. Example\"\n";
     yard.write("places.toml", format!("{head}{stations}"));
@@ -129,7 +131,7 @@ fn places_make_a_surface_and_wrong_ones_are_told() {
     assert!(treat > 100.0 && treat < turf, "{}", ran.told());
     assert_eq!(spots["next_places"].as_array().map(Vec::len), Some(4));
     assert!(yard.read("scouted/surface.svg").contains("15 counts"));
-    let outside = stations.replacen("38.84003", "38.85003", 1) + &stations[..stations.find("\n[[").unwrap() + 1];
+    let outside = stations.replacen("38.84003", "38.85003", 1) + &stations[..=stations.find("\n[[").unwrap()];
     yard.write("places.toml", format!("{head}{outside}"));
     let ran = yard.run(&[&scout[..], &["--threshold", "4 per 1 sq ft", "--source", "invented"]].concat());
     assert!(ran.code == 1 && ran.stderr.contains("scouting::outside"), "{}", ran.told());

@@ -200,18 +200,14 @@ impl<'p> Key<'p> {
             }
             let mut states = Vec::new();
             for state in &answer.states {
-                match character.state(state) {
-                    Some(state) => states.push(state),
-                    None => {
-                        let known: Vec<&str> = character.states.iter().map(|one| one.id.as_str()).collect();
-                        problems.push(
-                            Problem::error(
-                                "pest::unknown-state",
-                                format!("`{}` has no answer `{state}`", character.id),
-                            )
+                if let Some(state) = character.state(state) {
+                    states.push(state);
+                } else {
+                    let known: Vec<&str> = character.states.iter().map(|one| one.id.as_str()).collect();
+                    problems.push(
+                        Problem::error("pest::unknown-state", format!("`{}` has no answer `{state}`", character.id))
                             .expected(format!("one of {}", known.join(", "))),
-                        );
-                    }
+                    );
                 }
             }
             read.push((place, states));

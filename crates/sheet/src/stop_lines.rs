@@ -241,7 +241,7 @@ fn ticks(length: f64) -> Vec<f64> {
     let decade = 10.0_f64.powf(rough.max(0.5).log10().floor());
     let step = [1.0, 2.0, 5.0, 10.0].iter().map(|times| times * decade).find(|step| *step >= rough).unwrap_or(rough);
     let step = step.max(1.0);
-    (0..).map(|number| f64::from(number) * step).take_while(|tick| *tick <= length).collect()
+    (0..=12).map(|number| f64::from(number) * step).filter(|tick| *tick <= length).collect()
 }
 
 #[cfg(test)]

@@ -121,12 +121,12 @@ impl Use {
                 };
                 let lots = product.lots.value().cloned().unwrap_or_default();
                 let earlier = uses.iter_mut().find(|taken| taken.label == product.label && taken.lots == lots);
-                match earlier.and_then(|earlier| Some((earlier.amount.checked_add(amount)?, earlier))) {
-                    Some((sum, earlier)) => earlier.amount = sum,
-                    None => {
-                        let (record, label) = (id.clone(), product.label.clone());
-                        uses.push(Self { record, date: day, label, lots, amount });
-                    }
+                let sum = earlier.and_then(|earlier| Some((earlier.amount.checked_add(amount)?, earlier)));
+                if let Some((sum, earlier)) = sum {
+                    earlier.amount = sum;
+                } else {
+                    let (record, label) = (id.clone(), product.label.clone());
+                    uses.push(Self { record, date: day, label, lots, amount });
                 }
             }
         }
