@@ -9,6 +9,7 @@ mod verify;
 
 pub(crate) use append::Turn;
 pub use attachment::Attachment;
+pub(crate) use list::Called;
 pub use list::{Cursor, Filter, Listing, Order, Page};
 pub use verify::{Finding, Progress, Verification};
 

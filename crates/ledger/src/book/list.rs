@@ -6,7 +6,7 @@ use geometry::{GeoExtent, GeoPosition};
 use jiff::civil::Date;
 use problem::Problem;
 use quantity::{Length, LengthUnit};
-use sqlx::{AnyConnection, AssertSqlSafe};
+use sqlx::{AnyConnection, AssertSqlSafe, Row as _};
 
 use super::Book;
 use super::row::{self, select_entries};
@@ -126,6 +126,15 @@ pub struct Listing {
     pub next: Option<Cursor>,
 }
 
+/// What a thing is called in a list.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Called {
+    pub(crate) thing: ThingId,
+    pub(crate) title: String,
+    /// Its day; empty without one.
+    pub(crate) date: String,
+}
+
 /// Words of one search at most.
 const MOST_WORDS: usize = 40;
 
@@ -186,6 +195,29 @@ impl Book {
             },
         });
         Ok(Listing { entries, next })
+    }
+
+    /// What things are called that the filter lets through, the newest day first, so many at most; without what is kept
+    /// of them.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub(crate) async fn called(&self, filter: &Filter, most: u32) -> Result<Vec<Called>, LedgerError> {
+        let (conditions, values) = conditions(filter, Order::NewestFirst, None);
+        let sql = format!(
+            "select t.thing, t.title, t.date from thing t where {conditions} order by t.date desc, t.thing desc limit $2"
+        );
+        let mut query = sqlx::query(AssertSqlSafe(sql)).bind(self.account.to_string()).bind(i64::from(most));
+        for value in values {
+            query = query.bind(value);
+        }
+        let mut look = self.look().await?;
+        let rows = query.fetch_all(&mut *look).await?;
+        let called = |row: &sqlx::any::AnyRow| -> Result<Called, LedgerError> {
+            let thing: String = row.try_get("thing")?;
+            Ok(Called { thing: ThingId::parse(&thing)?, title: row.try_get("title")?, date: row.try_get("date")? })
+        };
+        rows.iter().map(called).collect()
     }
 
     /// The newest versions of all things that the filter lets through, by title.

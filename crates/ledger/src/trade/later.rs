@@ -1,6 +1,7 @@
 //! Records of later days that were kept before an earlier one, and judged without it.
 
-use crate::{Book, Entry, Filter, Kind, LedgerError, Order, Page, ThingId};
+use crate::book::Called;
+use crate::{Book, Filter, Kind, LedgerError, ThingId};
 use jiff::ToSpan;
 use jiff::civil::Date;
 use problem::{Problem, Problems};
@@ -30,19 +31,18 @@ impl Book {
         let near = extent(record);
         let filter = Filter { from: Some(from), until: Some(until), near, ..Filter::of(Kind::Record) };
         // One more than is named, and perhaps the record itself, whose other version told another day.
-        let page = Page { after: None, limit: NAMED + 2 };
-        let mut found = self.list(&filter, Order::NewestFirst, &page).await?.entries;
-        found.retain(|entry| entry.thing != thing);
+        let mut found = self.called(&filter, NAMED + 2).await?;
+        found.retain(|called| called.thing != thing);
         Ok(told(&found))
     }
 }
 
-fn told(later: &[Entry]) -> Problems {
-    let named = later.iter().take(NAMED as usize).map(|entry| {
-        let day = entry.indexed.date.map_or_else(String::new, |day| format!(" of {day}"));
-        format!("`{}`{day} ({})", entry.indexed.title, entry.thing)
-    });
-    let named: Vec<String> = named.collect();
+fn told(later: &[Called]) -> Problems {
+    let named: Vec<String> = later
+        .iter()
+        .take(NAMED as usize)
+        .map(|one| format!("`{}` of {} ({})", one.title, one.date, one.thing))
+        .collect();
     let Some(first) = later.first() else { return Problems::new() };
     let more = if later.len() > NAMED as usize { ", and more before them" } else { "" };
     let found = format!("kept before this one, and judged without it as it stands now: {}{more}", named.join(", "));

@@ -168,7 +168,7 @@ impl Book {
         Ok(None)
     }
 
-    /// A record, kept as `thing`, with the sentences of labels that it passed, judged by the labels, the map and the
+    /// A record, kept as `thing` or not yet kept, with the sentences of labels that it passed, judged by the labels, the map and the
     /// other records that the books keep, and what could not be judged, which stands in the record as well. By a label
     /// that is not kept the sentences told before stay; so do distances told before, since what bloomed on the day may
     /// stand on no map.
@@ -178,7 +178,7 @@ impl Book {
     pub async fn judged(
         &self,
         record: ApplicationRecord,
-        thing: ThingId,
+        thing: Option<ThingId>,
         links: RecordLinks,
     ) -> Result<(ApplicationRecord, Problems), LedgerError> {
         let used: BTreeSet<String> =
@@ -214,7 +214,7 @@ impl Book {
         let past = match &request {
             Some(request) => {
                 let kept = maps.first().map(|held| &held.document);
-                let past = self.past_of(request, kept, |held| held.thing == thing).await?.history;
+                let past = self.past_of(request, kept, |held| Some(held.thing) == thing).await?.history;
                 Some(within_windows(past, &labels, record.date))
             }
             None => None,
@@ -222,10 +222,13 @@ impl Book {
         let has_ground = request.is_some();
         // What the kept version told is carried on where nothing here can tell it anew: a label or a map that is not
         // kept, what bloomed on the day, a past that only the visit knew. What a document says of itself is not heard.
-        let before = match self.newest(thing).await {
-            Ok(entry) if !entry.discards => Some(held(&entry)?.record),
-            Ok(_) | Err(LedgerError::UnknownThing { .. }) => None,
-            Err(error) => return Err(error),
+        let before = match thing {
+            None => None,
+            Some(thing) => match self.newest(thing).await {
+                Ok(entry) if !entry.discards => Some(held(&entry)?.record),
+                Ok(_) | Err(LedgerError::UnknownThing { .. }) => None,
+                Err(error) => return Err(error),
+            },
         };
         let is_as_before = |task: &TaskRecord| {
             before.as_ref().is_some_and(|before| before.date == record.date && is_same_work(before, &record, &task.id))

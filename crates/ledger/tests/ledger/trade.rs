@@ -432,7 +432,7 @@ async fn an_amendment_is_judged_by_the_labels_that_are_kept(database: &Database)
     for product in record.tasks.iter_mut().flat_map(|task| &mut task.products) {
         product.amount = product.amount.scaled(5.0);
     }
-    let (unjudged, told) = book.judged(record.clone(), thing, RecordLinks::default()).await.unwrap();
+    let (unjudged, told) = book.judged(record.clone(), Some(thing), RecordLinks::default()).await.unwrap();
     assert!(unjudged.breaches.is_empty() && told.iter().any(|problem| problem.code == "trade::not-judged"), "{told}");
     let label = Label {
         id: "brackwater-sc".to_owned(),
@@ -443,24 +443,24 @@ async fn an_amendment_is_judged_by_the_labels_that_are_kept(database: &Database)
     };
     book.keep_thing(&label, new_at(1), key()).await.unwrap();
     book.keep_thing(&kept_property("US-OH"), new_at(2), key()).await.unwrap();
-    let (judged, told) = book.judged(record.clone(), thing, RecordLinks::default()).await.unwrap();
+    let (judged, told) = book.judged(record.clone(), Some(thing), RecordLinks::default()).await.unwrap();
     assert!(!judged.breaches.is_empty() && told.is_empty(), "{told}");
     // Put right again, nothing is left of them.
     let right = ApplicationRecord { tasks: record_of(&request()).tasks, ..judged };
-    let (right, _) = book.judged(right, thing, RecordLinks::default()).await.unwrap();
+    let (right, _) = book.judged(right, Some(thing), RecordLinks::default()).await.unwrap();
     assert!(right.breaches.is_empty());
     // Ground beside the creek is judged by the map that is kept, and what was told of a distance stays without it.
     let mut near = right;
     let strip =
         geometry::Region::rectangle(geometry::Point::from_metres(-3.0, 10.0), geometry::Point::from_metres(-1.0, 20.0));
     near.tasks[2].zones[0].ground = strip.unwrap();
-    let (near, _) = book.judged(near, thing, RecordLinks::default()).await.unwrap();
+    let (near, _) = book.judged(near, Some(thing), RecordLinks::default()).await.unwrap();
     let distances =
         |record: &ApplicationRecord| record.breaches.iter().filter(|breach| breach.rule == "breach::distance").count();
     assert!(distances(&near) > 0, "{:?}", near.breaches);
     let mut elsewhere = near.clone();
     "Nowhere".clone_into(&mut elsewhere.property.name);
-    let (elsewhere, told) = book.judged(elsewhere, thing, RecordLinks::default()).await.unwrap();
+    let (elsewhere, told) = book.judged(elsewhere, Some(thing), RecordLinks::default()).await.unwrap();
     assert_eq!(distances(&elsewhere), distances(&near));
     assert!(told.iter().any(|problem| problem.code == "trade::not-judged"), "{told}");
 }

@@ -259,7 +259,7 @@ async fn make(
     }
     let (record, mut warnings) = read(&book, body).await?;
     let thing = ThingId::fresh();
-    let (record, unjudged) = book.judged(record, thing, links).await?;
+    let (record, unjudged) = book.judged(record, None, links).await?;
     warnings.extend(unjudged);
     let to = (thing, Expected::New, None);
     let answer = kept_record(&app, &book, &record, links, to, key, warnings).await?;
@@ -329,7 +329,7 @@ async fn change(
         return Ok(answer.into_response());
     }
     let (record, mut warnings) = read(&book, body).await?;
-    let (record, unjudged) = book.judged(record, thing, links).await?;
+    let (record, unjudged) = book.judged(record, Some(thing), links).await?;
     warnings.extend(unjudged);
     let to = (thing, seen.0, query.reason);
     Ok(kept_record(&app, &book, &record, links, to, key, warnings).await?.into_response())

@@ -52,7 +52,7 @@ pub(super) fn run(
     warnings.extend_untold(found);
     complain(&warnings);
     let links = RecordLinks { client: held.indexed.client, property: held.indexed.property };
-    let (amended, unjudged) = desk.ask(desk.book.judged(amended, held.thing, links))?;
+    let (amended, unjudged) = desk.ask(desk.book.judged(amended, Some(held.thing), links))?;
     complain(&unjudged);
     let keeping = Keeping {
         thing: held.thing,
