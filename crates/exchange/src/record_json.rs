@@ -146,9 +146,15 @@ impl From<&ApplicationRecord> for RecordJson {
     }
 }
 
-/// The record as text, ended by a new line.
+/// The record as text for a person to read and change, ended by a new line.
 pub fn write_record(record: &ApplicationRecord) -> String {
     crate::json_text::pretty(&RecordJson::from(record))
+}
+
+/// The record as text without blanks, as the books keep it: its outlines are long lists of coordinates, and a third as
+/// long so. Ended by a new line.
+pub fn write_record_to_keep(record: &ApplicationRecord) -> String {
+    crate::json_text::compact(&RecordJson::from(record))
 }
 
 /// Reads a record. `file` is the name that its user gave it and only serves messages.

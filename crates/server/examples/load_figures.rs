@@ -3,7 +3,7 @@
 //!
 //! The demo is invented. The bare handler is the route that says that the server lives.
 
-use exchange::record_json::write_record;
+use exchange::record_json::write_record_to_keep;
 use exchange::visit_json::write_visit;
 use geometry::GeoPosition;
 use jiff::Timestamp;
@@ -42,7 +42,7 @@ async fn main() -> Result<(), Failed> {
     let path = kept(&base, &record).await?;
     let read = load(folder.path(), &format!("{base}{path}"), "")?;
     read.print("reading a record", &bare);
-    let template = write_record(&record).replace("2026-07-07", "@DAY@").replace(&record.name, "Visit @NUMBER@");
+    let template = write_record_to_keep(&record).replace("2026-07-07", "@DAY@").replace(&record.name, "Visit @NUMBER@");
     let write = load(folder.path(), &format!("{base}/api/records"), &posting(&template, KEY))?;
     write.print("keeping a record", &bare);
 
@@ -55,7 +55,7 @@ async fn main() -> Result<(), Failed> {
         "plan with {records} records of other ground in the books: {among:.2?}, {:.2} times as long as without",
         among.as_secs_f64() / http.as_secs_f64()
     );
-    let raw = raw_inserts(folder.path(), &write_record(&record)).await?;
+    let raw = raw_inserts(folder.path(), &write_record_to_keep(&record)).await?;
     println!(
         "records: {:.0}/s over HTTP, {raw:.0}/s as entries alone: {:.2} of them (goal: at least 0.5)",
         write.per_second,
@@ -155,7 +155,7 @@ async fn among_others(
                 reason: None,
                 recorded_at: Timestamp::now(),
             };
-            Ok(checked_entry(Kind::Record, write_record(&other), keeping)?)
+            Ok(checked_entry(Kind::Record, write_record_to_keep(&other), keeping)?)
         });
         book.append_all(entries.collect::<Result<Vec<_>, Failed>>()?, RequestKey::fresh()).await?;
     }
@@ -181,7 +181,7 @@ async fn raw_inserts(folder: &Path, body: &str) -> Result<f64, Failed> {
 
 async fn kept(base: &str, record: &ApplicationRecord) -> Result<String, Failed> {
     let request = reqwest::Client::new().post(format!("{base}/api/records"));
-    let response = request.header("idempotency-key", "first").body(write_record(record)).send().await?;
+    let response = request.header("idempotency-key", "first").body(write_record_to_keep(record)).send().await?;
     let answer: serde_json::Value = response.error_for_status()?.json().await?;
     Ok(format!("/api/records/{}", answer["kept"]["thing"].as_str().unwrap_or_default()))
 }
@@ -251,7 +251,7 @@ fn load(folder: &Path, url: &str, script: &str) -> Result<Load, Failed> {
 async fn many_clients(folder: &Path, record: &ApplicationRecord) -> Result<(), Failed> {
     let running = server(folder, "many.db").await?;
     let base = format!("http://{}", running.address());
-    let template = write_record(record);
+    let template = write_record_to_keep(record);
     let (written, read) = (AtomicU64::new(0), AtomicU64::new(0));
     let until = Instant::now() + MINUTE;
     let clients = (0..CLIENTS).map(|number| {

@@ -1,17 +1,16 @@
 //! Records of later days that were kept before an earlier one, and judged without it.
 
 use crate::book::Called;
-use crate::{Book, Filter, Kind, LedgerError, ThingId};
+use crate::{Book, Entry, Filter, Kind, LedgerError};
 use jiff::ToSpan;
 use jiff::civil::Date;
 use problem::{Problem, Problems};
-use record::{ApplicationRecord, extent};
 
 /// So many are named; of more it is said that there are more.
 const NAMED: u32 = 5;
 
 impl Book {
-    /// Records of later days near a record that is kept as `thing`, within the year in which limits count it: they were
+    /// Records of later days near a record that is kept, within the year in which limits count it: they were
     /// judged without it, or with its version before, which told `earlier_day`. One warning, `record::later-kept`; what
     /// those records say is for their own amendment.
     ///
@@ -19,20 +18,20 @@ impl Book {
     /// The database fails.
     pub(super) async fn later_records(
         &self,
-        record: &ApplicationRecord,
-        thing: ThingId,
+        record: &Entry,
         earlier_day: Option<Date>,
     ) -> Result<Problems, LedgerError> {
-        let first = earlier_day.map_or(record.date, |earlier| earlier.min(record.date));
-        let last = earlier_day.map_or(record.date, |earlier| earlier.max(record.date));
+        let Some(day) = record.indexed.date else { return Ok(Problems::new()) };
+        let first = earlier_day.map_or(day, |earlier| earlier.min(day));
+        let last = earlier_day.map_or(day, |earlier| earlier.max(day));
         let (Ok(from), Ok(until)) = (first.tomorrow(), last.checked_add(366.days())) else {
             return Ok(Problems::new());
         };
-        let near = extent(record);
-        let filter = Filter { from: Some(from), until: Some(until), near, ..Filter::of(Kind::Record) };
+        let filter =
+            Filter { from: Some(from), until: Some(until), near: record.indexed.ground, ..Filter::of(Kind::Record) };
         // One more than is named, and perhaps the record itself, whose other version told another day.
         let mut found = self.called(&filter, NAMED + 2).await?;
-        found.retain(|called| called.thing != thing);
+        found.retain(|called| called.thing != record.thing);
         Ok(told(&found))
     }
 }

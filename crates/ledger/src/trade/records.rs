@@ -8,7 +8,7 @@ use crate::book::Turn;
 use crate::{Appended, Book, Entry, Expected, Filter, Indexed, Kind, LedgerError, NewEntry, RequestKey, ThingId};
 use business::StockedLot;
 use exchange::kept::{Label, Lot, Person, Property, Reference, StockAdjustment};
-use exchange::record_json::{parse_record, write_record};
+use exchange::record_json::{parse_record, write_record_to_keep};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use jurisdiction::{Circumstances, Jurisdiction, RuleSet, Work};
@@ -82,7 +82,7 @@ impl Book {
         if ahead.has_errors() {
             return Err(ahead.into());
         }
-        let mut entry = record_entry(record, write_record(record), keeping)?;
+        let mut entry = record_entry(record, write_record_to_keep(record), keeping)?;
         entry.indexed.client = links.client;
         entry.indexed.property = links.property;
         // Whether the visit is recorded already is looked up in the turn in which the record is kept: of two that
@@ -127,7 +127,7 @@ impl Book {
         let uses = Use::of_record(&reference(appended.entry.thing)?, record);
         let stock = self.stock_of(uses.clone()).await?;
         let shortages = stock.problems_of(&uses);
-        let later = self.later_records(record, appended.entry.thing, earlier_day).await?;
+        let later = self.later_records(&appended.entry, earlier_day).await?;
         Ok(KeptRecord { appended, stock, uses, shortages, later })
     }
 
@@ -254,21 +254,18 @@ impl Book {
         let told = before.as_ref().unwrap_or(&record).breaches.iter();
         let (earlier, given_up): (Vec<Breach>, Vec<Breach>) = told.cloned().partition(stays);
         let given_up = given_up.into_iter().filter(|breach| !is_whole(breach, &record)).collect::<Vec<_>>();
-        let mut judged = {
-            let (labels, past, record) = (labels.clone(), past.clone(), record.clone());
+        let mut judged = if labels.is_empty() {
+            let on = request.as_ref().zip(past.as_ref());
+            with_breaches(record, &labels, on.map(|(request, past)| Ground { property: &request.property, past }))
+        } else {
+            let (labels, past) = (labels.clone(), past.clone());
             let property = request.as_ref().map(|request| request.property.clone());
-            let judge = move || {
+            // Overlays take their time, and others are served meanwhile.
+            apart(move || {
                 let on = property.as_ref().zip(past.as_ref());
                 with_breaches(record, &labels, on.map(|(property, past)| Ground { property, past }))
-            };
-            // Overlays take their time, and others are served meanwhile.
-            match tokio::task::spawn_blocking(judge).await {
-                Ok(judged) => judged,
-                Err(error) => match error.try_into_panic() {
-                    Ok(panic) => std::panic::resume_unwind(panic),
-                    Err(ended) => return Err(LedgerError::Failed(Problem::error("ledger::ended", ended.to_string()))),
-                },
-            }
+            })
+            .await?
         };
         for what in beyond_the_books(before.as_ref(), &judged, &given_up) {
             if !judged.not_judged.contains(&what) {
@@ -488,6 +485,14 @@ impl Book {
             }
         }
     }
+}
+
+/// Does work that takes its time beside what waits for the database.
+async fn apart<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Result<T, LedgerError> {
+    tokio::task::spawn_blocking(work).await.map_err(|error| match error.try_into_panic() {
+        Ok(panic) => std::panic::resume_unwind(panic),
+        Err(ended) => LedgerError::Failed(Problem::error("ledger::ended", ended.to_string())),
+    })
 }
 
 /// Whether two records name one visit: one that was kept since has a name in the books, and had none before.

@@ -10,6 +10,15 @@ use quantity::{AmountPerArea, AreaUnit, Rate};
 /// The places where one product of several tasks is more than its label allows in one application: of each label
 /// the place where the most lies.
 pub(super) fn breaches(record: &ApplicationRecord, labels: &[Label]) -> Vec<Breach> {
+    // Only what several tasks put down under one label can lie together; the overlays are left out where nothing did.
+    let is_of_several = |label: &&Label| {
+        let uses = |task: &&crate::TaskRecord| task.products.iter().any(|product| product.label == label.id);
+        record.tasks.iter().filter(uses).count() > 1
+    };
+    let labels: Vec<&Label> = labels.iter().filter(is_of_several).collect();
+    if labels.is_empty() {
+        return Vec::new();
+    }
     let places = totals([record], &record.plane(), (record.date, record.date)).places;
     let mut found: Vec<(AmountPerArea, Breach)> = Vec::new();
     for place in &places {

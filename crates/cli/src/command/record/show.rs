@@ -9,6 +9,7 @@ use crate::console::{remark, say};
 use crate::outcome::{CommandResult, Outcome};
 use crate::writing::write_file;
 use exchange::kept::JurisdictionText;
+use exchange::record_json::{parse_record, write_record};
 use jiff::civil::Date;
 use jurisdiction::CONFIRM_LOCAL_LAW;
 use record::{Part, Section};
@@ -57,7 +58,8 @@ pub(super) fn run(name: &str, asked: &Asked<'_>, common: &Common) -> CommandResu
         }
     }
     if common.json {
-        say(&entry.body);
+        // Kept without blanks; shown as a person reads it, and may change it for `amend --document`.
+        say(&write_record(&parse_record("", &entry.body)?));
     }
     Ok(Outcome::Done)
 }
