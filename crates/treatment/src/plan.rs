@@ -173,8 +173,8 @@ fn zones_of(request: &VisitRequest, resolved: &[Resolved<'_>], arcs: ArcFineness
     zone(&request.property, &claims, arcs)
 }
 
-/// Chords per quarter of a circle while somebody still draws: eight stay within 1.5 inches of the arc of a setback of
-/// 25 ft, hardly seen on the map of a lot, and are a quarter of the corners.
+/// Chords per quarter of a circle while somebody still draws: five stay within 4 inches of the arc of a setback of 25 ft,
+/// a pixel on the map of a lot, and are a sixth of the corners.
 const SKETCH_CHORDS: u16 = 5;
 
 /// The zones alone, as the visit would have them but for coarser arcs: what a map shows while somebody still draws on it.
