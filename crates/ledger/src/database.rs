@@ -28,6 +28,24 @@ const CONNECTIONS: u32 = 10;
 const SQLITE_SETTINGS: &str = "pragma busy_timeout = 30000; pragma journal_mode = wal; \
      pragma synchronous = full; pragma foreign_keys = on";
 
+/// Sets up a connection to SQLite. The change to the write-ahead log does not wait for another connection that makes it
+/// at the same moment, whatever `busy_timeout` says: it is tried again.
+async fn set_up(connection: &mut AnyConnection) -> Result<(), sqlx::Error> {
+    let begun = std::time::Instant::now();
+    loop {
+        match sqlx::raw_sql(SQLITE_SETTINGS).execute(&mut *connection).await {
+            Err(error) if is_locked(&error) && begun.elapsed() < PATIENCE => {
+                tokio::time::sleep(Duration::from_millis(5)).await;
+            }
+            done => return done.map(drop),
+        }
+    }
+}
+
+fn is_locked(error: &sqlx::Error) -> bool {
+    error.as_database_error().is_some_and(|error| error.message().contains("database is locked"))
+}
+
 /// Which SQL a database speaks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Dialect {
@@ -119,7 +137,7 @@ impl Database {
         // A pool waits long for a server that starts; whoever opens a ledger wants to know at once.
         let mut first = sqlx::AnyConnection::connect_with(location.options()).await?;
         if dialect == Dialect::Sqlite {
-            sqlx::raw_sql(SQLITE_SETTINGS).execute(&mut first).await?;
+            set_up(&mut first).await?;
             check_description(&mut first).await?;
         }
         first.close().await?;
@@ -127,9 +145,9 @@ impl Database {
             let options = AnyPoolOptions::new().max_connections(connections).acquire_timeout(PATIENCE);
             let options = match dialect {
                 // A file does not go away as a server does: its connections are not asked before each use.
-                Dialect::Sqlite => options.test_before_acquire(false).after_connect(|connection, _| {
-                    Box::pin(async move { sqlx::raw_sql(SQLITE_SETTINGS).execute(connection).await.map(drop) })
-                }),
+                Dialect::Sqlite => {
+                    options.test_before_acquire(false).after_connect(|connection, _| Box::pin(set_up(connection)))
+                }
                 Dialect::Postgres => options,
             };
             options.connect_lazy_with(location.options().clone())
