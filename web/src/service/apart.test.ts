@@ -30,6 +30,13 @@ test("each answer of the thread goes to its question", async () => {
   expect(await Promise.all([one, other])).toEqual(["there: one", "there: other"]);
 });
 
+test("what fails in the thread is done here", async () => {
+  const { thread, asks } = apart();
+  const waiting = asks.ask("one");
+  thread.onmessage?.({ data: { number: thread.asked[0]!.number } });
+  expect(await waiting).toBe("here: one");
+});
+
 test("where the thread breaks, or there is none, it is done here", async () => {
   const { thread, asks } = apart();
   const waiting = asks.ask("one");

@@ -35,9 +35,11 @@ export class Apart<Question, Answer> {
   #started(): Worker | null {
     try {
       const thread = this.start();
-      thread.onmessage = ({ data }: MessageEvent<{ number: number; answer: Answer }>) => {
-        this.#waiting.get(data.number)?.told(data.answer);
+      thread.onmessage = ({ data }: MessageEvent<Told<Answer>>) => {
+        const asked = this.#waiting.get(data.number);
         this.#waiting.delete(data.number);
+        // What failed there is tried here, where whoever asked is told of it.
+        asked?.told("answer" in data ? data.answer : this.here(asked.question));
       };
       thread.onerror = () => this.#break();
       return thread;
@@ -55,12 +57,18 @@ export class Apart<Question, Answer> {
   }
 }
 
+/** What a thread sends back: the answer, or nothing where it could not be made. */
+type Told<Answer> = { number: number; answer: Answer } | { number: number };
+
 /** To be called in the thread: answers what is asked, in turn. */
 export function answerApart<Question, Answer>(answer: (question: Question) => Promise<Answer>): void {
   const thread = self as unknown as {
     onmessage: (event: MessageEvent<{ number: number; question: Question }>) => void;
-    postMessage: (message: { number: number; answer: Answer }) => void;
+    postMessage: (message: Told<Answer>) => void;
   };
   thread.onmessage = ({ data: { number, question } }) =>
-    void answer(question).then((told) => thread.postMessage({ number, answer: told }));
+    void answer(question).then(
+      (told) => thread.postMessage({ number, answer: told }),
+      () => thread.postMessage({ number }),
+    );
 }
