@@ -44,7 +44,7 @@ pub fn check(record: &ApplicationRecord, property: Option<&Property>) -> Problem
         }
         areas(task, &at, &mut problems);
         rates(task, &at, &mut problems);
-        if !task.was_put_down() && !task.products.is_empty() {
+        if !task.was_put_down() {
             problems.push(
                 Problem::warning("record::nothing-put-down", format!("nothing of task `{}` was put down", task.id))
                     .expected("amounts above nothing, or a task that was not done")

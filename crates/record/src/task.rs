@@ -50,9 +50,10 @@ impl TaskRecord {
         Region::union_all(self.zones.iter().map(|zone| &zone.ground))
     }
 
-    /// Whether anything of it was put down: a mix that was left over whole was not.
+    /// Whether anything of it was put down: a mix that was left over whole was not. Where no product is told, nobody can
+    /// say that nothing was.
     pub fn was_put_down(&self) -> bool {
-        self.products.iter().any(|product| is_something(product.amount))
+        self.products.is_empty() || self.products.iter().any(|product| is_something(product.amount))
     }
 
     /// What one of its products put on each part of its area; `None` where no area is known.
