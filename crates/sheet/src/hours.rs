@@ -2,7 +2,7 @@
 //! and under them one row for each reason against an hour.
 
 use crate::Units;
-use crate::markup::{FONT, Markup, coordinate, text_width, wrap};
+use crate::markup::{Markup, coordinate, text_width, wrap};
 use crate::number::direction;
 use crate::words::plain;
 use jiff::civil::DateTime;
@@ -53,25 +53,10 @@ fn with_reasons(visit: &Visit, options: HoursOptions, reasons: &[&str]) -> Strin
     let height = reasons_top
         + reason_lines.iter().map(|lines| row_height(lines)).sum::<f64>()
         + if reasons.is_empty() { 4.0 } else { 10.0 };
-    let mut svg = Markup::default();
-    svg.open(
-        "svg",
-        &[
-            ("xmlns", "http://www.w3.org/2000/svg"),
-            ("viewBox", &format!("0 0 {} {}", coordinate(width), coordinate(height))),
-            ("width", &coordinate(width)),
-            ("height", &coordinate(height)),
-            ("role", "img"),
-            ("aria-labelledby", "hours-title hours-description"),
-            ("font-family", FONT),
-            ("font-size", &coordinate(TEXT)),
-            ("fill", "#111111"),
-        ],
-    );
-    svg.text("title", &[("id", "hours-title")], &format!("Hours of {} for {}", visit.date, visit.name));
-    svg.text("desc", &[("id", "hours-description")], &description(visit, &hours, options.units));
+    let told = (format!("Hours of {} for {}", visit.date, visit.name), description(visit, &hours, options.units));
+    let mut svg = Markup::picture("hours", (width, height), Some(TEXT), (&told.0, &told.1));
     write_patterns(&mut svg, options.colour);
-    svg.empty("rect", &[("width", &coordinate(width)), ("height", &coordinate(height)), ("fill", "#ffffff")]);
+    svg.paper((width, height));
     if hours.is_empty() {
         svg.text("text", &[("x", "4"), ("y", "40")], "No forecast was given: judge every hour on the spot.");
         return svg.finish();

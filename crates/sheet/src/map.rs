@@ -9,7 +9,7 @@ mod place;
 mod symbol;
 
 use crate::Units;
-use crate::markup::{FONT, Markup, coordinate, rings_path, shortened, text_width};
+use crate::markup::{Markup, coordinate, rings_path, shortened, text_width};
 use crate::words::zone_name;
 use frame::{Frame, Polygon};
 use geometry::Region;
@@ -48,22 +48,8 @@ pub fn svg_map(visit: &Visit, options: MapOptions) -> String {
     let frame = Frame::around(visit, width);
     let legend = legend::Legend::arranged(&entries, &legend::headings(visit), &frame, width, visit.verdict());
     let height = frame.bottom().max(legend.bottom()) + 4.0;
-    let mut svg = Markup::default();
-    svg.open(
-        "svg",
-        &[
-            ("xmlns", "http://www.w3.org/2000/svg"),
-            ("viewBox", &format!("0 0 {} {}", coordinate(width), coordinate(height))),
-            ("width", &coordinate(width)),
-            ("height", &coordinate(height)),
-            ("role", "img"),
-            ("aria-labelledby", "map-title map-description"),
-            ("font-family", FONT),
-            ("fill", "#111111"),
-        ],
-    );
-    svg.text("title", &[("id", "map-title")], &format!("Map of {}", visit.name));
-    svg.text("desc", &[("id", "map-description")], &legend::description(&entries, visit.verdict()));
+    let told = (format!("Map of {}", visit.name), legend::description(&entries, visit.verdict()));
+    let mut svg = Markup::picture("map", (width, height), None, (&told.0, &told.1));
     svg.open("defs", &[]);
     for entry in &entries {
         entry.look.write(&mut svg, options.colour);
@@ -72,7 +58,7 @@ pub fn svg_map(visit: &Visit, options: MapOptions) -> String {
     frame.write_rect(&mut svg, &[]);
     svg.close();
     svg.close();
-    svg.empty("rect", &[("width", &coordinate(width)), ("height", &coordinate(height)), ("fill", "#ffffff")]);
+    svg.paper((width, height));
     draw_ground(&mut svg, visit, &entries, &frame, options);
     frame.write_rect(&mut svg, &[("fill", "none"), ("stroke", "#111111"), ("stroke-width", "1")]);
     frame.write_scale_and_north(&mut svg, options.units);

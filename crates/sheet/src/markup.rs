@@ -13,6 +13,42 @@ pub(crate) struct Markup {
 pub(crate) type Attributes<'a> = &'a [(&'static str, &'a str)];
 
 impl Markup {
+    /// Begins a picture of a size: an SVG document whose title and description a screen reader tells, by the ids
+    /// `NAME-title` and `NAME-description`.
+    pub(crate) fn picture(
+        name: &str,
+        (width, height): (f64, f64),
+        text_size: Option<f64>,
+        (title, description): (&str, &str),
+    ) -> Self {
+        let mut svg = Self::default();
+        let (width, height) = (coordinate(width), coordinate(height));
+        let view_box = format!("0 0 {width} {height}");
+        let (title_id, description_id) = (format!("{name}-title"), format!("{name}-description"));
+        let labels = format!("{title_id} {description_id}");
+        let size = text_size.map(coordinate);
+        let mut attributes: Vec<(&'static str, &str)> = vec![
+            ("xmlns", "http://www.w3.org/2000/svg"),
+            ("viewBox", &view_box),
+            ("width", &width),
+            ("height", &height),
+            ("role", "img"),
+            ("aria-labelledby", &labels),
+            ("font-family", FONT),
+        ];
+        attributes.extend(size.as_deref().map(|size| ("font-size", size)));
+        attributes.push(("fill", "#111111"));
+        svg.open("svg", &attributes);
+        svg.text("title", &[("id", &title_id)], title);
+        svg.text("desc", &[("id", &description_id)], description);
+        svg
+    }
+
+    /// White paper of the size of the picture.
+    pub(crate) fn paper(&mut self, (width, height): (f64, f64)) {
+        self.empty("rect", &[("width", &coordinate(width)), ("height", &coordinate(height)), ("fill", "#ffffff")]);
+    }
+
     /// An element without content.
     pub(crate) fn empty(&mut self, name: &'static str, attributes: Attributes) {
         self.start(name, attributes);

@@ -1,6 +1,6 @@
 //! The walk of counts between the two stop lines.
 
-use crate::markup::{FONT, Markup, coordinate};
+use crate::markup::{Markup, coordinate};
 use scouting::{Stop, StopLinePlan};
 
 /// What is drawn: the plan, and the counts in the order in which they were made.
@@ -29,24 +29,9 @@ pub fn stop_lines_svg(picture: &StopLinesPicture<'_>) -> String {
     let width = f64::from(picture.width.max(360));
     let height = (width * 0.6).clamp(240.0, 460.0);
     let axes = Axes::of(picture, width, height);
-    let mut svg = Markup::default();
-    svg.open(
-        "svg",
-        &[
-            ("xmlns", "http://www.w3.org/2000/svg"),
-            ("viewBox", &format!("0 0 {} {}", coordinate(width), coordinate(height))),
-            ("width", &coordinate(width)),
-            ("height", &coordinate(height)),
-            ("role", "img"),
-            ("aria-labelledby", "stop-lines-title stop-lines-description"),
-            ("font-family", FONT),
-            ("font-size", &coordinate(TEXT)),
-            ("fill", "#111111"),
-        ],
-    );
-    svg.text("title", &[("id", "stop-lines-title")], &format!("Stop lines: {}", picture.of));
-    svg.text("desc", &[("id", "stop-lines-description")], &description(picture));
-    svg.empty("rect", &[("width", &coordinate(width)), ("height", &coordinate(height)), ("fill", "#ffffff")]);
+    let told = (format!("Stop lines: {}", picture.of), description(picture));
+    let mut svg = Markup::picture("stop-lines", (width, height), Some(TEXT), (&told.0, &told.1));
+    svg.paper((width, height));
     axes.write_ground(&mut svg, picture);
     axes.write_scales(&mut svg);
     axes.write_walk(&mut svg, picture.counts);

@@ -1,6 +1,6 @@
 //! The surface of counts on the turf: how likely each square is infested, what is to be treated, and where to count next.
 
-use crate::markup::{FONT, Markup, coordinate, rings_path};
+use crate::markup::{Markup, coordinate, rings_path};
 use geometry::{Bounds, Point, Region};
 use quantity::LengthUnit;
 use scouting::{CountAt, HotSpots};
@@ -42,24 +42,9 @@ pub fn surface_svg(picture: &SurfacePicture<'_>) -> String {
     let frame = Frame::around(picture.turf, width);
     let lines = STEPS.len() + 3;
     let height = frame.bottom + MARGIN + lines as f64 * KEY_LINE + MARGIN;
-    let mut svg = Markup::default();
-    svg.open(
-        "svg",
-        &[
-            ("xmlns", "http://www.w3.org/2000/svg"),
-            ("viewBox", &format!("0 0 {} {}", coordinate(width), coordinate(height))),
-            ("width", &coordinate(width)),
-            ("height", &coordinate(height)),
-            ("role", "img"),
-            ("aria-labelledby", "surface-title surface-description"),
-            ("font-family", FONT),
-            ("font-size", "12"),
-            ("fill", "#111111"),
-        ],
-    );
-    svg.text("title", &[("id", "surface-title")], &format!("Where it is likely infested: {}", picture.of));
-    svg.text("desc", &[("id", "surface-description")], &description(picture));
-    svg.empty("rect", &[("width", &coordinate(width)), ("height", &coordinate(height)), ("fill", "#ffffff")]);
+    let told = (format!("Where it is likely infested: {}", picture.of), description(picture));
+    let mut svg = Markup::picture("surface", (width, height), Some(12.0), (&told.0, &told.1));
+    svg.paper((width, height));
     svg.open("defs", &[]);
     svg.open("clipPath", &[("id", "surface-turf")]);
     svg.empty("path", &[("d", &frame.path(picture.turf)), ("clip-rule", "evenodd")]);
