@@ -123,11 +123,11 @@ fn is_nothing(filled: Option<&Fill>, used: &Fill) -> bool {
     let Some(filled) = filled else { return true };
     match (used.spray, filled.spray) {
         (Some(used), Some(filled)) => filled.is_positive() && used.ratio(filled) < HAIR,
-        _ => used
-            .products
-            .iter()
-            .zip(&filled.products)
-            .all(|(used, filled)| used.ratio(*filled).is_some_and(|share| share < HAIR)),
+        _ => {
+            let mut both = used.products.iter().zip(&filled.products);
+            !filled.products.is_empty()
+                && both.all(|(used, filled)| used.ratio(*filled).is_some_and(|share| share < HAIR))
+        }
     }
 }
 

@@ -206,7 +206,11 @@ fn words(found: &Identification<'_>, key: &Key<'_>) -> String {
             out.push_str(&wrapped("  ", NOTHING_LEFT));
         }
     }
+    let may_be = |kind: PestKind| found.candidates.iter().any(|one| one.profile.kind == kind && one.chance >= 0.1);
     out.push('\n');
+    if may_be(PestKind::Tick) {
+        out.push_str(&wrapped("", TICKS));
+    }
     out.push_str(&wrapped("", BEFORE_TREATING));
     out
 }
@@ -214,6 +218,10 @@ fn words(found: &Identification<'_>, key: &Key<'_>) -> String {
 const NOTHING_LEFT: &str = "No question is left. Collect several specimens of all sizes in a closed jar with a little \
     alcohol, and a square foot of turf from the edge of the damage with its roots, and have an extension office or a \
     plant clinic look at them.";
+
+/// Common practice, no source.
+const TICKS: &str = "Ticks carry disease: look people and pets over after every stay outdoors, take a tick out with fine \
+    tweezers close to the skin, and ask a doctor about a bite that is followed by fever or a rash.";
 
 const BEFORE_TREATING: &str = "A name is no reason to treat: count first, and hold the counts against a threshold. Where \
     it matters, have a specimen confirmed by an extension office or a plant clinic.";

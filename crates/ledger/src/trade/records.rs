@@ -168,10 +168,10 @@ impl Book {
         Ok(None)
     }
 
-    /// A record, kept as `thing` or not yet kept, with the sentences of labels that it passed, judged by the labels, the map and the
-    /// other records that the books keep, and what could not be judged, which stands in the record as well. By a label
-    /// that is not kept the sentences told before stay; so do distances told before, since what bloomed on the day may
-    /// stand on no map.
+    /// A record, kept as `thing` or not yet kept, with the sentences of labels that it passed, judged by the labels,
+    /// the map and the other records that the books keep, and what could not be judged, which stands in the record as
+    /// well. By a label that is not kept the sentences told before stay; so do distances told before, since what
+    /// bloomed on the day may stand on no map.
     ///
     /// # Errors
     /// The database fails.
