@@ -121,14 +121,11 @@ fn used_of(fill: &Fill, left: Option<&Leftover>) -> Fill {
 fn is_nothing(filled: Option<&Fill>, used: &Fill) -> bool {
     const HAIR: f64 = 1e-3;
     let Some(filled) = filled else { return true };
-    match (used.spray, filled.spray) {
-        (Some(used), Some(filled)) => filled.is_positive() && used.ratio(filled) < HAIR,
-        _ => {
-            let mut both = used.products.iter().zip(&filled.products);
-            !filled.products.is_empty()
-                && both.all(|(used, filled)| used.ratio(*filled).is_some_and(|share| share < HAIR))
-        }
+    if let (Some(used), Some(filled)) = (used.spray, filled.spray) {
+        return filled.is_positive() && used.ratio(filled) < HAIR;
     }
+    let mut both = used.products.iter().zip(&filled.products);
+    !filled.products.is_empty() && both.all(|(used, filled)| used.ratio(*filled).is_some_and(|share| share < HAIR))
 }
 
 fn check_tank(task: &TaskRecord, number: usize, used: &Fill) -> TankCheck {
