@@ -171,18 +171,21 @@ export class KeptForm<R extends Reading, Beside extends Told, Document> {
       const content = this.#content();
       const body = trade.documentOf(await this.editor.text(), content);
       const lost = draft.unanswered(body);
-      if (lost && (await this.#catchUp(lost, content, body))) return;
+      if (lost && (await this.#catchUp(lost))) return;
       const key = await draft.keyOf(body, content);
       if (thing === null) {
-        const kept = await draft.hear(trade.make(body, key));
-        await draft.leave();
-        go(trade.addressOf(kept.body.thing));
+        const { body: kept, tag } = await draft.hear(trade.make(body, key));
+        const base = { fields: content.fields, beside: content.beside, tag: tag ?? "" };
+        if (this.#isAs(content)) await draft.leave();
+        else await this.#handOn(kept.thing, base);
+        go(trade.addressOf(kept.thing));
         return;
       }
       const { tag } = await draft.hear(trade.change(thing, this.base?.tag ?? "", body, key));
       this.base = { fields: content.fields, beside: content.beside, tag: tag ?? "" };
       this.hint = "";
-      await draft.end();
+      if (this.#isAs(content)) await draft.end();
+      else draft.answered();
     } catch (error) {
       if (error instanceof Refused && error.status === 412 && thing !== null) await this.#meet(thing);
       else this.problems = problemsIn(error);
@@ -197,7 +200,7 @@ export class KeptForm<R extends Reading, Beside extends Told, Document> {
    *
    * @returns whether the page of the kept thing goes on with it
    */
-  async #catchUp({ key, body: text }: Deed, content: FormDraft<Beside>, newer: Document): Promise<boolean> {
+  async #catchUp({ key, body: text }: Deed): Promise<boolean> {
     const { trade, draft, thing } = this;
     const body = JSON.parse(text) as Document;
     try {
@@ -207,11 +210,8 @@ export class KeptForm<R extends Reading, Beside extends Told, Document> {
         return false;
       }
       const kept = await draft.hear(trade.make(body, key));
-      const base = { ...(await this.#enteredOf(body)), tag: kept.tag ?? "" };
       const to = kept.body.thing;
-      if (!(await draft.handOn(this.#draftName(to), { ...content, base }))) {
-        await trade.change(to, base.tag, newer, freshName());
-      }
+      await this.#handOn(to, { ...(await this.#enteredOf(body)), tag: kept.tag ?? "" });
       go(trade.addressOf(to));
       return true;
     } catch (error) {
@@ -219,6 +219,14 @@ export class KeptForm<R extends Reading, Beside extends Told, Document> {
       if (draft.deed !== null) throw error;
       return false;
     }
+  }
+
+  /** What stands here goes on as a change of what was kept; where the device takes no draft, as its next version. */
+  async #handOn(to: string, base: Base<Beside>): Promise<void> {
+    const content = this.#content();
+    if (await this.draft.handOn(this.#draftName(to), { ...content, base })) return;
+    const newer = this.trade.documentOf(await this.editor.text(), content);
+    await this.trade.change(to, base.tag, newer, freshName());
   }
 
   async #enteredOf(document: Document): Promise<Entered<Beside>> {

@@ -89,6 +89,12 @@ export class DraftKeeper<Content extends object> {
     await this.end();
   }
 
+  /** What was sent is in the books, and what was typed while it was under way is not: that stays a draft. */
+  answered(): void {
+    this.foundOf = "";
+    this.deed = null;
+  }
+
   /** Hands the draft on to the page of what was kept meanwhile. @returns whether the device took it */
   async handOn(name: string, content: Content): Promise<boolean> {
     const whole: Kept<Content> = { ...content, at: new Date().toISOString(), deed: null };
