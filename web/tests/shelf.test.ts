@@ -258,7 +258,7 @@ test("stock falls after a record, and is corrected by hand", async () => {
   const { context, page, faults } = await reader(home.origin, "desk");
   await page.goto("/shelf/stock");
   const row = page.getByRole("row", { name: /B-0417/ });
-  const left = () => row.getByRole("cell").last().innerText();
+  const left = () => row.getByRole("cell").first().innerText();
   // A US gallon is 3,785 mL.
   expect(await left()).toBe("3,785 mL (128 fl oz)");
   const document = await asked<{ request: string; files: Record<string, string> }>(

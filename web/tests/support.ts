@@ -6,7 +6,13 @@ import { existsSync, mkdirSync, mkdtempSync, rmSync } from "node:fs";
 import { request } from "node:http";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
-import { chromium, type Browser, type BrowserContext, type Page } from "playwright-core";
+import {
+  chromium,
+  type Browser,
+  type BrowserContext,
+  type BrowserContextOptions,
+  type Page,
+} from "playwright-core";
 import { demoFile } from "./demo";
 
 const repository = new URL("../../", import.meta.url).pathname;
@@ -118,13 +124,19 @@ export interface Reader {
 }
 
 /** Opens a page as a reader of this size would. */
-export async function reader(origin: string, size: Size, look: Look = "day"): Promise<Reader> {
+export async function reader(
+  origin: string,
+  size: Size,
+  look: Look = "day",
+  more: Pick<BrowserContextOptions, "serviceWorkers"> = {},
+): Promise<Reader> {
   const context = await (
     await openBrowser()
   ).newContext({
     viewport: SIZES[size],
     hasTouch: size === "phone",
     baseURL: origin,
+    ...more,
   });
   const faults: string[] = [];
   const page = await context.newPage();

@@ -225,7 +225,7 @@ test("a visit has the sprayer of one file and the spreader of another", async ()
   expect(faults).toEqual([]);
   // Two pieces of one name cannot be told apart, and the page says what to do.
   await page.getByRole("checkbox", { name: "Twin of the pump (invented)" }).check();
-  await page.getByText("two files of the visit have a piece of equipment called `hand-pump`").waitFor();
+  await page.getByText("two files of the visit have a piece of equipment called hand-pump").waitFor();
   await page.getByRole("checkbox", { name: "Twin of the pump (invented)" }).uncheck();
   await page.getByText("All is kept.").waitFor();
   expect(faults.filter((fault) => !fault.includes("422"))).toEqual([]);
