@@ -9,7 +9,8 @@ import { asked, house, keepDemo, keepVisit, type House } from "./support";
 import { Wire } from "./wire";
 
 const ROUNDS = Number(process.env.YARD_ROUNDS ?? 10);
-const SEED = Number(process.env.YARD_SEED ?? 7);
+/** The ten rounds of this one have every break, and a browser killed at each of the moments. */
+const SEED = Number(process.env.YARD_SEED ?? 70);
 
 /** The generator of Park and Miller: a failing run can be run again. */
 function dice(seed: number): (below: number) => number {
@@ -47,7 +48,8 @@ function rounds(roll: (below: number) => number): Round[] {
     const moment = MOMENTS[roll(MOMENTS.length)] ?? "writing";
     const into = roll(moment === "writing" ? 1000 : moment === "pressing" ? 60 : 400);
     const deeds: Deed["what"][] = broken === "tab" ? [kind(), kind()] : [kind()];
-    return { broken, moment, into, loses: broken === "answer" || roll(4) === 0, deeds };
+    const isUnlucky = roll(4) === 0;
+    return { broken, moment, into, loses: broken === "answer" || isUnlucky, deeds };
   });
 }
 
