@@ -28,7 +28,7 @@ async function press(page: Page, name: string, deed: Deed, course: Course): Prom
   course.pressing();
   await page.getByRole("button", { name }).click();
   course.step();
-  await page.waitForURL("**/yard");
+  await page.waitForURL("**/yard", { waitUntil: "commit" });
   deed.isKept = true;
 }
 

@@ -46,7 +46,8 @@ function rounds(roll: (below: number) => number): Round[] {
   return Array.from({ length: ROUNDS }, () => {
     const broken = BREAKS[roll(BREAKS.length + 1)] ?? "browser";
     const moment = MOMENTS[roll(MOMENTS.length)] ?? "writing";
-    const into = roll(moment === "writing" ? 1000 : moment === "pressing" ? 60 : 400);
+    // One in five comes at the very moment at which the page says that it keeps the deed.
+    const into = moment === "sending" ? Math.max(0, roll(500) - 100) : roll(moment === "writing" ? 1000 : 60);
     const deeds: Deed["what"][] = broken === "tab" ? [kind(), kind()] : [kind()];
     const isUnlucky = roll(4) === 0;
     return { broken, moment, into, loses: broken === "answer" || isUnlucky, deeds };
