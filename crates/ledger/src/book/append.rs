@@ -154,17 +154,26 @@ impl Book {
     async fn keep(&self, turn: Turn, wanted: Vec<Entry>, key: &RequestKey) -> Result<Vec<Appended>, LedgerError> {
         let Turn { mut transaction, mut head } = turn;
         let connection = &mut *transaction;
-        if let Some(earlier) = self.answered_in(connection, key).await? {
+        let known = self.known(connection, wanted.first().map(|entry| entry.thing), key).await?;
+        if known.has_asked
+            && let Some(earlier) = self.answered_in(connection, key).await?
+        {
             return Ok(replayed(earlier));
         }
-        let earlier = self.of_request(connection, key).await?;
-        if !earlier.is_empty() {
+        if known.has_kept {
+            let earlier = self.of_request(connection, key).await?;
             let same = earlier.iter().map(Entry::asked).eq(wanted.iter().map(Entry::asked));
             return if same { Ok(replayed(earlier)) } else { Err(LedgerError::KeyReused(key.clone())) };
         }
         let mut kept = Vec::with_capacity(wanted.len());
+        let mut first = Some(known.thing);
         for mut entry in wanted {
-            self.check_place(connection, &entry).await?;
+            let present = match first.take() {
+                Some(known) => known,
+                None => self.known(connection, Some(entry.thing), key).await?.thing,
+            };
+            may_follow(present.as_ref(), &entry)?;
+            self.check_attachment(connection, &entry).await?;
             entry.sequence = head.sequence + 1;
             entry.previous = head.hash;
             entry.hash = entry.computed_hash();
@@ -246,37 +255,36 @@ impl Book {
 
     /// Whether the entry may follow what the book holds.
     pub(crate) async fn check_place(&self, connection: &mut AnyConnection, entry: &Entry) -> Result<(), LedgerError> {
-        self.check_thing(connection, entry).await?;
+        may_follow(self.known(connection, Some(entry.thing), &entry.request).await?.thing.as_ref(), entry)?;
         self.check_attachment(connection, entry).await
     }
 
-    async fn check_thing(&self, connection: &mut AnyConnection, entry: &Entry) -> Result<(), LedgerError> {
-        let row = sqlx::query("select kind, version, discarded from thing where account = $1 and thing = $2")
-            .bind(self.account.to_string())
-            .bind(entry.thing.to_string())
-            .fetch_optional(connection)
-            .await?;
-        let present = row.as_ref().map(|row| row::count(row, "version")).transpose()?;
-        if let Some(row) = &row {
-            if row.try_get::<i64, _>("discarded")? != 0 {
-                return Err(LedgerError::Discarded(entry.thing));
-            }
-            let kind: &str = row.try_get("kind")?;
-            if kind != entry.kind.word() {
-                return Err(Problem::error("ledger::kind", format!("`{}` is kept as a {kind}", entry.thing))
-                    .expected("the same kind in every version")
-                    .at("kind")
-                    .into());
-            }
-        }
-        if present.unwrap_or(0).saturating_add(1) == entry.version {
-            return Ok(());
-        }
-        let expected = match entry.version {
-            1 => Expected::New,
-            version => Expected::Version(version - 1),
+    /// What the book knows of a request and of a thing, in one look: a writer has the only turn, and others wait.
+    async fn known(
+        &self,
+        connection: &mut AnyConnection,
+        thing: Option<ThingId>,
+        key: &RequestKey,
+    ) -> Result<Known, LedgerError> {
+        let row = sqlx::query(
+            "select (select count(*) from request where account = $1 and request = $2) as asked, \
+             (select count(*) from entry where account = $1 and request = $2) as kept, t.kind, t.version, t.discarded \
+             from account a left join thing t on t.account = a.account and t.thing = $3 where a.account = $1",
+        )
+        .bind(self.account.to_string())
+        .bind(key.as_str())
+        .bind(thing.map(|thing| thing.to_string()))
+        .fetch_one(connection)
+        .await?;
+        let thing = match row.try_get::<Option<&str>, _>("kind")? {
+            None => None,
+            Some(kind) => Some(Present {
+                kind: kind.to_owned(),
+                version: row::count(&row, "version")?,
+                is_discarded: row.try_get::<i64, _>("discarded")? != 0,
+            }),
         };
-        Err(LedgerError::Conflict { thing: entry.thing, expected, present })
+        Ok(Known { has_asked: row::count(&row, "asked")? > 0, has_kept: row::count(&row, "kept")? > 0, thing })
     }
 
     async fn check_attachment(&self, connection: &mut AnyConnection, entry: &Entry) -> Result<(), LedgerError> {
@@ -291,6 +299,44 @@ impl Book {
             None => Err(super::attachment::unknown(attachment)),
         }
     }
+}
+
+/// What the book knows before an entry follows.
+struct Known {
+    has_asked: bool,
+    has_kept: bool,
+    thing: Option<Present>,
+}
+
+/// A thing as it stands.
+struct Present {
+    kind: String,
+    version: u64,
+    is_discarded: bool,
+}
+
+/// Whether the entry may follow what stands there.
+fn may_follow(present: Option<&Present>, entry: &Entry) -> Result<(), LedgerError> {
+    if let Some(present) = present {
+        if present.is_discarded {
+            return Err(LedgerError::Discarded(entry.thing));
+        }
+        if present.kind != entry.kind.word() {
+            return Err(Problem::error("ledger::kind", format!("`{}` is kept as a {}", entry.thing, present.kind))
+                .expected("the same kind in every version")
+                .at("kind")
+                .into());
+        }
+    }
+    let version = present.map(|present| present.version);
+    if version.unwrap_or(0).saturating_add(1) == entry.version {
+        return Ok(());
+    }
+    let expected = match entry.version {
+        1 => Expected::New,
+        version => Expected::Version(version - 1),
+    };
+    Err(LedgerError::Conflict { thing: entry.thing, expected, present: version })
 }
 
 /// A writer's turn: what it looks at stays as it is until what it keeps is kept.
