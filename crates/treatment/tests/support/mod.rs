@@ -170,6 +170,7 @@ fn use_row(id: &str, site: Site, method: Method, lowest: &str, highest: &str, mo
         wall_height: stated(feet(3.0), "Treat walls up to 3 ft above grade."),
         entry_point_width: Statement::Silent,
         spot_area: Statement::Silent,
+        preventive: Statement::Silent,
         constraints: Constraints::default(),
     }
 }
