@@ -8,6 +8,8 @@ use crate::request::{FindingRequest, TaskRequest, VisitRequest};
 use crate::resolve::{Product, Resolved};
 use crate::verdict::{Figure, Origin, Status, Verdict};
 use crate::visit::{Call, Finding, Measure};
+use crate::zones::TaskGround;
+use pest::PestKind;
 use problem::{Problem, Problems};
 use quantity::{AreaUnit, counted};
 use scouting::{ClumpingK, CountBasis, Counts, Decision, Judging, Threshold, decide};
@@ -31,7 +33,7 @@ pub(crate) struct Judged {
 
 /// Whether two names mean one pest: they are the same, or one is the general word of the other, as `grasshopper` is of
 /// `two-striped grasshopper`.
-pub(crate) fn is_same_pest(one: &str, other: &str) -> bool {
+pub fn is_same_pest(one: &str, other: &str) -> bool {
     let (one, other) = (one.trim().to_lowercase(), other.trim().to_lowercase());
     let is_kind = |special: &str, general: &str| {
         !general.is_empty() && special.strip_suffix(general).is_some_and(|rest| rest.ends_with([' ', '-']))
@@ -43,11 +45,10 @@ pub(crate) fn is_same_pest(one: &str, other: &str) -> bool {
 ///
 /// # Errors
 /// The field that is wrong, and why: a name that leads nowhere, a finding of another pest, several that could be meant.
-pub(crate) fn finding_of_task<'a>(
-    request: &'a VisitRequest,
+pub fn finding_of_task<'a>(
+    findings: &'a [FindingRequest],
     task: &TaskRequest,
 ) -> Result<Option<&'a FindingRequest>, (&'static str, Problem)> {
-    let findings = &request.findings;
     let names = || findings.iter().map(|finding| format!("`{}`", finding.id)).collect::<Vec<_>>().join(", ");
     if let Some(id) = &task.finding {
         let Some(finding) = findings.iter().find(|finding| finding.id == *id) else {
@@ -108,7 +109,9 @@ pub(crate) fn told_k(asked: &FindingRequest) -> Option<ClumpingK> {
 }
 
 /// The findings as the visit keeps them, and what they mean for each task.
-pub(crate) fn judge(request: &VisitRequest, tasks: &[Resolved<'_>]) -> Judged {
+///
+/// `grounds` are those of the tasks, in their order.
+pub(crate) fn judge(request: &VisitRequest, tasks: &[Resolved<'_>], grounds: &[TaskGround]) -> Judged {
     let mut judged = Judged { findings: Vec::new(), verdicts: Vec::new(), measures: Vec::new() };
     if request.findings.is_empty() {
         judged.verdicts.push(
@@ -123,7 +126,7 @@ pub(crate) fn judge(request: &VisitRequest, tasks: &[Resolved<'_>]) -> Judged {
         return judged;
     }
     for asked in &request.findings {
-        of_finding(request, asked, tasks, &mut judged);
+        of_finding(request, asked, (tasks, grounds), &mut judged);
     }
     for (task, product) in tasks.iter().flat_map(|task| task.products().map(move |product| (task, product))) {
         if product.finding.is_none() {
@@ -139,13 +142,28 @@ pub(crate) fn judge(request: &VisitRequest, tasks: &[Resolved<'_>]) -> Judged {
     judged
 }
 
-fn of_finding(request: &VisitRequest, asked: &FindingRequest, tasks: &[Resolved<'_>], judged: &mut Judged) {
+fn of_finding(
+    request: &VisitRequest,
+    asked: &FindingRequest,
+    (tasks, grounds): (&[Resolved<'_>], &[TaskGround]),
+    judged: &mut Judged,
+) {
     // Of one finding alone nobody asks which.
     let named = (request.findings.len() > 1).then_some(asked.id.as_str());
     let on = |verdict: Verdict| match named {
         Some(name) => verdict.on(name),
         None => verdict,
     };
+    let look_alike = asked.profile.as_ref().filter(|profile| profile.kind == PestKind::LookAlike);
+    if let Some(profile) = look_alike {
+        judged.verdicts.push(on(Verdict::new(
+            "finding::no-pest",
+            Status::Refused,
+            Origin::Default,
+            format!("{} is taken for a pest and is none: no product against pests mends it", profile.common_name),
+        )
+        .mend("mend its cause; what never works stands in its profile (`tussock pest show`)")));
+    }
     if NO_PEST.contains(&asked.pest.trim().to_lowercase().as_str()) {
         judged.verdicts.push(on(Verdict::new(
             "finding::no-pest",
@@ -170,10 +188,13 @@ fn of_finding(request: &VisitRequest, asked: &FindingRequest, tasks: &[Resolved<
     let told = call(asked, counts.as_ref(), &mut found);
     found.extend(age(request, asked));
     judged.verdicts.extend(found.into_iter().map(on));
-    let users = tasks.iter().flat_map(|task| task.products().map(move |product| (task, product)));
-    for (task, product) in users {
+    let users = tasks.iter().zip(grounds).flat_map(|(task, ground)| task.products().map(move |one| (task, ground, one)));
+    for (task, ground, product) in users {
         if product.finding.is_some_and(|finding| std::ptr::eq(finding, asked)) {
-            let verdict = of_use(asked, &told, task, product);
+            let verdict = match of_spots(&told, task, ground) {
+                Some(verdict) if !asked.preventive => Some(verdict),
+                _ => of_use(asked, &told, task, product),
+            };
             if let Some(verdict) = verdict.filter(|verdict| !judged.verdicts.contains(verdict)) {
                 judged.verdicts.push(verdict);
             }
@@ -250,6 +271,30 @@ fn call(asked: &FindingRequest, counts: Option<&Counts>, found: &mut Vec<Verdict
         found.push(if reached { verdict } else { verdict.mend("count at more stations to be surer") });
     }
     Told { call, text, compared: Some((measured, limit)) }
+}
+
+/// A chance from which a place counts as likely infested: more likely so than not.
+const LIKELY: f64 = 0.5;
+
+/// A lawn under the threshold as a whole may reach it in spots: what that means for a task that goes by them alone.
+fn of_spots(told: &Told, task: &Resolved<'_>, ground: &TaskGround) -> Option<Verdict> {
+    let (spots, _) = ground.hot_spots.as_ref()?;
+    if !matches!(told.call, Call::DoNotTreat | Call::CountOn(_)) {
+        return None;
+    }
+    let treated = spots.squares.iter().filter(|square| square.is_treated);
+    let surest = treated.map(|square| square.chance).fold(0.0, f64::max);
+    let percent = |share: f64| Figure::new(share * 100.0, "%", "%");
+    (surest >= LIKELY).then(|| {
+        let text = format!(
+            "{} for the lawn as a whole; in the spots it is likely reached, {} at the surest place",
+            told.text,
+            percent(surest).show()
+        );
+        Verdict::new("finding::spots", Status::Caution, Origin::Measured, text)
+            .on(&task.request.id)
+            .mend("count in the spots once more before starting, and treat nothing beside them")
+    })
 }
 
 /// What the finding means for one product of a task.

@@ -15,7 +15,7 @@ use scouting::{CountBasis, HotSpotAim, HotSpots, PestDensity, Surface, square_fo
 const SQUARES: u32 = 1_000;
 
 /// The share of the infested ground that may stay untreated where nothing is said. Common practice, no source.
-pub(crate) const MAY_STAY: f64 = 0.1;
+pub const USUAL_SHARE_THAT_MAY_STAY: f64 = 0.1;
 
 /// Where a finding is likely at its threshold or above.
 #[derive(Debug, Clone)]
@@ -74,7 +74,7 @@ pub(crate) fn likely(tasks: &[Resolved<'_>], also_turf: bool) -> Result<Vec<Opti
                 .mend("name the finding, or treat by broadcast");
             Err((index, problem.into()))
         }
-        (Target::Turf, Some(finding)) if also_turf => Ok(Likely::by_counts(finding, MAY_STAY).ok()),
+        (Target::Turf, Some(finding)) if also_turf => Ok(Likely::by_counts(finding, USUAL_SHARE_THAT_MAY_STAY).ok()),
         _ => Ok(None),
     };
     tasks.iter().enumerate().map(of_task).collect()

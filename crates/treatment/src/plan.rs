@@ -115,7 +115,7 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
     }
     verdicts.extend(silent_weather(&resolved, &limits));
     verdicts.extend(states::judge(request, &resolved, &zoning));
-    let found = finding::judge(request, &resolved);
+    let found = finding::judge(request, &resolved, &zoning.grounds);
     verdicts.extend(found.verdicts);
     verdicts.extend(hot_spots::judge(&side_by_side));
     let mut measures = measures::of_ground(&request.property, &zoning, &resolved, &tasks);

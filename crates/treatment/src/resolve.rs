@@ -98,7 +98,7 @@ pub(crate) fn resolve(request: &VisitRequest) -> Result<(Vec<Resolved<'_>>, Vec<
             problems
                 .push(unknown("visit::unknown-equipment", "equipment", &task.equipment, &known).at(at("equipment")));
         }
-        let finding = match finding_of_task(request, task) {
+        let finding = match finding_of_task(&request.findings, task) {
             Ok(finding) => finding,
             Err((field, problem)) => {
                 problems.push(problem.at(at(field)));
