@@ -321,7 +321,10 @@ fn of_use(asked: &FindingRequest, told: &Told, task: &Resolved<'_>, product: &Pr
         ))),
         Call::CountOn(more) => Some(on(refused(
             "finding::count-on",
-            format!("count {} more, where nobody counted yet, and plan again", counted(more, "station", "stations")),
+            format!(
+                "count at about {}, where nobody counted yet, and plan again",
+                counted(more, "more station", "more stations")
+            ),
         ))),
         Call::Treat | Call::NotShown => None,
     }
@@ -364,7 +367,7 @@ fn age(request: &VisitRequest, asked: &FindingRequest) -> Option<Verdict> {
 }
 
 fn days_figure(days: i32) -> Figure {
-    Figure::new(f64::from(days), "days", "d")
+    Figure::new(f64::from(days), "d", "d")
 }
 
 fn caution(problem: Problem) -> Verdict {
