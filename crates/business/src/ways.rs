@@ -13,19 +13,14 @@ use treatment::{ProductTotal, Visit, WayProduct};
 /// # Errors
 /// An amount of money that is too large.
 pub fn with_cost_of_ways(mut visit: Visit, tariff: &Tariff) -> Result<Visit, Problems> {
-    let occasion = Occasion {
-        people: NonZeroU16::MIN,
-        journey: Journey::default(),
-        lots: BTreeMap::new(),
-        stock: Vec::new(),
-    };
+    let occasion =
+        Occasion { people: NonZeroU16::MIN, journey: Journey::default(), lots: BTreeMap::new(), stock: Vec::new() };
     let date = visit.date;
     let mut problems = Problems::new();
     let both = visit.side_by_side.iter_mut().flat_map(|both| [&mut both.broadcast, &mut both.spots]);
     for product in both.flat_map(|way| &mut way.products) {
         let WayProduct { label, product: name, amount, cost, .. } = product;
-        let total =
-            ProductTotal { label: label.clone(), product: name.clone(), amount: *amount, measured: *amount };
+        let total = ProductTotal { label: label.clone(), product: name.clone(), amount: *amount, measured: *amount };
         match product_line(&total, tariff, &chosen(&total, &occasion, date)) {
             Ok(Ok(line)) => *cost = Some(line.amount.to_string()),
             Ok(Err(problem)) => problems.push(problem),

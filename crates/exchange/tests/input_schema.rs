@@ -74,18 +74,17 @@ fn sound_files_fit() {
 #[test]
 fn broken_visits_do_not_fit() {
     // What lies in other files, leads nowhere or is arithmetic, no schema can know.
-    const BEYOND_A_SCHEMA: &[&str] =
-        &[
-            "every-file",
-            "findings-nowhere",
-            "inline-map-table",
-            "missing-file",
-            "names-nowhere",
-            "no-finding",
-            "rates",
-            "tasks-without-finding",
-            "wrong-file",
-        ];
+    const BEYOND_A_SCHEMA: &[&str] = &[
+        "every-file",
+        "findings-nowhere",
+        "inline-map-table",
+        "missing-file",
+        "names-nowhere",
+        "no-finding",
+        "rates",
+        "tasks-without-finding",
+        "wrong-file",
+    ];
     let schema = schema();
     let mut refused = 0;
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/bad/visit");

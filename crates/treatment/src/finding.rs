@@ -52,7 +52,8 @@ pub fn finding_of_task<'a>(
     let names = || findings.iter().map(|finding| format!("`{}`", finding.id)).collect::<Vec<_>>().join(", ");
     if let Some(id) = &task.finding {
         let Some(finding) = findings.iter().find(|finding| finding.id == *id) else {
-            let known = if findings.is_empty() { "the visit has none".to_owned() } else { format!("one of {}", names()) };
+            let known =
+                if findings.is_empty() { "the visit has none".to_owned() } else { format!("one of {}", names()) };
             return Err((
                 "finding",
                 Problem::error("visit::unknown-finding", format!("no finding is called `{id}`"))
@@ -73,13 +74,17 @@ pub fn finding_of_task<'a>(
             _ => Ok(Some(finding)),
         };
     }
-    let mut of_pest = findings.iter().filter(|finding| task.pest.as_ref().is_none_or(|pest| is_same_pest(pest, &finding.pest)));
+    let mut of_pest =
+        findings.iter().filter(|finding| task.pest.as_ref().is_none_or(|pest| is_same_pest(pest, &finding.pest)));
     match (of_pest.next(), of_pest.next()) {
         (Some(_), Some(_)) => Err((
             "finding",
-            Problem::error("visit::which-finding", format!("task `{}` does not say on which finding it rests", task.id))
-                .expected(format!("`finding`, one of {}", names()))
-                .mend("name the finding that justifies the task"),
+            Problem::error(
+                "visit::which-finding",
+                format!("task `{}` does not say on which finding it rests", task.id),
+            )
+            .expected(format!("`finding`, one of {}", names()))
+            .mend("name the finding that justifies the task"),
         )),
         (found, _) => Ok(found),
     }
@@ -188,7 +193,8 @@ fn of_finding(
     let told = call(asked, counts.as_ref(), &mut found);
     found.extend(age(request, asked));
     judged.verdicts.extend(found.into_iter().map(on));
-    let users = tasks.iter().zip(grounds).flat_map(|(task, ground)| task.products().map(move |one| (task, ground, one)));
+    let users =
+        tasks.iter().zip(grounds).flat_map(|(task, ground)| task.products().map(move |one| (task, ground, one)));
     for (task, ground, product) in users {
         if product.finding.is_some_and(|finding| std::ptr::eq(finding, asked)) {
             let verdict = match of_spots(&told, task, ground) {
@@ -312,7 +318,8 @@ fn of_use(asked: &FindingRequest, told: &Told, task: &Resolved<'_>, product: &Pr
     if asked.preventive {
         return Some(on(prevention(told, task, product)));
     }
-    let refused = |rule, mend: String| Verdict::new(rule, Status::Refused, Origin::Measured, told.text.clone()).mend(mend);
+    let refused =
+        |rule, mend: String| Verdict::new(rule, Status::Refused, Origin::Measured, told.text.clone()).mend(mend);
     match told.call {
         Call::DoNotTreat => Some(on(refused(
             "finding::threshold",
@@ -335,7 +342,8 @@ fn prevention(told: &Told, task: &Resolved<'_>, product: &Product<'_>) -> Verdic
     const RULE: &str = "finding::preventive";
     let (name, pest) = (&product.label.product.name, product.pest);
     if let Some(clause) = product.row.permits_prevention(pest) {
-        let text = format!("{}; the use is preventive, and the label of `{name}` permits that against {pest}", told.text);
+        let text =
+            format!("{}; the use is preventive, and the label of `{name}` permits that against {pest}", told.text);
         return Verdict::new(RULE, Status::Allowed, Origin::Label, text).by(clause);
     }
     let why = format!("the use is said to be preventive, and no sentence of use `{}` permits that", product.row.id);
@@ -434,10 +442,14 @@ mod tests {
 
     #[test]
     fn a_general_name_covers_its_kinds() {
-        for (one, other) in [("grasshopper", "Two-striped Grasshopper"), ("fire ant", "red imported fire ant"), ("ant", "Ant")] {
+        for (one, other) in
+            [("grasshopper", "Two-striped Grasshopper"), ("fire ant", "red imported fire ant"), ("ant", "Ant")]
+        {
             assert!(is_same_pest(one, other) && is_same_pest(other, one), "{one}, {other}");
         }
-        for (one, other) in [("ant", "plant"), ("chinch bug", "grasshopper"), ("", "ant"), ("grasshopper", "grasshopper egg")] {
+        for (one, other) in
+            [("ant", "plant"), ("chinch bug", "grasshopper"), ("", "ant"), ("grasshopper", "grasshopper egg")]
+        {
             assert!(!is_same_pest(one, other) && !is_same_pest(other, one), "{one}, {other}");
         }
     }

@@ -49,11 +49,7 @@ impl Likely {
 
     /// The smallest ground of a lawn; `None` where no square lies on it.
     pub(crate) fn on(&self, lawn: &Region) -> Option<HotSpots> {
-        let aim = HotSpotAim {
-            threshold: self.threshold,
-            may_stay: self.may_stay,
-            square: square_for(lawn, SQUARES),
-        };
+        let aim = HotSpotAim { threshold: self.threshold, may_stay: self.may_stay, square: square_for(lawn, SQUARES) };
         HotSpots::on(lawn, &self.surface, aim).ok()
     }
 }

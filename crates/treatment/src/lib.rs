@@ -50,8 +50,8 @@ pub use room::{
 pub use sites::site_of_kind;
 pub use verdict::{Figure, Origin, Status, Verdict, Working};
 pub use visit::{
-    Applicator, Batch, Call, Caution, CautionSubject, Direction, DrawnSetback, Finding, Hour, HourReason, IrrigationAdvice,
-    KeepOffAdvice, Measure, Ppe, ProductTotal, Remaining, Sentence, SideBySide, StartWindow, Task, TaskProduct,
-    Visit, Way, WayProduct, Zone, ZoneKind, ZoneUse,
+    Applicator, Batch, Call, Caution, CautionSubject, Direction, DrawnSetback, Finding, Hour, HourReason,
+    IrrigationAdvice, KeepOffAdvice, Measure, Ppe, ProductTotal, Remaining, Sentence, SideBySide, StartWindow, Task,
+    TaskProduct, Visit, Way, WayProduct, Zone, ZoneKind, ZoneUse,
 };
 pub use zones::{Zoning, is_put_on_paving};

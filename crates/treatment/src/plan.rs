@@ -174,7 +174,9 @@ fn likely_of(
 
 fn ground_kind(target: &Target) -> GroundKind {
     match target {
-        Target::Turf | Target::HotSpots { .. } | Target::Ground(_) | Target::Places { site: Site::Turf, .. } => GroundKind::Turf,
+        Target::Turf | Target::HotSpots { .. } | Target::Ground(_) | Target::Places { site: Site::Turf, .. } => {
+            GroundKind::Turf
+        }
         Target::Structures { .. }
         | Target::EntryPoints { .. }
         | Target::Places { site: Site::StructurePerimeter | Site::EntryPoint, .. } => GroundKind::Band,
@@ -183,12 +185,7 @@ fn ground_kind(target: &Target) -> GroundKind {
 }
 
 /// The zones of a visit: the distances of label and business, the larger of the two.
-fn zones_of(
-    request: &VisitRequest,
-    resolved: &[Resolved<'_>],
-    likely: &[Option<Likely>],
-    arcs: ArcFineness,
-) -> Zoning {
+fn zones_of(request: &VisitRequest, resolved: &[Resolved<'_>], likely: &[Option<Likely>], arcs: ArcFineness) -> Zoning {
     let claims: Vec<Claim<'_>> = resolved
         .iter()
         .zip(likely)

@@ -57,7 +57,8 @@ fn of_the_day(date: Date, reach: &Reach<'_>, found: Option<&str>) -> Option<Verd
     let usual: Vec<&LifeStage> = profile.stages_in(date.month()).collect();
     let first = usual.first()?;
     let names: Vec<&str> = usual.iter().map(|stage| stage.name.as_str()).collect();
-    let day = format!("in {} the {} is usual as {} (profile, {})", month(date), reach.name(), names.join(", "), first.place);
+    let day =
+        format!("in {} the {} is usual as {} (profile, {})", month(date), reach.name(), names.join(", "), first.place);
     let caution = |text: String| Verdict::new("stage::of-the-day", Status::Caution, Origin::Default, text);
     match found {
         Some(found) if reach.known(found).is_some() && !names.iter().any(|name| name.eq_ignore_ascii_case(found)) => {

@@ -23,7 +23,10 @@ fn has(visit: &Visit, rule: &str) -> bool {
 fn at_the_threshold_the_numbers_say_so() {
     let visit = planned(&whole());
     let verdict = found(&visit, "finding::threshold", Status::Allowed);
-    assert_eq!(verdict.text, "19.0 per sq yd from 18 counts reaches the threshold of 8.00 per sq yd (invented for the test)");
+    assert_eq!(
+        verdict.text,
+        "19.0 per sq yd from 18 counts reaches the threshold of 8.00 per sq yd (invented for the test)"
+    );
     // 38 on 18 sq ft are 19 per sq yd; 8 are asked.
     assert!((verdict.margin.as_ref().unwrap().value - (8.0 - 19.0)).abs() < 1e-9);
     assert_eq!((visit.findings[0].call, visit.verdict()), (Call::Treat, Status::Caution));
@@ -37,7 +40,11 @@ fn below_the_threshold_every_task_is_refused() {
     let on: Vec<_> = refused.iter().filter_map(|verdict| verdict.concerns.as_deref()).collect();
     assert_eq!(on, ["perimeter", "hedge", "lawn"]);
     assert!(refused.iter().all(|verdict| verdict.status == Status::Refused && verdict.mend.is_some()));
-    assert!(refused[0].text.contains("1.50 per sq yd from 12 counts is under the threshold of 8.00"), "{}", refused[0].text);
+    assert!(
+        refused[0].text.contains("1.50 per sq yd from 12 counts is under the threshold of 8.00"),
+        "{}",
+        refused[0].text
+    );
     assert_eq!(visit.findings[0].call, Call::DoNotTreat);
 }
 
@@ -46,7 +53,10 @@ fn undecided_it_is_refused_and_says_how_many_more() {
     let visit = planned(&with_counts(&[1, 0, 2, 0, 1]));
     let Call::CountOn(more) = visit.findings[0].call else { panic!("{:?}", visit.findings[0].call) };
     let verdict = found(&visit, "finding::count-on", Status::Refused);
-    assert!(more >= 1 && verdict.mend.as_ref().unwrap().starts_with(&format!("count at about {more} more station")), "{verdict:?}");
+    assert!(
+        more >= 1 && verdict.mend.as_ref().unwrap().starts_with(&format!("count at about {more} more station")),
+        "{verdict:?}"
+    );
     assert!(!has(&visit, "finding::threshold"));
 }
 
@@ -93,7 +103,9 @@ fn prevention_needs_a_sentence_of_the_label() {
     nothing.findings[0].counts.clear();
     nothing.findings[0].threshold = None;
     let visit = planned(&nothing);
-    assert!(found(&visit, "finding::preventive", Status::Allowed).text.starts_with("nothing is held against a threshold"));
+    assert!(
+        found(&visit, "finding::preventive", Status::Allowed).text.starts_with("nothing is held against a threshold")
+    );
     assert!(!has(&visit, "finding::no-threshold"));
     // A permission that nobody asks for is none.
     let mut unsaid = preventive(Claim::Preventive, Some(PreventiveUse::Permitted));
@@ -232,7 +244,11 @@ fn the_wrong_stage_is_a_caution_with_the_next_dates() {
     // The day says another stage than the one that was found, or none that is reached.
     let autumn = planned(&in_stage(Some("nymph"), date(2026, 10, 7)));
     let verdict = found(&autumn, "stage::of-the-day", Status::Caution);
-    assert!(verdict.text.contains("found as nymph, but in October the invented grasshopper is usual as egg"), "{}", verdict.text);
+    assert!(
+        verdict.text.contains("found as nymph, but in October the invented grasshopper is usual as egg"),
+        "{}",
+        verdict.text
+    );
     assert!(verdict.mend.as_ref().unwrap().contains("from 2027-05-01 to 2027-07-31"));
     let untold = planned(&in_stage(None, date(2026, 10, 7)));
     assert!(found(&untold, "stage::of-the-day", Status::Caution).text.contains("none of them is reached"));

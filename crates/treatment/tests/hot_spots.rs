@@ -80,7 +80,10 @@ fn spots_take_less_and_stand_beside_broadcast() {
     let broadcast = whole.tasks.iter().find(|task| task.id == "lawn").unwrap().ground;
     assert!(!again.is_by_spots && (broadcast.ratio(both.broadcast.ground) - 1.0).abs() < 1e-6);
     assert!((again.spots.ground.ratio(both.spots.ground) - 1.0).abs() < 0.02, "{again:?} {both:?}");
-    let reasons = visit.zones.iter().filter(|zone| matches!(&zone.use_of, ZoneUse::NotTreated(why) if why.contains("no hot spot")));
+    let reasons = visit
+        .zones
+        .iter()
+        .filter(|zone| matches!(&zone.use_of, ZoneUse::NotTreated(why) if why.contains("no hot spot")));
     assert_eq!(reasons.count(), 1);
 }
 
@@ -94,7 +97,9 @@ fn a_lawn_under_the_threshold_may_have_spots_over_it() {
     assert!(!matches!(visit.findings[0].call, treatment::Call::Treat), "{:?}", visit.findings[0]);
     assert_eq!(found(&visit, "finding::spots", Status::Caution).concerns.as_deref(), Some("lawn"));
     // The band rests on the same finding, and is refused.
-    let refused = visit.all_verdicts().filter(|verdict| verdict.rule.starts_with("finding::") && verdict.status == Status::Refused);
+    let refused = visit
+        .all_verdicts()
+        .filter(|verdict| verdict.rule.starts_with("finding::") && verdict.status == Status::Refused);
     let on: Vec<_> = refused.filter_map(|verdict| verdict.concerns.as_deref()).collect();
     assert_eq!(on, ["perimeter"]);
 }
@@ -105,7 +110,8 @@ fn the_labels_spot_is_kept() {
     let mut row = asked.labels[0].uses[0].clone();
     "spots".clone_into(&mut row.id);
     row.method = Method::Spot;
-    row.spot_area = Statement::Stated { value: Area::new(2.0, AreaUnit::SquareFoot), clause: clause("Spots of 2 sq ft.") };
+    row.spot_area =
+        Statement::Stated { value: Area::new(2.0, AreaUnit::SquareFoot), clause: clause("Spots of 2 sq ft.") };
     asked.labels[0].uses.push(row);
     asked.tasks[0].method = Method::Spot;
     assert!(found(&planned(&asked), "ground::spot-area", Status::Refused).text.contains("the label's 2.00 sq ft"));

@@ -94,22 +94,23 @@ pub(super) fn run(root: &Path, with: With<'_>, out: Option<&Path>, json: bool, l
 
 fn plan_one(root: &Path, path: PathBuf, with: With<'_>, out: Option<&Path>, look: Look) -> Answer {
     let mut warnings = Problems::new();
-    let planned = looked_up_and_planned(&path, with.desk).and_then(|Looked { visit, people, warnings: found, .. }| {
-        warnings = people.in_file(&path.display().to_string());
-        warnings.extend(found);
-        let visit = with_cost(visit, with.tariff)?;
-        let folder = out.map(|out| out.join(place_of(root, &path)));
-        if let Some(folder) = &folder {
-            write_files(&visit, folder, look)?;
-        }
-        let instant = |time: jiff::civil::DateTime| time.strftime("%H:%M").to_string();
-        Ok(Planned {
-            name: visit.name.clone(),
-            status: visit.verdict(),
-            starts: visit.start_window.map(|window| (instant(window.first), instant(window.last))),
-            out: folder,
-        })
-    });
+    let planned =
+        looked_up_and_planned(&path, with.desk).and_then(|Looked { visit, people, warnings: found, .. }| {
+            warnings = people.in_file(&path.display().to_string());
+            warnings.extend(found);
+            let visit = with_cost(visit, with.tariff)?;
+            let folder = out.map(|out| out.join(place_of(root, &path)));
+            if let Some(folder) = &folder {
+                write_files(&visit, folder, look)?;
+            }
+            let instant = |time: jiff::civil::DateTime| time.strftime("%H:%M").to_string();
+            Ok(Planned {
+                name: visit.name.clone(),
+                status: visit.verdict(),
+                starts: visit.start_window.map(|window| (instant(window.first), instant(window.last))),
+                out: folder,
+            })
+        });
     Answer { path, planned, warnings }
 }
 

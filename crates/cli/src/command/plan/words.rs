@@ -1,6 +1,8 @@
 //! Quantities and paragraphs as a terminal shows them.
 
-use quantity::{Amount, AmountUnit, Area, AreaUnit, Duration, DurationUnit, Mass, MassUnit, Volume, VolumeUnit, significant};
+use quantity::{
+    Amount, AmountUnit, Area, AreaUnit, Duration, DurationUnit, Mass, MassUnit, Volume, VolumeUnit, significant,
+};
 use sheet::Units;
 
 /// Longest line of a paragraph, in characters.

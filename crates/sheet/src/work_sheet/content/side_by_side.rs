@@ -20,7 +20,9 @@ fn table(both: &SideBySide, units: Units) -> Value {
         rows.push(row(&product.product, &both.broadcast, &both.spots, |way| of(way, &|one| amount(one.amount))));
         for (place, (name, _)) in product.active_ingredients.iter().enumerate() {
             let shown = |way: &Way| {
-                of(way, &|one| one.active_ingredients.get(place).map_or_else(String::new, |(_, held)| mass(*held, units)))
+                of(way, &|one| {
+                    one.active_ingredients.get(place).map_or_else(String::new, |(_, held)| mass(*held, units))
+                })
             };
             rows.push(row(name, &both.broadcast, &both.spots, shown));
         }
