@@ -210,6 +210,8 @@ fn of_finding(
     judged.findings.push(kept(asked, counts.as_ref(), told.call));
 }
 
+const NO_THRESHOLD: &str = "no count is held against a threshold: whether treating is needed is not shown";
+
 /// What the counts call for, and in which words.
 struct Told {
     call: Call,
@@ -220,7 +222,6 @@ struct Told {
 /// Holds the counts against the threshold.
 fn call(asked: &FindingRequest, counts: Option<&Counts>, found: &mut Vec<Verdict>) -> Told {
     let not_shown = |text: &str| Told { call: Call::NotShown, text: text.to_owned(), compared: None };
-    const NO_THRESHOLD: &str = "no count is held against a threshold: whether treating is needed is not shown";
     let (Some(counts), Some(threshold)) = (counts, scouting_threshold(asked)) else {
         // A preventive use is judged by its label.
         if !asked.preventive {

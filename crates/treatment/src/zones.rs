@@ -343,9 +343,8 @@ fn zone_kind(kind: Kind) -> Option<ZoneKind> {
 fn reach_of(property: &Property, target: &Target, arcs: ArcFineness, ground: &mut TaskGround) -> Option<Region> {
     match target {
         Target::Turf | Target::Features(_) => None,
-        Target::HotSpots { .. } => Some(Region::empty()),
         Target::Ground(region) => Some(region.clone()),
-        Target::Places { .. } | Target::EntryPoints { .. } => Some(Region::empty()),
+        Target::HotSpots { .. } | Target::Places { .. } | Target::EntryPoints { .. } => Some(Region::empty()),
         Target::Structures { features, band_width, .. } => {
             let structures: Vec<&Feature> = property
                 .features()
