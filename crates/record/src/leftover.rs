@@ -159,6 +159,10 @@ fn overlaps(ground: &Region, treated: &Region) -> bool {
     ground.intersection(treated).area().ratio(ground.area()) > 1e-6
 }
 
+/// What is no matter of the place: who holds the sprayer sees wind and rain, and the mix is there, whatever the counts say
+/// of making it.
+const ELSEWHERE: [&str; 4] = ["hours::", "mix::", "finding::", "stage::"];
+
 /// Plans the leftover on a place as a visit of one task, and takes it only if nothing refuses but the hours and the need for it.
 fn place(
     base: &VisitRequest,
@@ -223,8 +227,6 @@ fn place(
         .zones
         .iter()
         .any(|zone| matches!(&zone.use_of, treatment::ZoneUse::Treated(_)) && overlaps(&zone.region, treated));
-    // The mix is there, whatever the counts say of making it.
-    const ELSEWHERE: [&str; 4] = ["hours::", "mix::", "finding::", "stage::"];
     let is_of_no_matter = |verdict: &Verdict| ELSEWHERE.iter().any(|rule| verdict.rule.starts_with(rule));
     let refused = visit.all_verdicts().any(|verdict| verdict.status == Status::Refused && !is_of_no_matter(verdict));
     let allowed = planned.ground + planned.wall;

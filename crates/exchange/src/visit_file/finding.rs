@@ -77,7 +77,7 @@ fn read_finding(
     let pest = table.required_as("pest", "its common name, such as `chinch bug`").and_then(|field| field.text());
     let pest = pest.map(str::to_lowercase);
     let profile = match table.optional("profile") {
-        Some(field) => read_profile(&field, shelf),
+        Some(field) => read_profile(&field, shelf).map(Some),
         // Of the word for many kinds there is no profile, and none is guessed.
         None => Some(pest.as_deref().and_then(|pest| shipped_profile(pest).ok().flatten())),
     };
@@ -113,15 +113,15 @@ fn read_finding(
 }
 
 /// A profile by its id or name, or by the name of its file.
-fn read_profile(field: &Field<'_>, shelf: &mut Shelf<'_>) -> Option<Option<Profile>> {
+fn read_profile(field: &Field<'_>, shelf: &mut Shelf<'_>) -> Option<Profile> {
     let name = field.text()?;
-    if name.ends_with(".toml") {
+    if std::path::Path::new(name).extension().is_some_and(|ending| ending.eq_ignore_ascii_case("toml")) {
         let (file, text) = shelf.fetch(field)?;
         let characters = shipped_characters().ok()?;
-        return shelf.keep(parse_profile(&file, &text, &characters)).map(Some);
+        return shelf.keep(parse_profile(&file, &text, &characters));
     }
     if let Some(profile) = shipped_profile(name).ok()? {
-        return Some(Some(profile));
+        return Some(profile);
     }
     let id = |file: &'static str| file.trim_start_matches("pests/").trim_end_matches(".toml");
     let ids: Vec<&str> = SHIPPED.iter().map(|(file, _)| id(file)).collect();
