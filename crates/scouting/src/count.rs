@@ -5,6 +5,8 @@ use quantity::{Area, AreaUnit};
 use statrs::distribution::{ContinuousCDF, StudentsT};
 
 use crate::density::{DensityEstimate, PestDensity};
+use crate::dispersion::ClumpingK;
+use crate::scatter::Scatter;
 
 /// On what one count was made. A count on one basis is never held against a threshold on another.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -117,7 +119,7 @@ impl Counts {
         self.sample_variance().map(|variance| (variance / self.counts.len() as f64).sqrt())
     }
 
-    /// The standard error that an interval goes by: that of the sample, but not below what chance alone
+    /// The standard error that the number of counts goes by: that of the sample, but not below what chance alone
     /// gives to counts of animals that keep no distance from each other, √(mean / stations).
     ///
     /// Counts that happen to be equal have no variance, and yet do not tell the mean for certain.
@@ -126,27 +128,36 @@ impl Counts {
         self.standard_error().map(|error| error.max(poisson))
     }
 
-    /// Mean plus and minus t standard errors at a confidence such as 0.95; `None` with fewer than two
-    /// stations, or a confidence not between 0 and 1.
+    /// The interval of the mean at a confidence such as 0.95; `None` with fewer than two stations, or a confidence not
+    /// between 0 and 1. As [`Self::interval_with`] where nobody tells k.
+    pub fn interval(&self, confidence: f64) -> Option<Interval> {
+        self.interval_with(confidence, None)
+    }
+
+    /// The same with the k that the profile of the pest or a person tells.
     ///
-    /// The standard error is that of the sample, but not below √(mean / stations), the one of Poisson
-    /// counts: the counts of few stations may lie closer together by chance, and are even equal. Where
-    /// no pest was found the interval goes from nothing to the exact Poisson limit, -ln(α / 2) /
-    /// stations with α for one less the confidence: 3.69 / stations at 0.95.
-    ///
-    /// Counts of pests are skewed, so that the interval is rough for few stations.
+    /// Counts are taken for negative binomial ones of a k that is not known: each is as likely as the counts make it, from a
+    /// weak belief about what is told (else 0.67, to a factor of 3.3, and one chance in ten that they are not clumped at
+    /// all). The mean has Jeffreys' weight, so that the interval is as skewed as counts are. Where no pest was found it goes
+    /// from nothing to the mean at which nothing is found with half of the chance of error; not clumped that is 3.69 /
+    /// stations at 0.95.
     ///
     /// # Source
-    /// Exact Poisson limits: Garwood 1936, Biometrika 28: 437-442; for no event, one-sided, the rule of
-    /// three: Hanley and Lippman-Hand 1983, JAMA 249: 1743-1745 (both from memory).
-    pub fn interval(&self, confidence: f64) -> Option<Interval> {
-        let t = t_value(confidence, self.counts.len().checked_sub(1)?)?;
-        if self.total() == 0 {
-            let high = -((1.0 - confidence) / 2.0).ln() / self.counts.len() as f64;
-            return Some(Interval { low: 0.0, high });
+    /// Jeffreys 1946, Proc. R. Soc. A 186: 453-461; for nothing found: Garwood 1936, Biometrika 28: 437-442 (both from
+    /// memory). How often it holds: `docs/scouting.md`.
+    pub fn interval_with(&self, confidence: f64, told: Option<ClumpingK>) -> Option<Interval> {
+        if self.counts.len() < 2 || !(confidence > 0.0 && confidence < 1.0) {
+            return None;
         }
-        let reach = t * self.certain_error()?;
-        Some(Interval { low: (self.mean() - reach).max(0.0), high: self.mean() + reach })
+        let scatter = Scatter::after(std::iter::once(self), told);
+        let tail = (1.0 - confidence) / 2.0;
+        let stations = self.counts.len();
+        if self.total() == 0 {
+            return Some(Interval { low: 0.0, high: scatter.mean_of_nothing(stations, tail) });
+        }
+        let end = |share| scatter.mean_at(stations, self.total(), share);
+        // Of few pests that are clumped, the mean of the counts may lie beside what is likely of the true one.
+        Some(Interval { low: end(tail).min(self.mean()), high: end(1.0 - tail).max(self.mean()) })
     }
 
     /// How many counts in all would bring the half-width of the interval to a share of the mean, if
