@@ -66,9 +66,9 @@ fn of_k() {
                 .map(|&stations| {
                     let found: Vec<_> =
                         (0..LOTS).filter_map(|_| counts(&by_lot, stations, &mut draws).k_interval(0.95)).collect();
-                    let holds = found.iter().filter(|found| {
-                        found.low.value() <= k && found.high.is_none_or(|high| k <= high.value())
-                    });
+                    let holds = found
+                        .iter()
+                        .filter(|found| found.low.value() <= k && found.high.is_none_or(|high| k <= high.value()));
                     percent(holds.count() as u32, found.len() as u32)
                 })
                 .collect();
@@ -95,11 +95,8 @@ impl Grounds {
     /// The pests of stations, each alive with a chance.
     fn living_and_dead(&self, alive: f64, draws: &mut Draws) -> (Counts, Counts) {
         let all = self.living(self.before, draws);
-        let living: Vec<u32> = all
-            .counts()
-            .iter()
-            .map(|&count| (0..count).filter(|_| draws.share() < alive).count() as u32)
-            .collect();
+        let living: Vec<u32> =
+            all.counts().iter().map(|&count| (0..count).filter(|_| draws.share() < alive).count() as u32).collect();
         let dead = all.counts().iter().zip(&living).map(|(all, living)| all - living).collect();
         let of = |values| Counts::new(values, CountBasis::Plant).unwrap_or_else(|_| unreachable!("counts on plants")).0;
         (of(living), of(dead))
@@ -138,7 +135,9 @@ impl Grounds {
 
 fn of_control() {
     let lots = LOTS / 2;
-    println!("\nHow often the interval of control holds the true one, {lots} trials each; in brackets, how many of the trials told one.\n");
+    println!(
+        "\nHow often the interval of control holds the true one, {lots} trials each; in brackets, how many of the trials told one.\n"
+    );
     let names = ["Abbott", "Henderson and Tilton", "Schneider-Orelli", "Sun and Shepard"];
     heading("k | pests a station before | stations | control", names.iter().map(|name| (*name).to_owned()));
     let mut draws = Draws::of_seed(13);
@@ -156,7 +155,8 @@ fn of_control() {
                         Grounds::sun_shepard,
                     ];
                     let cells = ways.map(|way| {
-                        let found: Vec<_> = (0..lots).filter_map(|_| way(&grounds, &mut draws).control().ok()).collect();
+                        let found: Vec<_> =
+                            (0..lots).filter_map(|_| way(&grounds, &mut draws).control().ok()).collect();
                         let holds = found.iter().filter(|found| {
                             found.interval.0.share() <= 1.0 - survival && 1.0 - survival <= found.interval.1.share()
                         });
@@ -164,7 +164,11 @@ fn of_control() {
                         let share = percent(holds.count() as u32, told);
                         if told == lots { share } else { format!("{share} ({})", percent(told, lots)) }
                     });
-                    println!("| {k} | {before} | {stations} | {:.0} % | {} |", 100.0 * (1.0 - survival), cells.join(" | "));
+                    println!(
+                        "| {k} | {before} | {stations} | {:.0} % | {} |",
+                        100.0 * (1.0 - survival),
+                        cells.join(" | ")
+                    );
                 }
             }
         }
@@ -173,7 +177,9 @@ fn of_control() {
 
 fn of_resistance() {
     let series = 400;
-    println!("\nWhat {series} series of treatments are taken for: half the pests a use more live in the last two lines, none in the others.\n");
+    println!(
+        "\nWhat {series} series of treatments are taken for: half the pests a use more live in the last two lines, none in the others.\n"
+    );
     heading(
         "treatments | scatter between visits | growth of the survival a use",
         ["falls", "a sign of resistance"].iter().map(|name| (*name).to_owned()),

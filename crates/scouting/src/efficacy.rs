@@ -185,7 +185,8 @@ impl EfficacyTrial {
     fn ratio(&self, formula: EfficacyFormula) -> Option<Ratio<'_>> {
         let Self { treated, check } = self;
         let after = [Part::mean(treated.after.as_ref(), TREATED_AFTER), Part::mean(check.after.as_ref(), CHECK_AFTER)];
-        let before = [Part::mean(treated.before.as_ref(), TREATED_BEFORE), Part::mean(check.before.as_ref(), CHECK_BEFORE)];
+        let before =
+            [Part::mean(treated.before.as_ref(), TREATED_BEFORE), Part::mean(check.before.as_ref(), CHECK_BEFORE)];
         let alive = [Part::alive(treated, TREATED_AFTER), Part::alive(check, CHECK_AFTER)];
         let ([treated_after, check_after], [treated_before, check_before]) = (after, before);
         let [treated_alive, check_alive] = alive;

@@ -19,13 +19,13 @@ mod surface;
 mod threshold;
 
 pub use advice::{Advice, Judging, advise};
-pub use count::{CountBasis, Counts, Interval, counts_needed, t_value};
+pub use count::{CountBasis, Counts, Interval, IntervalDoubt, counts_needed, t_value};
 pub use density::{DensityEstimate, PestDensity};
 pub use dispersion::{COUNTS_TO_FIT, ClumpingK, DEFAULT_K, Dispersion, DispersionBasis, DispersionEstimate};
 pub use draws::{CountsByLot, Draws};
 pub use efficacy::{
-    Control, ControlAgainst, EXPECTED_CONTROL, Efficacy, EfficacyCounts, EfficacyEstimate, EfficacyFinding, EfficacyFormula,
-    EfficacyScatter, EfficacyTrial, GroundCounts, IntervalBasis, PoorCause, efficacy,
+    Control, ControlAgainst, EXPECTED_CONTROL, Efficacy, EfficacyCounts, EfficacyEstimate, EfficacyFinding,
+    EfficacyFormula, EfficacyScatter, EfficacyTrial, GroundCounts, IntervalBasis, PoorCause, efficacy,
 };
 pub use hot_spots::{HotSpotAim, HotSpots, LEAST_CHANCE, SurfaceSquare, square_for};
 pub use resistance::{

@@ -9,7 +9,7 @@ use crate::count::{Counts, t_value};
 use crate::dispersion::{COUNTS_TO_FIT, ClumpingK};
 use crate::draws::Draws;
 
-/// The k that is likeliest before anything is counted and where nobody tells it. With it and the two below the intervals
+/// The k that is likeliest before anything is counted. With it and the two below the intervals
 /// hold over k from 0.5 on (`make pest-figures`). Common practice, no source.
 const LIKELY_K: f64 = 2.0 / 3.0;
 /// Standard deviation of the logarithm of k about that.
@@ -31,14 +31,18 @@ pub(crate) struct Scatter {
 }
 
 impl Scatter {
-    /// After lots of counts; `told` is the k of the profile or of a person.
-    pub(crate) fn after<'c>(lots: impl Iterator<Item = &'c Counts> + Clone, told: Option<ClumpingK>) -> Self {
-        let centre = told.map_or(LIKELY_K, ClumpingK::value).ln();
+    /// Before anything is counted, or where nothing was found, which tells little of k.
+    pub(crate) fn before() -> Self {
+        Self::after(std::iter::empty())
+    }
+
+    /// After lots of counts.
+    pub(crate) fn after<'c>(lots: impl Iterator<Item = &'c Counts> + Clone) -> Self {
         let height = (1.0 - NOT_CLUMPED) / (K_SPREAD * TAU.sqrt() * f64::from(STEPS));
         let ways = GRID.map(|step| {
             let ln_k = f64::from(step) / f64::from(STEPS);
             let k = ln_k.exp();
-            let clumped = height * (-((ln_k - centre) / K_SPREAD).powi(2) / 2.0).exp();
+            let clumped = height * (-((ln_k - LIKELY_K.ln()) / K_SPREAD).powi(2) / 2.0).exp();
             let prior = (clumped + if step == *GRID.end() { NOT_CLUMPED } else { 0.0 }).ln();
             (k, prior + lots.clone().map(|counts| likelihood_of_k(counts, k)).sum::<f64>())
         });

@@ -164,3 +164,29 @@ fn a_surface_is_that_of_the_reference_libraries() {
         close(found.variance, number(row[4]), 1e-6);
     }
 }
+
+/// `intervals.csv`, written by `intervals.py`: the intervals of means and of k by quadrature with SciPy.
+#[test]
+fn intervals_are_those_of_quadrature() {
+    let table = include_str!("reference/intervals.csv");
+    let mut told = 0;
+    for line in table.lines().skip(2) {
+        let fields: Vec<&str> = line.split(',').collect();
+        let number = |index: usize| -> f64 { fields[index].parse().unwrap() };
+        let values = fields[3].split(' ').map(|count| count.parse().unwrap()).collect();
+        let counts = Counts::new(values, CountBasis::Plant).unwrap().0;
+        let (low, high) = if fields[0] == "mean" {
+            let found = counts.interval(0.95).unwrap();
+            (found.low, found.high)
+        } else {
+            let found = counts.k_interval(0.95).unwrap();
+            (found.low.value(), found.high.unwrap().value())
+        };
+        // The likeliest k is found to a twentieth of its logarithm, which moves the ends by less than a thousandth.
+        let within = if fields[0] == "mean" { 1e-4 } else { 1e-3 };
+        close(low, number(1), within * number(1));
+        close(high / number(2), 1.0, within);
+        told += 1;
+    }
+    assert_eq!(told, 7);
+}

@@ -32,9 +32,13 @@ impl PoorCause {
     pub fn words(self) -> &'static str {
         match self {
             Self::Stage => "stage: were eggs, large larvae or winged adults there, which the product does not reach?",
-            Self::Coverage => "coverage: did the spray reach the thatch or the leaf where they live, with water enough?",
+            Self::Coverage => {
+                "coverage: did the spray reach the thatch or the leaf where they live, with water enough?"
+            }
             Self::WaterPh => "pH of the water: above 7 some products break down in the tank within hours; measure it",
-            Self::Rain => "rain and sprinklers: did it stay dry as long as the label asks, or was it watered in if it must be?",
+            Self::Rain => {
+                "rain and sprinklers: did it stay dry as long as the label asks, or was it watered in if it must be?"
+            }
             Self::Rate => "rate: what was put down on the ground that was treated, by the record, against the label?",
             Self::Resistance => "resistance: last, over several uses of one group; one visit never shows it",
         }

@@ -209,7 +209,11 @@ impl<'c> Ratio<'c> {
                 problems.push(
                     Problem::error(
                         "scouting::efficacy-dead",
-                        format!("`{}` counts of dead pests {what}, `{}` of living ones", dead.stations(), living.stations()),
+                        format!(
+                            "`{}` counts of dead pests {what}, `{}` of living ones",
+                            dead.stations(),
+                            living.stations()
+                        ),
                     )
                     .expected("both at every station"),
                 );
@@ -231,7 +235,7 @@ impl<'c> Ratio<'c> {
             Part::Mean { counts, .. } => Some(*counts),
             Part::Alive { .. } => None,
         });
-        let scatter = (means.clone().count() > 0).then(|| Scatter::after(means, None));
+        let scatter = (means.clone().count() > 0).then(|| Scatter::after(means));
         let pearson: Vec<(f64, f64)> = self.parts().filter_map(Part::pearson).collect();
         let overdispersion = (!pearson.is_empty()).then(|| {
             let (square, freedom) = pearson.iter().fold((0.0, 0.0), |sum, one| (sum.0 + one.0, sum.1 + one.1));
