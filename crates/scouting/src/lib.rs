@@ -36,4 +36,4 @@ pub use sampler::{broadcast_mound_level, eighteen_square_foot_count, mound_densi
 pub use scatter::ClumpingInterval;
 pub use stop_lines::{Characteristic, MOST_STATIONS, Stop, StopLineAim, StopLinePlan, StopLines};
 pub use surface::{CountAt, PLACES_FOR_SURFACE, Surface, SurfaceAt, Variation};
-pub use threshold::{Decision, Threshold, ThresholdComparison, compare, level_of};
+pub use threshold::{Decision, InjuryCost, LossPerPest, Threshold, ThresholdComparison, compare, level_of};
