@@ -8,13 +8,11 @@ use scouting::{ClumpingK, CountsByLot, Dispersion, Draws, StopLineAim, StopLineP
 const WALKS: u32 = 10_000;
 
 fn walks(plan: &StopLinePlan, dispersion: Dispersion, mean: f64) -> (f64, f64) {
-    let (_, most) = plan.stations();
     let by_lot = CountsByLot::about(dispersion, mean);
     let mut draws = Draws::of_seed(7);
     let (mut treated, mut counted) = (0_u32, 0_u64);
     for _ in 0..WALKS {
-        let counts: Vec<u32> = (0..most).map(|_| by_lot.draw(&mut draws)).collect();
-        let (stop, at) = plan.walk(&counts);
+        let (stop, at) = plan.walk_of(|| by_lot.draw(&mut draws));
         treated += u32::from(stop.treats() == Some(true));
         counted += u64::from(at);
     }
