@@ -175,9 +175,13 @@ fn a_treatment_is_held_against_the_ground_left_untreated() {
     // 5 of 44 are left (19 stations before, 18 after), where the check went from 12 on four to 14.
     let control = 100.0 * (1.0 - (5.0 / 18.0) / (44.0 / 19.0) * (12.0 / 14.0));
     assert!(ran.code == 0 && ran.stdout.contains(&format!("control {control:.0} %")), "{}", ran.told());
-    for part in
-        ["Henderson and Tilton", "by lot, since the counts are few", "one k of", "nothing is told of fewer than 4"]
-    {
+    for part in [
+        "Henderson and Tilton",
+        "by lot, since the counts are few",
+        "negative binomial, one k of",
+        "1 treatment on 1 day",
+        "4 treatments on 4 days",
+    ] {
         assert!(ran.stdout.contains(part), "{part} in {}", ran.told());
     }
     let picture = yard.read("scouted/efficacy.svg");
@@ -199,7 +203,7 @@ fn a_treatment_is_held_against_the_ground_left_untreated() {
 #[test]
 fn a_poor_result_says_what_to_check_and_many_make_a_sign_of_resistance() {
     let yard = Yard::with_demo();
-    let poor = efficacy(&yard, &visits(&yard, &[6]), &[]);
+    let poor = efficacy(&yard, &visits(&yard, &[4]), &[]);
     assert!(
         poor.stdout.contains("BELOW what is expected") && poor.stdout.contains("6 resistance: last"),
         "{}",

@@ -3,7 +3,7 @@
 use problem::{Problem, Problems};
 
 use super::{Control, EfficacyFormula, GroundCounts};
-use crate::count::{CountBasis, Counts, t_value};
+use crate::count::{CountBasis, Counts, IntervalDoubt, t_value};
 use crate::dispersion::ClumpingK;
 use crate::draws::Draws;
 use crate::scatter::Scatter;
@@ -68,6 +68,8 @@ pub struct EfficacyEstimate {
     pub basis: IntervalBasis,
     /// How the counts were taken to scatter.
     pub scatter: EfficacyScatter,
+    /// Whether the interval may hold less or more often than stated.
+    pub doubt: Option<IntervalDoubt>,
     /// What it says.
     pub finding: EfficacyFinding,
     /// Mean and standard deviation of the logarithm of the survival.
@@ -285,12 +287,15 @@ impl<'c> Ratio<'c> {
         } else {
             EfficacyFinding::NotShown
         };
+        let k = scatter.and(ClumpingK::new(1.0 / clumping));
+        let fewest_stations = self.parts().map(|part| part.living().stations()).min().unwrap_or(0);
         EfficacyEstimate {
             formula,
             control: Control::known(1.0 - survival),
             interval: (Control::known(1.0 - interval.0), Control::known(1.0 - interval.1)),
             basis,
-            scatter: EfficacyScatter { k: scatter.and(ClumpingK::new(1.0 / clumping)), overdispersion },
+            scatter: EfficacyScatter { k, overdispersion },
+            doubt: IntervalDoubt::of(fewest_stations, k),
             finding,
             log_survival,
         }

@@ -11,6 +11,7 @@ use exchange::efficacy_json::{TreatmentTold, write_efficacy};
 use exchange::kept::{Station, SurveyTreatment};
 use exchange::survey_file::{SurveyFile, parse_survey};
 use problem::{Problem, Problems, Severity};
+use quantity::counted;
 use scouting::{
     Control, ControlAgainst, CountBasis, Counts, EfficacyFinding, EfficacyTrial, GroundCounts, IntervalBasis,
     PoorCause, Resistance, ResistanceSign, TreatmentResult, resistance,
@@ -21,6 +22,9 @@ use std::fmt::Write as _;
 /// Of several counts after one treatment resistance is told by the one nearest to this many days after it. Common practice,
 /// no source.
 const JUDGED_AFTER_DAYS: i32 = 7;
+
+/// From this k on counts scatter hardly more than by chance.
+const NOT_CLUMPED_FROM: f64 = 50.0;
 
 /// A survey with the file that it stands in.
 struct Told {
@@ -54,14 +58,17 @@ pub(super) fn run(args: &ScoutArgs) -> CommandResult {
     let mut failed = Problems::new();
     for after in &afters {
         match trial(after, &told).and_then(|trial| trial.control()) {
-            Ok(estimate) => treatments.push(TreatmentTold {
-                property: after.told.survey.property.clone(),
-                pest: after.told.survey.pest.clone(),
-                treated: after.treatment.on,
-                counted: after.told.survey.date,
-                group: after.treatment.group.clone(),
-                estimate,
-            }),
+            Ok(estimate) => {
+                warnings.extend(estimate.doubt.map(|doubt| doubt.problem().in_file(&after.told.file)));
+                treatments.push(TreatmentTold {
+                    property: after.told.survey.property.clone(),
+                    pest: after.told.survey.pest.clone(),
+                    treated: after.treatment.on,
+                    counted: after.told.survey.date,
+                    group: after.treatment.group.clone(),
+                    estimate,
+                });
+            }
             Err(problems) => failed.extend(problems.in_file(&after.told.file)),
         }
     }
@@ -260,7 +267,13 @@ fn words(treatments: &[TreatmentTold], signs: &[(String, Resistance)], expected:
                 format!("interval by lot, since the counts are few ({draws} draws, seed {seed})")
             }
         };
-        let k = estimate.scatter.k.map_or_else(String::new, |k| format!("; one k of {:.2} for all counts", k.value()));
+        let k = estimate.scatter.k.map_or_else(String::new, |k| {
+            if k.value() < NOT_CLUMPED_FROM {
+                format!("; negative binomial, one k of {:.2} for all counts", k.value())
+            } else {
+                "; the counts are hardly clumped".to_owned()
+            }
+        });
         let over = estimate
             .scatter
             .overdispersion
@@ -274,6 +287,7 @@ fn words(treatments: &[TreatmentTold], signs: &[(String, Resistance)], expected:
         }
     }
     for (pest, one) in signs {
+        out.push('\n');
         out.push_str(&wrapped("", &sign_words(pest, one, expected)));
     }
     out
@@ -281,8 +295,11 @@ fn words(treatments: &[TreatmentTold], signs: &[(String, Resistance)], expected:
 
 fn sign_words(pest: &str, one: &Resistance, expected: Control) -> String {
     let of = format!(
-        "\nResistance of {pest} to group {}, {} treatments on {} days, {} properties:",
-        one.group, one.treatments, one.days, one.properties
+        "Resistance of {pest} to group {}, {} on {}, {}:",
+        one.group,
+        counted(one.treatments, "treatment", "treatments"),
+        counted(one.days, "day", "days"),
+        counted(one.properties, "property", "properties"),
     );
     let says = match (one.sign, &one.trend) {
         (ResistanceSign::TooFew, _) | (_, None) => {
