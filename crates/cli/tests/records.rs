@@ -570,6 +570,14 @@ fn what_cannot_have_been_is_not_kept() {
     yard.write("document.json", document.to_string());
     let by_document = on_books(&yard, &[&amend[..], &["--document", "document.json"]].concat());
     assert_eq!((by_document.code, codes(&by_document)), (1, vec!["record::temperature".to_owned()]));
+    // The record of one property that becomes that of another is told, and the choice of a record names the days.
+    document["weather_at_start"]["temperature_cel"] = serde_json::json!({ "recorded": 20.0 });
+    document["property"] = "Heron Lane".into();
+    yard.write("document.json", document.to_string());
+    let moved = on_books(&yard, &[&amend[..], &["--document", "document.json"]].concat());
+    assert!(moved.code == 0 && moved.stderr.contains("record::other-property"), "{}", moved.told());
+    let unknown = on_books(&yard, &["record", "show", "Nobody's"]);
+    assert!(unknown.code == 1 && unknown.stderr.contains("` of 2026-"), "{}", unknown.told());
 }
 
 /// What ends where no label allows it is kept with a caution, told once, before and after it is kept.

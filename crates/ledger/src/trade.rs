@@ -6,6 +6,7 @@
 
 mod authority;
 mod demo;
+mod judging;
 mod kept_visit;
 mod later;
 mod named;
@@ -19,6 +20,7 @@ mod records;
 mod sprayers;
 mod stock;
 mod stocked;
+mod surroundings;
 mod things;
 mod totals;
 mod visit;
@@ -35,6 +37,7 @@ pub use record_sheet::applied_of;
 pub use records::{HeldRecord, KeptRecord, RecordLinks};
 pub use stock::{LotStock, Stock, Use, stock};
 pub use stocked::stocked;
+pub use surroundings::Surroundings;
 pub use things::{Held, Keeping, KeptThing, OfKind, checked_entry, reference};
 pub use totals::{Counted, LaidTotals};
 pub use visit::{PlannedVisit, ReadVisit, VisitParties};

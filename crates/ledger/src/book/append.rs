@@ -2,17 +2,17 @@
 
 use jiff::Timestamp;
 use problem::{Problem, Problems};
-use sqlx::{Any, AnyConnection, Row as _, Transaction};
-use std::ops::{Deref, DerefMut};
+use sqlx::{AnyConnection, Row as _};
 
 use super::row::{self, select_entries};
 use super::{Book, Head};
-use crate::database::{Dialect, Intent};
+use crate::database::Dialect;
 use crate::digest::{Canonical, Digest};
 use crate::entry::{Appended, Entry, Expected, NewEntry};
 use crate::error::LedgerError;
 use crate::identity::ThingId;
 use crate::request_key::RequestKey;
+use crate::turn::Turn;
 
 /// What a request has kept.
 const OF_REQUEST: &str = select_entries!("where e.account = $1 and e.request = $2 order by e.sequence");
@@ -58,16 +58,16 @@ impl Book {
     }
 
     /// Waits for the turn to write: until it ends, nobody else keeps anything in this book.
-    pub(crate) async fn turn(&self) -> Result<Turn, LedgerError> {
-        let mut transaction = self.begin(Intent::Write).await?;
-        let head = self.lock_head(&mut transaction).await?;
-        Ok(Turn { transaction, head })
+    pub(crate) async fn turn(&self) -> Result<BookTurn, LedgerError> {
+        let mut turn = self.ledger.database.turn(self.account).await?;
+        let head = self.lock_head(turn.connection()?).await?;
+        Ok(BookTurn { turn, head })
     }
 
     /// As [`Book::append`], by who has looked in this turn at what the book holds.
     pub(crate) async fn append_in(
         &self,
-        turn: Turn,
+        turn: BookTurn,
         entry: NewEntry,
         key: &RequestKey,
     ) -> Result<Appended, LedgerError> {
@@ -94,7 +94,7 @@ impl Book {
         key: RequestKey,
     ) -> Result<Appended, LedgerError> {
         let mut turn = self.turn().await?;
-        let newest = self.newest_in(&mut turn, thing).await?;
+        let newest = self.newest_in(turn.connection()?, thing).await?;
         let entry = NewEntry {
             kind: newest.kind,
             thing,
@@ -151,20 +151,41 @@ impl Book {
     }
 
     /// Keeps what is wanted, and ends the turn.
-    async fn keep(&self, turn: Turn, wanted: Vec<Entry>, key: &RequestKey) -> Result<Vec<Appended>, LedgerError> {
-        let Turn { mut transaction, mut head } = turn;
-        let connection = &mut *transaction;
-        if let Some(earlier) = self.answered_in(connection, key).await? {
+    async fn keep(&self, turn: BookTurn, wanted: Vec<Entry>, key: &RequestKey) -> Result<Vec<Appended>, LedgerError> {
+        let BookTurn { mut turn, head } = turn;
+        let kept = self.keep_in(turn.connection()?, head, wanted, key).await?;
+        // What was kept before may be of somebody whose commit is still to come.
+        turn.end().await?;
+        Ok(kept)
+    }
+
+    async fn keep_in(
+        &self,
+        connection: &mut AnyConnection,
+        mut head: Head,
+        wanted: Vec<Entry>,
+        key: &RequestKey,
+    ) -> Result<Vec<Appended>, LedgerError> {
+        let known = self.known(connection, wanted.first().map(|entry| entry.thing), key).await?;
+        if known.has_asked
+            && let Some(earlier) = self.answered_in(connection, key).await?
+        {
             return Ok(replayed(earlier));
         }
-        let earlier = self.of_request(connection, key).await?;
-        if !earlier.is_empty() {
+        if known.has_kept {
+            let earlier = self.of_request(connection, key).await?;
             let same = earlier.iter().map(Entry::asked).eq(wanted.iter().map(Entry::asked));
             return if same { Ok(replayed(earlier)) } else { Err(LedgerError::KeyReused(key.clone())) };
         }
         let mut kept = Vec::with_capacity(wanted.len());
+        let mut first = Some(known.thing);
         for mut entry in wanted {
-            self.check_place(connection, &entry).await?;
+            let present = match first.take() {
+                Some(known) => known,
+                None => self.known(connection, Some(entry.thing), key).await?.thing,
+            };
+            may_follow(present.as_ref(), &entry)?;
+            self.check_attachment(connection, &entry).await?;
             entry.sequence = head.sequence + 1;
             entry.previous = head.hash;
             entry.hash = entry.computed_hash();
@@ -180,7 +201,6 @@ impl Book {
                 .execute(connection)
                 .await?;
         }
-        transaction.commit().await?;
         Ok(kept)
     }
 
@@ -246,37 +266,36 @@ impl Book {
 
     /// Whether the entry may follow what the book holds.
     pub(crate) async fn check_place(&self, connection: &mut AnyConnection, entry: &Entry) -> Result<(), LedgerError> {
-        self.check_thing(connection, entry).await?;
+        may_follow(self.known(connection, Some(entry.thing), &entry.request).await?.thing.as_ref(), entry)?;
         self.check_attachment(connection, entry).await
     }
 
-    async fn check_thing(&self, connection: &mut AnyConnection, entry: &Entry) -> Result<(), LedgerError> {
-        let row = sqlx::query("select kind, version, discarded from thing where account = $1 and thing = $2")
-            .bind(self.account.to_string())
-            .bind(entry.thing.to_string())
-            .fetch_optional(connection)
-            .await?;
-        let present = row.as_ref().map(|row| row::count(row, "version")).transpose()?;
-        if let Some(row) = &row {
-            if row.try_get::<i64, _>("discarded")? != 0 {
-                return Err(LedgerError::Discarded(entry.thing));
-            }
-            let kind: &str = row.try_get("kind")?;
-            if kind != entry.kind.word() {
-                return Err(Problem::error("ledger::kind", format!("`{}` is kept as a {kind}", entry.thing))
-                    .expected("the same kind in every version")
-                    .at("kind")
-                    .into());
-            }
-        }
-        if present.unwrap_or(0).saturating_add(1) == entry.version {
-            return Ok(());
-        }
-        let expected = match entry.version {
-            1 => Expected::New,
-            version => Expected::Version(version - 1),
+    /// What the book knows of a request and of a thing, in one look: a writer has the only turn, and others wait.
+    async fn known(
+        &self,
+        connection: &mut AnyConnection,
+        thing: Option<ThingId>,
+        key: &RequestKey,
+    ) -> Result<Known, LedgerError> {
+        let row = sqlx::query(
+            "select (select count(*) from request where account = $1 and request = $2) as asked, \
+             (select count(*) from entry where account = $1 and request = $2) as kept, t.kind, t.version, t.discarded \
+             from account a left join thing t on t.account = a.account and t.thing = $3 where a.account = $1",
+        )
+        .bind(self.account.to_string())
+        .bind(key.as_str())
+        .bind(thing.map(|thing| thing.to_string()))
+        .fetch_one(connection)
+        .await?;
+        let thing = match row.try_get::<Option<&str>, _>("kind")? {
+            None => None,
+            Some(kind) => Some(Present {
+                kind: kind.to_owned(),
+                version: row::count(&row, "version")?,
+                is_discarded: row.try_get::<i64, _>("discarded")? != 0,
+            }),
         };
-        Err(LedgerError::Conflict { thing: entry.thing, expected, present })
+        Ok(Known { has_asked: row::count(&row, "asked")? > 0, has_kept: row::count(&row, "kept")? > 0, thing })
     }
 
     async fn check_attachment(&self, connection: &mut AnyConnection, entry: &Entry) -> Result<(), LedgerError> {
@@ -293,23 +312,62 @@ impl Book {
     }
 }
 
-/// A writer's turn: what it looks at stays as it is until what it keeps is kept.
-pub(crate) struct Turn {
-    transaction: Transaction<'static, Any>,
+/// What the book knows before an entry follows.
+struct Known {
+    has_asked: bool,
+    has_kept: bool,
+    thing: Option<Present>,
+}
+
+/// A thing as it stands.
+struct Present {
+    kind: String,
+    version: u64,
+    is_discarded: bool,
+}
+
+/// Whether the entry may follow what stands there.
+fn may_follow(present: Option<&Present>, entry: &Entry) -> Result<(), LedgerError> {
+    if let Some(present) = present {
+        if present.is_discarded {
+            return Err(LedgerError::Discarded(entry.thing));
+        }
+        if present.kind != entry.kind.word() {
+            return Err(Problem::error("ledger::kind", format!("`{}` is kept as a {}", entry.thing, present.kind))
+                .expected("the same kind in every version")
+                .at("kind")
+                .into());
+        }
+    }
+    let version = present.map(|present| present.version);
+    if version.unwrap_or(0).saturating_add(1) == entry.version {
+        return Ok(());
+    }
+    let expected = match entry.version {
+        1 => Expected::New,
+        version => Expected::Version(version - 1),
+    };
+    Err(LedgerError::Conflict { thing: entry.thing, expected, present: version })
+}
+
+/// A writer's turn in a book, whose end is here meanwhile.
+pub(crate) struct BookTurn {
+    turn: Turn,
     head: Head,
 }
 
-impl Deref for Turn {
-    type Target = AnyConnection;
-
-    fn deref(&self) -> &AnyConnection {
-        &self.transaction
+impl BookTurn {
+    /// What the turn looks at and writes.
+    ///
+    /// # Errors
+    /// As [`Turn::connection`].
+    pub(crate) fn connection(&mut self) -> Result<&mut AnyConnection, LedgerError> {
+        self.turn.connection()
     }
-}
 
-impl DerefMut for Turn {
-    fn deref_mut(&mut self) -> &mut AnyConnection {
-        &mut self.transaction
+    /// As [`Turn::end`].
+    pub(crate) async fn end(self) -> Result<(), LedgerError> {
+        self.turn.end().await
     }
 }
 

@@ -26,6 +26,8 @@ pub struct Filter {
     pub property: Option<ThingId>,
     /// Things whose title holds each of these words, whether in capitals or not.
     pub text: Option<String>,
+    /// Things whose whole title is one of these, whether in capitals or not.
+    pub titled: Option<Vec<String>>,
     /// Things of this day or later.
     pub from: Option<Date>,
     /// Things of this day or earlier.
@@ -169,7 +171,8 @@ impl Book {
                 .into());
         }
         let limit = if page.limit == 0 { Page::LARGEST } else { page.limit.min(Page::LARGEST) };
-        let (conditions, values) = conditions(filter, order, page.after.as_ref());
+        let mut places = Places::from(3);
+        let conditions = conditions(filter, order, page.after.as_ref(), &mut places);
         let order_by = match order {
             Order::NewestFirst => "t.date desc, t.thing desc",
             Order::Title => "t.searched, t.thing",
@@ -179,7 +182,7 @@ impl Book {
             select_entries!("join thing t on t.account = e.account and t.thing = e.thing and t.version = e.version")
         );
         let mut query = sqlx::query(AssertSqlSafe(sql)).bind(self.account.to_string()).bind(i64::from(limit) + 1);
-        for value in values {
+        for value in places.values {
             query = query.bind(value);
         }
         let rows = query.fetch_all(connection).await?;
@@ -203,12 +206,13 @@ impl Book {
     /// # Errors
     /// The database fails.
     pub(crate) async fn called(&self, filter: &Filter, most: u32) -> Result<Vec<Called>, LedgerError> {
-        let (conditions, values) = conditions(filter, Order::NewestFirst, None);
+        let mut places = Places::from(3);
+        let conditions = conditions(filter, Order::NewestFirst, None, &mut places);
         let sql = format!(
             "select t.thing, t.title, t.date from thing t where {conditions} order by t.date desc, t.thing desc limit $2"
         );
         let mut query = sqlx::query(AssertSqlSafe(sql)).bind(self.account.to_string()).bind(i64::from(most));
-        for value in values {
+        for value in places.values {
             query = query.bind(value);
         }
         let mut look = self.look().await?;
@@ -229,6 +233,30 @@ impl Book {
         self.all_in(&mut look, filter).await
     }
 
+    /// The newest versions of all things that any of the filters lets through, in one look, by kind and title.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub(crate) async fn all_of(&self, filters: &[Filter]) -> Result<Vec<Entry>, LedgerError> {
+        let mut places = Places::from(2);
+        let any: Vec<String> =
+            filters.iter().map(|filter| format!("({})", conditions(filter, Order::Title, None, &mut places))).collect();
+        if any.is_empty() {
+            return Ok(Vec::new());
+        }
+        let sql = format!(
+            "{} where {} order by t.kind, t.searched, t.thing",
+            select_entries!("join thing t on t.account = e.account and t.thing = e.thing and t.version = e.version"),
+            any.join(" or ")
+        );
+        let mut query = sqlx::query(AssertSqlSafe(sql)).bind(self.account.to_string());
+        for value in places.values {
+            query = query.bind(value);
+        }
+        let mut look = self.look().await?;
+        query.fetch_all(&mut *look).await?.iter().map(row::entry).collect()
+    }
+
     pub(crate) async fn all_in(
         &self,
         connection: &mut AnyConnection,
@@ -247,13 +275,26 @@ impl Book {
     }
 }
 
-/// The conditions of a list, and the values of their places from `$3`.
-fn conditions(filter: &Filter, order: Order, after: Option<&Cursor>) -> (String, Vec<String>) {
-    let mut values = Vec::new();
-    let mut place = |value: String| {
-        values.push(value);
-        format!("${}", values.len() + 2)
-    };
+/// The places of a statement for values, from some number on.
+struct Places {
+    first: usize,
+    values: Vec<String>,
+}
+
+impl Places {
+    fn from(first: usize) -> Self {
+        Self { first, values: Vec::new() }
+    }
+
+    fn place(&mut self, value: String) -> String {
+        self.values.push(value);
+        format!("${}", self.first + self.values.len() - 1)
+    }
+}
+
+/// The conditions of a list; their values take places.
+fn conditions(filter: &Filter, order: Order, after: Option<&Cursor>, places: &mut Places) -> String {
+    let mut place = |value: String| places.place(value);
     let mut conditions = vec!["t.account = $1".to_owned()];
     if let Some(kind) = filter.kind {
         conditions.push(format!("t.kind = {}", place(kind.word().to_owned())));
@@ -267,6 +308,16 @@ fn conditions(filter: &Filter, order: Order, after: Option<&Cursor>) -> (String,
     for word in filter.text.iter().flat_map(|text| text.split_whitespace()) {
         let word = word.to_lowercase().replace('\\', "\\\\").replace('%', "\\%").replace('_', "\\_");
         conditions.push(format!("t.searched like {} escape '\\'", place(format!("%{word}%"))));
+    }
+    if let Some(titles) = &filter.titled {
+        // No text of a database holds the character zero.
+        let titles = titles.iter().filter(|title| !title.contains('\0'));
+        let any: Vec<String> = titles.map(|title| place(title.to_lowercase())).collect();
+        conditions.push(if any.is_empty() {
+            "1 = 0".to_owned()
+        } else {
+            format!("t.searched in ({})", any.join(", "))
+        });
     }
     if let Some(from) = filter.from {
         conditions.push(format!("t.date >= {}", place(from.to_string())));
@@ -301,5 +352,5 @@ fn conditions(filter: &Filter, order: Order, after: Option<&Cursor>) -> (String,
     if !filter.discarded {
         conditions.push("t.discarded = 0".to_owned());
     }
-    (conditions.join(" and "), values)
+    conditions.join(" and ")
 }

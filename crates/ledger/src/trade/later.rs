@@ -48,7 +48,7 @@ fn told(later: &[Called]) -> Problems {
     Problem::warning("record::later-kept", found)
         .expected("records of later days that count what was applied before them")
         .mend(format!(
-            "have each judged anew, with the reason: `tussock record amend {} --judge-anew --reason …`, or sent again as it is",
+            "amend each as it stands, with the reason, so that it is judged anew: `tussock record amend {} --judge-anew --reason …`, or over HTTP the same document sent again",
             first.thing
         ))
         .into()

@@ -214,10 +214,9 @@ impl Book {
     /// # Errors
     /// The database fails; a body is no document of its kind.
     pub async fn things_titled<T: OfKind>(&self, title: &str) -> Result<Vec<Held<T>>, LedgerError> {
-        // A few words find it; which of those found it is, the whole title tells.
-        let words: Vec<&str> = title.split_whitespace().take(8).collect();
-        let filter = Filter { text: Some(words.join(" ").replace('\0', "")), ..Filter::of(T::KIND) };
-        self.all(&filter).await?.iter().filter(|entry| entry.indexed.title == title).map(held).collect()
+        let entries = self.all(&Filter { titled: Some(vec![title.to_owned()]), ..Filter::of(T::KIND) }).await?;
+        // Titles are found whether in capitals or not.
+        entries.iter().filter(|entry| entry.indexed.title == title).map(held).collect()
     }
 
     /// The thing of a kind that a person means by its name or title.
@@ -243,7 +242,7 @@ impl Book {
             (Some(entry), None) => Ok(entry.clone()),
             (Some(_), Some(_)) => {
                 let called: Vec<String> =
-                    all.iter().filter(is_called).map(|entry| format!("`{}`", entry.thing)).collect();
+                    all.iter().filter(is_called).map(|entry| format!("`{}`{}", entry.thing, day(entry))).collect();
                 Err(Problem::error("trade::several", format!("several things of kind {kind} are called `{name}`"))
                     .expected(format!("one of {}", called.join(", ")))
                     .into())
@@ -251,7 +250,7 @@ impl Book {
             (None, _) => {
                 const SHOWN: usize = 12;
                 let mut titles: Vec<String> =
-                    all.iter().take(SHOWN).map(|entry| format!("`{}`", entry.indexed.title)).collect();
+                    all.iter().take(SHOWN).map(|entry| format!("`{}`{}", entry.indexed.title, day(entry))).collect();
                 if all.len() > SHOWN {
                     titles.push("…".to_owned());
                 }
@@ -268,7 +267,12 @@ impl Book {
     }
 }
 
-fn held<T: OfKind>(entry: &Entry) -> Result<Held<T>, LedgerError> {
+/// The day of a thing, to tell apart what is called the same.
+fn day(entry: &Entry) -> String {
+    entry.indexed.date.map_or_else(String::new, |date| format!(" of {date}"))
+}
+
+pub(super) fn held<T: OfKind>(entry: &Entry) -> Result<Held<T>, LedgerError> {
     let document = T::read(&entry.body)?;
     Ok(Held { thing: entry.thing, version: entry.version, document })
 }

@@ -9,6 +9,7 @@ use jiff::civil::date;
 use jurisdiction::Jurisdiction;
 use ledger::trade::{HeldRecord, Keeping, RecordLinks};
 use ledger::{Book, Expected, Filter, Kind, LedgerError, RequestKey, ThingId};
+use problem::Problems;
 use quantity::{Amount, VolumeUnit};
 use record::{ApplicationRecord, Fact, Parties, Provenance, from_visit};
 use std::path::Path;
@@ -77,6 +78,11 @@ async fn left_ml(book: &Book) -> f64 {
 async fn kept(book: &Book, record: &ApplicationRecord) -> HeldRecord {
     let kept = book.keep_record(record, RecordLinks::default(), new_at(9), key()).await.unwrap();
     book.meant_record(&kept.appended.entry.thing.to_string()).await.unwrap()
+}
+
+async fn judge(book: &Book, record: ApplicationRecord, thing: ThingId) -> (ApplicationRecord, Problems) {
+    let surroundings = book.surroundings_of(&record, RecordLinks::default()).await.unwrap();
+    book.judged(record, Some(thing), &surroundings).await.unwrap()
 }
 
 fn codes(error: &LedgerError) -> Vec<&'static str> {
@@ -432,7 +438,7 @@ async fn an_amendment_is_judged_by_the_labels_that_are_kept(database: &Database)
     for product in record.tasks.iter_mut().flat_map(|task| &mut task.products) {
         product.amount = product.amount.scaled(5.0);
     }
-    let (unjudged, told) = book.judged(record.clone(), Some(thing), RecordLinks::default()).await.unwrap();
+    let (unjudged, told) = judge(&book, record.clone(), thing).await;
     assert!(unjudged.breaches.is_empty() && told.iter().any(|problem| problem.code == "trade::not-judged"), "{told}");
     let label = Label {
         id: "brackwater-sc".to_owned(),
@@ -443,24 +449,24 @@ async fn an_amendment_is_judged_by_the_labels_that_are_kept(database: &Database)
     };
     book.keep_thing(&label, new_at(1), key()).await.unwrap();
     book.keep_thing(&kept_property("US-OH"), new_at(2), key()).await.unwrap();
-    let (judged, told) = book.judged(record.clone(), Some(thing), RecordLinks::default()).await.unwrap();
+    let (judged, told) = judge(&book, record.clone(), thing).await;
     assert!(!judged.breaches.is_empty() && told.is_empty(), "{told}");
     // Put right again, nothing is left of them.
     let right = ApplicationRecord { tasks: record_of(&request()).tasks, ..judged };
-    let (right, _) = book.judged(right, Some(thing), RecordLinks::default()).await.unwrap();
+    let (right, _) = judge(&book, right, thing).await;
     assert!(right.breaches.is_empty());
     // Ground beside the creek is judged by the map that is kept, and what was told of a distance stays without it.
     let mut near = right;
     let strip =
         geometry::Region::rectangle(geometry::Point::from_metres(-3.0, 10.0), geometry::Point::from_metres(-1.0, 20.0));
     near.tasks[2].zones[0].ground = strip.unwrap();
-    let (near, _) = book.judged(near, Some(thing), RecordLinks::default()).await.unwrap();
+    let (near, _) = judge(&book, near, thing).await;
     let distances =
         |record: &ApplicationRecord| record.breaches.iter().filter(|breach| breach.rule == "breach::distance").count();
     assert!(distances(&near) > 0, "{:?}", near.breaches);
     let mut elsewhere = near.clone();
     "Nowhere".clone_into(&mut elsewhere.property.name);
-    let (elsewhere, told) = book.judged(elsewhere, Some(thing), RecordLinks::default()).await.unwrap();
+    let (elsewhere, told) = judge(&book, elsewhere, thing).await;
     assert_eq!(distances(&elsewhere), distances(&near));
     assert!(told.iter().any(|problem| problem.code == "trade::not-judged"), "{told}");
 }

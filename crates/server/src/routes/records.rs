@@ -16,7 +16,7 @@ use exchange::record_json::parse_record;
 use exchange::rule_file::{parse_rules, shipped};
 use http::{HeaderMap, StatusCode};
 use jurisdiction::{CONFIRM_LOCAL_LAW, Jurisdiction, Known, RuleSet};
-use ledger::trade::{HeldRecord, Keeping, KeptRecord, RecordLinks};
+use ledger::trade::{HeldRecord, Keeping, KeptRecord, RecordLinks, Surroundings};
 use ledger::{Book, Expected, Kind, ThingId};
 use problem::{Problem, Problems};
 use record::{ApplicationRecord, LateNotice, Standing, kept_until, late_notices, standing};
@@ -195,17 +195,18 @@ pub(super) async fn answered(book: &Book, key: &IdempotencyKey) -> Result<Option
     Ok(Some(KeptRecordAnswer::new(&kept, &record, &warnings)))
 }
 
-/// Reads a record that was sent.
-async fn read(book: &Book, body: String) -> Result<(ApplicationRecord, Problems), Refusal> {
-    let equipment = book.sprayers().await?;
-    let read = apart(move || {
-        let record = parse_record("body", &body)?;
-        let mut found = record::check(&record, None);
-        found.extend(record::overfilled(&record, &equipment));
-        found.unless_errors(record)
-    })
-    .await?;
-    Ok(read?)
+/// Reads a record that was sent, and looks up what the books keep round it.
+async fn read(
+    book: &Book,
+    links: RecordLinks,
+    body: String,
+) -> Result<(ApplicationRecord, Surroundings, Problems), Refusal> {
+    let record = apart(move || parse_record("body", &body)).await??;
+    let surroundings = book.surroundings_of(&record, links).await?;
+    let mut found = record::check(&record, None);
+    found.extend(record::overfilled(&record, &surroundings.sprayers));
+    let (record, warnings) = found.unless_errors(record)?;
+    Ok((record, surroundings, warnings))
 }
 
 /// The records, page by page
@@ -257,9 +258,9 @@ async fn make(
     if let Some(answer) = answered(&book, &key).await? {
         return Ok((StatusCode::CREATED, answer).into_response());
     }
-    let (record, mut warnings) = read(&book, body).await?;
+    let (record, surroundings, mut warnings) = read(&book, links, body).await?;
     let thing = ThingId::fresh();
-    let (record, unjudged) = book.judged(record, None, links).await?;
+    let (record, unjudged) = book.judged(record, None, &surroundings).await?;
     warnings.extend(unjudged);
     let to = (thing, Expected::New, None);
     let answer = kept_record(&app, &book, &record, links, to, key, warnings).await?;
@@ -328,8 +329,8 @@ async fn change(
     if let Some(answer) = answered(&book, &key).await? {
         return Ok(answer.into_response());
     }
-    let (record, mut warnings) = read(&book, body).await?;
-    let (record, unjudged) = book.judged(record, Some(thing), links).await?;
+    let (record, surroundings, mut warnings) = read(&book, links, body).await?;
+    let (record, unjudged) = book.judged(record, Some(thing), &surroundings).await?;
     warnings.extend(unjudged);
     let to = (thing, seen.0, query.reason);
     Ok(kept_record(&app, &book, &record, links, to, key, warnings).await?.into_response())

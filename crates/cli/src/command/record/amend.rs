@@ -28,14 +28,14 @@ pub(super) fn run(
 ) -> CommandResult {
     let desk = common.books.open_existing()?;
     let held = desk.ask(desk.book.meant_record(name))?;
-    let equipment = desk.ask(desk.book.sprayers())?;
     let mut warnings = Problems::new();
     let amended = match (actual, document) {
         (Some(file), _) => {
             let text = read_text(file, "what differed (TOML)")?;
             let offset = offset(&held.record, clock)?;
             let file = file.display().to_string();
-            let (record, found) = record_as_applied(&file, &text, &held.record, offset, &equipment)?;
+            let (record, found) =
+                record_as_applied(&file, &text, &held.record, offset, &desk.ask(desk.book.sprayers())?)?;
             warnings = found;
             record
         }
@@ -45,14 +45,15 @@ pub(super) fn run(
         (None, None) => held.record.clone(),
     };
     let mut found = record::check(&amended, None);
-    found.extend(overfilled(&amended, &equipment));
+    let links = RecordLinks { client: held.indexed.client, property: held.indexed.property };
+    let surroundings = desk.ask(desk.book.surroundings_of(&amended, links))?;
+    found.extend(overfilled(&amended, &surroundings.sprayers));
     if found.has_errors() {
         return Err(found.into());
     }
     warnings.extend_untold(found);
     complain(&warnings);
-    let links = RecordLinks { client: held.indexed.client, property: held.indexed.property };
-    let (amended, unjudged) = desk.ask(desk.book.judged(amended, Some(held.thing), links))?;
+    let (amended, unjudged) = desk.ask(desk.book.judged(amended, Some(held.thing), &surroundings))?;
     complain(&unjudged);
     let keeping = Keeping {
         thing: held.thing,
