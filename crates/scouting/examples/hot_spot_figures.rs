@@ -33,6 +33,9 @@ fn even(mean: f64) -> Truth {
     Box::new(move |_, _| mean)
 }
 
+/// An infestation by its name.
+type Kind = (&'static str, fn(&mut Draws) -> Truth);
+
 /// Shares: infested of the turf, treated of the turf, infested and untreated of the infested by the surface, by circles.
 struct Outcome {
     infested: f64,
@@ -110,7 +113,6 @@ fn main() {
         "| infestation | counts | infested | treated by the surface | stays | stays by circles on as much ground |"
     );
     println!("| --- | --- | --- | --- | --- | --- |");
-    type Kind = (&'static str, fn(&mut Draws) -> Truth);
     let kinds: [Kind; 4] = [
         ("a front from one side", front),
         ("four clumps", clumps),

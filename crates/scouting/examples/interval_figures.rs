@@ -133,6 +133,9 @@ impl Grounds {
     }
 }
 
+/// How a trial is made.
+type Trial = fn(&Grounds, &mut Draws) -> EfficacyTrial;
+
 fn of_control() {
     let lots = LOTS / 2;
     println!(
@@ -147,7 +150,6 @@ fn of_control() {
             for stations in [4, 8, 18] {
                 for survival in [0.5, 0.1] {
                     let grounds = Grounds { before, survival, growth: 0.8, dispersion, stations };
-                    type Trial = fn(&Grounds, &mut Draws) -> EfficacyTrial;
                     let ways: [Trial; 4] = [
                         |grounds, draws| grounds.by_living(false, draws),
                         |grounds, draws| grounds.by_living(true, draws),
@@ -178,7 +180,7 @@ fn of_control() {
 fn of_resistance() {
     let series = 400;
     println!(
-        "\nWhat {series} series of treatments are taken for: half the pests a use more live in the last two lines, none in the others.\n"
+        "\nWhat {series} series of treatments are taken for: in the last two lines half as many again survive from one to the next, in the others as many.\n"
     );
     heading(
         "treatments | scatter between visits | growth of the survival a use",

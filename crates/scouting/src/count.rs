@@ -195,7 +195,7 @@ impl Counts {
         if self.total() == 0 {
             return Some(Interval { low: 0.0, high: Scatter::before().mean_of_nothing(stations, tail) });
         }
-        let scatter = Scatter::after(std::iter::once(self));
+        let scatter = Scatter::after(&[self]);
         let end = |share| scatter.mean_at(stations, self.total(), share);
         // Of few pests that are clumped, the mean of the counts may lie beside what is likely of the true one.
         Some(Interval { low: end(tail).min(self.mean()), high: end(1.0 - tail).max(self.mean()) })
@@ -207,7 +207,7 @@ impl Counts {
         if stations < 2 || self.total() == 0 {
             return None;
         }
-        let k = ClumpingK::new(1.0 / Scatter::after(std::iter::once(self)).clumping())?;
+        let k = ClumpingK::new(1.0 / Scatter::after(&[self]).clumping())?;
         if stations < STATIONS_IF_VERY_CLUMPED && k.value() < VERY_CLUMPED {
             return Some(IntervalDoubt::HoldsLess { k });
         }

@@ -33,18 +33,18 @@ pub(crate) struct Scatter {
 impl Scatter {
     /// Before anything is counted, or where nothing was found, which tells little of k.
     pub(crate) fn before() -> Self {
-        Self::after(std::iter::empty())
+        Self::after(&[])
     }
 
     /// After lots of counts.
-    pub(crate) fn after<'c>(lots: impl Iterator<Item = &'c Counts> + Clone) -> Self {
+    pub(crate) fn after(lots: &[&Counts]) -> Self {
         let height = (1.0 - NOT_CLUMPED) / (K_SPREAD * TAU.sqrt() * f64::from(STEPS));
         let ways = GRID.map(|step| {
             let ln_k = f64::from(step) / f64::from(STEPS);
             let k = ln_k.exp();
             let clumped = height * (-((ln_k - LIKELY_K.ln()) / K_SPREAD).powi(2) / 2.0).exp();
             let prior = (clumped + if step == *GRID.end() { NOT_CLUMPED } else { 0.0 }).ln();
-            (k, prior + lots.clone().map(|counts| likelihood_of_k(counts, k)).sum::<f64>())
+            (k, prior + lots.iter().map(|counts| likelihood_of_k(counts, k)).sum::<f64>())
         });
         let ways: Vec<(f64, f64)> = ways.collect();
         let highest = ways.iter().map(|way| way.1).fold(f64::NEG_INFINITY, f64::max);

@@ -180,7 +180,7 @@ pub(super) struct Ratio<'c> {
 }
 
 impl<'c> Ratio<'c> {
-    fn parts(&self) -> impl Iterator<Item = &Part<'c>> + Clone {
+    fn parts(&self) -> impl Iterator<Item = &Part<'c>> {
         self.above.iter().chain(&self.below)
     }
 
@@ -233,11 +233,14 @@ impl<'c> Ratio<'c> {
     }
 
     pub(super) fn estimate(&self, formula: EfficacyFormula) -> EfficacyEstimate {
-        let means = self.parts().filter_map(|part| match part {
-            Part::Mean { counts, .. } => Some(*counts),
-            Part::Alive { .. } => None,
-        });
-        let scatter = (means.clone().count() > 0).then(|| Scatter::after(means));
+        let means: Vec<&Counts> = self
+            .parts()
+            .filter_map(|part| match part {
+                Part::Mean { counts, .. } => Some(*counts),
+                Part::Alive { .. } => None,
+            })
+            .collect();
+        let scatter = (!means.is_empty()).then(|| Scatter::after(&means));
         let pearson: Vec<(f64, f64)> = self.parts().filter_map(Part::pearson).collect();
         let overdispersion = (!pearson.is_empty()).then(|| {
             let (square, freedom) = pearson.iter().fold((0.0, 0.0), |sum, one| (sum.0 + one.0, sum.1 + one.1));
