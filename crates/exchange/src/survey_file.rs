@@ -112,7 +112,7 @@ fn area(field: &Field<'_>) -> Option<AreaText> {
 
 fn read_treated(table: Table<'_>, counted: Option<Day>) -> Option<SurveyTreatment> {
     let on = table.required_as("on", "the day of the treatment that the count follows");
-    let day = on.as_ref().and_then(|field| field.date()).map(Day::new);
+    let day = on.as_ref().and_then(Field::date).map(Day::new);
     let group = text(&table, "group");
     table.finish();
     let (on, day) = (on?, day?);
