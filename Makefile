@@ -85,10 +85,10 @@ page-figures: need-rust web ## how fast zones follow a dragged corner, and the f
 	$(BUILD)
 	cd web && TUSSOCK=$(CURDIR)/$(TUSSOCK) CHROMIUM=$(CHROMIUM) node figures/run.mjs
 
-pest-figures: need-rust ## how well the key tells pests apart, and what stop lines err and save
+pest-figures: need-rust ## how well the key tells pests apart, how often intervals hold, what stop lines and hot spots err and save
 	$(CARGO) run --release --locked --quiet --package exchange --example key_figures
-	@echo
-	$(CARGO) run --release --locked --quiet --package scouting --example stop_line_figures
+	@for example in stop_line_figures interval_figures hot_spot_figures; do \
+	  echo; $(CARGO) run --release --locked --quiet --package scouting --example $$example || exit 1; done
 
 fuzz-api: need-rust $(PEERS)/bin/schemathesis ## send the server what its description allows and what it forbids
 	$(BUILD)
@@ -99,12 +99,13 @@ check: need-rust web ## formatting and lints
 	$(CARGO) clippy --workspace --all-targets --release --locked -- -D warnings
 
 bench: need-rust $(PEERS)/bin/python ## the benchmarks, side by side with their peers
-	$(BUILD) --bin bench
+	$(BUILD) --bin bench --example count_speed
 	$(PEERS)/bin/python crates/bench/peers/compare.py
+	$(PEERS)/bin/python crates/bench/peers/counts.py
 
 $(PEERS)/bin/schemathesis: $(PEERS)/bin/python
 	$(PEERS)/bin/pip install --quiet schemathesis==4.32.5
 
 $(PEERS)/bin/python:
 	$(PYTHON) -m venv $(PEERS)
-	$(PEERS)/bin/pip install --quiet shapely==2.1.2 numpy
+	$(PEERS)/bin/pip install --quiet shapely==2.1.2 numpy scipy scikit-learn

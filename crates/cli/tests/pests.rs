@@ -136,3 +136,160 @@ fn places_make_a_surface_and_wrong_ones_are_told() {
     let ran = yard.run(&[&scout[..], &["--threshold", "4 per 1 sq ft", "--source", "invented"]].concat());
     assert!(ran.code == 1 && ran.stderr.contains("scouting::outside"), "{}", ran.told());
 }
+
+/// Surveys before and after a treatment, of so many visits to two properties; `left` is what stays of a mean of 8.
+fn visits(yard: &Yard, left: &[u32]) -> Vec<String> {
+    let head = |property: &str, date: &str| {
+        format!(
+            "format = \"tussock.survey/1\"\nproperty = \"{property}\"\ndate = {date}\npest = \"chinch bug\"\n\
+             method = \"float can\"\ncount_area = \"0.2 sq ft\"\nby = \"J. Example\"\n"
+        )
+    };
+    let mut files = Vec::new();
+    for (number, left) in (1..).zip(left) {
+        let property = ["Alder Bend", "Birch Rise"][number % 2];
+        let before = "counts = [8, 10, 6, 9, 7, 8, 9, 8]\ncheck_counts = [9, 7, 8, 8, 7, 9, 8, 8]\n";
+        let after: Vec<u32> = (0..8).map(|station| left + station % 2).collect();
+        let after = format!(
+            "counts = {after:?}\ncheck_counts = [9, 8, 7, 8, 9, 8, 8, 7]\n[treated]\non = 2026-{number:02}-03\ngroup = \"3a\"\n"
+        );
+        for (name, date, counts) in [("before", "02", before), ("after", "10", after.as_str())] {
+            let file = format!("{name}-{number}.toml");
+            yard.write(&file, head(property, &format!("2026-{number:02}-{date}")) + counts);
+            files.push(file);
+        }
+    }
+    files
+}
+
+fn efficacy(yard: &Yard, files: &[String], more: &[&str]) -> support::Ran {
+    let files: Vec<&str> = files.iter().map(String::as_str).collect();
+    yard.run(&[&["scout", "--efficacy"], files.as_slice(), more].concat())
+}
+
+#[test]
+fn a_treatment_is_held_against_the_ground_left_untreated() {
+    let yard = Yard::with_demo();
+    let files = ["demo/alder-bend/survey.toml", "demo/alder-bend/after-treatment.toml"].map(str::to_owned);
+    let ran = efficacy(&yard, &files, &["--out", "scouted"]);
+    // 5 of 44 are left (19 stations before, 18 after), where the check went from 12 on four to 14.
+    let control = 100.0 * (1.0 - (5.0 / 18.0) / (44.0 / 19.0) * (12.0 / 14.0));
+    assert!(ran.code == 0 && ran.stdout.contains(&format!("control {control:.0} %")), "{}", ran.told());
+    for part in [
+        "Henderson and Tilton",
+        "by lot, since the counts are few",
+        "negative binomial, one k of",
+        "1 treatment on 1 day",
+        "4 treatments on 4 days",
+    ] {
+        assert!(ran.stdout.contains(part), "{part} in {}", ran.told());
+    }
+    let picture = yard.read("scouted/efficacy.svg");
+    assert!(picture.contains("Expected: 80 %. 2026-07-14") && picture.contains("Control over time: grasshopper"));
+    let told = efficacy(&yard, &files, &["--json"]).json();
+    let treatment = &told["treatments"][0];
+    assert_eq!(
+        (told["format"].as_str(), treatment["formula"].as_str()),
+        (Some("tussock.efficacy/1"), Some("henderson-tilton"))
+    );
+    assert!((treatment["control"].as_f64().unwrap() - control / 100.0).abs() < 1e-12);
+    let ends = [0, 1].map(|end| treatment["interval"][end].as_f64().unwrap());
+    assert!(ends[0] < control / 100.0 && control / 100.0 < ends[1] && ends[1] < 1.0, "{ends:?}");
+    // Without the count before, by what was left on the check.
+    let alone = efficacy(&yard, &files[1..], &["--json"]).json();
+    assert_eq!(alone["treatments"][0]["formula"], "abbott");
+}
+
+#[test]
+fn a_poor_result_says_what_to_check_and_many_make_a_sign_of_resistance() {
+    let yard = Yard::with_demo();
+    let poor = efficacy(&yard, &visits(&yard, &[4]), &[]);
+    assert!(
+        poor.stdout.contains("BELOW what is expected") && poor.stdout.contains("6 resistance: last"),
+        "{}",
+        poor.told()
+    );
+    assert!(!poor.stdout.contains("A SIGN"), "one visit never is one: {}", poor.told());
+    let files = visits(&yard, &[0, 0, 1, 2, 3, 5, 6]);
+    let falling = efficacy(&yard, &files, &["--json"]).json();
+    let sign = &falling["resistance"][0];
+    assert_eq!((sign["sign"].as_str(), sign["group"].as_str()), (Some("signal"), Some("3A")), "{falling}");
+    assert_eq!((sign["treatments"].as_u64(), sign["properties"].as_u64()), (Some(7), Some(2)));
+    assert!(sign["growth_interval"][0].as_f64().unwrap() > 1.0 && sign["last_interval"][1].as_f64().unwrap() < 0.8);
+    let even = efficacy(&yard, &visits(&yard, &[1, 0, 1, 1, 0, 1, 0]), &["--json"]).json();
+    assert_eq!(even["resistance"][0]["sign"], "not-falling", "{even}");
+}
+
+#[test]
+fn what_tells_no_control_is_said_at_once() {
+    let yard = Yard::with_demo();
+    let files = visits(&yard, &[1, 2]);
+    let all_wrong = |ran: &support::Ran, parts: &[&str]| {
+        assert_eq!(ran.code, 1, "{}", ran.told());
+        for part in parts {
+            assert!(ran.stderr.contains(part), "{part} in {}", ran.told());
+        }
+    };
+    all_wrong(&efficacy(&yard, &[files[0].clone(), files[2].clone()], &[]), &["scouting::no-treatment"]);
+    all_wrong(&efficacy(&yard, &[files[0].clone(), files[0].clone()], &[]), &["scouting::survey-twice"]);
+    all_wrong(&yard.run(&["scout", &files[0], &files[1]]), &["scouting::several-surveys", "--efficacy"]);
+    all_wrong(&efficacy(&yard, &files, &["--expected", "1.5"]), &["scouting::expected"]);
+    // Every fault of every file.
+    let broken = |text: String| {
+        text.replace("\"0.2 sq ft\"", "\"0.2\"")
+            .replace("counts = [9", "counts = [-9")
+            .replace("check_counts = [", "check_counts = [\"x\", ")
+    };
+    for file in &files[..2] {
+        let text = yard.read(file);
+        yard.write(file, broken(text));
+    }
+    all_wrong(
+        &efficacy(&yard, &files, &[]),
+        &["before-1.toml:6", "after-1.toml:6", "toml::bad-quantity", "toml::wrong-type", "check_counts[1]"],
+    );
+    // Nothing on the check: that treatment is told with its reason, the other one judged.
+    let files = visits(&yard, &[1, 2]);
+    let text = yard.read("after-1.toml");
+    yard.write("after-1.toml", text.replace("[9, 8, 7, 8, 9, 8, 8, 7]", "[0, 0, 0]"));
+    let ran = efficacy(&yard, &files, &["--json"]);
+    assert!(ran.code == 0 && ran.stderr.contains("`0` living pests counted on the check after"), "{}", ran.told());
+    assert_eq!(ran.json()["treatments"].as_array().map(Vec::len), Some(1));
+    all_wrong(&efficacy(&yard, &files[..2], &[]), &["scouting::efficacy-nothing", "after-1.toml"]);
+}
+
+#[test]
+fn money_makes_a_threshold() {
+    let yard = Yard::with_demo();
+    let scout = |more: &[&str]| yard.run(&[&["scout", "demo/alder-bend/survey.toml"], more].concat());
+    let money =
+        ["--cost", "12.00 USD per 1000 sq ft", "--worth", "600 USD per 1000 sq ft", "--loss", "0.5 % per 1 sq ft"];
+    let told = scout(&[&money[..], &["--json"]].concat()).json();
+    // 12 / (600 · 0.005 · 0.8) = 5.
+    assert!((told["threshold"]["count"].as_f64().unwrap() - 5.0).abs() < 1e-9, "{told}");
+    assert!(told["threshold"]["source"].as_str().unwrap().contains("injury level"));
+    let wrong = scout(&["--cost", "12 per 1 acre", "--worth", "600 EUR", "--loss", "half"]);
+    for part in ["--cost", "--worth", "--loss"] {
+        assert!(wrong.code == 1 && wrong.stderr.contains(part), "{part} in {}", wrong.told());
+    }
+    let two = scout(&["--cost", "12 USD per 1 acre", "--worth", "600 EUR per 1 acre", "--loss", "1 % per 1 sq ft"]);
+    assert!(two.stderr.contains("scouting::two-currencies"), "{}", two.told());
+    let never = scout(&["--cost", "590 USD per 1 acre", "--worth", "600 USD per 1 acre", "--loss", "1 % per 1 sq ft"]);
+    assert!(never.stderr.contains("scouting::never-pays"), "{}", never.told());
+}
+
+#[test]
+fn intervals_that_hold_less_or_are_wide_are_told() {
+    let yard = Yard::with_demo();
+    let text = yard.read("demo/alder-bend/survey.toml");
+    let scout = |counts: &str| {
+        let start = text.find("counts = [").unwrap();
+        let end = text.find("check_counts").unwrap();
+        let text = format!("{}counts = {counts}\n{}", &text[..start], &text[end..]);
+        yard.write("own.toml", text);
+        yard.run(&[&["scout", "own.toml"][..], &THRESHOLD].concat())
+    };
+    assert!(scout("[0, 0, 41, 0, 1, 0, 0, 90, 0, 0, 0]").stderr.contains("scouting::interval-holds-less"));
+    assert!(scout("[4, 6, 3]").stderr.contains("scouting::interval-wide"));
+    assert!(!scout("[4, 6, 3, 5, 8, 2, 4, 1, 7, 3]").stderr.contains("scouting::interval"));
+}

@@ -5,31 +5,12 @@
 
 use exchange::pest_file::{shipped_characters, shipped_profiles};
 use pest::{Answer, Character, Key, NAMED_FROM, Needs, PestKind, Profile, Verdict};
+use scouting::Draws;
 
 /// Rounds of each profile.
 const ROUNDS: u32 = 40;
 /// More questions than this nobody answers.
 const MOST_QUESTIONS: usize = 20;
-
-/// Draws that are the same at each run: a 64-bit mixer over a counter.
-///
-/// # Source
-/// SplitMix64: Steele, Lea and Flood 2014, OOPSLA (from memory).
-struct Draws(u64);
-
-impl Draws {
-    fn share(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut mixed = self.0;
-        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        (mixed ^ (mixed >> 31)) as f64 / u64::MAX as f64
-    }
-
-    fn below(&mut self, count: usize) -> usize {
-        ((self.share() * count as f64) as usize).min(count.saturating_sub(1))
-    }
-}
 
 /// What somebody answers who has this before them; `None` where its profile does not say: they do not know.
 fn answer(truth: &Profile, character: &Character, draws: &mut Draws) -> Option<Answer> {
@@ -136,7 +117,7 @@ fn main() -> Result<(), problem::Problems> {
         ("pests, the first answer wrong", true, true, false),
     ] {
         let mut tally = Tally::default();
-        let mut draws = Draws(1);
+        let mut draws = Draws::of_seed(1);
         for profile in of_kind(is_look_alike) {
             for _ in 0..ROUNDS {
                 identify(&key, profile, by_gain, wrong_first, &mut draws, &mut tally);

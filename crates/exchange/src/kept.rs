@@ -26,7 +26,8 @@ pub use lot::Lot;
 pub use person::{Category, Certificate, Person, Training, TrainingKind};
 pub use property::Property;
 pub use stock_adjustment::{Direction, StockAdjustment};
-pub use survey::{Station, Survey};
+pub(crate) use survey::counted_before;
+pub use survey::{Station, Survey, SurveyTreatment};
 pub use value::{AmountText, AreaText, Day, FileText, JurisdictionText, Position, Price, Reference, Sha256};
 pub use visit::{PlannedProduct, PlannedResult, VerdictWord, Visit};
 

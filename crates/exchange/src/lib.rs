@@ -19,6 +19,7 @@ pub mod demands_json;
 pub mod demo;
 pub mod difference_json;
 pub mod drawing_json;
+pub mod efficacy_json;
 pub mod equipment_file;
 pub mod equipment_json;
 pub mod forecast_csv;

@@ -2,7 +2,7 @@
 //! `docs/survey-file.md`.
 
 use crate::business_file::{all, text, whole};
-use crate::kept::{AreaText, Day, Position, Reference, Station, Survey};
+use crate::kept::{AreaText, Day, Position, Reference, Station, Survey, SurveyTreatment, counted_before};
 use crate::quantity_field as quantity_of;
 use crate::toml_source::{Field, Source, Table};
 use problem::{Problem, Problems};
@@ -25,6 +25,8 @@ pub struct SurveyFile {
     pub method: String,
     /// The area that one count covers.
     pub count_area: AreaText,
+    /// The treatment that the count follows.
+    pub treated: Option<SurveyTreatment>,
     /// The stations: those without a place first.
     pub stations: Vec<Station>,
     /// Who counted.
@@ -36,8 +38,8 @@ pub struct SurveyFile {
 impl SurveyFile {
     /// The document that the books keep, on the property of this identifier.
     pub fn kept(self, property: Reference) -> Survey {
-        let Self { date, pest, stage, method, count_area, stations, by, note, .. } = self;
-        Survey { property, date, pest, stage, method, count_area, stations, by, note }
+        let Self { date, pest, stage, method, count_area, treated, stations, by, note, .. } = self;
+        Survey { property, date, pest, stage, method, count_area, treated, stations, by, note }
     }
 }
 
@@ -77,6 +79,7 @@ fn read(source: &Source<'_>) -> Option<SurveyFile> {
     let stage = text(&root, "stage");
     let method = required("method", "how it was sampled, such as `frame`, `float can` or `soap flush`");
     let count_area = root.required_as("count_area", "the area that one count covers").and_then(|field| area(&field));
+    let treated = whole(root.table("treated"), |table| read_treated(table, date.map(Day::new)));
     let stations = read_stations(&root);
     let by = required("by", "who counted");
     let note = text(&root, "note");
@@ -88,6 +91,7 @@ fn read(source: &Source<'_>) -> Option<SurveyFile> {
         stage: stage.ok()?,
         method: method?,
         count_area: count_area?,
+        treated: treated.ok()?,
         stations: stations?,
         by: by?,
         note: note.ok()?,
@@ -106,11 +110,24 @@ fn area(field: &Field<'_>) -> Option<AreaText> {
     AreaText::parse(field.text()?).ok()
 }
 
+fn read_treated(table: Table<'_>, counted: Option<Day>) -> Option<SurveyTreatment> {
+    let on = table.required_as("on", "the day of the treatment that the count follows");
+    let day = on.as_ref().and_then(Field::date).map(Day::new);
+    let group = text(&table, "group");
+    table.finish();
+    let (on, day) = (on?, day?);
+    if let Some(counted) = counted.filter(|counted| day.date() > counted.date()) {
+        on.report(counted_before(day, counted));
+        return None;
+    }
+    Some(SurveyTreatment { on: day, group: group.ok()?.map(|group| group.to_uppercase()) })
+}
+
 /// The stations: counts alone, counts alone on untreated ground, and those with their places.
 fn read_stations(root: &Table<'_>) -> Option<Vec<Station>> {
-    let counts = counts_alone(root, "counts", false);
-    let check_counts = counts_alone(root, "check_counts", true);
-    let placed = all(root.tables("station"), read_station);
+    let counts = counts_alone(root, ("counts", "dead_counts"), false);
+    let check_counts = counts_alone(root, ("check_counts", "check_dead_counts"), true);
+    let placed = read_placed(root);
     let given = ["counts", "check_counts", "station"].into_iter().any(|key| root.has(key));
     let stations: Vec<Station> = counts?.into_iter().chain(check_counts?).chain(placed?).collect();
     if stations.is_empty() {
@@ -126,18 +143,66 @@ fn read_stations(root: &Table<'_>) -> Option<Vec<Station>> {
     Some(stations)
 }
 
-fn counts_alone(root: &Table<'_>, key: &'static str, is_check: bool) -> Option<Vec<Station>> {
-    let Some(list) = root.optional(key) else { return Some(Vec::new()) };
-    let counts = list.each(Field::whole)?;
-    Some(counts.into_iter().map(|count| Station { count: count.into(), is_check, position: None }).collect())
+/// Counts of a list, with those of the dead beside them where they were counted.
+fn counts_alone(
+    root: &Table<'_>,
+    (key, dead_key): (&'static str, &'static str),
+    is_check: bool,
+) -> Option<Vec<Station>> {
+    let numbers = |field: Option<Field<'_>>| whole(field, |field| field.each(Field::whole));
+    let counts = numbers(root.optional(key));
+    let dead_field = root.optional(dead_key);
+    let dead = numbers(dead_field.clone());
+    let (counts, dead) = (counts.ok()?.unwrap_or_default(), dead.ok()?);
+    if let (Some(field), Some(dead)) = (dead_field, &dead)
+        && dead.len() != counts.len()
+    {
+        field.report(
+            Problem::error(
+                "survey::dead-counts",
+                format!("`{dead_key}` has `{}` counts, `{key}` has `{}`", dead.len(), counts.len()),
+            )
+            .expected("the dead of every station in the same order")
+            .mend("write 0 where no dead one was found, or leave the list out"),
+        );
+        return None;
+    }
+    let station = |(index, count): (usize, u32)| {
+        let dead = dead.as_ref().and_then(|dead| dead.get(index)).map(|dead| u64::from(*dead));
+        Station { count: count.into(), dead, is_check, position: None }
+    };
+    Some(counts.into_iter().enumerate().map(station).collect())
 }
 
-fn read_station(table: Table<'_>) -> Option<Station> {
+/// Stations with their places, of which no two are one.
+fn read_placed(root: &Table<'_>) -> Option<Vec<Station>> {
+    let mut places = Vec::new();
+    all(root.tables("station"), |table| read_station(table, &mut places))
+}
+
+/// A station; `places` are those of the stations before, `None` where it has none.
+fn read_station(table: Table<'_>, places: &mut Vec<Option<Position>>) -> Option<Station> {
     let count = table.required_as("count", "how many were counted").and_then(|field| field.whole());
+    let dead = whole(table.optional("dead"), |field| field.whole());
     let is_check = table.optional("is_check").map_or(Some(false), |field| field.flag());
     let position = whole(table.table("position"), read_position);
+    let place = position.as_ref().ok().cloned().flatten();
+    let first = places.iter().position(|other| other.is_some() && *other == place);
+    places.push(place);
+    if let Some(first) = first {
+        table.report(
+            Problem::error(
+                "survey::station-twice",
+                format!("stations `{}` and `{}` are at one place", first + 1, places.len()),
+            )
+            .expected("one station at a place")
+            .mend("leave the one out that was written twice, or correct its position"),
+        );
+    }
     table.finish();
-    Some(Station { count: count?.into(), is_check: is_check?, position: position.ok()? })
+    let dead = dead.ok()?.map(u64::from);
+    let station = Station { count: count?.into(), dead, is_check: is_check?, position: position.ok()? };
+    first.is_none().then_some(station)
 }
 
 fn read_position(table: Table<'_>) -> Option<Position> {

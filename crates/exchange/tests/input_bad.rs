@@ -109,5 +109,5 @@ fn clients() {
 
 #[test]
 fn surveys() {
-    check("survey", 3, |name, text| exchange::survey_file::parse_survey(name, text).err());
+    check("survey", 4, |name, text| exchange::survey_file::parse_survey(name, text).err());
 }

@@ -24,6 +24,9 @@ fn every_field_comes_into_the_document_that_is_kept() {
     let stations: Vec<(u64, bool, bool)> =
         survey.stations.iter().map(|one| (one.count, one.is_check, one.position.is_some())).collect();
     assert_eq!(stations, [(2, false, false), (0, false, false), (3, true, false), (6, true, true)]);
+    assert_eq!(survey.stations.iter().map(|one| one.dead).collect::<Vec<_>>(), [Some(1), Some(4), Some(0), Some(1)]);
+    let treated = survey.treated.as_ref().expect("a treatment");
+    assert_eq!((treated.on.date().to_string().as_str(), treated.group.as_deref()), ("2026-07-01", Some("3A")));
     assert_eq!(Survey::read(&survey.text()), Ok(survey));
 }
 

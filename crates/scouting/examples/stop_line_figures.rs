@@ -3,47 +3,16 @@
 //! The figures are reckoned, not drawn by lot ([`scouting::StopLinePlan::characteristic`]); a walk by lot of each plan
 //! stands beside them as a check.
 
-use scouting::{ClumpingK, Dispersion, StopLineAim, StopLinePlan};
+use scouting::{ClumpingK, CountsByLot, Dispersion, Draws, StopLineAim, StopLinePlan};
 
 const WALKS: u32 = 10_000;
 
-/// Draws that are the same at each run (SplitMix64: Steele, Lea and Flood 2014, OOPSLA; from memory).
-struct Draws(u64);
-
-impl Draws {
-    fn share(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut mixed = self.0;
-        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        (mixed ^ (mixed >> 31)) as f64 / u64::MAX as f64
-    }
-}
-
-/// Chances up to each count, so that a draw is looked up.
-fn up_to(dispersion: Dispersion, mean: f64) -> Vec<f64> {
-    let mut sum = 0.0;
-    (0..2_000)
-        .map(|count| {
-            sum += dispersion.ln_chance(count, mean).exp();
-            sum
-        })
-        .collect()
-}
-
 fn walks(plan: &StopLinePlan, dispersion: Dispersion, mean: f64) -> (f64, f64) {
-    let (_, most) = plan.stations();
-    let table = up_to(dispersion, mean);
-    let mut draws = Draws(7);
+    let by_lot = CountsByLot::about(dispersion, mean);
+    let mut draws = Draws::of_seed(7);
     let (mut treated, mut counted) = (0_u32, 0_u64);
     for _ in 0..WALKS {
-        let counts: Vec<u32> = (0..most)
-            .map(|_| {
-                let share = draws.share();
-                table.partition_point(|sum| *sum < share) as u32
-            })
-            .collect();
-        let (stop, at) = plan.walk(&counts);
+        let (stop, at) = plan.walk_of(|| by_lot.draw(&mut draws));
         treated += u32::from(stop.treats() == Some(true));
         counted += u64::from(at);
     }

@@ -5,6 +5,8 @@ use quantity::{Area, AreaUnit};
 use statrs::distribution::{ContinuousCDF, StudentsT};
 
 use crate::density::{DensityEstimate, PestDensity};
+use crate::dispersion::ClumpingK;
+use crate::scatter::Scatter;
 
 /// On what one count was made. A count on one basis is never held against a threshold on another.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -41,6 +43,53 @@ pub struct Interval {
     pub low: f64,
     /// Upper end.
     pub high: f64,
+}
+
+/// Below this k an interval of fewer than [`STATIONS_IF_VERY_CLUMPED`] counts holds less often than stated.
+const VERY_CLUMPED: f64 = 0.5;
+const STATIONS_IF_VERY_CLUMPED: usize = 30;
+/// With fewer stations or fewer pests than these an interval may hold more often than stated.
+const STATIONS_FOR_INTERVAL: usize = 8;
+const PESTS_FOR_INTERVAL: u64 = 10;
+
+/// Where a 95 % interval does not hold in 93 to 97 of a hundred cases, by simulation (`docs/scouting.md`).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum IntervalDoubt {
+    /// The counts are very clumped and not many: it holds in 90 to 93 of a hundred.
+    HoldsLess {
+        /// The k that the counts make likely.
+        k: ClumpingK,
+    },
+    /// Few stations or few pests: it holds in 97 to 100 of a hundred, and is wider than need be.
+    WiderThanNeeded,
+}
+
+impl IntervalDoubt {
+    /// Of so many stations whose counts make a k likely; `None` where there is no k.
+    pub(crate) fn of(stations: usize, k: Option<ClumpingK>) -> Option<Self> {
+        match k {
+            Some(k) if stations < STATIONS_IF_VERY_CLUMPED && k.value() < VERY_CLUMPED => Some(Self::HoldsLess { k }),
+            _ => (stations < STATIONS_FOR_INTERVAL).then_some(Self::WiderThanNeeded),
+        }
+    }
+
+    /// As a warning.
+    pub fn problem(self) -> Problem {
+        match self {
+            Self::HoldsLess { k } => Problem::warning(
+                "scouting::interval-holds-less",
+                format!("these counts are very clumped (k about `{:.2}`)", k.value()),
+            )
+            .expected(format!("{STATIONS_IF_VERY_CLUMPED} counts or more, where the 95 % interval holds as stated; with fewer it holds in 90 to 93 cases of a hundred"))
+            .mend("count at more stations"),
+            Self::WiderThanNeeded => Problem::warning(
+                "scouting::interval-wide",
+                "there are few counts or few pests, so that the 95 % interval is wider than need be",
+            )
+            .expected(format!("{STATIONS_FOR_INTERVAL} counts and {PESTS_FOR_INTERVAL} pests or more"))
+            .mend("count at more stations for a narrower one"),
+        }
+    }
 }
 
 /// Counts at stations, all on one basis.
@@ -117,7 +166,7 @@ impl Counts {
         self.sample_variance().map(|variance| (variance / self.counts.len() as f64).sqrt())
     }
 
-    /// The standard error that an interval goes by: that of the sample, but not below what chance alone
+    /// The standard error that the number of counts goes by: that of the sample, but not below what chance alone
     /// gives to counts of animals that keep no distance from each other, √(mean / stations).
     ///
     /// Counts that happen to be equal have no variance, and yet do not tell the mean for certain.
@@ -126,27 +175,44 @@ impl Counts {
         self.standard_error().map(|error| error.max(poisson))
     }
 
-    /// Mean plus and minus t standard errors at a confidence such as 0.95; `None` with fewer than two
-    /// stations, or a confidence not between 0 and 1.
+    /// The interval of the mean at a confidence such as 0.95; `None` with fewer than two stations, or a confidence not
+    /// between 0 and 1.
     ///
-    /// The standard error is that of the sample, but not below √(mean / stations), the one of Poisson
-    /// counts: the counts of few stations may lie closer together by chance, and are even equal. Where
-    /// no pest was found the interval goes from nothing to the exact Poisson limit, -ln(α / 2) /
-    /// stations with α for one less the confidence: 3.69 / stations at 0.95.
-    ///
-    /// Counts of pests are skewed, so that the interval is rough for few stations.
+    /// Counts are taken for negative binomial ones of a k that is not known: each is as likely as the counts make it, from a
+    /// weak belief (about 0.67, to a factor of 3.3 either way, and one chance in ten that they are not clumped at all). The mean has Jeffreys' weight, so that the interval is as skewed as counts are. Where no pest was found it goes
+    /// from nothing to the mean at which nothing is found with half of the chance of error; not clumped that is 3.69 /
+    /// stations at 0.95.
     ///
     /// # Source
-    /// Exact Poisson limits: Garwood 1936, Biometrika 28: 437-442; for no event, one-sided, the rule of
-    /// three: Hanley and Lippman-Hand 1983, JAMA 249: 1743-1745 (both from memory).
+    /// Jeffreys 1946, Proc. R. Soc. A 186: 453-461; for nothing found: Garwood 1936, Biometrika 28: 437-442 (both from
+    /// memory). How often it holds: `docs/scouting.md`.
     pub fn interval(&self, confidence: f64) -> Option<Interval> {
-        let t = t_value(confidence, self.counts.len().checked_sub(1)?)?;
-        if self.total() == 0 {
-            let high = -((1.0 - confidence) / 2.0).ln() / self.counts.len() as f64;
-            return Some(Interval { low: 0.0, high });
+        if self.counts.len() < 2 || !(confidence > 0.0 && confidence < 1.0) {
+            return None;
         }
-        let reach = t * self.certain_error()?;
-        Some(Interval { low: (self.mean() - reach).max(0.0), high: self.mean() + reach })
+        let tail = (1.0 - confidence) / 2.0;
+        let stations = self.counts.len();
+        if self.total() == 0 {
+            return Some(Interval { low: 0.0, high: Scatter::before().mean_of_nothing(stations, tail) });
+        }
+        let scatter = Scatter::after(&[self]);
+        let end = |share| scatter.mean_at(stations, self.total(), share);
+        // Of few pests that are clumped, the mean of the counts may lie beside what is likely of the true one.
+        Some(Interval { low: end(tail).min(self.mean()), high: end(1.0 - tail).max(self.mean()) })
+    }
+
+    /// What is to be known of the 95 % interval of these counts; `None` where it holds as often as stated.
+    pub fn interval_doubt(&self) -> Option<IntervalDoubt> {
+        let stations = self.counts.len();
+        if stations < 2 || self.total() == 0 {
+            return None;
+        }
+        let k = ClumpingK::new(1.0 / Scatter::after(&[self]).clumping())?;
+        if stations < STATIONS_IF_VERY_CLUMPED && k.value() < VERY_CLUMPED {
+            return Some(IntervalDoubt::HoldsLess { k });
+        }
+        (stations < STATIONS_FOR_INTERVAL || self.total() < PESTS_FOR_INTERVAL)
+            .then_some(IntervalDoubt::WiderThanNeeded)
     }
 
     /// How many counts in all would bring the half-width of the interval to a share of the mean, if
@@ -214,12 +280,10 @@ mod tests {
         assert!((density.mean.per(AreaUnit::SquareYard) - 19.0).abs() < 1e-12);
         let error = density.standard_error.unwrap().per(AreaUnit::SquareYard);
         assert!((error - 2.900_304_243_675_541_3).abs() < 1e-12);
-        // t for 17 degrees of freedom is 2.110 in any table. The counts vary less (variance 1.87) than
-        // Poisson counts of this mean (2.11), so that the interval goes by 9 √38 / 18 = 3.0822.
-        let poisson = 9.0 * 38_f64.sqrt() / 18.0;
+        // The ends of the mean count, by quadrature (`tests/reference/intervals.csv`), nine times for the square yard.
         let (low, high) = density.interval.unwrap();
-        assert!((low.per(AreaUnit::SquareYard) - (19.0 - 2.110 * poisson)).abs() < 0.002);
-        assert!((high.per(AreaUnit::SquareYard) - (19.0 + 2.110 * poisson)).abs() < 0.002);
+        assert!((low.per(AreaUnit::SquareYard) - 9.0 * 1.468_555).abs() < 0.002);
+        assert!((high.per(AreaUnit::SquareYard) - 9.0 * 3.010_94).abs() < 0.002);
     }
 
     #[test]
@@ -246,21 +310,13 @@ mod tests {
     }
 
     #[test]
-    fn counts_that_vary_more_than_by_chance_keep_their_own_error() {
-        let found = counts(&[0, 9, 1, 14], CountBasis::Plant);
-        // Mean 6, squares 278 - 144 = 134 over 3, over 4 stations: 3.3417; t for 3 degrees 3.182.
-        let interval = found.interval(0.95).unwrap();
-        assert!((interval.high - (6.0 + 3.182_446 * (134.0_f64 / 12.0).sqrt())).abs() < 1e-5);
-        assert_eq!(interval.low, 0.0);
-    }
-
-    #[test]
     fn equal_counts_are_not_certain() {
         let found = counts(&[4, 4, 4, 4], CountBasis::Plant);
-        // The sample's own error is nothing; Poisson counts of mean 4 have √(4 / 4) = 1.
         assert_eq!(found.standard_error(), Some(0.0));
         let interval = found.interval(0.95).unwrap();
-        assert!((interval.low - (4.0 - 3.182_446)).abs() < 1e-5 && (interval.high - 7.182_446).abs() < 1e-5);
+        // Four Poisson counts of 16 in all go from 2.29 to 6.50 (Garwood); these may be clumped.
+        assert!(interval.low < 2.29 && interval.high > 6.50, "{interval:?}");
+        // By √(4 / 4) = 1, the error of Poisson counts:
         // (3.182 x 2 / (0.2 x 4))² = 63.3.
         assert_eq!(found.counts_needed(0.2, 0.95), Some(64));
     }
@@ -269,12 +325,22 @@ mod tests {
     fn no_pest_found_is_no_proof_of_none() {
         let found = counts(&[0, 0, 0, 0, 0], square_feet(1.0));
         assert_eq!(found.standard_error(), Some(0.0));
-        // Garwood's table: 3.689 is the upper 95 % limit of a Poisson mean when nothing was seen.
-        let interval = found.interval(0.95).unwrap();
-        assert!(interval.low == 0.0 && (interval.high - 3.689 / 5.0).abs() < 1e-4, "{interval:?}");
-        // 5.298 at 99 %.
-        assert!((found.interval(0.99).unwrap().high - 5.298 / 5.0).abs() < 1e-4);
+        // Garwood's table: 3.689 is the upper 95 % limit of a Poisson mean when nothing was seen, 5.298 at 99 %; clumped
+        // pests are missed more easily.
+        let [interval, wider] = [0.95, 0.99].map(|confidence| found.interval(confidence).unwrap());
+        assert!(interval.low == 0.0 && interval.high > 3.689 / 5.0, "{interval:?}");
+        assert!(wider.high > 5.298 / 5.0 && wider.high > interval.high);
         assert_eq!(found.interval(1.0), None);
+    }
+
+    #[test]
+    fn where_an_interval_holds_less_or_more_it_is_said() {
+        let doubt = |values: &[u32]| counts(values, CountBasis::Plant).interval_doubt();
+        assert!(matches!(doubt(&[0, 0, 40, 0, 1, 0, 0, 90, 0, 0, 0, 3]), Some(IntervalDoubt::HoldsLess { .. })));
+        assert_eq!(doubt(&[4, 6, 3, 5]), Some(IntervalDoubt::WiderThanNeeded));
+        assert_eq!(doubt(&[1, 0, 1, 0, 0, 1, 0, 2, 0, 1]), Some(IntervalDoubt::WiderThanNeeded));
+        assert_eq!(doubt(&[4, 6, 3, 5, 8, 2, 4, 1, 7, 3]), None);
+        assert_eq!((doubt(&[0, 0, 0]), doubt(&[7])), (None, None));
     }
 
     #[test]

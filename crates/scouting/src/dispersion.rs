@@ -65,6 +65,15 @@ impl Dispersion {
         }
     }
 
+    /// The logarithm of how much likelier one pest more is than so many, at a mean above nothing.
+    pub(crate) fn ln_growth(self, count: u32, mean: f64) -> f64 {
+        let x = f64::from(count);
+        match self {
+            Self::Poisson => (mean / (x + 1.0)).ln(),
+            Self::NegativeBinomial(ClumpingK(k)) => ((x + k) / (x + 1.0) * mean / (k + mean)).ln(),
+        }
+    }
+
     /// The same for the total of so many stations of one mean: their sum is scattered likewise.
     pub(crate) fn of_total(self, stations: u32) -> Self {
         match self {

@@ -1,121 +1,226 @@
-//! Whether a treatment worked.
+//! Whether a treatment worked: control against an untreated check, with its interval.
+
+mod cause;
+mod estimate;
+mod totals;
 
 use problem::{Problem, Problems};
 
-/// Pests counted on treated ground and on an untreated check, before and after.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct EfficacyCounts {
-    /// Treated ground, before.
-    pub treated_before: u32,
-    /// Treated ground, after.
-    pub treated_after: u32,
-    /// Check, before.
-    pub check_before: u32,
-    /// Check, after.
-    pub check_after: u32,
+use crate::count::Counts;
+
+pub use cause::{EXPECTED_CONTROL, PoorCause};
+pub use estimate::{ControlAgainst, EfficacyEstimate, EfficacyFinding, EfficacyScatter, IntervalBasis};
+pub use totals::{Efficacy, EfficacyCounts, efficacy};
+
+use estimate::{Part, Ratio};
+
+/// The share of the pests that would be there without a treatment and are not, because of it: 1 is complete, 0 none, and
+/// below 0 there are more than on the check.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct Control(f64);
+
+impl Control {
+    /// A share; `None` unless finite and at most 1.
+    pub fn new(share: f64) -> Option<Self> {
+        (share.is_finite() && share <= 1.0).then_some(Self(share))
+    }
+
+    pub(crate) const fn known(share: f64) -> Self {
+        Self(share)
+    }
+
+    /// As a share.
+    pub fn share(self) -> f64 {
+        self.0
+    }
+
+    /// As a percentage.
+    pub fn percent(self) -> f64 {
+        self.0 * 100.0
+    }
+
+    /// What is left, as a share of what would be there.
+    pub fn survival(self) -> f64 {
+        1.0 - self.0
+    }
 }
 
-/// Control reached, as fractions: 1 is complete, below 0 the pests grew more than on the check.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Efficacy {
-    /// By Abbott, from the counts after: the check must cover as many stations as the treated ground.
-    pub abbott: f64,
-    /// By Henderson and Tilton, from all four counts.
-    pub henderson_tilton: f64,
-    /// Ends of the 95 % interval of Henderson and Tilton's figure, lower first. It takes the counts
-    /// for Poisson ones, so that the truth is at least as uncertain; a single check is biased besides.
-    pub interval: (f64, f64),
-    /// Whether nothing was found on the treated ground after, so that 0.5 stands in its place.
-    pub half_for_none: bool,
-}
-
-/// Control against an untreated check.
-///
-/// # Errors
-/// When one of the other three counts is nothing; all are reported.
+/// By what control is reckoned. Each needs other counts.
 ///
 /// # Source
-/// Abbott 1925, J. Econ. Entomol. 18: 265-267; Henderson and Tilton 1955, J. Econ. Entomol. 48:
-/// 157-161 (both from memory). Interval: ratio x exp(±1.96 √(sum of reciprocals of the counts)), the
-/// usual one for a ratio of Poisson counts.
-pub fn efficacy(counts: EfficacyCounts) -> Result<Efficacy, Problems> {
-    let mut problems = Problems::new();
-    for (what, count) in [
-        ("on the treated ground before", counts.treated_before),
-        ("on the check before", counts.check_before),
-        ("on the check after", counts.check_after),
-    ] {
-        if count == 0 {
-            problems.push(
-                Problem::error("scouting::efficacy-nothing", format!("`0` pests counted {what}"))
-                    .expected("one or more")
-                    .mend("count at more stations, or judge by the density alone"),
-            );
+/// Which holds when: Püntener 1981, Manual for field trials in plant protection (from memory).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum EfficacyFormula {
+    /// Living pests after, on ground that was alike before: (C - T) / C.
+    ///
+    /// Abbott 1925, J. Econ. Entomol. 18: 265-267 (from memory).
+    Abbott,
+    /// Living pests before and after, on ground that need not have been alike: 1 - (T after · C before) / (T before · C
+    /// after).
+    ///
+    /// Henderson and Tilton 1955, J. Econ. Entomol. 48: 157-161 (from memory).
+    HendersonTilton,
+    /// Dead shares after, on ground that was alike before: (b - k) / (100 - k), in per cent.
+    ///
+    /// Schneider-Orelli 1947, Entomologisches Praktikum (from memory).
+    SchneiderOrelli,
+    /// The dead share on the treated ground, and how the pests of the check grew or fell meanwhile: (m + c) / (100 + c), in
+    /// per cent. The ground need not have been alike.
+    ///
+    /// Sun and Shepard 1947, J. Econ. Entomol. 40: 710-715 (from memory).
+    SunShepard,
+}
+
+impl EfficacyFormula {
+    /// Every formula, the one that asks for least last.
+    pub const ALL: [Self; 4] = [Self::HendersonTilton, Self::SunShepard, Self::SchneiderOrelli, Self::Abbott];
+
+    /// Whose it is, in words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Abbott => "Abbott",
+            Self::HendersonTilton => "Henderson and Tilton",
+            Self::SchneiderOrelli => "Schneider-Orelli",
+            Self::SunShepard => "Sun and Shepard",
         }
     }
-    let half_for_none = counts.treated_after == 0;
-    let treated_after = if half_for_none { 0.5 } else { f64::from(counts.treated_after) };
-    let [treated_before, check_before, check_after] =
-        [counts.treated_before, counts.check_before, counts.check_after].map(f64::from);
-    let ratio = treated_after / treated_before * (check_before / check_after);
-    let spread = 1.96 * (1.0 / treated_after + 1.0 / treated_before + 1.0 / check_after + 1.0 / check_before).sqrt();
-    let efficacy = Efficacy {
-        abbott: 1.0 - treated_after / check_after,
-        henderson_tilton: 1.0 - ratio,
-        interval: (1.0 - ratio * spread.exp(), 1.0 - ratio * (-spread).exp()),
-        half_for_none,
+
+    /// What it needs, in words.
+    pub fn needs(self) -> &'static str {
+        match self {
+            Self::Abbott => "living pests after, treated and check, on ground that was alike before",
+            Self::HendersonTilton => "living pests before and after, treated and check",
+            Self::SchneiderOrelli => "living and dead pests after, treated and check, on ground that was alike before",
+            Self::SunShepard => {
+                "living and dead pests after on the treated ground, living ones before and after on the check"
+            }
+        }
+    }
+
+    /// Whether treated ground and check must have been alike before.
+    pub fn wants_alike(self) -> bool {
+        matches!(self, Self::Abbott | Self::SchneiderOrelli)
+    }
+}
+
+/// What was counted on one piece of ground, treated or left as a check.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct GroundCounts {
+    /// Living pests before the treatment.
+    pub before: Option<Counts>,
+    /// Living pests after it.
+    pub after: Option<Counts>,
+    /// Dead pests after it, at the same stations in the same order.
+    pub dead: Option<Counts>,
+}
+
+/// What was counted to tell whether a treatment worked.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct EfficacyTrial {
+    /// Ground that was treated.
+    pub treated: GroundCounts,
+    /// Ground that was left as it was.
+    pub check: GroundCounts,
+}
+
+impl EfficacyTrial {
+    /// The formula that these counts allow and that asks for most of them.
+    ///
+    /// # Errors
+    /// Where they allow none.
+    pub fn formula(&self) -> Result<EfficacyFormula, Problems> {
+        EfficacyFormula::ALL.into_iter().find(|&formula| self.ratio(formula).is_some()).ok_or_else(|| {
+            let ways: Vec<String> =
+                EfficacyFormula::ALL.iter().map(|one| format!("{} ({})", one.needs(), one.words())).collect();
+            Problem::error("scouting::efficacy-data", "these counts tell no control")
+                .expected(ways.join("; or "))
+                .mend("count on ground left untreated as well; a fall on treated ground alone may be the season's")
+                .into()
+        })
+    }
+
+    /// Control by the formula that these counts allow, with its 95 % interval.
+    ///
+    /// # Errors
+    /// As [`Self::formula`] and [`Self::control_by`].
+    pub fn control(&self) -> Result<EfficacyEstimate, Problems> {
+        self.control_by(self.formula()?)
+    }
+
+    /// Control by one formula, with its 95 % interval.
+    ///
+    /// # Errors
+    /// All of these: counts that the formula needs are missing, were made on other areas, or tell nothing to compare with
+    /// (no pest on the check, none before); the ground was not alike before and the formula wants that; dead pests told
+    /// of another number of stations than the living ones.
+    pub fn control_by(&self, formula: EfficacyFormula) -> Result<EfficacyEstimate, Problems> {
+        let Some(ratio) = self.ratio(formula) else {
+            return Err(Problem::error(
+                "scouting::efficacy-data",
+                format!("these counts do not allow the formula of {}", formula.words()),
+            )
+            .expected(formula.needs())
+            .into());
+        };
+        let mut problems = Problems::new();
+        ratio.check(&mut problems);
+        if formula.wants_alike()
+            && let (Some(treated), Some(check)) = (&self.treated.before, &self.check.before)
+            && let Some((low, high)) = before_ratio(treated, check)
+            && !(low..=high).contains(&1.0)
+        {
+            problems.push(
+                Problem::error(
+                    "scouting::efficacy-unlike",
+                    format!("before, the treated ground had `{low:.2}` to `{high:.2}` times the pests of the check"),
+                )
+                .expected(format!("ground that was alike, as the formula of {} takes it to be", formula.words()))
+                .mend("use the counts before: Henderson and Tilton, or Sun and Shepard where the dead were counted"),
+            );
+        }
+        problems.unless_errors(()).map(|_| ratio.estimate(formula))
+    }
+
+    /// What is left on the treated ground over what would be there; `None` where a count is missing.
+    fn ratio(&self, formula: EfficacyFormula) -> Option<Ratio<'_>> {
+        let Self { treated, check } = self;
+        let after = [Part::mean(treated.after.as_ref(), TREATED_AFTER), Part::mean(check.after.as_ref(), CHECK_AFTER)];
+        let before =
+            [Part::mean(treated.before.as_ref(), TREATED_BEFORE), Part::mean(check.before.as_ref(), CHECK_BEFORE)];
+        let alive = [Part::alive(treated, TREATED_AFTER), Part::alive(check, CHECK_AFTER)];
+        let ([treated_after, check_after], [treated_before, check_before]) = (after, before);
+        let [treated_alive, check_alive] = alive;
+        Some(match formula {
+            EfficacyFormula::Abbott => Ratio { above: vec![treated_after?], below: vec![check_after?] },
+            EfficacyFormula::HendersonTilton => {
+                Ratio { above: vec![treated_after?, check_before?], below: vec![treated_before?, check_after?] }
+            }
+            EfficacyFormula::SchneiderOrelli => Ratio { above: vec![treated_alive?], below: vec![check_alive?] },
+            EfficacyFormula::SunShepard => {
+                Ratio { above: vec![treated_alive?, check_before?], below: vec![check_after?] }
+            }
+        })
+    }
+}
+
+const TREATED_BEFORE: &str = "on the treated ground before";
+const TREATED_AFTER: &str = "on the treated ground after";
+const CHECK_BEFORE: &str = "on the check before";
+const CHECK_AFTER: &str = "on the check after";
+
+/// How many times the pests of the check the treated ground had before, as the ends of a 95 % interval.
+fn before_ratio(treated: &Counts, check: &Counts) -> Option<(f64, f64)> {
+    let ratio = Ratio {
+        above: vec![Part::mean(Some(treated), TREATED_BEFORE)?],
+        below: vec![Part::mean(Some(check), CHECK_BEFORE)?],
     };
-    problems.unless_errors(efficacy).map(|(efficacy, _)| efficacy)
+    let mut problems = Problems::new();
+    ratio.check(&mut problems);
+    (!problems.has_errors()).then(|| ratio.estimate(EfficacyFormula::Abbott)).map(|found| {
+        let (low, high) = found.interval;
+        (high.survival(), low.survival())
+    })
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use proptest::prelude::*;
-
-    fn counts(treated_before: u32, treated_after: u32, check_before: u32, check_after: u32) -> EfficacyCounts {
-        EfficacyCounts { treated_before, treated_after, check_before, check_after }
-    }
-
-    #[test]
-    fn four_counts_give_control_and_interval() {
-        let found = efficacy(counts(24, 3, 15, 17)).unwrap();
-        assert!((found.abbott - 14.0 / 17.0).abs() < 1e-15);
-        // 1 - 3/24 x 15/17; the interval was worked out apart from this code.
-        assert!((found.henderson_tilton - 0.889_705_882_352_941_2).abs() < 1e-12);
-        assert!((found.interval.0 - 0.558_684_916_165_810_2).abs() < 1e-12);
-        assert!((found.interval.1 - 0.972_435_131_195_031_2).abs() < 1e-12);
-        assert!(!found.half_for_none);
-    }
-
-    #[test]
-    fn nothing_after_is_taken_for_a_half_and_said() {
-        let found = efficacy(counts(20, 0, 10, 10)).unwrap();
-        assert!(found.half_for_none);
-        assert!((found.henderson_tilton - 0.975).abs() < 1e-12);
-        assert!(found.interval.1 < 1.0);
-    }
-
-    #[test]
-    fn nothing_to_compare_with_is_refused() {
-        assert_eq!(efficacy(counts(0, 0, 0, 0)).unwrap_err().len(), 3);
-        for refused in [counts(0, 3, 15, 17), counts(24, 3, 0, 17), counts(24, 3, 15, 0)] {
-            assert_eq!(efficacy(refused).unwrap_err().len(), 1);
-        }
-    }
-
-    proptest! {
-        #[test]
-        fn equal_counts_before_make_both_figures_one(
-            before in 1_u32..500, treated in 1_u32..500, check in 1_u32..500, factor in 2_u32..20,
-        ) {
-            let found = efficacy(counts(before, treated, before, check)).unwrap();
-            prop_assert!((found.abbott - found.henderson_tilton).abs() < 1e-12);
-            prop_assert!(found.interval.0 < found.henderson_tilton && found.henderson_tilton < found.interval.1);
-            // More of everything leaves the figure and narrows the interval.
-            let more = efficacy(counts(before * factor, treated * factor, before * factor, check * factor)).unwrap();
-            prop_assert!((more.henderson_tilton - found.henderson_tilton).abs() < 1e-9 * found.henderson_tilton.abs().max(1.0));
-            prop_assert!(more.interval.0 > found.interval.0 && more.interval.1 < found.interval.1);
-        }
-    }
-}
+mod tests;

@@ -1,5 +1,5 @@
 //! Counts at stations and what they say: how many pests there are, whether a threshold is reached,
-//! how many more counts would settle it, whether a treatment worked.
+//! how many more counts would settle it, whether a treatment worked, whether pests come to stand a group of action.
 //!
 //! This crate must not know: products, labels, the map.
 
@@ -7,22 +7,33 @@ mod advice;
 mod count;
 mod density;
 mod dispersion;
+mod draws;
 mod efficacy;
 mod hot_spots;
+mod resistance;
 mod sample_size;
 mod sampler;
+mod scatter;
 mod stop_lines;
 mod surface;
 mod threshold;
 
 pub use advice::{Advice, Decided, Judging, advise, decide};
-pub use count::{CountBasis, Counts, Interval, counts_needed, t_value};
+pub use count::{CountBasis, Counts, Interval, IntervalDoubt, counts_needed, t_value};
 pub use density::{DensityEstimate, PestDensity};
 pub use dispersion::{COUNTS_TO_FIT, ClumpingK, DEFAULT_K, Dispersion, DispersionBasis, DispersionEstimate};
-pub use efficacy::{Efficacy, EfficacyCounts, efficacy};
+pub use draws::{CountsByLot, Draws};
+pub use efficacy::{
+    Control, ControlAgainst, EXPECTED_CONTROL, Efficacy, EfficacyCounts, EfficacyEstimate, EfficacyFinding,
+    EfficacyFormula, EfficacyScatter, EfficacyTrial, GroundCounts, IntervalBasis, PoorCause, efficacy,
+};
 pub use hot_spots::{HotSpotAim, HotSpots, LEAST_CHANCE, SurfaceSquare, square_for};
+pub use resistance::{
+    Resistance, ResistanceSign, ResistanceTrend, TREATMENTS_FOR_RESISTANCE, TreatmentResult, resistance,
+};
 pub use sample_size::{MeanAndVariance, VarianceLaw};
 pub use sampler::{broadcast_mound_level, eighteen_square_foot_count, mound_density, ring_area};
+pub use scatter::ClumpingInterval;
 pub use stop_lines::{Characteristic, MOST_STATIONS, Stop, StopLineAim, StopLinePlan, StopLines};
 pub use surface::{CountAt, PLACES_FOR_SURFACE, Surface, SurfaceAt, Variation};
-pub use threshold::{Decision, Threshold, ThresholdComparison, compare, level_of};
+pub use threshold::{Decision, InjuryCost, LossPerPest, Threshold, ThresholdComparison, compare, level_of};

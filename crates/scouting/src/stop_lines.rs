@@ -189,15 +189,26 @@ impl StopLinePlan {
 
     /// What a walk says: counts in the order in which they were made, up to the one that ended it; and how many it took.
     pub fn walk(&self, counts: &[u32]) -> (Stop, u32) {
+        self.walk_through(counts.iter().copied())
+    }
+
+    /// The same of counts that are made one by one, such as by lot, until the walk ends.
+    pub fn walk_of(&self, mut next: impl FnMut() -> u32) -> (Stop, u32) {
+        self.walk_through(std::iter::repeat_with(&mut next))
+    }
+
+    fn walk_through(&self, counts: impl Iterator<Item = u32>) -> (Stop, u32) {
         let mut total = 0_u64;
-        for (station, &count) in (1_u32..).zip(counts) {
+        let mut made = 0;
+        for (station, count) in (1_u32..).zip(counts) {
             total += u64::from(count);
+            made = station;
             let stop = self.stop(station, total);
             if stop.is_end() {
                 return (stop, station);
             }
         }
-        (Stop::CountOn, u32::try_from(counts.len()).unwrap_or(u32::MAX))
+        (Stop::CountOn, made)
     }
 
     /// How the plan does where a station has this mean, reckoned and not drawn by lot: the chance of every total that

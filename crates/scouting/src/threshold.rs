@@ -1,9 +1,10 @@
 //! Counts against a threshold.
 
 use problem::{Problem, Problems};
-use quantity::AreaUnit;
+use quantity::{Area, AreaUnit};
 
 use crate::count::{CountBasis, Counts};
+use crate::efficacy::Control;
 
 /// A published number of pests from which treating may be worth it. Thresholds are local: each keeps
 /// its source.
@@ -51,6 +52,81 @@ impl Threshold {
     /// Publication and place.
     pub fn source(&self) -> &str {
         &self.source
+    }
+}
+
+/// What treating costs and saves on the same ground.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct InjuryCost {
+    /// What treating costs (C) over what the ground is worth (V), both on one area and in one currency.
+    pub cost_over_value: f64,
+    /// The share of that worth which each pest takes (I · D).
+    pub loss: LossPerPest,
+    /// The share of the loss that treating prevents (K).
+    pub prevented: Control,
+}
+
+/// The share of the worth of ground that each pest on so much of it takes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LossPerPest {
+    /// The share, above nothing and up to 1.
+    pub share: f64,
+    /// For one pest on this area.
+    pub on: Area,
+}
+
+impl Threshold {
+    /// The injury level: the density at which what pests take and treating prevents is what treating costs, C / (V I D K).
+    ///
+    /// # Errors
+    /// All of these: a cost, a loss or a share prevented that is not above nothing, a loss above 1, no ground; and treating
+    /// that costs more than it can ever save.
+    ///
+    /// # Source
+    /// Stern, Smith, van den Bosch and Hagen 1959, Hilgardia 29: 81-101, in the form of Pedigo, Hutchins and Higley 1986,
+    /// Annu. Rev. Entomol. 31: 341-368 (both from memory).
+    pub fn of_injury(injury: InjuryCost) -> Result<Self, Problems> {
+        let InjuryCost { cost_over_value, loss, prevented } = injury;
+        let mut problems = Problems::new();
+        let mut wants = |is_sound: bool, found: String, expected: &str| {
+            if !is_sound {
+                problems.push(Problem::error("scouting::injury-level", found).expected(expected));
+            }
+        };
+        let is_positive = |value: f64| value.is_finite() && value > 0.0;
+        wants(
+            is_positive(cost_over_value),
+            format!("treating costs `{cost_over_value}` times what the ground is worth"),
+            "a cost and a worth above nothing",
+        );
+        wants(
+            is_positive(loss.share) && loss.share <= 1.0 && loss.on.is_positive(),
+            format!("each pest takes the share `{}`", loss.share),
+            "above nothing and up to 1, on more than nothing",
+        );
+        wants(
+            is_positive(prevented.share()),
+            format!("treating prevents the share `{}`", prevented.share()),
+            "above 0, up to 1",
+        );
+        if !problems.has_errors() && cost_over_value > prevented.share() {
+            problems.push(
+                Problem::error(
+                    "scouting::never-pays",
+                    format!(
+                        "treating costs {:.0} % of what the ground is worth and prevents {:.0} % of the loss at most",
+                        cost_over_value * 100.0,
+                        prevented.percent()
+                    ),
+                )
+                .expected("a cost below what treating can save")
+                .mend("look for a slip in cost or worth; by money alone it never pays to treat"),
+            );
+        }
+        problems.unless_errors(()).and_then(|_| {
+            let count = cost_over_value / (loss.share * prevented.share());
+            Self::new(count, CountBasis::Area(loss.on), "injury level of what treating costs and saves, C / (V I D K)")
+        })
     }
 }
 
@@ -130,7 +206,6 @@ fn area_words(basis: CountBasis) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use quantity::Area;
 
     const YARD: AreaUnit = AreaUnit::SquareYard;
 
@@ -155,10 +230,10 @@ mod tests {
         let threshold = |count| Threshold::new(count, on(1.0, AreaUnit::SquareFoot), "invented").unwrap();
         let found = counts(&[0, 4, 1, 3], on(1.0, AreaUnit::SquareFoot));
         let decision = |count| compare(&found, &threshold(count), 0.95).unwrap().decision;
-        // Mean 2, standard error 0.913, t 3.182: up to 4.9.
+        let interval = found.interval(0.95).unwrap();
         assert_eq!(
-            [decision(1.9), decision(4.8), decision(5.0)],
-            [Decision::Undecided, Decision::Undecided, Decision::Below]
+            [interval.low * 0.99, interval.low * 1.01, 2.0, interval.high * 0.99, interval.high * 1.01].map(decision),
+            [Decision::Above, Decision::Undecided, Decision::Undecided, Decision::Undecided, Decision::Below]
         );
         assert!(!compare(&found, &threshold(4.8), 0.95).unwrap().mean_reaches);
         let one = counts(&[50], on(1.0, AreaUnit::SquareFoot));
@@ -173,13 +248,28 @@ mod tests {
         };
         let on = plants(&[5, 5, 5, 5, 5], 5.0);
         assert_eq!((on.decision, on.mean_reaches), (Decision::Undecided, true));
-        // Mean 5, error 1, t 2.776: from 2.22 to 7.78.
-        assert_eq!(plants(&[5, 5, 5, 5, 5], 2.2).decision, Decision::Above);
-        assert_eq!(plants(&[5, 5, 5, 5, 5], 2.3).decision, Decision::Undecided);
-        assert_eq!(plants(&[5, 5, 5, 5, 5], 7.8).decision, Decision::Below);
-        // Nothing on five plants: up to 0.738.
-        assert_eq!(plants(&[0, 0, 0, 0, 0], 0.7).decision, Decision::Undecided);
-        assert_eq!(plants(&[0, 0, 0, 0, 0], 0.8).decision, Decision::Below);
+        // Twenty-five Poisson counts on five plants go from 3.24 to 7.38 (Garwood); these may be clumped.
+        assert_eq!(plants(&[5, 5, 5, 5, 5], 3.2).decision, Decision::Undecided);
+        assert_eq!(plants(&[5, 5, 5, 5, 5], 7.4).decision, Decision::Undecided);
+        assert_eq!(plants(&[5, 5, 5, 5, 5], 1.0).decision, Decision::Above);
+        // Nothing on five plants: up to 0.738 where it is not clumped.
+        assert_eq!(plants(&[0, 0, 0, 0, 0], 0.8).decision, Decision::Undecided);
+        assert_eq!(plants(&[0, 0, 0, 0, 0], 4.0).decision, Decision::Below);
+    }
+
+    /// By hand: treating at 12 where the ground is worth 600, each pest on a square foot takes 0.5 %, 80 % is prevented:
+    /// 12 / (600 · 0.005 · 0.8) = 5.
+    #[test]
+    fn an_injury_level_is_where_treating_pays() {
+        let level = |cost_over_value, share, prevented| {
+            let loss = LossPerPest { share, on: Area::new(1.0, AreaUnit::SquareFoot) };
+            Threshold::of_injury(InjuryCost { cost_over_value, loss, prevented: Control::new(prevented).unwrap() })
+        };
+        let found = level(12.0 / 600.0, 0.005, 0.8).unwrap();
+        assert!((found.count() - 5.0).abs() < 1e-12 && found.source().contains("injury level"));
+        assert_eq!(level(f64::NAN, 1.5, 0.0).unwrap_err().len(), 3);
+        let never = level(0.9, 0.005, 0.8).unwrap_err();
+        assert_eq!(never.iter().map(|one| one.code).collect::<Vec<_>>(), ["scouting::never-pays"]);
     }
 
     #[test]

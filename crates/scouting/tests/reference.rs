@@ -2,7 +2,8 @@
 
 use quantity::{Area, AreaUnit, Length, LengthUnit};
 use scouting::{
-    CountBasis, Counts, EfficacyCounts, PestDensity, efficacy, eighteen_square_foot_count, ring_area, t_value,
+    CountBasis, Counts, EfficacyCounts, EfficacyFormula, EfficacyTrial, GroundCounts, PestDensity, efficacy,
+    eighteen_square_foot_count, ring_area, t_value,
 };
 
 #[track_caller]
@@ -101,4 +102,50 @@ fn textbook_reductions() {
         |tb, ta, cb, ca| EfficacyCounts { treated_before: tb, treated_after: ta, check_before: cb, check_after: ca };
     close(efficacy(counts(100, 18, 100, 90)).unwrap().abbott, 0.80, 1e-12);
     close(efficacy(counts(300, 30, 500, 1_000)).unwrap().henderson_tilton, 0.95, 1e-12);
+}
+
+/// The four formulas, each from memory, with figures worked out by hand: Abbott, 90 and 18 living, 80 %; Schneider-Orelli,
+/// 80 and 10 % dead, 77.7778 %, and 82 and 10 %, 80 %; Henderson and Tilton, 300 to 30 against 500 to 1,000, 95 %; Sun and
+/// Shepard, 80 % dead while the check grew by 20 %, 83.3333 %.
+#[test]
+fn four_formulas_of_control() {
+    let counts = |value: Option<u32>| value.map(|value| Counts::new(vec![value; 10], CountBasis::Plant).unwrap().0);
+    let ground = |[before, after, dead]: [Option<u32>; 3]| GroundCounts {
+        before: counts(before),
+        after: counts(after),
+        dead: counts(dead),
+    };
+    for (formula, treated, check, percent) in [
+        (EfficacyFormula::Abbott, [None, Some(18), None], [None, Some(90), None], 80.0),
+        (EfficacyFormula::SchneiderOrelli, [None, Some(20), Some(80)], [None, Some(90), Some(10)], 77.7778),
+        (EfficacyFormula::SchneiderOrelli, [None, Some(18), Some(82)], [None, Some(90), Some(10)], 80.0),
+        (EfficacyFormula::HendersonTilton, [Some(300), Some(30), None], [Some(500), Some(1_000), None], 95.0),
+        (EfficacyFormula::SunShepard, [None, Some(20), Some(80)], [Some(100), Some(120), None], 83.3333),
+    ] {
+        let trial = EfficacyTrial { treated: ground(treated), check: ground(check) };
+        assert_eq!(trial.formula().unwrap(), formula);
+        close(trial.control().unwrap().control.percent(), percent, 0.000_05);
+    }
+}
+
+/// Bliss and Fisher 1953 as above, hill by hill in `corn_borers.csv`: the same reductions from the counts themselves.
+#[test]
+fn abbott_hill_by_hill() {
+    let table = include_str!("reference/corn_borers.csv");
+    let of = |treatment: &str| -> Option<Counts> {
+        let mut values = Vec::new();
+        for line in table.lines().skip(1) {
+            let fields: Vec<&str> = line.split('\t').collect();
+            if fields[1] == treatment {
+                values
+                    .extend(std::iter::repeat_n(fields[0].parse::<u32>().unwrap(), fields[2].trim().parse().unwrap()));
+            }
+        }
+        Some(Counts::new(values, CountBasis::Plant).unwrap().0)
+    };
+    let after = |treatment| GroundCounts { after: of(treatment), ..GroundCounts::default() };
+    for (treatment, percent) in [("T2", 21.4876), ("T3", 63.2231), ("T4", 62.6033)] {
+        let found = EfficacyTrial { treated: after(treatment), check: after("T1") }.control().unwrap();
+        close(found.control.percent(), percent, 0.000_05);
+    }
 }

@@ -126,7 +126,9 @@ fn stop_lines_of_the_likelihood_ratio() {
 
 /// Sample sizes by Taylor's law a · m^(b - 2) / D² with a = 1.2654, b = 1.1292 (formula from memory, figures by SciPy
 /// 1.17.1), and Green's line from its definition: 4.985 counts are needed at a mean of 5, so that 5 counts know their mean
-/// at a total a hair below 25.
+/// at a total a hair below 25. The line falls as counts are made (n to the power of b - 1 over b - 2, with b between 1 and
+/// 2); it is also written with the power of 1 - b, by which the total would rise, and such a total does not know the mean to
+/// the share: the program goes by the definition, and so does this test.
 #[test]
 fn fixed_precision_by_taylor_and_green() {
     let law = VarianceLaw::Taylor { factor: 1.2654, power: 1.1292 };
@@ -135,6 +137,7 @@ fn fixed_precision_by_taylor_and_green() {
         close(law.counts_for(mean, share).unwrap(), expected, 3e-5 * expected + 0.0005);
     }
     close(law.precise_total(5, 0.25).unwrap(), 24.915, 0.001);
+    assert!(law.precise_total(10, 0.25).unwrap() < law.precise_total(5, 0.25).unwrap());
     // (1 / m + 1 / k) / D².
     let clumped = VarianceLaw::NegativeBinomial(ClumpingK::new(2.0).unwrap());
     close(clumped.counts_for(4.0, 0.25).unwrap(), 12.0, 1e-12);
@@ -163,4 +166,30 @@ fn a_surface_is_that_of_the_reference_libraries() {
         close(found.mean, number(row[3]), 1e-6);
         close(found.variance, number(row[4]), 1e-6);
     }
+}
+
+/// `intervals.csv`, written by `intervals.py`: the intervals of means and of k by quadrature with SciPy.
+#[test]
+fn intervals_are_those_of_quadrature() {
+    let table = include_str!("reference/intervals.csv");
+    let mut told = 0;
+    for line in table.lines().skip(2) {
+        let fields: Vec<&str> = line.split(',').collect();
+        let number = |index: usize| -> f64 { fields[index].parse().unwrap() };
+        let values = fields[3].split(' ').map(|count| count.parse().unwrap()).collect();
+        let counts = Counts::new(values, CountBasis::Plant).unwrap().0;
+        let (low, high) = if fields[0] == "mean" {
+            let found = counts.interval(0.95).unwrap();
+            (found.low, found.high)
+        } else {
+            let found = counts.k_interval(0.95).unwrap();
+            (found.low.value(), found.high.unwrap().value())
+        };
+        // The likeliest k is found to a twentieth of its logarithm, which moves the ends by less than a thousandth.
+        let within = if fields[0] == "mean" { 1e-4 } else { 1e-3 };
+        close(low, number(1), within * number(1));
+        close(high / number(2), 1.0, within);
+        told += 1;
+    }
+    assert_eq!(told, 7);
 }

@@ -7,6 +7,7 @@
 //! other floors' file formats either.
 
 mod content;
+mod efficacy_picture;
 mod hours;
 mod map;
 mod markup;
@@ -22,6 +23,7 @@ mod typesetting;
 mod words;
 mod work_sheet;
 
+pub use efficacy_picture::{EfficacyPicture, EfficacyPoint, efficacy_svg};
 pub use hours::{HoursOptions, hours_svg};
 pub use map::{MapOptions, svg_map};
 pub use number::Units;

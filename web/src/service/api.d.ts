@@ -2597,6 +2597,8 @@ export interface components {
             stage?: string | null;
             /** @description The stations. */
             stations: components["schemas"]["Station"][];
+            /** @description The treatment that the count follows; absent on a count before one, or without. */
+            treated?: components["schemas"]["SurveyTreatment"] | null;
         };
         /** @description A version that was kept, and what should be looked at. */
         KeptThingAnswer: components["schemas"]["KeptVersion"] & {
@@ -3998,6 +4000,11 @@ export interface components {
              * @description How many were counted.
              */
             count: number;
+            /**
+             * Format: uint64
+             * @description How many dead ones were counted there; absent where nobody counted them.
+             */
+            dead?: number | null;
             /** @description Whether it is an untreated check. */
             is_check: boolean;
             /** @description Where. */
@@ -4018,6 +4025,16 @@ export interface components {
         StrengthJson: "mandatory" | "advisory" | "descriptive";
         /** @description What is dosed. */
         SubstanceJson: "product" | "active-ingredient";
+        /** @description The treatment that a count follows. */
+        SurveyTreatment: {
+            /** @description The group of the mode of action, such as `3A`. */
+            group?: string | null;
+            /**
+             * Format: date
+             * @description Its day.
+             */
+            on: string;
+        };
         /** @description One tank or hopper load. */
         TankJson: {
             /** @description As filled; null when it was not filled at all. */

@@ -1,5 +1,8 @@
 //! `tussock scout`: what counts call for.
 
+mod efficacy;
+mod injury;
+
 use super::pest::{ProfilesArgs, profiles};
 use super::plan::{listed, wrapped};
 use crate::care::{REMINDER, examples_and_care};
@@ -17,8 +20,8 @@ use problem::{Problem, Problems};
 use property::Property;
 use quantity::{Area, AreaUnit, parse_area};
 use scouting::{
-    Advice, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, HotSpotAim, HotSpots, Judging, PestDensity, Stop,
-    Surface, Threshold, advise, square_for,
+    Advice, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, EXPECTED_CONTROL, HotSpotAim, HotSpots,
+    IntervalDoubt, Judging, PestDensity, Stop, Surface, Threshold, advise, square_for,
 };
 use sheet::{StopLinesPicture, SurfacePicture, stop_lines_svg, surface_svg};
 use std::fmt::Write as _;
@@ -30,21 +33,45 @@ use std::path::{Path, PathBuf};
 /// Where their places and the map are given, it tells as well where the pests are likely, the smallest ground to treat,
 /// and where counting on would tell most.
 ///
+/// With `--efficacy` it tells instead how well treatments worked, from surveys before and after them, of one property or
+/// many: control against ground left untreated, with its interval, what to check where it is poor, and over many treatments
+/// whether the pests come to stand a group of action.
+///
 /// Exit codes: 0 decided, 1 bad input, 2 wrong use of the command, 3 not decided yet: count on.
 #[derive(Debug, Args)]
 #[command(after_long_help = examples_and_care!(
     "tussock scout demo/alder-bend/survey.toml --threshold \"8 per 1 sq yd\" --source \"rangeland, Parker 1930\"",
     "tussock scout my-survey.toml --pest southern-chinch-bug --map my-map.geojson --out scouted",
+    "tussock scout demo/alder-bend/survey.toml demo/alder-bend/after-treatment.toml --efficacy --out scouted",
 ))]
 pub(crate) struct ScoutArgs {
-    /// A survey file (TOML)
-    survey: PathBuf,
+    /// A survey file (TOML); with `--efficacy` those of before and after
+    #[arg(value_name = "SURVEY", required = true)]
+    surveys: Vec<PathBuf>,
+    /// Tell how well treatments worked, and not what the counts call for
+    #[arg(long, conflicts_with_all = ["threshold", "cost", "map"])]
+    efficacy: bool,
+    /// The control that is expected of a treatment, with `--efficacy`
+    #[arg(long, value_name = "SHARE", default_value_t = EXPECTED_CONTROL.share())]
+    expected: f64,
     /// The threshold, such as `8 per 1 sq yd`; without it, the one of the pest's profile where it has one
     #[arg(long, value_name = "COUNT per AREA", requires = "source")]
     threshold: Option<String>,
     /// Where the threshold was published, and for which place
     #[arg(long, value_name = "TEXT", requires = "threshold")]
     source: Option<String>,
+    /// What treating costs, such as `9.60 USD per 1000 sq ft`: the threshold is then where treating pays
+    #[arg(long, value_name = "MONEY per AREA", requires_all = ["worth", "loss"], conflicts_with = "threshold")]
+    cost: Option<String>,
+    /// What the ground is worth that pests can spoil, as `--cost`
+    #[arg(long, value_name = "MONEY per AREA", requires = "cost")]
+    worth: Option<String>,
+    /// The share of that worth which each pest takes, such as `0.5 % per 1 sq ft`
+    #[arg(long, value_name = "SHARE per AREA", requires = "cost")]
+    loss: Option<String>,
+    /// The share of the loss that treating prevents
+    #[arg(long, value_name = "SHARE", default_value_t = EXPECTED_CONTROL.share(), requires = "cost")]
+    prevented: f64,
     /// The profile of the pest, by id or name [default: the pest that the survey names]
     #[arg(long, value_name = "PEST")]
     pest: Option<String>,
@@ -103,8 +130,17 @@ struct OnMap {
 
 /// Carries the command out.
 pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
-    let shown = args.survey.display().to_string();
-    let (survey, mut warnings) = parse_survey(&shown, &read_text(&args.survey, "a survey file (TOML)")?)?;
+    if args.efficacy {
+        return efficacy::run(args);
+    }
+    let [path] = args.surveys.as_slice() else {
+        return Err(Problem::error("scouting::several-surveys", format!("`{}` survey files", args.surveys.len()))
+            .expected("one, whose counts are held against a threshold")
+            .mend("name one, or add `--efficacy` to tell how well a treatment worked")
+            .into());
+    };
+    let shown = path.display().to_string();
+    let (survey, mut warnings) = parse_survey(&shown, &read_text(path, "a survey file (TOML)")?)?;
     let (_, profiles, found) = profiles(&args.profiles)?;
     warnings.extend(found);
     let profile = profile_of(args, &survey, &profiles)?;
@@ -112,6 +148,7 @@ pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
     let basis = CountBasis::Area(survey.count_area.value());
     let (counts, found) = Counts::new(counted(&survey)?, basis).map_err(|problems| problems.in_file(&shown))?;
     warnings.extend(found);
+    warnings.extend(counts.interval_doubt().map(IntervalDoubt::problem));
     let told_k = args.k.or_else(|| profile.and_then(|profile| ClumpingK::new(profile.dispersion.as_ref()?.what)));
     let judging = Judging {
         in_vain_at: args.in_vain_at,
@@ -154,18 +191,20 @@ pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
 /// The counts of ground that is to be judged; a check stays out.
 fn counted(survey: &SurveyFile) -> Result<Vec<u32>, Problems> {
     let stations = survey.stations.iter().filter(|station| !station.is_check);
-    let too_many = |count: u64| {
-        Problem::error("scouting::count", format!("`{count}` pests at one station")).expected("at most 4,294,967,295")
-    };
     let mut problems = Problems::new();
     let mut counts = Vec::new();
     for station in stations {
         match u32::try_from(station.count) {
             Ok(count) => counts.push(count),
-            Err(_) => problems.push(too_many(station.count)),
+            Err(_) => problems.push(too_many()),
         }
     }
     problems.unless_errors(counts).map(|(counts, _)| counts)
+}
+
+fn too_many() -> Problem {
+    Problem::error("scouting::count", "more pests at one station than can be reckoned with")
+        .expected("at most 4,294,967,295")
 }
 
 fn profile_of<'p>(
@@ -179,8 +218,11 @@ fn profile_of<'p>(
     }
 }
 
-/// The threshold that is stated, or the only one of the profile on ground.
+/// The threshold that is stated, the injury level of money values, or the only one of the profile on ground.
 fn threshold(args: &ScoutArgs, survey: &SurveyFile, profile: Option<&Profile>) -> Result<Threshold, Failure> {
+    if let Some(of_injury) = injury::threshold(args) {
+        return Ok(of_injury?);
+    }
     if let (Some(text), Some(source)) = (&args.threshold, &args.source) {
         let wrong = || {
             Problem::error("scouting::threshold", format!("`{text}` is no threshold"))
@@ -238,6 +280,10 @@ fn area_of(text: &str) -> Option<Area> {
     parse_area(&text).ok().map(|(area, _)| area).filter(|area| area.is_positive())
 }
 
+fn survey_path(args: &ScoutArgs) -> String {
+    args.surveys.first().map(|path| path.display().to_string()).unwrap_or_default()
+}
+
 /// The counts on the map; the inner error tells why there is no surface, which is no reason to stop.
 fn on_map(
     args: &ScoutArgs,
@@ -259,7 +305,7 @@ fn on_map(
                 Problem::error("scouting::outside", format!("count {number} was made outside the property"))
                     .expected("a place within the boundary of the map")
                     .mend("look for a slip in longitude or latitude, or leave the place out")
-                    .in_file(args.survey.display().to_string()),
+                    .in_file(survey_path(args)),
             );
         }
         counts.push(CountAt { at, count: u32::try_from(station.count).unwrap_or(u32::MAX) });

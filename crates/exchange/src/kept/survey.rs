@@ -20,6 +20,9 @@ fields! {
         pub method: String,
         /// The area that one count covers.
         pub count_area: AreaText,
+        /// The treatment that the count follows; absent on a count before one, or without.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub treated: Option<SurveyTreatment>,
         /// The stations.
         pub stations: Vec<Station>,
         /// Who counted.
@@ -31,10 +34,24 @@ fields! {
 }
 
 fields! {
+    /// The treatment that a count follows.
+    pub struct SurveyTreatment {
+        /// Its day.
+        pub on: Day,
+        /// The group of the mode of action, such as `3A`.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub group: Option<String>,
+    }
+}
+
+fields! {
     /// One station.
     pub struct Station {
         /// How many were counted.
         pub count: u64,
+        /// How many dead ones were counted there; absent where nobody counted them.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub dead: Option<u64>,
         /// Whether it is an untreated check.
         pub is_check: bool,
         /// Where.
@@ -70,10 +87,23 @@ impl Checked for Survey {
                     .at("/stations"),
             );
         }
+        if let Some(treated) = self.treated.as_ref().filter(|treated| treated.on.date() > self.date.date()) {
+            problems.push(counted_before(treated.on, self.date).at("/treated/on"));
+        }
         for (index, station) in self.stations.iter().enumerate() {
             if let Some(position) = &station.position {
                 position.check(&format!("/stations/{index}/position"), problems);
             }
         }
     }
+}
+
+/// A count that is told to follow a treatment of a later day.
+pub(crate) fn counted_before(treated: Day, counted: Day) -> Problem {
+    Problem::error(
+        "survey::treated-later",
+        format!("counted on `{}`, after a treatment on `{}`", counted.date(), treated.date()),
+    )
+    .expected("a treatment on the day of the count or before")
+    .mend("correct the day, or leave the treatment out of a count that was made before it")
 }

@@ -1,0 +1,161 @@
+//! How likely each k is after counts, and what that leaves of the means.
+
+use std::f64::consts::TAU;
+
+use statrs::function::beta::{beta_reg, ln_beta};
+use statrs::function::gamma::ln_gamma;
+
+use crate::count::{Counts, t_value};
+use crate::dispersion::{COUNTS_TO_FIT, ClumpingK};
+use crate::draws::Draws;
+
+/// The k that is likeliest before anything is counted. With it and the two below the intervals
+/// hold over k from 0.5 on (`make pest-figures`). Common practice, no source.
+const LIKELY_K: f64 = 2.0 / 3.0;
+/// Standard deviation of the logarithm of k about that.
+const K_SPREAD: f64 = 1.2;
+/// How likely counts are not clumped at all, for which the largest k stands.
+const NOT_CLUMPED: f64 = 0.1;
+/// Steps of the grid in one unit of the logarithm of k, and its ends in steps.
+const STEPS: i32 = 4;
+const GRID: std::ops::RangeInclusive<i32> = -10..=24;
+
+/// How likely each k is, after one lot of counts or several of which one k is common.
+///
+/// The means do not enter: the likelihood of k is taken over all means, so that k is not taken for better known than few
+/// counts a lot make it.
+#[derive(Debug, Clone)]
+pub(crate) struct Scatter {
+    /// Each k with its weight; the weights add up to 1.
+    ways: Vec<(f64, f64)>,
+}
+
+impl Scatter {
+    /// Before anything is counted, or where nothing was found, which tells little of k.
+    pub(crate) fn before() -> Self {
+        Self::after(&[])
+    }
+
+    /// After lots of counts.
+    pub(crate) fn after(lots: &[&Counts]) -> Self {
+        let height = (1.0 - NOT_CLUMPED) / (K_SPREAD * TAU.sqrt() * f64::from(STEPS));
+        let ways = GRID.map(|step| {
+            let ln_k = f64::from(step) / f64::from(STEPS);
+            let k = ln_k.exp();
+            let clumped = height * (-((ln_k - LIKELY_K.ln()) / K_SPREAD).powi(2) / 2.0).exp();
+            let prior = (clumped + if step == *GRID.end() { NOT_CLUMPED } else { 0.0 }).ln();
+            (k, prior + lots.iter().map(|counts| likelihood_of_k(counts, k)).sum::<f64>())
+        });
+        let ways: Vec<(f64, f64)> = ways.collect();
+        let highest = ways.iter().map(|way| way.1).fold(f64::NEG_INFINITY, f64::max);
+        let likely = ways.into_iter().map(|(k, height)| (k, (height - highest).exp())).filter(|way| way.1 > 1e-6);
+        let likely: Vec<(f64, f64)> = likely.collect();
+        let all: f64 = likely.iter().map(|way| way.1).sum();
+        Self { ways: likely.into_iter().map(|(k, weight)| (k, weight / all)).collect() }
+    }
+
+    /// How much of the variance of a count lies in the clumping: the mean of 1 / k.
+    pub(crate) fn clumping(&self) -> f64 {
+        self.ways.iter().map(|(k, weight)| weight / k).sum()
+    }
+
+    /// The mean above which a share of the chance lies, after so many stations with a total.
+    ///
+    /// With Jeffreys' weight of the mean, m / (k + m) has a beta distribution of total + 1/2 and stations · k.
+    pub(crate) fn mean_at(&self, stations: usize, total: u64, share_below: f64) -> f64 {
+        let below = |mean: f64| -> f64 {
+            let of = |&(k, weight): &(f64, f64)| {
+                weight * beta_reg(total as f64 + 0.5, stations as f64 * k, mean / (k + mean))
+            };
+            self.ways.iter().map(of).sum()
+        };
+        let start = (total as f64 + 0.5) / stations as f64;
+        between(start, |mean| below(mean) < share_below)
+    }
+
+    /// The highest mean at which nothing at all is found on so many stations with a chance.
+    pub(crate) fn mean_of_nothing(&self, stations: usize, chance: f64) -> f64 {
+        let nothing = |mean: f64| -> f64 {
+            let of = |&(k, weight): &(f64, f64)| weight * (-(stations as f64) * k * (mean / k).ln_1p()).exp();
+            self.ways.iter().map(of).sum()
+        };
+        between(1.0 / stations as f64, |mean| nothing(mean) > chance)
+    }
+
+    /// One k by lot.
+    pub(crate) fn draw(&self, draws: &mut Draws) -> f64 {
+        let mut left = draws.share();
+        for (k, weight) in &self.ways {
+            left -= weight;
+            if left <= 0.0 {
+                return *k;
+            }
+        }
+        self.ways.last().map_or(LIKELY_K, |way| way.0)
+    }
+}
+
+/// The logarithm of the likelihood of a k over all means, each as likely on the logarithmic scale, but for what does not
+/// depend on k. By Jeffreys' weight the larger k were likelier of large means before anything is counted; where nothing was
+/// found there is no other.
+fn likelihood_of_k(counts: &Counts, k: f64) -> f64 {
+    let stations = counts.stations() as f64;
+    let each: f64 = counts.counts().iter().map(|&count| ln_gamma(f64::from(count) + k)).sum();
+    let mean = match counts.total() {
+        0 => k.ln() / 2.0 + ln_beta(0.5, stations * k),
+        total => ln_beta(total as f64, stations * k),
+    };
+    each - stations * ln_gamma(k) + mean
+}
+
+/// Ends of the interval of k, the upper one `None` where the counts may as well not be clumped.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ClumpingInterval {
+    /// Lower end.
+    pub low: ClumpingK,
+    /// Upper end.
+    pub high: Option<ClumpingK>,
+}
+
+impl Counts {
+    /// The interval of k at a confidence such as 0.95: every k whose likelihood, over all means, is not less than that of the
+    /// likeliest by more than t² / 2. `None` with fewer than [`COUNTS_TO_FIT`](crate::COUNTS_TO_FIT) counts, fewer than two
+    /// stations with pests, or a confidence not between 0 and 1.
+    pub fn k_interval(&self, confidence: f64) -> Option<ClumpingInterval> {
+        let found = self.counts().iter().filter(|&&count| count > 0).count();
+        if self.stations() < COUNTS_TO_FIT || found < 2 {
+            return None;
+        }
+        let t = t_value(confidence, self.stations() - 1)?;
+        let height = |ln_k: f64| likelihood_of_k(self, ln_k.exp());
+        let (least, most) = (-8.0, 8.0);
+        let steps = || (0..=160).map(|step| least + (most - least) * f64::from(step) / 160.0);
+        let likeliest = steps().map(|ln_k| (ln_k, height(ln_k))).max_by(|one, other| one.1.total_cmp(&other.1))?;
+        let level = likeliest.1 - t * t / 2.0;
+        let end = |mut within: f64, mut beyond: f64| {
+            for _ in 0..50 {
+                let middle = f64::midpoint(within, beyond);
+                if height(middle) >= level { within = middle } else { beyond = middle }
+            }
+            ClumpingK::new(within.exp())
+        };
+        let high = if height(most) >= level { None } else { end(likeliest.0, most) };
+        Some(ClumpingInterval { low: end(likeliest.0, least)?, high })
+    }
+}
+
+/// Where a condition that holds below and not above ends, by halving the logarithm from a start.
+fn between(start: f64, is_below: impl Fn(f64) -> bool) -> f64 {
+    let (mut low, mut high) = (start.ln(), start.ln());
+    while is_below(high.exp()) && high < 60.0 {
+        high += 1.0;
+    }
+    while !is_below(low.exp()) && low > -60.0 {
+        low -= 1.0;
+    }
+    for _ in 0..40 {
+        let middle = f64::midpoint(low, high);
+        if is_below(middle.exp()) { low = middle } else { high = middle }
+    }
+    f64::midpoint(low, high).exp()
+}
