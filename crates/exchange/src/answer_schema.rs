@@ -17,7 +17,7 @@ use crate::label_json::LabelReadingJson;
 use crate::leftover_json::LeftoversJson;
 use crate::measure_json::{MeasureDocumentJson, PaperJson};
 use crate::mix_json::MixJson;
-use crate::pest_json::{PestJson, PestsJson};
+use crate::pest_json::{PestProfileJson, PestsJson};
 use crate::problems_json::ProblemsJson;
 use crate::quotation_json::{QuotationJson, QuotationRefusedJson};
 use crate::record_list_json::RecordListJson;
@@ -57,7 +57,7 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("verification.schema.json", of::<VerificationJson>()),
         ("complaint.schema.json", of::<ComplaintJson>()),
         ("pests.schema.json", of::<PestsJson>()),
-        ("pest.schema.json", of::<PestJson>()),
+        ("pest.schema.json", of::<PestProfileJson>()),
         ("key.schema.json", of::<KeyJson>()),
         ("identification.schema.json", of::<IdentificationJson>()),
         ("scouting.schema.json", of::<ScoutingJson>()),

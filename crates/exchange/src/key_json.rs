@@ -1,7 +1,7 @@
 //! The key as data: all that is needed to reckon with it where there is no reception, and to read what it names.
 
 use crate::identification_json::StateJson;
-use crate::pest_json::PestJson;
+use crate::pest_json::PestProfileJson;
 use pest::{Key, LEAST_GAIN, NAMED_FROM, Profile, STANDING_FROM};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -45,7 +45,7 @@ pub struct KeyCharacterJson {
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct KeyProfileJson {
     /// What is known of it.
-    pub pest: PestJson,
+    pub pest: PestProfileJson,
     /// What is seen on it, by character; of one that is not told here every answer is as likely as any other.
     pub characters: Vec<KeyChancesJson>,
 }
@@ -76,7 +76,7 @@ impl KeyJson {
                 .collect(),
         });
         let of_profile = |(place, profile): (usize, &Profile)| KeyProfileJson {
-            pest: PestJson::new(profile),
+            pest: PestProfileJson::new(profile),
             characters: profile
                 .characters
                 .iter()

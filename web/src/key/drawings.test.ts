@@ -1,9 +1,8 @@
-import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
+import text from "../../../pests/characters.toml?raw";
 import { DRAWINGS } from "./drawings";
 
 /** The states of every character, as the program's own file has them. */
-const text = readFileSync(new URL("../../../pests/characters.toml", import.meta.url), "utf8");
 const states = new Map(
   text
     .split("[[character]]")

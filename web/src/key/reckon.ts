@@ -3,7 +3,7 @@ import type { components } from "../service/api";
 
 export type KeyDocument = components["schemas"]["KeyJson"];
 export type Character = components["schemas"]["KeyCharacterJson"];
-export type Pest = components["schemas"]["PestJson"];
+export type Pest = components["schemas"]["PestProfileJson"];
 
 /** An answer: one state, several where it may be any of them, none where the person does not know. */
 export interface Answer {
@@ -98,9 +98,7 @@ export class Key {
       };
       return { pest, chance: posterior[place]!, against: answers.filter(speaksAgainst) };
     });
-    candidates.sort(
-      (one, other) => other.chance - one.chance || (one.pest.id < other.pest.id ? -1 : 1),
-    );
+    candidates.sort((one, other) => other.chance - one.chance || (one.pest.id < other.pest.id ? -1 : 1));
     return {
       verdict: this.#verdict(read, candidates, namedFrom),
       candidates,
@@ -143,7 +141,8 @@ export class Key {
     }
     const group = first.pest.group;
     const chance = sum(candidates.filter(({ pest }) => pest.group === group).map((one) => one.chance));
-    if (chance >= namedFrom && stands((pest) => pest.group === group)) return { kind: "group", group, chance };
+    if (chance >= namedFrom && stands((pest) => pest.group === group))
+      return { kind: "group", group, chance };
     return { kind: "refused" };
   }
 

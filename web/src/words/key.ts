@@ -35,19 +35,21 @@ export const key = {
   restart: "Begin anew",
   outcome: "What it is",
   named: (name: string, chance: string) => `${name}: ${chance}`,
-  group: (group: string, chance: string) =>
-    `One of the ${group}: ${chance}. Which one is not certain yet.`,
-  refused: (from: string) => `Nothing is named yet: no profile is ${from} likely, and stays the likeliest without any one answer.`,
+  group: (group: string, chance: string) => `One of the ${group}: ${chance}. Which one is not certain yet.`,
+  refused: (from: string) =>
+    `Nothing is named yet: no profile is ${from} likely, and stays the likeliest without any one answer.`,
   statuses: { named: "Named", group: "The group is named", refused: "Not named" },
   noInsecticide: "This is no pest that an insecticide reaches: treating would be in vain.",
   collect: "What to look at or collect next",
   collects: {
     specimen:
       "Catch several of all sizes, alive or in a closed jar with a little alcohol, and look at them with a glass.",
-    damage: "Go to the edge of the damage, where it is fresh, and look by daylight and again at dusk with a lamp.",
+    damage:
+      "Go to the edge of the damage, where it is fresh, and look by daylight and again at dusk with a lamp.",
     place: "Note where it is and what the ground is like where most of them are.",
     time: "Note the month, the hour and the weather when it is seen.",
-    "trap-or-flush": "Make a soap flush, or cut three sides of a square foot of turf, fold it back and look through it.",
+    "trap-or-flush":
+      "Make a soap flush, or cut three sides of a square foot of turf, fold it back and look through it.",
   } as Record<string, string>,
   nothingLeft:
     "Collect several specimens of all sizes in a closed jar with a little alcohol, and a square foot of turf from the edge of the damage with its roots, and have an extension office or a plant clinic look at them.",
@@ -59,7 +61,8 @@ export const key = {
   candidate: "What",
   chance: "How likely",
   against: "Speaks against it",
-  ofNone: (chance: string) => `No animal that a product reaches (drought, disease and the like): ${chance} in all.`,
+  ofNone: (chance: string) =>
+    `No animal that a product reaches (drought, disease and the like): ${chance} in all.`,
   more: "What is known of it",
   moreOf: (name: string) => `What is known of ${name}`,
   ticks:

@@ -126,7 +126,7 @@ documents! {
     /// The profiles of pests, listed.
     PestsDocument of exchange::pest_json::PestsJson;
     /// A profile of a pest.
-    PestDocument of exchange::pest_json::PestJson;
+    PestDocument of exchange::pest_json::PestProfileJson;
     /// The key.
     KeyDocument of exchange::key_json::KeyJson;
     /// What the key says.

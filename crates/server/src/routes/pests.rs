@@ -9,7 +9,7 @@ use axum::response::{IntoResponse, Response};
 use exchange::identification_json::IdentificationJson;
 use exchange::key_json::KeyJson;
 use exchange::pest_file::{shipped_characters, shipped_profiles};
-use exchange::pest_json::{PestJson, PestsJson};
+use exchange::pest_json::{PestProfileJson, PestsJson};
 use http::{HeaderMap, StatusCode, header};
 use pest::{Answer, Characters, Key, NAMED_FROM, Needs, Profile};
 use problem::{Problem, Problems};
@@ -85,10 +85,10 @@ async fn list(State(_): State<App>, _: Caller) -> Result<JsonBody<PestsJson>, Re
         (status = 403, description = "Not for this role", body = ProblemDetails),
         (status = 404, description = "No such profile", body = ProblemDetails),
     ))]
-async fn one(State(_): State<App>, _: Caller, WordInPath(id): WordInPath) -> Result<JsonBody<PestJson>, Refusal> {
+async fn one(State(_): State<App>, _: Caller, WordInPath(id): WordInPath) -> Result<JsonBody<PestProfileJson>, Refusal> {
     let found = apart(move || {
         let profile = shipped_key()?.profiles().iter().find(|profile| profile.id == id);
-        profile.map(PestJson::new).ok_or_else(|| Refusal::nothing("profile"))
+        profile.map(PestProfileJson::new).ok_or_else(|| Refusal::nothing("profile"))
     });
     Ok(JsonBody(found.await??))
 }
