@@ -13,6 +13,7 @@ export const house = {
   warning: "Look at this",
   expected: "Expected:",
   mend: "To mend it:",
+  sideways: "Wider than the screen: move it sideways.",
   away: "No reception: what you do is kept on this device until there is.",
   over: "Your session is over. What you do here is kept on this device.",
   signIn: "Sign in to deliver it",

@@ -37,7 +37,7 @@ export const key = {
   named: (name: string, chance: string) => `${name}: ${chance}`,
   group: (group: string, chance: string) => `One of the ${group}: ${chance}. Which one is not certain yet.`,
   refused: (from: string) =>
-    `Nothing is named yet: no profile is ${from} likely, and stays the likeliest without any one answer.`,
+    `Nothing is named yet: no profile is ${from} likely and would stay the likeliest without any one answer.`,
   statuses: { named: "Named", group: "The group is named", refused: "Not named" },
   noInsecticide: "This is no pest that an insecticide reaches: treating would be in vain.",
   collect: "What to look at or collect next",

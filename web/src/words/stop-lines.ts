@@ -83,6 +83,6 @@ export const ground = {
   next: "Where to count next",
   place: (number: number, latitude: string, longitude: string) => `${number}: ${latitude}, ${longitude}`,
   use: "Count there",
-  useOf: (number: number) => `Count at place ${number}`,
+  useOf: (number: number) => `Count there: place ${number}`,
   none: "No place is left that would tell more.",
 };

@@ -14,7 +14,7 @@ fn survey(property: &str, places: usize) -> Value {
             if index < places {
                 let (column, row) = ((index % 6) as f64, (index / 6) as f64);
                 station["position"] =
-                    json!({ "longitude": -97.6197 + column * 0.00005, "latitude": 38.84035 + row * 0.00005 });
+                    json!({ "longitude": -97.61996 + column * 0.00005, "latitude": 38.84003 + row * 0.00006 });
             }
             station
         })
@@ -100,7 +100,7 @@ async fn too_few_places_and_too_many_have_no_surface_and_say_so() {
     let mut many = survey(&property, 0);
     let station = |index: i32| {
         let (column, row) = (f64::from(index % 20), f64::from(index / 20));
-        let position = json!({ "longitude": -97.6197 + column * 1e-5, "latitude": 38.84035 + row * 1e-5 });
+        let position = json!({ "longitude": -97.61998 + column * 1e-5, "latitude": 38.84002 + row * 1e-5 });
         json!({ "count": index % 5, "is_check": false, "position": position })
     };
     many["stations"] = (0..201).map(station).collect();

@@ -10,6 +10,7 @@ import {
   type Plan,
   type Stop,
 } from "../../stop-lines/reckon";
+import { stopLines as words } from "../../words/stop-lines";
 import type { Counting } from "./counting";
 
 /** A threshold as it is written down. */
@@ -82,4 +83,9 @@ export function decide(counting: Counting, key: Key | null): { decided: Decided 
   const { stop, at } = walk(plan, counts);
   const more = stop === "count-on" && counts.length > 0 ? moreCounts(plan, counts) : null;
   return { decided: { plan, dispersion, counts, level, stop, at, more }, lack: null };
+}
+
+/** What to do, in a few words. */
+export function statusOf({ stop, more }: Decided): string {
+  return more === null ? words.statuses[stop] : `${words.statuses[stop]}: ${words.more(more)}`;
 }
