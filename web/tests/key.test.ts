@@ -176,19 +176,20 @@ test.each(sizes)("with reception and eight places the map shows where to treat: 
   const { context, page, faults } = await reader(home.origin, size);
   await page.goto(`/yard/counts/${demo.property}`);
   await page.getByLabel("Threshold").selectOption("own");
-  await page.getByLabel("How many").fill("8");
+  await page.getByLabel("How many").fill("4");
+  await page.getByLabel("On what").fill("1 sq ft");
   await page.getByLabel("Where it was published").fill("invented");
   await page.getByLabel("Pest", { exact: true }).fill("grasshopper");
   const map = page.getByRole("group", { name: /Map of the property/ });
-  const found = [12, 9, 5, 3, 1, 0, 0, 1, 14, 8];
+  const found = [12, 7, 3, 1, 0, 14, 8, 2, 1, 0];
   for (const [at, one] of found.entries()) {
     await page.getByRole("spinbutton", { name: "Count" }).fill(String(one));
     await map.scrollIntoViewIfNeeded();
     const box = (await map.boundingBox())!;
     await map.click({
       position: {
-        x: box.width / 2 + ((at % 5) - 2) * 24,
-        y: box.height / 2 + (Math.floor(at / 5) - 0.5) * 40,
+        x: box.width / 2 + ((at % 5) - 2) * 28,
+        y: box.height / 2 + (Math.floor(at / 5) - 0.5) * 90,
       },
     });
     await page.getByRole("button", { name: "Without a place" }).waitFor();
@@ -204,6 +205,7 @@ test.each(sizes)("with reception and eight places the map shows where to treat: 
   const key = page.getByRole("list", { name: "What the patterns mean" });
   await key.getByText("To treat, by the counts").waitFor();
   await key.getByText("The threshold is reached with a chance of over 50 %").waitFor();
+  await key.getByText("The threshold is reached with a chance of 10 to 50 %").waitFor();
   await checked(page, `hot spots at the size of a ${size}`);
   await picture(page, "hot-spots", "day", size);
   await page.getByRole("button", { name: "Count there: place 1" }).click();

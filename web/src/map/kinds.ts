@@ -131,7 +131,7 @@ export const LIKELY: Kind = {
   word: "likely",
   forms: area,
   order: 12,
-  fill: "#E69F00",
+  fill: "#D55E00",
   pattern: "grid",
   outline: "none",
 };

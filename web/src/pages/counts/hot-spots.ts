@@ -32,11 +32,11 @@ export function featuresOf(spots: HotSpots, plane: Plane): MapFeature[] {
   ];
 }
 
-/** The numbers of the next places, beside them. */
+/** The numbers of the next places, on their signs. */
 export function labelsOf(spots: HotSpots, plane: Plane): Label[] {
   return spots.next_places.map(([longitude, latitude], index) => {
     const [east, north] = plane.spot([longitude!, latitude!]);
-    return { at: [east, north + 1.2] as const, text: String(index + 1), rank: 1_000 - index };
+    return { at: [east, north] as const, text: String(index + 1), rank: 1_000 - index };
   });
 }
 
