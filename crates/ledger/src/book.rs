@@ -7,7 +7,7 @@ mod read;
 pub(crate) mod row;
 mod verify;
 
-pub(crate) use append::Turn;
+pub(crate) use append::BookTurn;
 pub use attachment::Attachment;
 pub(crate) use list::Called;
 pub use list::{Cursor, Filter, Listing, Order, Page};

@@ -11,10 +11,11 @@ use crate::error::LedgerError;
 use crate::identity::AccountId;
 use crate::location::Location;
 use crate::private;
+use crate::turn::{Turn, Writers};
 use problem::Problem;
 
 /// How long a connection, or a writer before us, is waited for.
-const PATIENCE: Duration = Duration::from_secs(30);
+pub(crate) const PATIENCE: Duration = Duration::from_secs(30);
 /// How long a connection under way is waited for at the end.
 const CLOSING: Duration = Duration::from_secs(5);
 /// Connections for reading, or for all work on PostgreSQL.
@@ -123,6 +124,8 @@ pub(crate) struct Database {
     readers: AnyPool,
     /// SQLite has one writer at a time: they queue for one connection rather than poll for the lock.
     writers: AnyPool,
+    /// Those of them who may share a commit.
+    together: Writers,
 }
 
 impl Database {
@@ -157,7 +160,7 @@ impl Database {
             Dialect::Sqlite => pool(1),
             Dialect::Postgres => readers.clone(),
         };
-        Ok(Self { dialect, readers, writers })
+        Ok(Self { dialect, readers, writers, together: Writers::default() })
     }
 
     pub(crate) fn dialect(&self) -> Dialect {
@@ -197,6 +200,14 @@ impl Database {
                 );
                 Ok(self.readers.begin_with(AssertSqlSafe(begin)).await?)
             }
+        }
+    }
+
+    /// Waits for a writer's turn in an account.
+    pub(crate) async fn turn(&self, account: AccountId) -> Result<Turn, LedgerError> {
+        match self.dialect {
+            Dialect::Sqlite => Turn::shared(&self.together, &self.writers).await,
+            Dialect::Postgres => Ok(Turn::Alone(self.begin(Scope::Account(account), Intent::Write).await?)),
         }
     }
 

@@ -31,6 +31,7 @@ mod request_key;
 mod schema;
 mod store;
 pub mod trade;
+mod turn;
 
 pub use actor::Actor;
 pub use backup::Integrity;

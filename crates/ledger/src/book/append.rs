@@ -2,17 +2,17 @@
 
 use jiff::Timestamp;
 use problem::{Problem, Problems};
-use sqlx::{Any, AnyConnection, Row as _, Transaction};
-use std::ops::{Deref, DerefMut};
+use sqlx::{AnyConnection, Row as _};
 
 use super::row::{self, select_entries};
 use super::{Book, Head};
-use crate::database::{Dialect, Intent};
+use crate::database::Dialect;
 use crate::digest::{Canonical, Digest};
 use crate::entry::{Appended, Entry, Expected, NewEntry};
 use crate::error::LedgerError;
 use crate::identity::ThingId;
 use crate::request_key::RequestKey;
+use crate::turn::Turn;
 
 /// What a request has kept.
 const OF_REQUEST: &str = select_entries!("where e.account = $1 and e.request = $2 order by e.sequence");
@@ -58,16 +58,16 @@ impl Book {
     }
 
     /// Waits for the turn to write: until it ends, nobody else keeps anything in this book.
-    pub(crate) async fn turn(&self) -> Result<Turn, LedgerError> {
-        let mut transaction = self.begin(Intent::Write).await?;
-        let head = self.lock_head(&mut transaction).await?;
-        Ok(Turn { transaction, head })
+    pub(crate) async fn turn(&self) -> Result<BookTurn, LedgerError> {
+        let mut turn = self.ledger.database.turn(self.account).await?;
+        let head = self.lock_head(turn.connection()?).await?;
+        Ok(BookTurn { turn, head })
     }
 
     /// As [`Book::append`], by who has looked in this turn at what the book holds.
     pub(crate) async fn append_in(
         &self,
-        turn: Turn,
+        turn: BookTurn,
         entry: NewEntry,
         key: &RequestKey,
     ) -> Result<Appended, LedgerError> {
@@ -94,7 +94,7 @@ impl Book {
         key: RequestKey,
     ) -> Result<Appended, LedgerError> {
         let mut turn = self.turn().await?;
-        let newest = self.newest_in(&mut turn, thing).await?;
+        let newest = self.newest_in(turn.connection()?, thing).await?;
         let entry = NewEntry {
             kind: newest.kind,
             thing,
@@ -151,9 +151,21 @@ impl Book {
     }
 
     /// Keeps what is wanted, and ends the turn.
-    async fn keep(&self, turn: Turn, wanted: Vec<Entry>, key: &RequestKey) -> Result<Vec<Appended>, LedgerError> {
-        let Turn { mut transaction, mut head } = turn;
-        let connection = &mut *transaction;
+    async fn keep(&self, turn: BookTurn, wanted: Vec<Entry>, key: &RequestKey) -> Result<Vec<Appended>, LedgerError> {
+        let BookTurn { mut turn, head } = turn;
+        let kept = self.keep_in(turn.connection()?, head, wanted, key).await?;
+        // What was kept before may be of somebody whose commit is still to come.
+        turn.end().await?;
+        Ok(kept)
+    }
+
+    async fn keep_in(
+        &self,
+        connection: &mut AnyConnection,
+        mut head: Head,
+        wanted: Vec<Entry>,
+        key: &RequestKey,
+    ) -> Result<Vec<Appended>, LedgerError> {
         let known = self.known(connection, wanted.first().map(|entry| entry.thing), key).await?;
         if known.has_asked
             && let Some(earlier) = self.answered_in(connection, key).await?
@@ -189,7 +201,6 @@ impl Book {
                 .execute(connection)
                 .await?;
         }
-        transaction.commit().await?;
         Ok(kept)
     }
 
@@ -339,23 +350,24 @@ fn may_follow(present: Option<&Present>, entry: &Entry) -> Result<(), LedgerErro
     Err(LedgerError::Conflict { thing: entry.thing, expected, present: version })
 }
 
-/// A writer's turn: what it looks at stays as it is until what it keeps is kept.
-pub(crate) struct Turn {
-    transaction: Transaction<'static, Any>,
+/// A writer's turn in a book, whose end is here meanwhile.
+pub(crate) struct BookTurn {
+    turn: Turn,
     head: Head,
 }
 
-impl Deref for Turn {
-    type Target = AnyConnection;
-
-    fn deref(&self) -> &AnyConnection {
-        &self.transaction
+impl BookTurn {
+    /// What the turn looks at and writes.
+    ///
+    /// # Errors
+    /// As [`Turn::connection`].
+    pub(crate) fn connection(&mut self) -> Result<&mut AnyConnection, LedgerError> {
+        self.turn.connection()
     }
-}
 
-impl DerefMut for Turn {
-    fn deref_mut(&mut self) -> &mut AnyConnection {
-        &mut self.transaction
+    /// As [`Turn::end`].
+    pub(crate) async fn end(self) -> Result<(), LedgerError> {
+        self.turn.end().await
     }
 }
 

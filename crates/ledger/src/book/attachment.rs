@@ -4,7 +4,6 @@ use problem::Problem;
 use sqlx::Row as _;
 
 use super::Book;
-use crate::database::Intent;
 use crate::digest::Digest;
 use crate::error::LedgerError;
 
@@ -31,9 +30,10 @@ impl Book {
     pub async fn attach(&self, bytes: Vec<u8>, media_type: &str) -> Result<Digest, LedgerError> {
         check(&bytes, media_type)?;
         let sha256 = Digest::of(&bytes);
-        let mut transaction = self.begin(Intent::Write).await?;
-        write(&mut transaction, self.account, &Attachment { sha256, media_type: media_type.to_owned(), bytes }).await?;
-        transaction.commit().await?;
+        let mut turn = self.ledger.database.turn(self.account).await?;
+        let attachment = Attachment { sha256, media_type: media_type.to_owned(), bytes };
+        write(turn.connection()?, self.account, &attachment).await?;
+        turn.end().await?;
         Ok(sha256)
     }
 

@@ -3,7 +3,7 @@
 use super::{
     Authority, BooksPast, Crew, Keeping, Stock, Use, authority, merged, reference, stock, stocked, things::record_entry,
 };
-use crate::book::Turn;
+use crate::book::BookTurn;
 use crate::{Appended, Book, Entry, Expected, Filter, Indexed, Kind, LedgerError, NewEntry, RequestKey, ThingId};
 use business::StockedLot;
 use exchange::kept::{Lot, Person, Property, Reference, StockAdjustment};
@@ -89,7 +89,10 @@ impl Book {
             Expected::Version(_) => None,
         };
         let appended = match earlier {
-            Some(entry) => Appended { entry, replayed: true },
+            Some(entry) => {
+                turn.end().await?;
+                Appended { entry, replayed: true }
+            }
             None => self.append_in(turn, entry, &key).await?,
         };
         let earlier_day = self.day_before_amendment(&appended.entry).await?;
@@ -131,7 +134,7 @@ impl Book {
     /// is no second one: the first entry of it is the answer.
     async fn earlier_of_visit(
         &self,
-        turn: &mut Turn,
+        turn: &mut BookTurn,
         record: &ApplicationRecord,
         entry: &NewEntry,
     ) -> Result<Option<Entry>, LedgerError> {
@@ -142,14 +145,15 @@ impl Book {
             titled: Some(vec![record.name.clone(), visit.name.clone()]),
             ..Filter::of(Kind::Record)
         };
-        for found in self.all_in(turn, &day).await? {
+        for found in self.all_in(turn.connection()?, &day).await? {
             let earlier = held(&found)?;
             let same_visit = earlier.record.provenance.visit.as_ref().is_some_and(|known| is_same(known, visit))
                 && earlier.record.property.name == record.property.name;
             if !same_visit || found.thing == entry.thing {
                 continue;
             }
-            let first = if found.version == 1 { found } else { self.version_in(turn, found.thing, 1).await? };
+            let first =
+                if found.version == 1 { found } else { self.version_in(turn.connection()?, found.thing, 1).await? };
             if first.body == entry.body {
                 return Ok(Some(first));
             }
