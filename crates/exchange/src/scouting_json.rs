@@ -256,50 +256,50 @@ pub fn write_scouting(scouted: &Scouted<'_>) -> String {
 
 impl From<&Scouted<'_>> for ScoutingJson {
     fn from(scouted: &Scouted<'_>) -> Self {
-    let advice = scouted.advice;
-    let lines = advice.plan.lines();
-    let (least, most) = advice.plan.stations();
-    let walk = scouted.counts.counts().iter().scan(0, |total, &count| {
-        *total += u64::from(count);
-        Some(*total)
-    });
-    let foot = |density: scouting::PestDensity| density.per(AreaUnit::SquareFoot);
-    Self {
-        format: FORMAT,
-        pest: scouted.pest.to_owned(),
-        counts: scouted.counts.stations(),
-        stop: advice.stop.into(),
-        treat: advice.stop.treats(),
-        decided_at: advice.at,
-        more_counts: advice.more,
-        mean_per_sq_ft: scouted.density.map_or(0.0, |density| foot(density.mean)),
-        interval_per_sq_ft: scouted
-            .density
-            .and_then(|density| density.interval)
-            .map(|(low, high)| [foot(low), foot(high)]),
-        threshold: ScoutingThresholdJson {
-            count: scouted.threshold.count(),
-            per: scouted.threshold.basis().words(),
-            source: scouted.threshold.source().to_owned(),
-            per_station: advice.level,
-            share: advice.comparison.share,
-        },
-        k: match advice.dispersion.dispersion {
-            Dispersion::Poisson => None,
-            Dispersion::NegativeBinomial(k) => Some(k.value()),
-        },
-        k_by: basis_word(advice.dispersion.basis),
-        stop_lines: StopLinesJson {
-            slope: lines.slope,
-            lower_intercept: lines.lower_intercept,
-            upper_intercept: lines.upper_intercept,
-            stations: [least, most],
-            characteristic: advice.characteristic.iter().map(CharacteristicJson::from).collect(),
-            fixed_stations: advice.fixed_stations,
-        },
-        walk: walk.collect(),
-        hot_spots: scouted.hot_spots.clone(),
-        problems: scouted.problems.iter().map(ProblemJson::from).collect(),
-    }
+        let advice = scouted.advice;
+        let lines = advice.plan.lines();
+        let (least, most) = advice.plan.stations();
+        let walk = scouted.counts.counts().iter().scan(0, |total, &count| {
+            *total += u64::from(count);
+            Some(*total)
+        });
+        let foot = |density: scouting::PestDensity| density.per(AreaUnit::SquareFoot);
+        Self {
+            format: FORMAT,
+            pest: scouted.pest.to_owned(),
+            counts: scouted.counts.stations(),
+            stop: advice.stop.into(),
+            treat: advice.stop.treats(),
+            decided_at: advice.at,
+            more_counts: advice.more,
+            mean_per_sq_ft: scouted.density.map_or(0.0, |density| foot(density.mean)),
+            interval_per_sq_ft: scouted
+                .density
+                .and_then(|density| density.interval)
+                .map(|(low, high)| [foot(low), foot(high)]),
+            threshold: ScoutingThresholdJson {
+                count: scouted.threshold.count(),
+                per: scouted.threshold.basis().words(),
+                source: scouted.threshold.source().to_owned(),
+                per_station: advice.level,
+                share: advice.comparison.share,
+            },
+            k: match advice.dispersion.dispersion {
+                Dispersion::Poisson => None,
+                Dispersion::NegativeBinomial(k) => Some(k.value()),
+            },
+            k_by: basis_word(advice.dispersion.basis),
+            stop_lines: StopLinesJson {
+                slope: lines.slope,
+                lower_intercept: lines.lower_intercept,
+                upper_intercept: lines.upper_intercept,
+                stations: [least, most],
+                characteristic: advice.characteristic.iter().map(CharacteristicJson::from).collect(),
+                fixed_stations: advice.fixed_stations,
+            },
+            walk: walk.collect(),
+            hot_spots: scouted.hot_spots.clone(),
+            problems: scouted.problems.iter().map(ProblemJson::from).collect(),
+        }
     }
 }

@@ -36,7 +36,8 @@ pub fn counted_at(stations: &[Station], property: &Property) -> Result<Vec<Count
     for (index, station) in judged(stations) {
         let Some(position) = &station.position else { continue };
         let place = GeoPosition::from_degrees(position.longitude, position.latitude).map_err(|_| ());
-        let at = place.map(|place| property.plane().to_plane(place)).ok().filter(|at| property.boundary().contains(*at));
+        let at =
+            place.map(|place| property.plane().to_plane(place)).ok().filter(|at| property.boundary().contains(*at));
         let Some(at) = at else {
             problems.push(
                 Problem::error("scouting::outside", format!("count {} was made outside the property", index + 1))

@@ -255,7 +255,8 @@ impl<'p> Key<'p> {
             fewer.remove(index);
             let posterior = self.posterior(&fewer);
             let most = posterior.iter().copied().fold(0.0, f64::max);
-            let mut leaders = posterior.iter().zip(self.profiles).filter(|(chance, _)| **chance >= most * (1.0 - ALIKE));
+            let mut leaders =
+                posterior.iter().zip(self.profiles).filter(|(chance, _)| **chance >= most * (1.0 - ALIKE));
             leaders.all(|(_, profile)| is_it(profile))
         };
         let stands = |is_it: &dyn Fn(&Profile) -> bool| (0..answered.len()).all(|index| leads_without(index, is_it));

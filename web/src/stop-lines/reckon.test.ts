@@ -25,6 +25,13 @@ test("k is fitted from fifteen counts on, and what is not clumped has none", () 
   expect(dispersionOf([0, 0, 9, 1, 14, 2, 0, 0, 3, 7, 0, 1, 22, 0, 4], null).by).toBe("fitted");
 });
 
+test("a slip of many digits is reckoned with at once", () => {
+  const slip = [0, 3, 1, 0, 4, 2, 0, 0, 3, 7, 0, 1, 2, 0, 4_000_000_000];
+  const found = dispersionOf(slip, null);
+  expect(found.by).toBe("fitted");
+  expect(found.k).toBeLessThan(0.2);
+});
+
 test("of how many more counts it takes something is known, or nothing is said", () => {
   expect(moreCounts(plan(2, 4, 1, 5, 50), [2, 5, 1, 4, 3])).toBeGreaterThan(0);
   expect(moreCounts(plan(5e8, 1e9, 1, 5, 50), [3, 4, 5])).toBeNull();

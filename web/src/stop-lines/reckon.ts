@@ -32,21 +32,35 @@ export interface Lines {
   upperIntercept: number;
 }
 
+/** ψ(x + k) - ψ(k): the sum of 1 / (k + j) for whole j below x; for a long one the ends alone. */
+function rise(x: number, k: number): number {
+  if (x > 1_000) return digamma(x + k) - digamma(k);
+  let sum = 0;
+  for (let j = 0; j < x; j += 1) sum += 1 / (k + j);
+  return sum;
+}
+
+/** ψ by its asymptotic series (Abramowitz and Stegun 1964, 6.3.18), from ten on; below by ψ(x) = ψ(x + 1) - 1 / x. */
+function digamma(x: number): number {
+  if (x < 10) return digamma(x + 1) - 1 / x;
+  const square = 1 / (x * x);
+  const series =
+    square * (1 / 12 - square * (1 / 120 - square * (1 / 252 - square * (1 / 240 - square / 132))));
+  return Math.log(x) - 1 / (2 * x) - series;
+}
+
 /**
  * k by maximum likelihood: with the mean of the counts for m it solves Σ (ψ(x + k) - ψ(k)) = n ln(1 + m / k) (Bliss and
- * Fisher 1953). ψ(x + k) - ψ(k) is the sum of 1 / (k + j) for whole j below x.
+ * Fisher 1953).
  */
 function fittedK(counts: readonly number[]): number | null {
   const total = counts.reduce((sum, count) => sum + count, 0);
   const mean = total / counts.length;
   const variance = counts.reduce((sum, count) => sum + (count - mean) ** 2, 0) / counts.length;
   if (variance <= mean || mean <= 0) return null;
-  const most = Math.max(...counts);
-  // How many counts lie above each whole number.
-  const above = Array.from({ length: most }, (_, j) => counts.filter((count) => count > j).length);
   const slope = (lnK: number) => {
     const k = Math.exp(lnK);
-    return above.reduce((sum, many, j) => sum + many / (k + j), 0) - counts.length * Math.log1p(mean / k);
+    return counts.reduce((sum, count) => sum + rise(count, k), 0) - counts.length * Math.log1p(mean / k);
   };
   let [low, high] = [-12, 12];
   if (slope(low) <= 0 || slope(high) >= 0) return null;

@@ -17,8 +17,8 @@ use problem::{Problem, Problems};
 use property::Property;
 use quantity::{Area, AreaUnit, parse_area};
 use scouting::{
-    Advice, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, HotSpots, Judging, PestDensity, ScoutedGround, Stop,
-    Threshold, advise, only_published,
+    Advice, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, HotSpots, Judging, PestDensity, ScoutedGround,
+    Stop, Threshold, advise, only_published,
 };
 use sheet::{StopLinesPicture, SurfacePicture, stop_lines_svg, surface_svg};
 use std::fmt::Write as _;

@@ -85,7 +85,11 @@ async fn list(State(_): State<App>, _: Caller) -> Result<JsonBody<PestsJson>, Re
         (status = 403, description = "Not for this role", body = ProblemDetails),
         (status = 404, description = "No such profile", body = ProblemDetails),
     ))]
-async fn one(State(_): State<App>, _: Caller, WordInPath(id): WordInPath) -> Result<JsonBody<PestProfileJson>, Refusal> {
+async fn one(
+    State(_): State<App>,
+    _: Caller,
+    WordInPath(id): WordInPath,
+) -> Result<JsonBody<PestProfileJson>, Refusal> {
     let found = apart(move || {
         let profile = shipped_key()?.profiles().iter().find(|profile| profile.id == id);
         profile.map(PestProfileJson::new).ok_or_else(|| Refusal::nothing("profile"))

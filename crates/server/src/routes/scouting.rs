@@ -181,8 +181,9 @@ impl Read {
             // Why there is no surface is told; what the counts call for is known all the same.
             match scouted {
                 Ok(scouted) => ground = Some(OnMap { property, counts: places, scouted }),
-                Err(found) => problems
-                    .extend(found.into_iter().map(|problem| Problem { severity: Severity::Warning, ..problem })),
+                Err(found) => {
+                    problems.extend(found.into_iter().map(|problem| Problem { severity: Severity::Warning, ..problem }))
+                }
             }
         }
         Ok(Judged { survey, counts, threshold, advice, ground, problems, squares: order.squares })
@@ -214,11 +215,12 @@ fn threshold_of(order: &ScoutingOrder, survey: &Survey, profile: Option<&Profile
             let basis = basis.map_err(Problems::from);
             let threshold = |basis| Threshold::new(told.count, basis, told.source.clone()).map_err(place);
             // What else is wrong with it is told together with an unreadable basis.
-            basis.map_err(|mut found| {
-                found.extend(threshold(CountBasis::Plant).err().into_iter().flatten());
-                found
-            })
-            .and_then(threshold)
+            basis
+                .map_err(|mut found| {
+                    found.extend(threshold(CountBasis::Plant).err().into_iter().flatten());
+                    found
+                })
+                .and_then(threshold)
         }
         (None, Some(profile)) => only_published(profile).map_err(place),
         (None, None) => Err(Problem::error(
@@ -396,7 +398,9 @@ async fn surface(
         Ok(surface_svg(&SurfacePicture { turf, spots, counts: &on.counts, next, of, colour: true, width: WIDTH }))
     });
     let svg = svg.await?.map_err(|found| {
-        Refusal::unusable(found.into_iter().map(|one| Problem { severity: Severity::Error, ..one }).collect::<Problems>())
+        Refusal::unusable(
+            found.into_iter().map(|one| Problem { severity: Severity::Error, ..one }).collect::<Problems>(),
+        )
     })?;
     Ok(file("image/svg+xml", "surface.svg", svg.into_bytes()))
 }

@@ -44,10 +44,17 @@ async fn the_key_comes_whole_and_once() {
     };
     for profile in key["profiles"].as_array().expect("profiles") {
         for told in profile["characters"].as_array().expect("characters") {
-            let chances: Vec<f64> =
-                told["chances"].as_array().expect("chances").iter().map(|chance| chance.as_f64().expect("a chance")).collect();
+            let chances: Vec<f64> = told["chances"]
+                .as_array()
+                .expect("chances")
+                .iter()
+                .map(|chance| chance.as_f64().expect("a chance"))
+                .collect();
             assert_eq!(chances.len(), states(&told["character"]), "{told}");
-            assert!((chances.iter().sum::<f64>() - 1.0).abs() < 1e-12 && chances.iter().all(|chance| *chance > 0.0), "{told}");
+            assert!(
+                (chances.iter().sum::<f64>() - 1.0).abs() < 1e-12 && chances.iter().all(|chance| *chance > 0.0),
+                "{told}"
+            );
         }
     }
     let again = client.request("get", "/api/key").header("if-none-match", &tag).send().await.expect("an answer");

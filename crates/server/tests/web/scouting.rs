@@ -132,14 +132,16 @@ async fn what_cannot_be_held_against_each_other_is_refused_all_at_once() {
                 .into()
         )
     );
-    let flush = json!({ "survey": survey(nobody, 0), "threshold": { "count": 8, "per": "flush", "source": "invented" } });
+    let flush =
+        json!({ "survey": survey(nobody, 0), "threshold": { "count": 8, "per": "flush", "source": "invented" } });
     assert_eq!(ask(flush).await, (422, "scouting::basis".into()));
     assert_eq!(ask(json!({ "survey": survey(nobody, 0) })).await, (422, "scouting::no-threshold".into()));
     assert_eq!(ask(json!({ "threshold": threshold() })).await, (422, "scouting::no-counts".into()));
     let several = json!({ "survey": survey(nobody, 0), "pest": "two-striped-grasshopper" });
     assert_eq!(ask(several).await, (422, "scouting::several-thresholds".into()));
     // A threshold at which nothing could be reckoned in time.
-    let much = json!({ "survey": survey(nobody, 0), "threshold": { "count": 1e12, "per": "sq ft", "source": "invented" } });
+    let much =
+        json!({ "survey": survey(nobody, 0), "threshold": { "count": 1e12, "per": "sq ft", "source": "invented" } });
     assert_eq!(ask(much).await, (422, "scouting::stop-width".into()));
     let mut outside = survey(nobody, 9);
     outside["stations"][0]["position"]["latitude"] = 39.0.into();
