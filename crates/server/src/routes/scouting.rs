@@ -182,7 +182,8 @@ impl Read {
             match scouted {
                 Ok(scouted) => ground = Some(OnMap { property, counts: places, scouted }),
                 Err(found) => {
-                    problems.extend(found.into_iter().map(|problem| Problem { severity: Severity::Warning, ..problem }))
+                    let told = found.into_iter().map(|problem| Problem { severity: Severity::Warning, ..problem });
+                    problems.extend(told);
                 }
             }
         }
