@@ -113,7 +113,7 @@ test("three steps lead to a first plan on one's own property", async () => {
     .getByLabel("Take in a forecast file")
     .setInputFiles({ name: "f.csv", mimeType: "text/csv", buffer: Buffer.from(rows.join("\n")) });
   // The perennials bloom, and the label keeps spray off them: a distance mends it.
-  await page.getByText("`perennials` is in bloom", { exact: false }).first().waitFor();
+  await page.getByText("perennials is in bloom", { exact: false }).first().waitFor();
   await page.locator("summary", { hasText: "Distances that you keep" }).click();
   await page.locator("#setback-blooming-plants").fill("5 ft");
   await page.locator("#setback-food-plants").fill("6 ft");

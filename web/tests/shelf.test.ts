@@ -89,6 +89,43 @@ describe.each(sizes)("at the size of a %s", (size) => {
   });
 });
 
+test("on a phone the stock shows what is left beside its lot, and the rest is moved into view by keys", async () => {
+  const { context, page, faults } = await reader(home.origin, "phone");
+  await page.goto("/shelf/stock");
+  const frame = page.getByRole("region", { name: "Stock" });
+  await page.getByText("Wider than the screen: move it sideways.").waitFor();
+  const isSeen = (name: string) =>
+    frame.getByRole("columnheader", { name }).evaluate((head) => {
+      const { left, right } = head.getBoundingClientRect();
+      return left >= 0 && right <= innerWidth;
+    });
+  expect(await Promise.all(["Lot", "Left"].map(isSeen))).toEqual([true, true]);
+  expect(await isSeen("Adjusted")).toBe(false);
+  await frame.focus();
+  for (let turn = 0; turn < 10; turn += 1) await page.keyboard.press("ArrowRight");
+  await expect.poll(() => isSeen("Adjusted")).toBe(true);
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test("what a file calls something is shown as such, without its backticks", async () => {
+  const { context, page, faults } = await reader(home.origin, "desk");
+  await page.goto("/shelf/labels/new");
+  await current(page);
+  await page.getByLabel("Take in a label file").setInputFiles({
+    name: "label.toml",
+    mimeType: "application/toml",
+    buffer: Buffer.from(
+      demoFile("labels/brackwater-sc.toml").replace('use_class = "unclassified"', 'use_class = "x"'),
+    ),
+  });
+  const wrong = page.getByRole("list", { name: "What is wrong" });
+  await wrong.locator("code").first().waitFor();
+  expect(await page.locator("main").innerText()).not.toContain("`");
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
 test("a label is entered from nothing until the check is content, and kept", async () => {
   const { context, page, faults } = await reader(home.origin, "desk");
   await page.goto("/shelf/labels/new");
@@ -221,7 +258,7 @@ test("stock falls after a record, and is corrected by hand", async () => {
   const { context, page, faults } = await reader(home.origin, "desk");
   await page.goto("/shelf/stock");
   const row = page.getByRole("row", { name: /B-0417/ });
-  const left = () => row.getByRole("cell").last().innerText();
+  const left = () => row.getByRole("cell").first().innerText();
   // A US gallon is 3,785 mL.
   expect(await left()).toBe("3,785 mL (128 fl oz)");
   const document = await asked<{ request: string; files: Record<string, string> }>(

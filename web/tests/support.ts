@@ -2,11 +2,18 @@
 import axe from "axe-core";
 import { spawn, type ChildProcess } from "node:child_process";
 import { randomUUID } from "node:crypto";
-import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { existsSync, mkdirSync, mkdtempSync, rmSync } from "node:fs";
 import { request } from "node:http";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
-import { chromium, type Browser, type BrowserContext, type Page } from "playwright-core";
+import {
+  chromium,
+  type Browser,
+  type BrowserContext,
+  type BrowserContextOptions,
+  type Page,
+} from "playwright-core";
+import { demoFile } from "./demo";
 
 const repository = new URL("../../", import.meta.url).pathname;
 const built = [process.env.TUSSOCK, "target/release/tussock", "target/debug/tussock"].find(
@@ -117,13 +124,19 @@ export interface Reader {
 }
 
 /** Opens a page as a reader of this size would. */
-export async function reader(origin: string, size: Size, look: Look = "day"): Promise<Reader> {
+export async function reader(
+  origin: string,
+  size: Size,
+  look: Look = "day",
+  more: Pick<BrowserContextOptions, "serviceWorkers"> = {},
+): Promise<Reader> {
   const context = await (
     await openBrowser()
   ).newContext({
     viewport: SIZES[size],
     hasTouch: size === "phone",
     baseURL: origin,
+    ...more,
   });
   const faults: string[] = [];
   const page = await context.newPage();
@@ -305,30 +318,33 @@ export interface Demo {
 
 /** Keeps the demo's property and visit, as its files tell them. */
 export async function keepDemo(origin: string): Promise<Demo> {
-  const read = (name: string) => readFileSync(join(repository, "demo", name), "utf8");
   const name = "Alder Bend";
   const property = await keptThing(origin, "/api/properties", {
     format: "tussock.kept-property/1",
     name,
-    map: read("alder-bend/property.geojson"),
+    map: demoFile("alder-bend/property.geojson"),
   });
-  const request = read("alder-bend/visit.toml");
+  return { name, day: DEMO_DAY, property, visit: await keepVisit(origin, property, name) };
+}
+
+const DEMO_DAY = "2026-07-07";
+
+/** Keeps the demo's visit under a name. @returns what the books call it */
+export async function keepVisit(origin: string, property: string, name: string): Promise<string> {
   const own = ["property.geojson", "equipment.toml", "forecast.csv", "history.toml"];
   const labels = ["brackwater-sc", "gravelhome-gr", "anthollow-rb"].map((label) => `../labels/${label}.toml`);
   const files = Object.fromEntries([
-    ...own.map((file) => [file, read(`alder-bend/${file}`)]),
-    ...labels.map((file) => [file, read(file.slice(3))]),
+    ...own.map((file) => [file, demoFile(`alder-bend/${file}`)]),
+    ...labels.map((file) => [file, demoFile(file.slice(3))]),
   ]);
-  const day = "2026-07-07";
-  const visit = await keptThing(origin, "/api/visits", {
+  return keptThing(origin, "/api/visits", {
     format: "tussock.kept-visit/1",
     name,
-    date: day,
+    date: DEMO_DAY,
     property,
-    request,
+    request: demoFile("alder-bend/visit.toml").replace(/^name = .*$/m, `name = "${name}"`),
     files,
   });
-  return { name, day, property, visit };
 }
 
 /** What axe finds on the page as it stands. */

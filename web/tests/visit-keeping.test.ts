@@ -67,6 +67,16 @@ test("two people change one visit: one keeps, the other sees what differs and de
   await dialog.getByText("mara kept version 2 while you worked.", { exact: false }).waitFor();
   expect(await barriers(noor.page)).toEqual([]);
   await picture(noor.page, "visit-conflict", "day", "phone");
+  // What each says is told in the words of the form, and never in the names of fields.
+  const told = await dialog.innerText();
+  for (const says of [
+    "Certificate number: KS-22222",
+    "Way to apply: Broadcast spray",
+    "Rate: The label's lowest",
+    "Where: The lawn that no other task claims",
+  ])
+    expect(told).toContain(says);
+  expect(told).not.toMatch(/[a-z]_[a-z]|thing:|books:/);
   // What one of them alone changed is proposed; what both changed must be chosen.
   const part = (name: string) => dialog.getByRole("group", { name, exact: true });
   expect(await part("the task lawn").getByLabel("Theirs:").isChecked()).toBe(true);
@@ -215,7 +225,7 @@ test("a visit has the sprayer of one file and the spreader of another", async ()
   expect(faults).toEqual([]);
   // Two pieces of one name cannot be told apart, and the page says what to do.
   await page.getByRole("checkbox", { name: "Twin of the pump (invented)" }).check();
-  await page.getByText("two files of the visit have a piece of equipment called `hand-pump`").waitFor();
+  await page.getByText("two files of the visit have a piece of equipment called hand-pump").waitFor();
   await page.getByRole("checkbox", { name: "Twin of the pump (invented)" }).uncheck();
   await page.getByText("All is kept.").waitFor();
   expect(faults.filter((fault) => !fault.includes("422"))).toEqual([]);

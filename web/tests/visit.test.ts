@@ -323,3 +323,93 @@ test("what was not kept is still there after loading again, and can be dropped",
   expect(faults).toEqual([]);
   await context.close();
 });
+
+test("the draft of a new visit outlives loading again, and can be dropped", async () => {
+  const { context, page, faults } = await reader(home.origin, "phone");
+  await page.goto("/visits");
+  await page.getByRole("link", { name: "Alder Bend (invented)" }).first().click();
+  await page.getByRole("heading", { level: 1, name: "Alder Bend (invented)" }).waitFor();
+  const drop = page.getByRole("button", { name: "Drop this draft" });
+  expect(await drop.count()).toBe(0);
+  await page.locator("#name").fill("Never carried out");
+  await page.getByText("Changes are on this device alone.").waitFor();
+  await page.waitForTimeout(600);
+  await page.reload();
+  await page.getByText("were found on this device", { exact: false }).waitFor();
+  expect(await page.locator("#name").inputValue()).toBe("Never carried out");
+  await drop.click();
+  await page.getByRole("dialog").getByRole("button", { name: "Go on with it" }).click();
+  expect(await page.locator("#name").inputValue()).toBe("Never carried out");
+  await drop.click();
+  expect(await barriers(page)).toEqual([]);
+  await page.getByRole("dialog").getByRole("button", { name: "Drop this draft" }).click();
+  await page.getByRole("heading", { level: 1, name: "Alder Bend (invented)" }).waitFor();
+  expect(await page.evaluate(() => document.activeElement === document.body)).toBe(false);
+  await page.waitForTimeout(600);
+  await page.reload();
+  await page.getByRole("heading", { level: 1, name: "Alder Bend (invented)" }).waitFor();
+  expect(await page.getByText("were found on this device", { exact: false }).count()).toBe(0);
+  expect(await drop.count()).toBe(0);
+  expect(faults.filter((fault) => !fault.includes("422"))).toEqual([]);
+  await context.close();
+});
+
+test("on a phone the printed picture has its own size, and is moved by keys", async () => {
+  const { context, page, faults } = await reader(home.origin, "phone");
+  await page.goto(`/visits/${visit}/print`);
+  const frame = page.getByRole("region", { name: /^Map of Alder Bend/ });
+  const picture = frame.getByRole("img");
+  await picture.waitFor();
+  // The words of the picture are 10 to 16 of its points high: it is not made smaller than it is.
+  await expect
+    .poll(() =>
+      picture.evaluate(
+        (one) => (one as HTMLImageElement).clientWidth / (one as HTMLImageElement).naturalWidth,
+      ),
+    )
+    .toBeGreaterThanOrEqual(1);
+  await page.getByText("Wider than the screen: move it sideways.").first().waitFor();
+  await frame.focus();
+  for (let turn = 0; turn < 5; turn += 1) await page.keyboard.press("ArrowRight");
+  await expect.poll(() => frame.evaluate((one) => one.scrollLeft)).toBeGreaterThan(50);
+  // On paper it is as wide as the page.
+  await page.emulateMedia({ media: "print" });
+  const [wide, room] = await picture.evaluate((one) => [one.clientWidth, document.body.clientWidth]);
+  expect(wide).toBeLessThanOrEqual(room!);
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test.each(["is not there", "breaks off"] as const)(
+  "zones follow a corner where the thread that asks for them %s",
+  async (how) => {
+    // A script that lies on the device already would not be asked for.
+    const { context, page, faults } = await reader(home.origin, "desk", "day", { serviceWorkers: "block" });
+    let asked = 0;
+    await page.route(/zones-thread/, async (route) => {
+      asked += 1;
+      if (how === "is not there") await route.fulfill({ status: 404, body: "" });
+      else
+        await route.fulfill({
+          contentType: "text/javascript",
+          body: "onmessage = () => { throw new Error('broken'); };",
+        });
+    });
+    await planned(page);
+    const lawn = () => page.getByRole("row", { name: /^lawn .*treated by/ }).innerText();
+    const before = await lawn();
+    const answers: number[] = [];
+    page.on("response", (response) => {
+      if (response.url().endsWith("/api/plan/zones")) answers.push(response.status());
+    });
+    await page.locator("summary", { hasText: "Move a corner" }).click();
+    await page.getByLabel("Shape", { exact: true }).selectOption({ label: "house (Building)" });
+    for (let step = 0; step < 3; step += 1) await page.getByRole("button", { name: "North" }).click();
+    await expect.poll(lawn).not.toBe(before);
+    await expect.poll(() => answers).toContain(200);
+    expect(asked).toBe(1);
+    // The browser itself tells of the script, and of the service worker that was kept away.
+    expect(faults.filter((fault) => !/404|broken|Service Worker/.test(fault))).toEqual([]);
+    await context.close();
+  },
+);

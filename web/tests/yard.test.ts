@@ -1,5 +1,6 @@
 // The work in the yard: taken along, counted and recorded without reception, delivered exactly once.
 import { readFileSync } from "node:fs";
+import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import {
   LOOKS,
@@ -9,6 +10,7 @@ import {
   closeBrowser,
   house,
   keepDemo,
+  onDevice,
   picture,
   reader,
   type Demo,
@@ -182,4 +184,30 @@ test("what waits is saved to a file and read back on another device, once", asyn
   expect(((await asked(home.origin, "/api/surveys")).entries as unknown[]).length).toBe(before + 1);
   await context.close();
   await other.context.close();
+});
+
+test("one window writes a count, another says so, and a form that nobody touched leaves nothing behind", async () => {
+  const { context, page } = await takenAlong("desk");
+  const drafts = async () => (JSON.parse((await onDevice(page))["tussock.yard/drafts"]!) as unknown[]).length;
+  const form = (on: Page) => on.getByRole("button", { name: "Counting is done" });
+  await page.goto(`/yard/record/${demo.visit}`);
+  await page.getByRole("button", { name: "Work is done" }).waitFor();
+  await page.goto(`/yard/counts/${demo.property}`);
+  await form(page).waitFor();
+  await page.waitForTimeout(300);
+  expect(await drafts()).toBe(0);
+  await page.getByRole("button", { name: "One more" }).click();
+  await expect.poll(drafts).toBe(1);
+
+  const other = await context.newPage();
+  await other.goto(`/yard/counts/${demo.property}`);
+  await other.getByText("Another window of this browser has this open.", { exact: false }).waitFor();
+  expect(await form(other).count()).toBe(0);
+  // What is taken back again is no draft, and the window that leaves lets the other go on.
+  await page.getByRole("button", { name: "One fewer" }).click();
+  await expect.poll(drafts).toBe(0);
+  await page.getByRole("link", { name: "Back to the yard" }).click();
+  await other.reload();
+  await form(other).waitFor();
+  await context.close();
 });

@@ -18,6 +18,9 @@ export const visitWords = {
   same: "All is kept.",
   unkept: "Changes are on this device alone.",
   back: "Drop the changes",
+  drop: "Drop this draft",
+  dropSure: "Drop what was asked here? It is not in the books.",
+  goOn: "Go on with it",
   print: "Print sheet",
   unanswered:
     "This was sent, and no answer came. Keeping it again asks for that answer first, so that there is one visit; what was changed since becomes its next version.",
@@ -151,6 +154,7 @@ export const visitWords = {
   seen: "Seen on the day",
   seenSays: "Bloom is looked at on the day; an older look is not believed.",
   bloom: { "": "Not looked at", yes: "In bloom", no: "Not in bloom" } as Record<string, string>,
+  seenOn: "Looked at on",
   distances: "Distances that you keep beyond the label's",
   distanceFrom: {
     water: "Water",
@@ -187,6 +191,8 @@ export const visitWords = {
   zone: "Zone",
   area: "Area",
   treatedBy: (task: string) => `treated by ${task}`,
+  keptMap: "the kept map of the property",
+  ownMap: "a map kept with this visit",
   adjust: "Move a corner",
   adjustSays:
     "Drag a corner on the map, or choose it here and push it. The plan follows; the kept map stays until you keep this one.",
@@ -317,6 +323,13 @@ export const visitWords = {
     task: "the tasks",
     setbacks: "the distances kept",
     feature: "what was seen on the day",
+    client: "the client",
+    practice: "what practice asks",
+    schedule: "how often it may be repeated",
+    efficacy: "counts before and after the last treatment",
+    watering: "the watering",
+    mowing: "the mowing",
+    joint: "joints to seal",
   } as Record<string, string>,
   onPage: "On this page",
   jumps: [

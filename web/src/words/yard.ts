@@ -53,6 +53,7 @@ export const yard = {
   deliveredAt: (when: string) => `delivered on ${when}`,
   notTaken: "This is not taken along, and the server does not answer.",
   notTakenMend: "Take it along where there is reception, before you go.",
+  second: "Another window of this browser has this open. Go on there; or close it, and load this page again.",
   back: "Back to the yard",
 };
 
@@ -115,6 +116,8 @@ export const counts = {
 export const asApplied = {
   title: (visit: string) => `Mix and record: ${visit}`,
   planned: (day: string) => `Planned for ${day}.`,
+  unfit: (tasks: string) =>
+    `The plan was made anew since this was begun. What was written of ${tasks} does not fit it and is not here: write it again.`,
   refusedPlan:
     "This visit is refused as planned. Do not carry it out; look at its reasons on the visit's page.",
   care: "Before you mix",

@@ -115,6 +115,12 @@ export async function writeDraft(name: string, written: unknown): Promise<void> 
   await writing.done;
 }
 
+export async function dropWritten(name: string): Promise<void> {
+  const writing = (await database()).transaction("drafts", "readwrite", STRICT);
+  void writing.store.delete([whose(), name]);
+  await writing.done;
+}
+
 /** Takes something of the books along. */
 export async function take(taken: Omit<Taken, "who" | "takenAt">): Promise<void> {
   const db = await database();

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { asAppliedOf, nothingWritten, type PlannedTask } from "./written";
+import { asAppliedOf, fitted, nothingWritten, type PlannedTask } from "./written";
 
 const batch = { spray_l: 7.57, measured_ml: 14, measured_g: null, product_ml: 14, covers_m2: 110 };
 const lawn = {
@@ -63,4 +63,22 @@ test("a figure that cannot be read is not sent", () => {
     change(written);
     expect(asAppliedOf([lawn], written, "metric")).toBeNull();
   }
+});
+
+test("what was written is held against a plan that was made anew", () => {
+  const bed = { ...lawn, id: "bed" } as PlannedTask;
+  const written = nothingWritten([lawn, bed]);
+  written.started = "07:05";
+  for (const task of written.tasks) task.tanks[2]!.covered = "1210";
+  expect(fitted(written, [lawn, bed])).toEqual({ all: written, unfit: [] });
+  // The bed has a tank less, and the tasks stand in another order.
+  const fewer = { ...bed, batches: [batch, batch] } as unknown as PlannedTask;
+  const { all, unfit } = fitted(written, [fewer, lawn]);
+  expect(unfit).toEqual(["bed"]);
+  expect(fitted(nothingWritten([lawn, bed]), [fewer]).unfit).toEqual([]);
+  expect(all.started).toBe("07:05");
+  expect(all.tasks.map(({ id, tanks }) => [id, tanks.length, tanks.at(-1)?.covered])).toEqual([
+    ["bed", 2, ""],
+    ["lawn", 3, "1210"],
+  ]);
 });

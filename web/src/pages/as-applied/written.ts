@@ -106,6 +106,37 @@ export function nothingWritten(tasks: readonly PlannedTask[]): Written {
   };
 }
 
+/**
+ * What was written, held against the plan as it is now: a plan that was made anew may have other tasks and tanks.
+ *
+ * @returns all that fits, and the names of the tasks of which something does not
+ */
+export function fitted(
+  written: Written,
+  tasks: readonly PlannedTask[],
+): { all: Written; unfit: readonly string[] } {
+  const shape = ({ tanks, lots }: TaskWritten) =>
+    JSON.stringify([lots.length, tanks.map(({ amounts }) => amounts.length)]);
+  const blank = nothingWritten(tasks);
+  const fit = blank.tasks.map((task) => {
+    const own = written.tasks.find(({ id }) => id === task.id);
+    return own !== undefined && shape(own) === shape(task) ? own : task;
+  });
+  const unfit = written.tasks.filter((task) => !fit.includes(task) && says(task)).map(({ id }) => id);
+  return { all: { ...written, tasks: fit }, unfit };
+}
+
+/** Whether anything was written of a task. */
+function says({ notDone, lots, tanks, leftSpray, became }: TaskWritten): boolean {
+  const texts = [
+    ...lots,
+    ...tanks.flatMap(({ covered, filledAt }) => [covered, filledAt]),
+    leftSpray,
+    became,
+  ];
+  return notDone || tanks.some(({ fill }) => fill !== "planned") || texts.some((text) => text !== "");
+}
+
 type Fields = Record<string, unknown>;
 
 /** Leaves out what nobody wrote. */

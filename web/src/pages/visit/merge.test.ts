@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { EMPTY_VISIT, type State } from "./editor.svelte";
-import { differences, joined, shortly, taskOf } from "./merge";
+import { differences, joined, taskOf } from "./merge";
 import type { TaskFields } from "./request";
 
 const task = (id: string, rate: string): TaskFields => ({
@@ -63,10 +63,4 @@ test("tasks without names of their own are one part", () => {
   const [found] = differences(once, twice, once);
   expect([found?.part, taskOf("task"), taskOf("task/lawn")]).toEqual(["task", null, "lawn"]);
   expect(joined(twice, once, new Set(["task"])).fields.task).toHaveLength(2);
-});
-
-test("what a part says stands on one line", () => {
-  expect(shortly({ pest: "grub", counts: [1, 2], threshold: { count: 8 } })).toBe(
-    "pest grub, counts 1, 2, threshold count 8",
-  );
 });

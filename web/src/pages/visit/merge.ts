@@ -95,12 +95,3 @@ function withTask(theirs: readonly TaskFields[], mine: readonly TaskFields[], id
   const there = rest.some((task) => task.id === id);
   return there ? rest.map((task) => (task.id === id ? put : task)) : [...rest, put];
 }
-
-/** What a part says, on one line. */
-export function shortly(says: unknown): string {
-  if (typeof says !== "object" || says === null) return String(says ?? "");
-  if (Array.isArray(says)) return says.map(shortly).join(", ");
-  return Object.entries(says)
-    .map(([name, one]) => `${name.replaceAll("_", " ")} ${shortly(one)}`)
-    .join(", ");
-}
