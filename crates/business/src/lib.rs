@@ -21,6 +21,7 @@ mod quotation;
 mod stocked_lot;
 mod tariff;
 mod telling;
+mod ways;
 
 pub use applied::{Applied, AppliedProduct, TreatedPlace};
 pub use business::Business;
@@ -36,3 +37,4 @@ pub use quotation::{NoQuotation, Quotation, QuotationHead, WorkLine, quote};
 pub use stocked_lot::StockedLot;
 pub use tariff::{ContainerPrice, EquipmentCharge, Pricing, Tariff, Tax, TaxedPart, Travel, WayPrice};
 pub use telling::{Advice, Treatment, When};
+pub use ways::with_cost_of_ways;

@@ -27,8 +27,8 @@ pub struct Quotation {
     pub visit: String,
     /// The day planned for the work.
     pub planned: Date,
-    /// What was identified, and on what ground.
-    pub finding: Finding,
+    /// What was identified, and on what ground; never nothing.
+    pub findings: Vec<Finding>,
     /// What would be done, in the order of the work.
     pub work: Vec<WorkLine>,
     /// The price.
@@ -78,10 +78,10 @@ pub fn quote(
 ) -> Result<Quotation, NoQuotation> {
     let mut refused: Vec<Verdict> =
         visit.all_verdicts().filter(|verdict| verdict.status == Status::Refused).cloned().collect();
-    let Some(finding) = &visit.finding else {
+    if visit.findings.is_empty() {
         refused.insert(0, unidentified());
         return Err(NoQuotation::Refused(refused));
-    };
+    }
     if !refused.is_empty() {
         return Err(NoQuotation::Refused(refused));
     }
@@ -92,9 +92,9 @@ pub fn quote(
             valid_until,
             visit: visit.name.clone(),
             planned: visit.date,
-            finding: finding.clone(),
+            findings: visit.findings.clone(),
             work: visit.tasks.iter().map(work_line).collect(),
-            conditions: conditions(visit, business, client, finding, &price),
+            conditions: conditions(visit, business, client, &price),
             price,
             head,
         }),
@@ -139,14 +139,17 @@ fn work_line(task: &treatment::Task) -> WorkLine {
 }
 
 /// On what the quotation depends. Common practice, no source.
-fn conditions(visit: &Visit, business: &Business, client: &Client, finding: &Finding, price: &Price) -> Vec<String> {
+fn conditions(visit: &Visit, business: &Business, client: &Client, price: &Price) -> Vec<String> {
     let mut all = Vec::new();
-    let stage = finding.stage.as_ref().map_or_else(String::new, |stage| format!(", {stage}"));
-    let who = finding.identified_by.as_ref().map_or_else(String::new, |who| format!(" by {who}"));
+    let identified = |finding: &Finding| {
+        let stage = finding.stage.as_ref().map_or_else(String::new, |stage| format!(", {stage}"));
+        let who = finding.identified_by.as_ref().map_or_else(String::new, |who| format!(" by {who}"));
+        format!("{}{stage}, identified{who} ({})", finding.pest, finding.basis)
+    };
     all.push(format!(
-        "The pest is what was identified: {}{stage}, identified{who} ({}). If we find another pest or cause on the day, \
-         nothing is applied under this quotation.",
-        finding.pest, finding.basis
+        "The pest is what was identified: {}. If we find another pest or cause on the day, nothing is applied under this \
+         quotation.",
+        visit.findings.iter().map(identified).collect::<Vec<_>>().join("; ")
     ));
     all.push(
         "The ground is as it was mapped and measured. If more or less has to be treated, we recalculate the price and \

@@ -141,7 +141,7 @@ impl Treatment {
             places: visit.tasks.iter().map(|task| place_of(visit, task)).collect(),
             products: products_of(visit),
             by: visit.applicator.iter().cloned().collect(),
-            why: visit.finding.as_ref().map(|finding| vec![why(finding)]).unwrap_or_default(),
+            why: visit.findings.iter().map(why).collect(),
             misapplied: Vec::new(),
             advice: Advice::of(visit),
         }

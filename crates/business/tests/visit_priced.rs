@@ -206,16 +206,14 @@ fn a_visit_is_quoted_with_its_conditions() {
 #[test]
 fn what_is_not_identified_or_refused_is_not_quoted() {
     let mut request = whole();
-    request.finding = None;
+    request.findings.clear();
     for task in &mut request.tasks {
         task.pest = Some("grasshopper".to_owned());
     }
     let mut refused = whole();
     refused.tasks[0].rate = RateWish::Stated(support::visits::rate("9 fl oz/1,000 sq ft"));
     let mut insects = whole();
-    if let Some(finding) = &mut insects.finding {
-        finding.pest = "insects".to_owned();
-    }
+    insects.findings[0].pest = "insects".to_owned();
     for (request, rule) in [(request, "quotation::unidentified"), (refused, "rate::"), (insects, "finding::no-pest")] {
         let visit = planned(&request);
         let found = cost(&visit, &tariff(), &occasion()).unwrap();

@@ -134,7 +134,7 @@ fn a_visit_that_the_books_refuse_has_no_papers() {
     let refused_alike = |reason: &str| {
         let plan = yard.run(&[&["plan", VISIT, "--no-pdf"][..], &books].concat());
         assert_eq!(plan.code, 3, "{}", plan.told());
-        let of_plan = plan.stdout.split("\n\nWhen\n").next().expect("the verdicts").split("\nRefused\n").nth(1);
+        let of_plan = plan.stdout.split("\n\nFound\n").next().expect("the verdicts").split("\nRefused\n").nth(1);
         let reasons = of_plan.expect("why it is refused");
         assert!(reasons.contains(reason), "{reasons}");
         for command in ["cost", "quote", "notice"] {

@@ -113,7 +113,7 @@ fn a_folder_is_planned_whole_whatever_is_wrong_in_it() {
     assert_eq!(ran.code, 1, "{}", ran.told());
     let summary = ran.stdout.lines().last().expect("a line");
     assert!(
-        summary.starts_with("3 visits: 0 allowed, 1 with cautions") && summary.contains("1 refused, 1 with bad input"),
+        summary.starts_with("4 visits: 0 allowed, 2 with cautions") && summary.contains("1 refused, 1 with bad input"),
         "{summary}"
     );
     // Each visit has a folder of its own, and only requests are planned.
@@ -126,12 +126,13 @@ fn a_folder_is_planned_whole_whatever_is_wrong_in_it() {
     let json = yard.run(&["plan", "demo", "--json"]);
     let document = json.json();
     assert_eq!(json.code, 1);
-    assert_eq!(document["summary"]["visits"], 3);
+    assert_eq!(document["summary"]["visits"], 4);
     let visits = document["visits"].as_array().expect("a list");
     let files: Vec<&str> = visits.iter().filter_map(|visit| visit["file"].as_str()).collect();
-    let expected = ["broken.visit.toml", "second.toml", "visit.toml"].map(|name| format!("demo/alder-bend/{name}"));
+    let expected = ["broken.visit.toml", "second.toml", "spots.visit.toml", "visit.toml"];
+    let expected = expected.map(|name| format!("demo/alder-bend/{name}"));
     assert_eq!(files, expected, "in the order of their names");
-    assert_eq!(visits[2]["verdict"], "refused");
+    assert_eq!(visits[3]["verdict"], "refused");
     assert!(visits[0]["problems"].as_array().is_some_and(|problems| !problems.is_empty()));
 }
 
@@ -156,7 +157,7 @@ fn what_cannot_be_told_for_a_request_is_reported() {
     let ran = yard.run(&["plan", "demo/alder-bend", "--out", "all", "--no-pdf"]);
     assert_eq!(ran.code, 1, "{}", ran.told());
     let summary = ran.stdout.lines().last().expect("a line");
-    assert!(summary.starts_with("8 visits") && summary.contains("5 with bad input"), "{summary}");
+    assert!(summary.starts_with("9 visits") && summary.contains("5 with bad input"), "{summary}");
     for name in ["misspelt", "misspelt-project", "misspelt-key", "without-format", "latin"] {
         assert!(ran.stderr.contains(&format!("{name}.toml")), "{}", ran.stderr);
     }
@@ -313,7 +314,9 @@ fn people_without_the_authority_refuse_the_visits_of_a_folder() {
     assert_eq!(yard.run(&["person", "keep", "person.json", "--books", "lawns.db"]).code, 0);
     let ran = yard.run(&["plan", "demo/alder-bend", "--no-pdf", "--json", "--books", "lawns.db"]);
     assert_eq!(ran.code, 3, "{}", ran.told());
-    let visit = ran.json()["visits"][0].clone();
+    let visits = ran.json();
+    let visits = visits["visits"].as_array().expect("visits");
+    let visit = visits.iter().find(|visit| visit["file"] == "demo/alder-bend/visit.toml").expect("the visit");
     assert_eq!(visit["verdict"], "refused");
     let told =
         visit["problems"].as_array().expect("problems").iter().find(|one| one["code"] == "authority::outside-category");

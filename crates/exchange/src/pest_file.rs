@@ -71,6 +71,21 @@ pub fn shipped_profiles(characters: &Characters) -> Result<Vec<Profile>, Problem
     problems.unless_errors(profiles).map(|(profiles, _)| profiles)
 }
 
+/// The profile of this id or common name that comes with the program; no other one is read for it.
+///
+/// # Errors
+/// None: a test reads them.
+pub fn shipped_profile(name: &str) -> Result<Option<Profile>, Problems> {
+    let is_it = |(file, text): &&(&str, &str)| {
+        let id = file.strip_prefix("pests/").and_then(|file| file.strip_suffix(".toml"));
+        let common = text.lines().find_map(|line| line.strip_prefix("common_name = "));
+        let common = common.map(|quoted| quoted.trim().trim_matches('"'));
+        [id, common].into_iter().flatten().any(|known| known.eq_ignore_ascii_case(name.trim()))
+    };
+    let Some((file, text)) = SHIPPED.iter().find(is_it) else { return Ok(None) };
+    parse_profile(file, text, &shipped_characters()?).map(|(profile, _)| Some(profile))
+}
+
 /// Every field that the readers asked for in this text, without the numbers of list entries. For comparing with what
 /// is told about the files.
 pub fn fields_asked(text: &str) -> Vec<String> {

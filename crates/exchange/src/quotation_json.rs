@@ -33,8 +33,10 @@ pub struct QuotationJson {
     pub visit: String,
     /// The day planned for the work.
     pub planned: String,
-    /// What was identified.
-    pub finding: FindingJson,
+    /// What was identified first of all: the first of `findings`.
+    pub finding: Option<FindingJson>,
+    /// All that was identified.
+    pub findings: Vec<FindingJson>,
     /// What would be done, in the order of the work.
     pub work: Vec<QuotedWorkJson>,
     /// Currency of every amount, ISO 4217.
@@ -131,7 +133,8 @@ impl QuotationJson {
             client: client.name.clone(),
             visit: quotation.visit.clone(),
             planned: quotation.planned.to_string(),
-            finding: FindingJson::from(&quotation.finding),
+            finding: quotation.findings.first().map(FindingJson::from),
+            findings: quotation.findings.iter().map(FindingJson::from).collect(),
             work: quotation.work.iter().map(QuotedWorkJson::from).collect(),
             currency: price.total.currency().to_string(),
             lines: price

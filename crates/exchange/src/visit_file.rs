@@ -84,7 +84,7 @@ fn read(source: &Source<'_>, shelf: &mut Shelf<'_>, known_state: Option<&str>) -
     let forecast = parts::forecast(&root, shelf, date);
     let history = parts::history(&root, shelf, property.as_ref());
     let applicator = root.table("applicator").and_then(finding::read_applicator);
-    let finding = root.table("finding").map(finding::read_finding);
+    let findings = finding::read_findings(&root, shelf, &finding::Case { date, property: property.as_ref(), name });
     let setbacks = root.table("setbacks").map(practice::read_setbacks).unwrap_or_default();
     let practice = root.table("practice").map_or_else(Default::default, practice::read_practice);
     let plane = property.as_ref().map(property::Property::plane);
@@ -109,9 +109,7 @@ fn read(source: &Source<'_>, shelf: &mut Shelf<'_>, known_state: Option<&str>) -
         .filter_map(|(index, table)| Some((index + 1, task::read_task(table, plane, &known, &mut ids)?)))
         .collect();
     let complete = tasks.len() == stated;
-    if finding.is_none() {
-        link::report_tasks_without_pest(&root, &tasks);
-    }
+    link::report_findings_of_tasks(&root, findings.as_deref(), &tasks);
     // Read once more, and kept, by `aftercare_file::parse_aftercare`; here for its problems.
     crate::aftercare_file::read_aftercare(&root);
     root.finish();
@@ -125,7 +123,7 @@ fn read(source: &Source<'_>, shelf: &mut Shelf<'_>, known_state: Option<&str>) -
         applicator,
         forecast: forecast.ok()?,
         history: history?,
-        finding: finding.map_or(Some(None), |finding| finding.map(Some))?,
+        findings: findings?,
         tasks: complete.then(|| tasks.into_iter().map(|(_, task)| task).collect())?,
         setbacks,
         practice,

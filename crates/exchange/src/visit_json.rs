@@ -12,16 +12,18 @@ mod advice;
 mod figure;
 mod ground;
 mod hour;
+mod side_by_side;
 mod task;
 mod verdict;
 
 pub use advice::{
-    ApplicatorJson, CautionJson, CautionSubjectJson, DirectionJson, FindingJson, PpeJson, ProductTotalJson,
+    ApplicatorJson, CallJson, CautionJson, CautionSubjectJson, DirectionJson, FindingJson, PpeJson, ProductTotalJson,
     SentenceJson, WaterInJson,
 };
 pub use figure::{FigureJson, MeasureJson, OriginJson};
 pub use ground::{PropertyJson, SetbackJson, ZoneJson};
 pub use hour::{HourJson, HourReasonJson, StartWindowJson};
+pub use side_by_side::{ActiveIngredientMassJson, SideBySideJson, WayJson, WayProductJson};
 pub use task::{ActiveIngredientJson, BatchJson, MixStepJson, RemainingJson, TaskJson, TaskProductJson};
 pub use verdict::{InputJson, StatusJson, StrengthJson, VerdictJson, WorkingJson};
 
@@ -51,8 +53,10 @@ pub struct VisitJson {
     pub date: String,
     /// The worst verdict of the visit and its tasks. `allowed` means: within the stated limits.
     pub verdict: StatusJson,
-    /// What was found that justifies the visit.
+    /// What was found that justifies the visit first of all: the first of `findings`.
     pub finding: Option<FindingJson>,
+    /// All that was found; each task names the one on which it rests.
+    pub findings: Vec<FindingJson>,
     /// Who applies.
     pub applicator: Option<ApplicatorJson>,
     /// The partition of the property: disjoint, complete.
@@ -105,6 +109,8 @@ pub struct VisitJson {
     pub working: Vec<WorkingJson>,
     /// Named figures of the ground.
     pub measures: Vec<MeasureJson>,
+    /// Broadcast and spot treatment of the same lawn, for each task whose finding was counted at places.
+    pub side_by_side: Vec<SideBySideJson>,
 }
 
 impl From<&Visit> for VisitJson {
@@ -119,7 +125,8 @@ impl From<&Visit> for VisitJson {
             property: PropertyJson::from(&visit.property),
             date: visit.date.to_string(),
             verdict: visit.verdict().into(),
-            finding: visit.finding.as_ref().map(FindingJson::from),
+            finding: visit.finding().map(FindingJson::from),
+            findings: visit.findings.iter().map(FindingJson::from).collect(),
             applicator: visit.applicator.as_ref().map(ApplicatorJson::from),
             zones: visit.zones.iter().map(ZoneJson::from).collect(),
             setbacks: visit.setbacks.iter().map(SetbackJson::from).collect(),
@@ -146,6 +153,7 @@ impl From<&Visit> for VisitJson {
             verdicts: visit.verdicts.iter().map(VerdictJson::from).collect(),
             working: visit.working.iter().map(WorkingJson::from).collect(),
             measures: visit.measures.iter().map(MeasureJson::from).collect(),
+            side_by_side: visit.side_by_side.iter().map(SideBySideJson::from).collect(),
         }
     }
 }

@@ -28,7 +28,7 @@ fn nothing_of_the_demonstration_is_lost() {
     let hours = visit.forecast.as_ref().unwrap().hours();
     assert_eq!((hours.len(), hours[0].start.hour(), hours[15].start.hour()), (16, 5, 20));
     assert_eq!(hours.iter().filter(|hour| hour.wind_from.is_none()).count(), 1);
-    let finding = visit.finding.as_ref().unwrap();
+    let finding = &visit.findings[0];
     assert_eq!((finding.counts.len(), finding.counts.iter().sum::<u32>()), (18, 38));
     let tasks: Vec<&str> = visit.tasks.iter().map(|task| task.id.as_str()).collect();
     assert_eq!(tasks, ["perimeter", "hedge", "lawn"]);

@@ -8,6 +8,7 @@ use toml_edit::{Document, Item, TableLike};
 
 const SCHEMA: &str = include_str!("../../../schema/visit-request.schema.json");
 const EVERY_FIELD: &str = include_str!("input_every_field.toml");
+const SEVERAL_FINDINGS: &str = include_str!("input_several_findings.toml");
 
 fn schema() -> Value {
     serde_json::from_str(SCHEMA).unwrap()
@@ -54,6 +55,8 @@ fn sound_files_fit() {
     let none: [String; 0] = [];
     assert_eq!(faults(&schema, include_str!("../../../demo/alder-bend/visit.toml")), none);
     assert_eq!(faults(&schema, EVERY_FIELD), none);
+    assert_eq!(faults(&schema, SEVERAL_FINDINGS), none);
+    assert_eq!(faults(&schema, include_str!("../../../demo/alder-bend/spots.visit.toml")), none);
     // Files of their own have the same fields as the tables inline.
     let part = |name: &str| {
         let mut part = schema.pointer(&format!("/$defs/{name}")).unwrap().clone();
@@ -71,8 +74,17 @@ fn sound_files_fit() {
 #[test]
 fn broken_visits_do_not_fit() {
     // What lies in other files, leads nowhere or is arithmetic, no schema can know.
-    const BEYOND_A_SCHEMA: &[&str] =
-        &["every-file", "inline-map-table", "missing-file", "names-nowhere", "no-finding", "rates", "wrong-file"];
+    const BEYOND_A_SCHEMA: &[&str] = &[
+        "every-file",
+        "findings-nowhere",
+        "inline-map-table",
+        "missing-file",
+        "names-nowhere",
+        "no-finding",
+        "rates",
+        "tasks-without-finding",
+        "wrong-file",
+    ];
     let schema = schema();
     let mut refused = 0;
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/bad/visit");
@@ -135,7 +147,9 @@ fn reader_and_schema_know_the_same_fields() {
     let schema = schema();
     let mut of_schema = BTreeSet::new();
     fields(&schema, &schema, "", &mut of_schema);
-    let of_reader: BTreeSet<String> = fields_asked(EVERY_FIELD).into_iter().collect();
+    // A finding stands alone, or in a list.
+    let of_reader: BTreeSet<String> =
+        fields_asked(EVERY_FIELD).into_iter().chain(fields_asked(SEVERAL_FINDINGS)).collect();
     let only_schema: Vec<_> = of_schema.difference(&of_reader).collect();
     let only_reader: Vec<_> = of_reader.difference(&of_schema).collect();
     assert!(

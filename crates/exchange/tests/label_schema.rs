@@ -178,6 +178,10 @@ fn schema_and_types_know_the_same_words() {
         label::Claim::ALL.iter().map(|claim| claim.word()).collect(),
     );
     check(
+        "/properties/use/items/properties/preventive/oneOf/0/properties/value",
+        label::PreventiveUse::ALL.iter().map(|word| word.word()).collect(),
+    );
+    check(
         "/$defs/subject_ppe/items/oneOf/0/properties/tasks/items",
         label::PpeTask::ALL.iter().map(|t| t.word()).collect(),
     );

@@ -124,7 +124,7 @@ fn ground_that_no_map_can_hold_is_refused() {
 #[test]
 fn a_request_without_a_finding_and_an_applicator_makes_a_record_that_says_so() {
     let record = demo_record_with(|request| {
-        request.finding = None;
+        request.findings.clear();
         request.applicator = None;
         for task in &mut request.tasks {
             task.pest = Some("grasshopper".to_owned());

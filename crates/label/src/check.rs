@@ -23,7 +23,7 @@ use problem::{Problem, Problems, Severity};
 ///   `label::maximum-basis`, `label::dilution-above-maximum`, `label::mixed-systems`
 /// - limits: `label::cap-below-maximum`, `label::count-beyond-cap`, `label::count-beyond-window`,
 ///   `label::range-order`, `label::permits-prohibited`, `label::looser-than-restraint`,
-///   `label::formulation-method`, `label::unknown-ingredient`
+///   `label::formulation-method`, `label::unknown-ingredient`, `label::prevents-what-is-there`
 /// - rows: `label::no-uses`, `label::use-twice`, `label::no-sites`, `label::no-pests`
 /// - `label::silent`: a subject that matters for a use and of which the label says nothing
 pub fn check(label: &Label) -> Problems {

@@ -146,6 +146,7 @@ fn use_row(list: &mut Vec<Difference>, path: &str, older: &UseRow, newer: &UseRo
     statement(list, path, "wall_height", &older.wall_height, &newer.wall_height);
     statement(list, path, "entry_point_width", &older.entry_point_width, &newer.entry_point_width);
     statement(list, path, "spot_area", &older.spot_area, &newer.spot_area);
+    statement(list, path, "preventive", &older.preventive, &newer.preventive);
     constraints(list, path, &older.constraints, &newer.constraints);
 }
 

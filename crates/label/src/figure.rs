@@ -4,7 +4,7 @@
 use crate::constraint::{
     ApplicationCount, BloomRule, Buffer, Cap, CapAmount, Irrigation, KeepOff, PpeItem, Range, WindLimit,
 };
-use crate::use_row::{Method, RateRange, Site};
+use crate::use_row::{Method, PreventiveUse, RateRange, Site};
 use quantity::{
     AmountPerArea, Area, AreaUnit, Duration, DurationUnit, Length, LengthUnit, MassPerArea, MassPerAreaUnit, Rate,
     Speed, SpeedUnit, Temperature, TemperatureUnit, VolumePerArea, VolumePerAreaUnit, significant,
@@ -58,6 +58,12 @@ impl Figure for bool {
 impl Figure for String {
     fn figure(&self, _: &str) -> String {
         self.clone()
+    }
+}
+
+impl Figure for PreventiveUse {
+    fn figure(&self, _: &str) -> String {
+        self.word().replace('-', " ")
     }
 }
 

@@ -27,4 +27,4 @@ pub use product::{ActiveIngredient, Formulation, Label, Product, SignalWord, Use
 pub use reading::{Saying, Section};
 pub use select::{Fit, Reason, Rejection, RowMatch, rows_for};
 pub use toxicity::{Route, ToxicityCategory};
-pub use use_row::{Claim, Method, PestClaim, RateRange, Site, UseRow};
+pub use use_row::{Claim, Method, PestClaim, PreventiveUse, RateRange, Site, UseRow};

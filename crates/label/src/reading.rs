@@ -69,6 +69,7 @@ fn use_section(index: usize, row: &UseRow) -> Section {
     one(&mut section, "wall_height", &row.wall_height);
     one(&mut section, "entry_point_width", &row.entry_point_width);
     one(&mut section, "spot_area", &row.spot_area);
+    one(&mut section, "preventive", &row.preventive);
     constraints(&mut section, &row.constraints);
     section
 }

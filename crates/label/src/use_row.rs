@@ -93,6 +93,16 @@ words! {
     }
 }
 
+words! {
+    /// When a use may begin, as seen from the pest.
+    PreventiveUse {
+        /// Before the pest is there, against the pests that the row claims to prevent.
+        Permitted = "permitted";
+        /// Only where the pest is there.
+        OnlyWhenPresent = "only-when-present";
+    }
+}
+
 /// A pest on a use row.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PestClaim {
@@ -149,6 +159,25 @@ pub struct UseRow {
     pub entry_point_width: Statement<Length>,
     /// Largest area of one spot.
     pub spot_area: Statement<Area>,
+    /// Whether it may be used before the pest is there.
+    pub preventive: Statement<PreventiveUse>,
     /// What binds this use beyond the restraints.
     pub constraints: Constraints,
+}
+
+impl UseRow {
+    /// The sentence by which the row may be used against a pest before it is there; `None` where the row does not claim to
+    /// prevent this pest, or no sentence permits it.
+    ///
+    /// `pest` is the common name as in the pest's profile; case does not count.
+    pub fn permits_prevention(&self, pest: &str) -> Option<&Clause> {
+        let is_claimed = self
+            .pests
+            .iter()
+            .any(|claim| claim.claim == Claim::Preventive && claim.pest.trim().eq_ignore_ascii_case(pest.trim()));
+        match &self.preventive {
+            Statement::Stated { value: PreventiveUse::Permitted, clause } if is_claimed => Some(clause),
+            _ => None,
+        }
+    }
 }

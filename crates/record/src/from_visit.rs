@@ -66,7 +66,7 @@ pub fn from_visit(visit: &Visit, request: &VisitRequest, parties: &Parties) -> A
             at_least: visit.keep_off.at_least,
             conditions: visit.keep_off.conditions.clone(),
         }),
-        target_counts: Fact::given(request.finding.as_ref().and_then(counts)),
+        target_counts: Fact::given(request.findings.iter().find_map(counts)),
         unexpected: Fact::Absent,
         disposal: Fact::Absent,
         leftover: Fact::Absent,
@@ -127,7 +127,7 @@ fn of_task(task: &Task, visit: &Visit, request: &VisitRequest) -> TaskRecord {
 /// What is treated: one site by the target's kind, or those of the use row that the zones are.
 fn sites(target: Option<&Target>, zones: &[TreatedZone], row: Option<&UseRow>) -> Option<Vec<Site>> {
     Some(match target? {
-        Target::Turf => vec![Site::Turf],
+        Target::Turf | Target::HotSpots { .. } => vec![Site::Turf],
         Target::Structures { .. } => vec![Site::StructurePerimeter],
         Target::EntryPoints { .. } => vec![Site::EntryPoint],
         Target::Places { site, .. } => vec![*site],

@@ -69,7 +69,7 @@ pub fn leftover_places(request: &VisitRequest, record: &ApplicationRecord, mix: 
         return Vec::new();
     };
     let treated = Region::union_all(record.tasks.iter().flat_map(|task| task.zones.iter().map(|zone| &zone.ground)));
-    let base = VisitRequest { history: with_today(request, record), tasks: Vec::new(), ..request.clone() };
+    let base = VisitRequest { history: with_today(request, record), ..request.clone() };
     let mut places: Vec<LeftoverPlace> = candidates(request, label, &treated)
         .into_iter()
         .filter_map(|candidate| place(&base, task, mix, label, candidate, &treated))
@@ -159,7 +159,11 @@ fn overlaps(ground: &Region, treated: &Region) -> bool {
     ground.intersection(treated).area().ratio(ground.area()) > 1e-6
 }
 
-/// Plans the leftover on a place as a visit of one task, and takes it only if nothing but the hours refuses.
+/// What is no matter of the place: who holds the sprayer sees wind and rain, and the mix is there, whatever the counts say
+/// of making it.
+const ELSEWHERE: [&str; 4] = ["hours::", "mix::", "finding::", "stage::"];
+
+/// Plans the leftover on a place as a visit of one task, and takes it only if nothing refuses but the hours and the need for it.
 fn place(
     base: &VisitRequest,
     task: &TaskRecord,
@@ -169,6 +173,7 @@ fn place(
     treated: &Region,
 ) -> Option<LeftoverPlace> {
     let output = task.calibration.value().and_then(|used| used.output);
+    let finding = base.tasks.iter().find(|asked| asked.id == task.id).and_then(|asked| asked.finding.clone());
     let wish = |spray: Volume| -> Option<TaskRequest> {
         let mut rates = task.products.iter().zip(&mix.products).map(|(product, amount)| {
             let row = if product.label == label.id {
@@ -194,6 +199,7 @@ fn place(
         Some(TaskRequest {
             id: "leftover".to_owned(),
             method: candidate.row.method,
+            finding: finding.clone(),
             pest: task.pest.value().cloned(),
             label: product.label.clone(),
             rate: RateWish::Stated(first),
@@ -221,8 +227,8 @@ fn place(
         .zones
         .iter()
         .any(|zone| matches!(&zone.use_of, treatment::ZoneUse::Treated(_)) && overlaps(&zone.region, treated));
-    let about_the_hours = |verdict: &Verdict| verdict.rule.starts_with("hours::") || verdict.rule.starts_with("mix::");
-    let refused = visit.all_verdicts().any(|verdict| verdict.status == Status::Refused && !about_the_hours(verdict));
+    let is_of_no_matter = |verdict: &Verdict| ELSEWHERE.iter().any(|rule| verdict.rule.starts_with(rule));
+    let refused = visit.all_verdicts().any(|verdict| verdict.status == Status::Refused && !is_of_no_matter(verdict));
     let allowed = planned.ground + planned.wall;
     // Where zones and lawn touch, hairs of ground are left over that nobody sprays.
     if refused || treated_again || allowed <= touch() {
@@ -241,7 +247,7 @@ fn place(
         rates,
         cautions: visit
             .all_verdicts()
-            .filter(|verdict| verdict.status == Status::Caution && !about_the_hours(verdict))
+            .filter(|verdict| verdict.status == Status::Caution && !is_of_no_matter(verdict))
             .cloned()
             .collect(),
     })

@@ -31,6 +31,56 @@ impl Default for Judging {
     }
 }
 
+/// What counts, in the order in which they were made, say of a threshold between the stop lines.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Decided {
+    /// What to do.
+    pub stop: Stop,
+    /// At which count, from 1, the walk ended; all of them while it goes on.
+    pub at: u32,
+    /// The threshold as a mean of one station.
+    pub level: f64,
+    /// How the counts scatter.
+    pub dispersion: DispersionEstimate,
+    /// The stop lines' plan.
+    pub plan: StopLinePlan,
+    /// The counts against the threshold by their interval.
+    pub comparison: ThresholdComparison,
+}
+
+/// Holds counts, in the order in which they were made, against a threshold: the decision alone, without how often it errs.
+///
+/// # Errors
+/// As [`compare`] for counts on another basis than the threshold's, and as [`StopLinePlan::new`].
+pub fn decide(counts: &Counts, threshold: &Threshold, judging: Judging) -> Result<Decided, Problems> {
+    let comparison = compare(counts, threshold, 0.95)?;
+    let level = level_of(counts.basis(), threshold)?;
+    let dispersion = counts.dispersion(judging.told_k);
+    let aim = StopLineAim {
+        lower: level * judging.in_vain_at,
+        upper: level,
+        dispersion: dispersion.dispersion,
+        treat_in_vain: judging.treat_in_vain,
+        leave_wrongly: judging.leave_wrongly,
+        least: judging.least,
+        most: judging.most,
+    };
+    let plan = StopLinePlan::new(aim)?;
+    let (stop, at) = plan.walk(counts.counts());
+    Ok(Decided { stop, at, level, dispersion, plan, comparison })
+}
+
+impl Decided {
+    /// How many more counts it takes on average, were the true mean that of the counts; `None` once it is decided.
+    pub fn more(&self, counts: &Counts) -> Option<u32> {
+        (!self.stop.is_end()).then(|| {
+            let stations = u32::try_from(counts.stations()).unwrap_or(u32::MAX);
+            let ahead = self.plan.from_here(stations, counts.total(), counts.mean());
+            (ahead.stations.ceil() as u32).max(1)
+        })
+    }
+}
+
 /// What counts say of a threshold.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Advice {
@@ -61,25 +111,9 @@ pub struct Advice {
 /// # Errors
 /// As [`compare`] for counts on another basis than the threshold's, and as [`StopLinePlan::new`].
 pub fn advise(counts: &Counts, threshold: &Threshold, judging: Judging) -> Result<Advice, Problems> {
-    let comparison = compare(counts, threshold, 0.95)?;
-    let level = level_of(counts.basis(), threshold)?;
-    let dispersion = counts.dispersion(judging.told_k);
-    let stations = u32::try_from(counts.stations()).unwrap_or(u32::MAX);
-    let aim = StopLineAim {
-        lower: level * judging.in_vain_at,
-        upper: level,
-        dispersion: dispersion.dispersion,
-        treat_in_vain: judging.treat_in_vain,
-        leave_wrongly: judging.leave_wrongly,
-        least: judging.least,
-        most: judging.most,
-    };
-    let plan = StopLinePlan::new(aim)?;
-    let (stop, at) = plan.walk(counts.counts());
-    let more = (!stop.is_end()).then(|| {
-        let ahead = plan.from_here(stations, counts.total(), counts.mean());
-        (ahead.stations.ceil() as u32).max(1)
-    });
+    let decided = decide(counts, threshold, judging)?;
+    let more = decided.more(counts);
+    let Decided { stop, at, level, dispersion, plan, comparison } = decided;
     let (lower, upper) = plan.means();
     let characteristic = [lower, f64::midpoint(lower, upper), upper].map(|mean| plan.characteristic(mean));
     let mut warnings = Problems::new();

@@ -17,7 +17,7 @@ mod stop_lines;
 mod surface;
 mod threshold;
 
-pub use advice::{Advice, Judging, advise};
+pub use advice::{Advice, Decided, Judging, advise, decide};
 pub use count::{CountBasis, Counts, Interval, counts_needed, t_value};
 pub use density::{DensityEstimate, PestDensity};
 pub use dispersion::{COUNTS_TO_FIT, ClumpingK, DEFAULT_K, Dispersion, DispersionBasis, DispersionEstimate};

@@ -66,7 +66,7 @@ fn a_bare_visit_still_sets() {
     visit.measures.clear();
     visit.products.clear();
     visit.posting.clear();
-    visit.finding = None;
+    visit.findings.clear();
     visit.applicator = None;
     visit.start_window = None;
     visit.start_windows.clear();

@@ -102,6 +102,7 @@ pub(crate) fn plan_task(
     let Some(product) = products.next() else { return Err(problems) };
     let planned = Task {
         id: id.clone(),
+        finding: task.main.finding.map(|finding| finding.id.clone()),
         method: task.request.method,
         product,
         partners: products.collect::<Vec<TaskProduct>>(),

@@ -1,32 +1,125 @@
-//! What was found, and whether it justifies treating.
+//! What was found, and whether it justifies treating: a name is no reason to treat, and a client's wish is no threshold.
+//!
+//! Counts are held against the threshold as [`scouting::decide`] does. Below it, and while it is not decided, a task is
+//! refused, unless its use is preventive and a sentence of its label permits that. Where nothing was counted nothing shows
+//! that treating is needless either: that is a caution.
 
-use crate::request::{FindingRequest, VisitRequest};
-use crate::resolve::Resolved;
+use crate::request::{FindingRequest, TaskRequest, VisitRequest};
+use crate::resolve::{Product, Resolved};
 use crate::verdict::{Figure, Origin, Status, Verdict};
-use crate::visit::{Finding, Measure};
-use label::Claim;
+use crate::visit::{Call, Finding, Measure};
+use crate::zones::TaskGround;
+use pest::PestKind;
+use problem::{Problem, Problems};
 use quantity::{AreaUnit, counted};
-use scouting::{CountBasis, Counts, Decision, Threshold, compare};
+use scouting::{ClumpingK, CountBasis, Counts, Decision, Judging, Threshold, decide};
 
 /// Words that name no pest.
 const NO_PEST: &[&str] = &["insect", "insects", "bug", "bugs", "pest", "pests", "unknown", ""];
 
-/// The finding, what it means, and its figures.
+/// Confidence of the intervals around counts.
+const CONFIDENCE: f64 = 0.95;
+
+/// The findings, what they mean, and their figures.
 #[derive(Debug, Clone)]
 pub(crate) struct Judged {
-    /// As the visit keeps it.
-    pub finding: Option<Finding>,
-    /// What it means for treating.
+    /// As the visit keeps them.
+    pub findings: Vec<Finding>,
+    /// What they mean for treating.
     pub verdicts: Vec<Verdict>,
-    /// Its figures.
+    /// Their figures.
     pub measures: Vec<Measure>,
 }
 
-/// The finding as the visit keeps it, and what it means for treating.
-pub(crate) fn judge(request: &VisitRequest, tasks: &[Resolved<'_>]) -> Judged {
-    let mut verdicts = Vec::new();
-    let Some(asked) = &request.finding else {
-        verdicts.push(
+/// Whether two names mean one pest: they are the same, or one is the general word of the other, as `grasshopper` is of
+/// `two-striped grasshopper`.
+pub fn is_same_pest(one: &str, other: &str) -> bool {
+    let (one, other) = (one.trim().to_lowercase(), other.trim().to_lowercase());
+    let is_kind = |special: &str, general: &str| {
+        !general.is_empty() && special.strip_suffix(general).is_some_and(|rest| rest.ends_with([' ', '-']))
+    };
+    one == other || is_kind(&one, &other) || is_kind(&other, &one)
+}
+
+/// The finding on which a task rests; `None` where none is of its pest.
+///
+/// # Errors
+/// The field that is wrong, and why: a name that leads nowhere, a finding of another pest, several that could be meant.
+pub fn finding_of_task<'a>(
+    findings: &'a [FindingRequest],
+    task: &TaskRequest,
+) -> Result<Option<&'a FindingRequest>, (&'static str, Problem)> {
+    let names = || findings.iter().map(|finding| format!("`{}`", finding.id)).collect::<Vec<_>>().join(", ");
+    if let Some(id) = &task.finding {
+        let Some(finding) = findings.iter().find(|finding| finding.id == *id) else {
+            let known =
+                if findings.is_empty() { "the visit has none".to_owned() } else { format!("one of {}", names()) };
+            return Err((
+                "finding",
+                Problem::error("visit::unknown-finding", format!("no finding is called `{id}`"))
+                    .expected(known)
+                    .mend("correct the name, or write the finding under `[[finding]]`"),
+            ));
+        };
+        return match &task.pest {
+            Some(pest) if !is_same_pest(pest, &finding.pest) => Err((
+                "pest",
+                Problem::error(
+                    "visit::other-pest",
+                    format!("task `{}` is against {pest}, and its finding `{id}` is of {}", task.id, finding.pest),
+                )
+                .expected("a finding of the pest that is treated")
+                .mend("name the finding of this pest, or correct the pest"),
+            )),
+            _ => Ok(Some(finding)),
+        };
+    }
+    let mut of_pest =
+        findings.iter().filter(|finding| task.pest.as_ref().is_none_or(|pest| is_same_pest(pest, &finding.pest)));
+    match (of_pest.next(), of_pest.next()) {
+        (Some(_), Some(_)) => Err((
+            "finding",
+            Problem::error(
+                "visit::which-finding",
+                format!("task `{}` does not say on which finding it rests", task.id),
+            )
+            .expected(format!("`finding`, one of {}", names()))
+            .mend("name the finding that justifies the task"),
+        )),
+        (found, _) => Ok(found),
+    }
+}
+
+/// The only finding of a pest.
+pub(crate) fn only_of_pest<'a>(request: &'a VisitRequest, pest: &str) -> Option<&'a FindingRequest> {
+    let mut found = request.findings.iter().filter(|finding| is_same_pest(pest, &finding.pest));
+    found.next().filter(|_| found.next().is_none())
+}
+
+/// The counts as scouting reads them; `None` when nothing was counted on known ground.
+pub(crate) fn scouting_counts(asked: &FindingRequest) -> Option<Result<(Counts, Problems), Problems>> {
+    let area = asked.count_area.filter(|_| !asked.counts.is_empty())?;
+    Some(Counts::new(asked.counts.clone(), CountBasis::Area(area)))
+}
+
+/// The threshold as scouting reads it.
+pub(crate) fn scouting_threshold(asked: &FindingRequest) -> Option<Result<Threshold, Problems>> {
+    let threshold = asked.threshold.as_ref()?;
+    Some(Threshold::new(threshold.count, CountBasis::Area(threshold.area), threshold.told()))
+}
+
+/// How the pest clumps, where its profile tells it.
+pub(crate) fn told_k(asked: &FindingRequest) -> Option<ClumpingK> {
+    ClumpingK::new(asked.profile.as_ref()?.dispersion.as_ref()?.what)
+}
+
+/// The findings as the visit keeps them, and what they mean for each task.
+///
+/// `grounds` are those of the tasks, in their order.
+pub(crate) fn judge(request: &VisitRequest, tasks: &[Resolved<'_>], grounds: &[TaskGround]) -> Judged {
+    let mut judged = Judged { findings: Vec::new(), verdicts: Vec::new(), measures: Vec::new() };
+    if request.findings.is_empty() {
+        judged.verdicts.push(
             Verdict::new(
                 "finding::none",
                 Status::Caution,
@@ -35,64 +128,258 @@ pub(crate) fn judge(request: &VisitRequest, tasks: &[Resolved<'_>]) -> Judged {
             )
             .mend("identify the pest, count it, and write the finding into the request"),
         );
-        return Judged { finding: None, verdicts, measures: Vec::new() };
-    };
-    if NO_PEST.contains(&asked.pest.trim().to_lowercase().as_str()) {
-        verdicts.push(
-            Verdict::new(
-                "finding::no-pest",
-                Status::Refused,
-                Origin::Default,
-                format!("`{}` is no pest that a label could name", asked.pest),
-            )
-            .mend("identify the pest and its stage first; drought, disease and dog spots look alike"),
-        );
+        return judged;
     }
-    let counts = counts_of(asked, &mut verdicts);
-    threshold(asked, counts.as_ref(), tasks, &mut verdicts);
-    let estimate = counts.as_ref().and_then(|counts| counts.density(CONFIDENCE));
-    let yard = AreaUnit::SquareYard;
-    let mean = estimate.map(|estimate| per_square_yard(estimate.mean.per(yard)));
-    let error = estimate.and_then(|estimate| estimate.standard_error).map(|error| per_square_yard(error.per(yard)));
-    let mut measures = Vec::new();
-    measures.extend(mean.clone().map(|mean| measure("density", "mean count", mean)));
-    measures.extend(error.clone().map(|error| measure("density-standard-error", "its standard error", error)));
-    let variance = counts.as_ref().and_then(Counts::sample_variance).map(Figure::count);
-    measures.extend(variance.map(|variance| measure("sample-variance", "variance of the counts", variance)));
-    let found = Finding {
-        pest: asked.pest.clone(),
-        stage: asked.stage.clone(),
-        basis: asked.basis.clone(),
-        identified_by: asked.identified_by.clone(),
-        density: mean.zip(error),
-        counts: asked.counts.len(),
-        threshold: asked.threshold.as_ref().map(|threshold| {
-            let limit = per_square_yard(threshold.count / threshold.area.to(yard));
-            (limit, threshold.source.clone())
-        }),
-    };
-    Judged { finding: Some(found), verdicts, measures }
+    for asked in &request.findings {
+        of_finding(request, asked, (tasks, grounds), &mut judged);
+    }
+    for (task, product) in tasks.iter().flat_map(|task| task.products().map(move |product| (task, product))) {
+        if product.finding.is_none() {
+            let text = format!("nothing that is written down says that treating against {} is needed", product.pest);
+            let verdict = Verdict::new("finding::none", Status::Caution, Origin::Assumed, text)
+                .on(&task.request.id)
+                .mend("identify the pest, count it, and write the finding into the request");
+            if !judged.verdicts.contains(&verdict) {
+                judged.verdicts.push(verdict);
+            }
+        }
+    }
+    judged
 }
 
-/// Confidence of the intervals around counts.
-const CONFIDENCE: f64 = 0.95;
-
-/// The counts as scouting reads them; `None` when nothing was counted on known ground.
-fn counts_of(asked: &FindingRequest, verdicts: &mut Vec<Verdict>) -> Option<Counts> {
-    let area = asked.count_area?;
-    match Counts::new(asked.counts.clone(), CountBasis::Area(area)) {
-        Ok((counts, warnings)) => {
-            verdicts.extend(warnings.into_iter().map(caution));
+fn of_finding(
+    request: &VisitRequest,
+    asked: &FindingRequest,
+    (tasks, grounds): (&[Resolved<'_>], &[TaskGround]),
+    judged: &mut Judged,
+) {
+    // Of one finding alone nobody asks which.
+    let named = (request.findings.len() > 1).then_some(asked.id.as_str());
+    let on = |verdict: Verdict| match named {
+        Some(name) => verdict.on(name),
+        None => verdict,
+    };
+    let look_alike = asked.profile.as_ref().filter(|profile| profile.kind == PestKind::LookAlike);
+    if let Some(profile) = look_alike {
+        judged.verdicts.push(on(Verdict::new(
+            "finding::no-pest",
+            Status::Refused,
+            Origin::Default,
+            format!("{} is taken for a pest and is none: no product against pests mends it", profile.common_name),
+        )
+        .mend("mend its cause; what never works stands in its profile (`tussock pest show`)")));
+    }
+    if NO_PEST.contains(&asked.pest.trim().to_lowercase().as_str()) {
+        judged.verdicts.push(on(Verdict::new(
+            "finding::no-pest",
+            Status::Refused,
+            Origin::Default,
+            format!("`{}` is no pest that a label could name", asked.pest),
+        )
+        .mend("identify the pest and its stage first; drought, disease and dog spots look alike")));
+    }
+    let mut found = Vec::new();
+    let counts = match scouting_counts(asked) {
+        Some(Ok((counts, warnings))) => {
+            found.extend(warnings.into_iter().map(caution));
             Some(counts)
         }
-        Err(problems) => {
-            verdicts.extend(problems.into_iter().map(caution));
+        Some(Err(problems)) => {
+            found.extend(problems.into_iter().map(caution));
             None
         }
+        None => None,
+    };
+    let told = call(asked, counts.as_ref(), &mut found);
+    found.extend(age(request, asked));
+    judged.verdicts.extend(found.into_iter().map(on));
+    let users =
+        tasks.iter().zip(grounds).flat_map(|(task, ground)| task.products().map(move |one| (task, ground, one)));
+    for (task, ground, product) in users {
+        if product.finding.is_some_and(|finding| std::ptr::eq(finding, asked)) {
+            let verdict = match of_spots(&told, task, ground) {
+                Some(verdict) if !asked.preventive => Some(verdict),
+                _ => of_use(asked, &told, task, product),
+            };
+            if let Some(verdict) = verdict.filter(|verdict| !judged.verdicts.contains(verdict)) {
+                judged.verdicts.push(verdict);
+            }
+        }
+    }
+    judged.measures.extend(measures(counts.as_ref(), named));
+    judged.findings.push(kept(asked, counts.as_ref(), told.call));
+}
+
+const NO_THRESHOLD: &str = "no count is held against a threshold: whether treating is needed is not shown";
+
+/// What the counts call for, and in which words.
+struct Told {
+    call: Call,
+    text: String,
+    compared: Option<(Figure, Figure)>,
+}
+
+/// Holds the counts against the threshold.
+fn call(asked: &FindingRequest, counts: Option<&Counts>, found: &mut Vec<Verdict>) -> Told {
+    let not_shown = |text: &str| Told { call: Call::NotShown, text: text.to_owned(), compared: None };
+    let (Some(counts), Some(threshold)) = (counts, scouting_threshold(asked)) else {
+        // A preventive use is judged by its label.
+        if !asked.preventive {
+            found.push(
+                Verdict::new("finding::no-threshold", Status::Caution, Origin::Assumed, NO_THRESHOLD)
+                    .mend("count at several stations, and give a threshold with its place and source"),
+            );
+        }
+        return not_shown("nothing is held against a threshold");
+    };
+    let judging = Judging { told_k: told_k(asked), ..Judging::default() };
+    let decided = threshold.and_then(|threshold| decide(counts, &threshold, judging));
+    let (decided, density) = match (decided, counts.density(CONFIDENCE)) {
+        (Ok(decided), Some(density)) => (decided, density),
+        (Err(problems), _) => {
+            found.extend(problems.into_iter().map(caution));
+            return not_shown("the counts cannot be held against the threshold");
+        }
+        (Ok(_), None) => return not_shown("nothing was counted on known ground"),
+    };
+    let comparison = decided.comparison;
+    let reached = comparison.mean_reaches;
+    let call = match decided.stop.treats() {
+        // Later counts say otherwise than those that reached the line: all of them together decide.
+        Some(true) if comparison.decision == Decision::Below => Call::DoNotTreat,
+        Some(false) if comparison.decision == Decision::Above => Call::Treat,
+        Some(true) => Call::Treat,
+        Some(false) => Call::DoNotTreat,
+        None => Call::CountOn(decided.more(counts).unwrap_or(1)),
+    };
+    let against = match (call, reached) {
+        (Call::Treat, true) => "reaches",
+        (Call::Treat, false) => "is under, but so near that the stop lines call for treating,",
+        (Call::DoNotTreat, true) => "reaches, but so narrowly and late that the stop lines call for no treating,",
+        (Call::DoNotTreat, false) => "is under",
+        _ => "is neither clearly over nor clearly under",
+    };
+    let unit = AreaUnit::SquareYard;
+    let measured = per_square_yard(density.mean.per(unit));
+    let limit = asked.threshold.as_ref().map(|one| (per_square_yard(one.count / one.area.to(unit)), one.told()));
+    let Some((limit, source)) = limit else { return not_shown(NO_THRESHOLD) };
+    let of = asked.survey.as_ref().map(|survey| format!(" of {} ({})", survey.date, survey.name));
+    let text = format!(
+        "{} from {}{} {against} the threshold of {} ({source})",
+        measured.show(),
+        counted(density.stations, "count", "counts"),
+        of.unwrap_or_default(),
+        limit.show(),
+    );
+    if call == Call::Treat {
+        let status = if reached { Status::Allowed } else { Status::Caution };
+        let verdict = Verdict::new("finding::threshold", status, Origin::Measured, text.clone())
+            .comparing(measured.clone(), limit.clone());
+        found.push(if reached { verdict } else { verdict.mend("count at more stations to be surer") });
+    }
+    Told { call, text, compared: Some((measured, limit)) }
+}
+
+/// A chance from which a place counts as likely infested: more likely so than not.
+const LIKELY: f64 = 0.5;
+
+/// A lawn under the threshold as a whole may reach it in spots: what that means for a task that goes by them alone.
+fn of_spots(told: &Told, task: &Resolved<'_>, ground: &TaskGround) -> Option<Verdict> {
+    let (spots, _) = ground.hot_spots.as_ref()?;
+    if !matches!(told.call, Call::DoNotTreat | Call::CountOn(_)) {
+        return None;
+    }
+    let treated = spots.squares.iter().filter(|square| square.is_treated);
+    let surest = treated.map(|square| square.chance).fold(0.0, f64::max);
+    let percent = |share: f64| Figure::new(share * 100.0, "%", "%");
+    (surest >= LIKELY).then(|| {
+        let text = format!(
+            "{} for the lawn as a whole; in the spots it is likely reached, {} at the surest place",
+            told.text,
+            percent(surest).show()
+        );
+        Verdict::new("finding::spots", Status::Caution, Origin::Measured, text)
+            .on(&task.request.id)
+            .mend("count in the spots once more before starting, and treat nothing beside them")
+    })
+}
+
+/// What the finding means for one product of a task.
+fn of_use(asked: &FindingRequest, told: &Told, task: &Resolved<'_>, product: &Product<'_>) -> Option<Verdict> {
+    let on = |verdict: Verdict| {
+        let verdict = verdict.on(&task.request.id);
+        match &told.compared {
+            Some((measured, limit)) => verdict.comparing(measured.clone(), limit.clone()),
+            None => verdict,
+        }
+    };
+    if told.call == Call::Treat {
+        return None;
+    }
+    if asked.preventive {
+        return Some(on(prevention(told, task, product)));
+    }
+    let refused =
+        |rule, mend: String| Verdict::new(rule, Status::Refused, Origin::Measured, told.text.clone()).mend(mend);
+    match told.call {
+        Call::DoNotTreat => Some(on(refused(
+            "finding::threshold",
+            "do not treat: mow, water and count again; only a preventive use that the label permits needs no count"
+                .to_owned(),
+        ))),
+        Call::CountOn(more) => Some(on(refused(
+            "finding::count-on",
+            format!(
+                "count at about {}, where nobody counted yet, and plan again",
+                counted(more, "more station", "more stations")
+            ),
+        ))),
+        Call::Treat | Call::NotShown => None,
     }
 }
 
-fn caution(problem: problem::Problem) -> Verdict {
+/// Whether a product may be used before the pest is there: only a sentence of its label permits that.
+fn prevention(told: &Told, task: &Resolved<'_>, product: &Product<'_>) -> Verdict {
+    const RULE: &str = "finding::preventive";
+    let (name, pest) = (&product.label.product.name, product.pest);
+    if let Some(clause) = product.row.permits_prevention(pest) {
+        let text =
+            format!("{}; the use is preventive, and the label of `{name}` permits that against {pest}", told.text);
+        return Verdict::new(RULE, Status::Allowed, Origin::Label, text).by(clause);
+    }
+    let why = format!("the use is said to be preventive, and no sentence of use `{}` permits that", product.row.id);
+    let text = format!("{}{}; {why} against {pest}", task.of_product(product), told.text);
+    let verdict = Verdict::new(RULE, Status::Refused, Origin::Label, text)
+        .mend("count until the threshold is reached, or choose a product whose label permits preventive use");
+    match product.row.preventive.clause() {
+        Some(clause) => verdict.by(clause),
+        None => verdict.by(&product.row.clause),
+    }
+}
+
+/// Counts that are old no longer tell what is there.
+fn age(request: &VisitRequest, asked: &FindingRequest) -> Option<Verdict> {
+    let survey = asked.survey.as_ref()?;
+    let days = crate::limits::days_between(survey.date, request.date);
+    let most = request.practice.survey_valid_days;
+    (days > most).then(|| {
+        let text = format!(
+            "counted on {}, {} before the visit: counts are taken to hold for {} (common practice, no source)",
+            survey.date,
+            counted(days, "day", "days"),
+            counted(most, "day", "days"),
+        );
+        Verdict::new("finding::survey-old", Status::Caution, Origin::Default, text)
+            .comparing(days_figure(days), days_figure(most))
+            .mend("count again before treating")
+    })
+}
+
+fn days_figure(days: i32) -> Figure {
+    Figure::new(f64::from(days), "d", "d")
+}
+
+fn caution(problem: Problem) -> Verdict {
     let verdict = Verdict::new("finding::counts", Status::Caution, Origin::Measured, problem.found);
     match problem.mend {
         Some(mend) => verdict.mend(mend),
@@ -100,57 +387,49 @@ fn caution(problem: problem::Problem) -> Verdict {
     }
 }
 
-/// Holds the counts against the threshold, in the unit of the threshold's publication.
-fn threshold(asked: &FindingRequest, counts: Option<&Counts>, tasks: &[Resolved<'_>], verdicts: &mut Vec<Verdict>) {
-    let (Some(counts), Some(asked_threshold)) = (counts, &asked.threshold) else {
-        verdicts.push(
-            Verdict::new(
-                "finding::no-threshold",
-                Status::Caution,
-                Origin::Assumed,
-                "no count is held against a threshold: whether treating is needed is not shown",
-            )
-            .mend("count at several stations, and give a threshold with its source"),
-        );
-        return;
+fn kept(asked: &FindingRequest, counts: Option<&Counts>, call: Call) -> Finding {
+    let unit = AreaUnit::SquareYard;
+    let density = counts.and_then(|counts| counts.density(CONFIDENCE));
+    let mean = density.map(|density| per_square_yard(density.mean.per(unit)));
+    let error = density.and_then(|density| density.standard_error).map(|error| per_square_yard(error.per(unit)));
+    Finding {
+        id: asked.id.clone(),
+        pest: asked.pest.clone(),
+        profile: asked.profile.as_ref().map(|profile| profile.id.clone()),
+        stage: asked.stage.clone(),
+        basis: asked.basis.clone(),
+        identified_by: asked.identified_by.clone(),
+        density: mean.zip(error),
+        counts: asked.counts.len(),
+        survey: asked.survey.as_ref().map(|survey| (survey.name.clone(), survey.date)),
+        threshold: asked
+            .threshold
+            .as_ref()
+            .map(|threshold| (per_square_yard(threshold.count / threshold.area.to(unit)), threshold.told())),
+        call,
+        preventive: asked.preventive,
+    }
+}
+
+/// The figures of a finding, with its name in theirs where there are several.
+fn measures(counts: Option<&Counts>, named: Option<&str>) -> Vec<Measure> {
+    let Some(counts) = counts else { return Vec::new() };
+    let measure = |name: &str, words: &str, figure: Figure| Measure {
+        name: named.map_or_else(|| name.to_owned(), |id| format!("{name} {id}")),
+        words: words.to_owned(),
+        figure,
+        origin: Origin::Measured,
     };
-    let basis = CountBasis::Area(asked_threshold.area);
-    let compared = Threshold::new(asked_threshold.count, basis, asked_threshold.source.as_str())
-        .and_then(|threshold| compare(counts, &threshold, CONFIDENCE));
-    let comparison = match compared {
-        Ok(comparison) => comparison,
-        Err(problems) => {
-            verdicts.extend(problems.into_iter().map(caution));
-            return;
-        }
-    };
-    let Some(density) = counts.density(CONFIDENCE) else { return };
-    let preventive = asked.preventive
-        && tasks.iter().all(|task| {
-            let mut claims = task.main.row.pests.iter().filter(|claim| claim.pest == task.main.pest);
-            claims.any(|claim| claim.claim == Claim::Preventive)
-        });
-    let (status, word) = match (comparison.decision, preventive) {
-        (Decision::Above, _) => (Status::Allowed, "is over"),
-        (_, true) => (Status::Allowed, "is not over, in a preventive use that the label claims,"),
-        (Decision::Undecided, false) => (Status::Caution, "neither is clearly over nor clearly under"),
-        (Decision::Below, false) => (Status::Caution, "is under"),
-    };
-    let measured = per_square_yard(density.mean.per(AreaUnit::SquareYard));
-    let limit = per_square_yard(asked_threshold.count / asked_threshold.area.to(AreaUnit::SquareYard));
-    let text = format!(
-        "{} from {} {word} the threshold of {} ({})",
-        measured.show(),
-        counted(density.stations, "count", "counts"),
-        limit.show(),
-        asked_threshold.source
-    );
-    let verdict = Verdict::new("finding::threshold", status, Origin::Measured, text).comparing(measured, limit);
-    verdicts.push(match (status, comparison.decision) {
-        (Status::Allowed, _) => verdict,
-        (_, Decision::Undecided) => verdict.mend("count at more stations until it is settled"),
-        _ => verdict.mend("do not treat; mow, water and count again, or treat single hot spots"),
-    });
+    let unit = AreaUnit::SquareYard;
+    let density = counts.density(CONFIDENCE);
+    let mean = density.map(|density| per_square_yard(density.mean.per(unit)));
+    let error = density.and_then(|density| density.standard_error).map(|error| per_square_yard(error.per(unit)));
+    let variance = counts.sample_variance().map(Figure::count);
+    let mut all = Vec::new();
+    all.extend(mean.map(|mean| measure("density", "mean count", mean)));
+    all.extend(error.map(|error| measure("density-standard-error", "its standard error", error)));
+    all.extend(variance.map(|variance| measure("sample-variance", "variance of the counts", variance)));
+    all
 }
 
 /// A count per area as a figure per square yard.
@@ -158,6 +437,21 @@ fn per_square_yard(count: f64) -> Figure {
     Figure::new(count, "per sq yd", "/[syd_i]")
 }
 
-fn measure(name: &str, words: &str, figure: Figure) -> Measure {
-    Measure { name: name.to_owned(), words: words.to_owned(), figure, origin: Origin::Measured }
+#[cfg(test)]
+mod tests {
+    use super::is_same_pest;
+
+    #[test]
+    fn a_general_name_covers_its_kinds() {
+        for (one, other) in
+            [("grasshopper", "Two-striped Grasshopper"), ("fire ant", "red imported fire ant"), ("ant", "Ant")]
+        {
+            assert!(is_same_pest(one, other) && is_same_pest(other, one), "{one}, {other}");
+        }
+        for (one, other) in
+            [("ant", "plant"), ("chinch bug", "grasshopper"), ("", "ant"), ("grasshopper", "grasshopper egg")]
+        {
+            assert!(!is_same_pest(one, other) && !is_same_pest(other, one), "{one}, {other}");
+        }
+    }
 }

@@ -10,6 +10,7 @@ mod choose;
 mod directions;
 mod dose;
 mod finding;
+mod hot_spots;
 mod hours;
 mod limits;
 mod measures;
@@ -24,6 +25,7 @@ mod room;
 mod sensitive;
 mod sites;
 mod sizes;
+mod stages;
 mod states;
 mod targets;
 mod verdict;
@@ -33,11 +35,13 @@ mod zones;
 
 pub use care::{LabelCare, label_care};
 pub use choose::{Choice, choose};
+pub use finding::{finding_of_task, is_same_pest};
+pub use hot_spots::USUAL_SHARE_THAT_MAY_STAY;
 pub use limits::window_around;
 pub use plan::{plan, plan_with, zones_sketched, zones_with};
 pub use request::{
-    Application, FindingRequest, History, Overlap, PartnerRequest, Place, Practice, RateWish, Setback, Target,
-    TaskRequest, Threshold, VisitRequest,
+    Application, FindingRequest, History, Overlap, PartnerRequest, Place, Practice, RateWish, Setback, SurveyTold,
+    Target, TaskRequest, Threshold, VisitRequest,
 };
 pub use room::{
     CapRoom, NumberRoom, Room, SiteGround, reaches_back, reaches_back_over_interval, reaches_back_over_windows, room,
@@ -46,8 +50,8 @@ pub use room::{
 pub use sites::site_of_kind;
 pub use verdict::{Figure, Origin, Status, Verdict, Working};
 pub use visit::{
-    Applicator, Batch, Caution, CautionSubject, Direction, DrawnSetback, Finding, Hour, HourReason, IrrigationAdvice,
-    KeepOffAdvice, Measure, Ppe, ProductTotal, Remaining, Sentence, StartWindow, Task, TaskProduct, Visit, Zone,
-    ZoneKind, ZoneUse,
+    Applicator, Batch, Call, Caution, CautionSubject, Direction, DrawnSetback, Finding, Hour, HourReason,
+    IrrigationAdvice, KeepOffAdvice, Measure, Ppe, ProductTotal, Remaining, Sentence, SideBySide, StartWindow, Task,
+    TaskProduct, Visit, Way, WayProduct, Zone, ZoneKind, ZoneUse,
 };
 pub use zones::{Zoning, is_put_on_paving};

@@ -65,6 +65,15 @@ pub(crate) fn of_ground(
                 all.push(measure("wall", "wall less openings", square_feet(planned.wall)));
                 all.push(measure("perimeter", "band and wall", square_feet(planned.ground + planned.wall)));
             }
+            Target::HotSpots { .. } => {
+                if let Some((spots, lawn)) = &ground.hot_spots {
+                    all.push(measure("hot-spots", "hot spots treated", square_feet(planned.ground)));
+                    all.push(measure("hot-spots-of", "lawn that they were looked for on", square_feet(*lawn)));
+                    all.push(measure("infested", "lawn expected to be infested", square_feet(spots.infested)));
+                    let words = "infested lawn expected to stay untreated";
+                    all.push(measure("infested-untreated", words, square_feet(spots.stays)));
+                }
+            }
             Target::Turf if task.request.method == Method::Broadcast => {
                 all.push(measure("broadcast", "turf treated by broadcast", square_feet(planned.ground)));
             }

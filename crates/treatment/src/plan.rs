@@ -5,6 +5,7 @@ use crate::care;
 use crate::cautions::cautions;
 use crate::directions;
 use crate::finding;
+use crate::hot_spots::{self, Likely};
 use crate::hours::{self, Asked, Dryness, HourLimits, Sourced};
 use crate::limits::{FeatureGround, GroundKind, NamedPlaces, Shelf, applications, pieces, recorded_bands};
 use crate::measures;
@@ -13,7 +14,7 @@ use crate::resolve::{Resolved, resolve};
 use crate::sensitive::{asks_care, refuses_wind, sectors};
 use crate::states;
 use crate::verdict::{Origin, Status, Verdict, breach};
-use crate::visit::{Hour, ProductTotal, StartWindow, Task, Visit};
+use crate::visit::{Hour, ProductTotal, SideBySide, StartWindow, Task, Visit};
 use crate::zones::{Claim, KeptDistance, TaskGround, Zoning, is_put_on_paving, zone};
 use geometry::{ArcFineness, Region};
 use label::{BufferedFeature, Site, Strength};
@@ -43,7 +44,8 @@ pub fn plan(request: &VisitRequest) -> Result<Visit, Problems> {
 /// As [`plan`].
 pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Problems> {
     let (resolved, without_use) = resolve(request)?;
-    let zoning = zones_of(request, &resolved, arcs);
+    let likely = likely_of(request, &resolved, true)?;
+    let zoning = zones_of(request, &resolved, &likely, arcs);
     let history = applications(&request.history);
     let shelf = Shelf(&request.labels);
     let band = zoning.grounds.iter().find(|ground| ground.ring.is_some()).map(|ground| &ground.region);
@@ -65,6 +67,14 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
         return Err(problems);
     }
     measures::overlaps(&resolved, &zoning, &mut planned);
+    let side_by_side: Vec<SideBySide> = planned
+        .iter()
+        .enumerate()
+        .filter_map(|(index, plan)| {
+            let likely = likely[index].as_ref()?;
+            hot_spots::side_by_side(&resolved[index], &zoning.grounds[index], likely, &plan.per_area)
+        })
+        .collect();
 
     let mut verdicts: Vec<Verdict> = without_use.into_iter().flat_map(|no_use| no_use.verdicts).collect();
     let tasks: Vec<Task> = planned.into_iter().map(|plan| plan.task).collect();
@@ -105,8 +115,9 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
     }
     verdicts.extend(silent_weather(&resolved, &limits));
     verdicts.extend(states::judge(request, &resolved, &zoning));
-    let found = finding::judge(request, &resolved);
+    let found = finding::judge(request, &resolved, &zoning.grounds);
     verdicts.extend(found.verdicts);
+    verdicts.extend(hot_spots::judge(&side_by_side));
     let mut measures = measures::of_ground(&request.property, &zoning, &resolved, &tasks);
     measures.extend(found.measures);
 
@@ -122,7 +133,7 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
         date: request.date,
         offset,
         property: request.property.clone(),
-        finding: found.finding,
+        findings: found.findings,
         applicator: request.applicator.clone(),
         measures,
         zones: zoning.zones,
@@ -145,12 +156,27 @@ pub fn plan_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Visit, Pro
         cautions: cautions(&labels),
         verdicts,
         working,
+        side_by_side,
+    })
+}
+
+/// Where the findings of the tasks are likely.
+fn likely_of(
+    request: &VisitRequest,
+    resolved: &[Resolved<'_>],
+    also_turf: bool,
+) -> Result<Vec<Option<Likely>>, Problems> {
+    hot_spots::likely(resolved, also_turf).map_err(|(index, found)| {
+        let placed = |problem: Problem| task_problem(request, &resolved[index], "target", problem);
+        found.into_iter().map(placed).collect()
     })
 }
 
 fn ground_kind(target: &Target) -> GroundKind {
     match target {
-        Target::Turf | Target::Ground(_) | Target::Places { site: Site::Turf, .. } => GroundKind::Turf,
+        Target::Turf | Target::HotSpots { .. } | Target::Ground(_) | Target::Places { site: Site::Turf, .. } => {
+            GroundKind::Turf
+        }
         Target::Structures { .. }
         | Target::EntryPoints { .. }
         | Target::Places { site: Site::StructurePerimeter | Site::EntryPoint, .. } => GroundKind::Band,
@@ -159,15 +185,17 @@ fn ground_kind(target: &Target) -> GroundKind {
 }
 
 /// The zones of a visit: the distances of label and business, the larger of the two.
-fn zones_of(request: &VisitRequest, resolved: &[Resolved<'_>], arcs: ArcFineness) -> Zoning {
+fn zones_of(request: &VisitRequest, resolved: &[Resolved<'_>], likely: &[Option<Likely>], arcs: ArcFineness) -> Zoning {
     let claims: Vec<Claim<'_>> = resolved
         .iter()
-        .map(|task| Claim {
+        .zip(likely)
+        .map(|(task, likely)| Claim {
             task: &task.request.id,
             target: &task.request.target,
             kept: kept_by(request, task),
             overlap: task.request.overlap,
             on_paving: is_put_on_paving(task.request.method),
+            likely: likely.as_ref(),
         })
         .collect();
     zone(&request.property, &claims, arcs)
@@ -192,7 +220,8 @@ pub fn zones_sketched(request: &VisitRequest) -> Result<Zoning, Problems> {
 /// As [`zones_sketched`].
 pub fn zones_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Zoning, Problems> {
     let (resolved, _) = resolve(request)?;
-    Ok(zones_of(request, &resolved, arcs))
+    let likely = likely_of(request, &resolved, false)?;
+    Ok(zones_of(request, &resolved, &likely, arcs))
 }
 
 fn kept_by(request: &VisitRequest, task: &Resolved<'_>) -> Vec<KeptDistance> {

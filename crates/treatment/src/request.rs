@@ -6,7 +6,9 @@ use jiff::civil::Date;
 use label::{BufferedFeature, Label, Method, Site};
 use property::Property;
 use quantity::{AmountPerArea, Duration, Graduation, Length, Rate, Speed, Volume};
+use scouting::CountAt;
 use sprayer::Sprayer;
+use std::sync::Arc;
 use weather::HourlySeries;
 
 /// Everything that one visit is planned from.
@@ -31,8 +33,8 @@ pub struct VisitRequest {
     pub forecast: Option<HourlySeries>,
     /// What was applied before.
     pub history: History,
-    /// What was found.
-    pub finding: Option<FindingRequest>,
+    /// What was found; each task rests on one of them.
+    pub findings: Vec<FindingRequest>,
     /// The tasks wanted, in any order.
     pub tasks: Vec<TaskRequest>,
     /// Distances that the business keeps beyond the label's.
@@ -54,7 +56,7 @@ impl VisitRequest {
             applicator: None,
             forecast: None,
             history: History::Unknown,
-            finding: None,
+            findings: Vec::new(),
             tasks: Vec::new(),
             setbacks: Vec::new(),
             practice: Practice::default(),
@@ -113,8 +115,12 @@ pub enum Place {
 /// What was found, as it was written down.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FindingRequest {
+    /// Its name, which no other finding of the visit has.
+    pub id: String,
     /// The pest, by common name, lower case.
     pub pest: String,
+    /// What is known of the pest, where a profile is named or has just this name.
+    pub profile: Option<Arc<pest::Profile>>,
     /// Life stage.
     pub stage: Option<String>,
     /// How it was identified.
@@ -125,21 +131,50 @@ pub struct FindingRequest {
     pub counts: Vec<u32>,
     /// The area that one count covers; `None` when nothing was counted.
     pub count_area: Option<quantity::Area>,
+    /// The survey that the counts come from; `None` for counts that the request tells itself.
+    pub survey: Option<SurveyTold>,
     /// The threshold held against it: pests per area, with its source.
     pub threshold: Option<Threshold>,
     /// Whether the treatment is preventive, and so needs a label that claims it.
     pub preventive: bool,
 }
 
-/// A threshold with its source.
+/// Where counts come from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SurveyTold {
+    /// The survey, as the request names it.
+    pub name: String,
+    /// The day of the counts.
+    pub date: Date,
+    /// How it was sampled.
+    pub method: String,
+    /// Who counted.
+    pub by: String,
+    /// The counts of which the place was noted.
+    pub places: Vec<CountAt>,
+}
+
+/// A threshold with its place and source.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Threshold {
     /// So many of the pest.
     pub count: f64,
     /// On so much ground.
     pub area: quantity::Area,
-    /// Publication and place.
+    /// Where and on which plants it was found to hold; `None` where the source alone says so.
+    pub place: Option<String>,
+    /// The publication.
     pub source: String,
+}
+
+impl Threshold {
+    /// Its place and source in words.
+    pub fn told(&self) -> String {
+        match &self.place {
+            Some(place) => format!("{place}; {}", self.source),
+            None => self.source.clone(),
+        }
+    }
 }
 
 /// A task wanted.
@@ -149,6 +184,8 @@ pub struct TaskRequest {
     pub id: String,
     /// How.
     pub method: Method,
+    /// The finding that justifies it, by its name; where `None`, the only one of its pest, or the only one.
+    pub finding: Option<String>,
     /// The pest; the finding's when `None`.
     pub pest: Option<String>,
     /// Label id.
@@ -207,6 +244,11 @@ pub enum RateWish {
 pub enum Target {
     /// All turf that no other task claims first.
     Turf,
+    /// Of that turf, the smallest ground to treat by the places where the finding was counted.
+    HotSpots {
+        /// The share of the infested ground that may stay untreated, as expected: 0 to below 1.
+        may_stay: f64,
+    },
     /// Round structures: a band on the ground and the lowest part of the walls.
     Structures {
         /// Feature ids; every structure when empty.
@@ -262,6 +304,8 @@ pub struct Practice {
     pub rain_free: Duration,
     /// Days after which a bloom state must be looked at again.
     pub bloom_valid_days: i32,
+    /// Days after which counts no longer tell what is there.
+    pub survey_valid_days: i32,
     /// Days after which a calibration is stale.
     pub calibration_valid_days: i32,
     /// Greatest variation of calibration runs, sample standard deviation over mean.
@@ -273,8 +317,8 @@ pub struct Practice {
 impl Default for Practice {
     /// # Source
     /// Wind 3 to 8 mph absent label directions: Pesticide Environmental Stewardship, drift pages
-    /// (North Carolina). Bloom, reach, angle, saturation and calibration age: common practice, no
-    /// source.
+    /// (North Carolina). Bloom, reach, angle, saturation, age of counts and of calibrations: common practice,
+    /// no source.
     fn default() -> Self {
         use quantity::{DurationUnit, LengthUnit, SpeedUnit};
         Self {
@@ -285,6 +329,7 @@ impl Default for Practice {
             sensitive_reach: Length::new(300.0, LengthUnit::Foot),
             rain_free: Duration::new(24.0, DurationUnit::Hour),
             bloom_valid_days: 7,
+            survey_valid_days: 14,
             calibration_valid_days: 365,
             calibration_variation: 0.10,
             graduation: None,

@@ -1,7 +1,9 @@
 //! From a task as asked to the use row of the label that governs it.
 
-use crate::request::{PartnerRequest, RateWish, Target, TaskRequest, VisitRequest};
+use crate::finding::{finding_of_task, is_same_pest, only_of_pest};
+use crate::request::{FindingRequest, PartnerRequest, RateWish, Target, TaskRequest, VisitRequest};
 use crate::sites::{TaskSite, sites_of};
+use crate::stages;
 use crate::targets::{check_kept_free, check_target};
 use crate::verdict::{Origin, Status, Verdict};
 use label::{Conflict, Fit, Label, Method, Reason, Requirements, RowMatch, UseClass, UseRow};
@@ -36,6 +38,8 @@ pub(crate) struct Product<'a> {
     pub requirements: Requirements,
     /// The pest that it is meant for.
     pub pest: &'a str,
+    /// The finding that justifies it; `None` where nothing written down does.
+    pub finding: Option<&'a FindingRequest>,
     /// The rate wanted.
     pub rate: RateWish,
 }
@@ -94,7 +98,14 @@ pub(crate) fn resolve(request: &VisitRequest) -> Result<(Vec<Resolved<'_>>, Vec<
             problems
                 .push(unknown("visit::unknown-equipment", "equipment", &task.equipment, &known).at(at("equipment")));
         }
-        let pest = task.pest.as_deref().or(request.finding.as_ref().map(|finding| finding.pest.as_str()));
+        let finding = match finding_of_task(&request.findings, task) {
+            Ok(finding) => finding,
+            Err((field, problem)) => {
+                problems.push(problem.at(at(field)));
+                continue;
+            }
+        };
+        let pest = task.pest.as_deref().or(finding.map(|finding| finding.pest.as_str()));
         let Some(pest) = pest else {
             problems.push(
                 Problem::error(
@@ -110,18 +121,22 @@ pub(crate) fn resolve(request: &VisitRequest) -> Result<(Vec<Resolved<'_>>, Vec<
         check_target(&request.property, task, &at, &mut problems);
         let partners = partner_labels(request, task, &at, &mut problems);
         let (Some(label), Some(equipment)) = (label, equipment) else { continue };
-        let asked = std::iter::once((label, pest, task.rate)).chain(
-            partners.into_iter().map(|(partner, label)| (label, partner.pest.as_deref().unwrap_or(pest), partner.rate)),
-        );
+        let of_partners = partners.into_iter().map(|(partner, label)| {
+            let own = partner.pest.as_deref().filter(|own| !is_same_pest(own, pest));
+            let finding = own.map_or(finding, |own| only_of_pest(request, own));
+            (label, partner.pest.as_deref().unwrap_or(pest), finding, partner.rate)
+        });
+        let asked = std::iter::once((label, pest, finding, task.rate)).chain(of_partners);
         let mut products = Vec::new();
         let (mut verdicts, mut refusals) = (Vec::new(), Vec::new());
         let sites = sites_of(&request.property, task);
-        for (label, pest, rate) in asked {
+        for (label, pest, finding, rate) in asked {
             match governing(task, label, &sites, pest) {
                 Ok(found) => {
                     let requirements = label::requirements(label, found.row);
-                    products.push(Product { label, row: found.row, requirements, pest, rate });
-                    verdicts.extend(row_verdicts(request, task, label, &found, pest));
+                    let product = Product { label, row: found.row, requirements, pest, finding, rate };
+                    verdicts.extend(row_verdicts(request, task, &found, &product));
+                    products.push(product);
                 }
                 Err(refused) => refusals.extend(refused),
             }
@@ -262,7 +277,7 @@ fn order(task: &TaskRequest) -> u8 {
         (_, Method::CrackAndCrevice) | (Target::EntryPoints { .. }, _) => 0,
         (Target::Structures { .. }, _) => 1,
         (Target::Features(_), _) => 2,
-        (Target::Ground(_), _) => 3,
+        (Target::Ground(_) | Target::HotSpots { .. }, _) => 3,
         (Target::Places { .. }, _) => 5,
         (Target::Turf, _) => 4,
     }
@@ -367,30 +382,17 @@ fn rejection(task: &TaskRequest, label: &Label, rows: &[RowMatch<'_>], site: &Ta
 fn row_verdicts(
     request: &VisitRequest,
     task: &TaskRequest,
-    label: &Label,
     found: &RowMatch<'_>,
-    pest: &str,
+    product: &Product<'_>,
 ) -> Vec<Verdict> {
     let mut verdicts = Vec::new();
+    let pest = product.pest;
     match &found.fit {
-        Fit::Listed { claim, stages } => {
+        Fit::Listed { claim, .. } => {
             let text = format!("the label lists {pest} on this site by this method ({})", claim.word());
             verdicts.push(
                 Verdict::new("use::listed", Status::Allowed, Origin::Label, text).by(&found.row.clause).on(&task.id),
             );
-            let stage = request.finding.as_ref().filter(|finding| finding.pest == pest).and_then(|f| f.stage.as_ref());
-            if let Some(stage) = stage
-                && !stages.is_empty()
-                && !stages.iter().any(|known| known.eq_ignore_ascii_case(stage))
-            {
-                let text = format!("found as {stage}, but the label claims {} only", stages.join(", "));
-                verdicts.push(
-                    Verdict::new("use::stage", Status::Caution, Origin::Label, text)
-                        .by(&found.row.clause)
-                        .on(&task.id)
-                        .mend("wait for a stage that the label claims, or choose another product"),
-                );
-            }
         }
         Fit::UnlistedPest | Fit::Rejected(_) => {
             let text = found.caution().unwrap_or("the label does not name this pest");
@@ -402,7 +404,8 @@ fn row_verdicts(
             );
         }
     }
-    verdicts.extend(authority(request, task, label));
+    verdicts.extend(stages::judge(request.date, &task.id, product));
+    verdicts.extend(authority(request, task, product.label));
     verdicts
 }
 

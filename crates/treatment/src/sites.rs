@@ -43,7 +43,7 @@ pub(crate) fn sites_of(property: &Property, task: &TaskRequest) -> Vec<TaskSite>
         sites[place].features.extend(feature.map(|feature| feature.id().to_owned()));
     };
     match &task.target {
-        Target::Turf => add(Site::Turf, None, Area::ZERO),
+        Target::Turf | Target::HotSpots { .. } => add(Site::Turf, None, Area::ZERO),
         Target::Places { site, .. } => add(*site, None, Area::ZERO),
         Target::Structures { .. } => add(Site::StructurePerimeter, None, Area::ZERO),
         Target::EntryPoints { .. } => add(Site::EntryPoint, None, Area::ZERO),

@@ -5,7 +5,7 @@ use geometry::Region;
 use jiff::civil::{Date, DateTime};
 use label::{Method, PpeTask};
 use property::Property;
-use quantity::{Amount, Area, Bearing, Duration, Length, Rate, Speed, Temperature, Volume, VolumePerArea};
+use quantity::{Amount, Area, Bearing, Duration, Length, Mass, Rate, Speed, Temperature, Volume, VolumePerArea};
 use sprayer::MixStep;
 
 /// One visit, planned.
@@ -19,8 +19,8 @@ pub struct Visit {
     pub offset: jiff::tz::Offset,
     /// The mapped property.
     pub property: Property,
-    /// What was found, and by whom, that justifies the visit.
-    pub finding: Option<Finding>,
+    /// What was found, and by whom, that justifies the visit; each task names one of them.
+    pub findings: Vec<Finding>,
     /// Who applies, as the request says.
     pub applicator: Option<Applicator>,
     /// The partition of the property: disjoint, complete.
@@ -65,9 +65,16 @@ pub struct Visit {
     pub working: Vec<Working>,
     /// Named figures of the ground: areas lost to setbacks, band ring, band on paving.
     pub measures: Vec<Measure>,
+    /// Broadcast and spot treatment of the same lawn, for each task whose finding was counted at places.
+    pub side_by_side: Vec<SideBySide>,
 }
 
 impl Visit {
+    /// What justifies the visit first of all: the first of its findings.
+    pub fn finding(&self) -> Option<&Finding> {
+        self.findings.first()
+    }
+
     /// The worst verdict of the visit and its tasks.
     pub fn verdict(&self) -> Status {
         crate::verdict::worst(self.all_verdicts())
@@ -82,8 +89,12 @@ impl Visit {
 /// What was found that justifies treating.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Finding {
+    /// Its name in the request.
+    pub id: String,
     /// The pest, by common name.
     pub pest: String,
+    /// The profile of the pest, by id.
+    pub profile: Option<String>,
     /// Its life stage.
     pub stage: Option<String>,
     /// How it was identified, in words.
@@ -94,8 +105,80 @@ pub struct Finding {
     pub density: Option<(Figure, Figure)>,
     /// Number of counts.
     pub counts: usize,
-    /// The threshold held against it, with its source.
+    /// The survey that the counts come from, and its day.
+    pub survey: Option<(String, Date)>,
+    /// The threshold held against it, with its place and source.
     pub threshold: Option<(Figure, String)>,
+    /// What the counts call for.
+    pub call: Call,
+    /// Whether the treatment is meant to be preventive.
+    pub preventive: bool,
+}
+
+/// What counts call for, as [`scouting`] decides it between its stop lines.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Call {
+    /// To treat: the threshold is reached.
+    Treat,
+    /// Not to treat: the threshold is not reached.
+    DoNotTreat,
+    /// To count on, about so many more.
+    CountOn(u32),
+    /// Nothing was counted, or no threshold is told.
+    NotShown,
+}
+
+impl Call {
+    /// The word used in files.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Treat => "treat",
+            Self::DoNotTreat => "do-not-treat",
+            Self::CountOn(_) => "count-on",
+            Self::NotShown => "not-shown",
+        }
+    }
+}
+
+/// Broadcast and spot treatment of the same lawn with the same products at the same rates.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SideBySide {
+    /// The task.
+    pub task: String,
+    /// Whether the task goes by spots; by broadcast otherwise.
+    pub is_by_spots: bool,
+    /// The lawn expected to be infested, by the places of the counts.
+    pub infested: Area,
+    /// Infested lawn that spots are expected to leave untreated.
+    pub stays: Area,
+    /// All the lawn that the task may treat.
+    pub broadcast: Way,
+    /// The hot spots of it alone.
+    pub spots: Way,
+}
+
+/// What one way of treating takes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Way {
+    /// Ground treated.
+    pub ground: Area,
+    /// Each product.
+    pub products: Vec<WayProduct>,
+}
+
+/// A product that one way of treating takes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WayProduct {
+    /// The label's id.
+    pub label: String,
+    /// The product's name.
+    pub product: String,
+    /// How much of it, unrounded.
+    pub amount: Amount,
+    /// The active ingredients in that, by name; `None` for one that the label does not let tell.
+    pub active_ingredients: Vec<(String, Option<Mass>)>,
+    /// What that much costs, in words with the currency, where the tariff of the business is at hand.
+    pub cost: Option<String>,
 }
 
 /// Who applies.
@@ -210,6 +293,8 @@ pub struct DrawnSetback {
 pub struct Task {
     /// Its name in the request, unique.
     pub id: String,
+    /// The finding that justifies it, by its name; `None` where nothing written down does.
+    pub finding: Option<String>,
     /// How.
     pub method: Method,
     /// The product that it names.

@@ -10,6 +10,7 @@ mod lines;
 pub(crate) use kept::{KeptDistance, feet_words, guarded_words};
 pub(crate) use lines::TreatedLine;
 
+use crate::hot_spots::Likely;
 use crate::request::{Overlap, Target};
 use crate::verdict::Origin;
 use crate::visit::{DrawnSetback, Zone, ZoneKind, ZoneUse};
@@ -20,6 +21,7 @@ use label::{BufferedFeature, Method};
 use lines::Lines;
 use property::{Feature, Kind, Property};
 use quantity::Area;
+use scouting::HotSpots;
 
 /// What the zones must know of a task.
 #[derive(Debug, Clone)]
@@ -34,6 +36,8 @@ pub(crate) struct Claim<'a> {
     pub overlap: Overlap,
     /// Whether single places may lie on paving.
     pub on_paving: bool,
+    /// Where the pest is likely, for tasks by hot spots.
+    pub likely: Option<&'a Likely>,
 }
 
 /// The ground that a task treats.
@@ -49,6 +53,8 @@ pub struct TaskGround {
     pub lines: Vec<TreatedLine>,
     /// Walls and entry points that an earlier task treats too; empty unless the overlap is left unresolved.
     pub doubled_lines: Vec<String>,
+    /// For a task by hot spots: these, and the area of all the lawn that they were looked for on.
+    pub hot_spots: Option<(HotSpots, Area)>,
 }
 
 impl TaskGround {
@@ -116,9 +122,12 @@ pub(crate) fn zone(property: &Property, claims: &[Claim<'_>], arcs: ArcFineness)
     let mut grounds: Vec<TaskGround> = Vec::new();
     for claim in claims {
         let mut ground = TaskGround::default();
-        let reach = reach_of(property, claim.target, arcs, &mut ground);
         let excluded: Vec<usize> =
             (0..kept.len()).filter(|index| claim.kept.iter().any(|want| wants(want, &kept[*index]))).collect();
+        let reach = match claim.likely.filter(|_| is_by_spots(claim)) {
+            Some(likely) => Some(hot_reach(likely, &treatable(&parts, claim, &excluded, &kept), &mut ground)),
+            None => reach_of(property, claim.target, arcs, &mut ground),
+        };
         let mut claimed = Vec::new();
         for part in parts.iter_mut().filter(|part| is_wanted(part, claim)) {
             let mut taken = Vec::new();
@@ -153,6 +162,30 @@ pub(crate) fn zone(property: &Property, claims: &[Claim<'_>], arcs: ArcFineness)
         .map(|kept| DrawnSetback { feature: kept.words, distance: kept.distance, region: kept.region })
         .collect();
     Zoning { zones, setbacks, grounds, turf, lost }
+}
+
+fn is_by_spots(claim: &Claim<'_>) -> bool {
+    matches!(claim.target, Target::HotSpots { .. })
+}
+
+/// What a claim may still have of the ground that it wants, outside its setbacks.
+fn treatable(parts: &[Part], claim: &Claim<'_>, excluded: &[usize], kept: &[Kept]) -> Region {
+    let pieces = parts.iter().filter(|part| is_wanted(part, claim)).flat_map(|part| &part.pieces);
+    let free = pieces.filter(|piece| piece.kept_out_by.is_none_or(|index| !excluded.contains(&index)));
+    let outside = |piece: &Piece| {
+        let cut = |rest: Region, index: &usize| rest.difference(&kept[*index].region);
+        excluded.iter().fold(piece.region.clone(), cut)
+    };
+    let outside: Vec<Region> = free.map(outside).collect();
+    Region::union_all(&outside)
+}
+
+/// The hot spots of treatable ground.
+fn hot_reach(likely: &Likely, treatable: &Region, ground: &mut TaskGround) -> Region {
+    let Some(spots) = likely.on(treatable) else { return Region::empty() };
+    let reach = spots.ground.clone();
+    ground.hot_spots = Some((spots, treatable.area()));
+    reach
 }
 
 /// Takes from a piece what lies within the reach and outside the setbacks; the rest goes back.
@@ -311,7 +344,7 @@ fn reach_of(property: &Property, target: &Target, arcs: ArcFineness, ground: &mu
     match target {
         Target::Turf | Target::Features(_) => None,
         Target::Ground(region) => Some(region.clone()),
-        Target::Places { .. } | Target::EntryPoints { .. } => Some(Region::empty()),
+        Target::HotSpots { .. } | Target::Places { .. } | Target::EntryPoints { .. } => Some(Region::empty()),
         Target::Structures { features, band_width, .. } => {
             let structures: Vec<&Feature> = property
                 .features()
@@ -329,7 +362,7 @@ fn reach_of(property: &Property, target: &Target, arcs: ArcFineness, ground: &mu
 
 fn is_wanted(part: &Part, claim: &Claim<'_>) -> bool {
     match claim.target {
-        Target::Turf => part.kind == ZoneKind::Turf,
+        Target::Turf | Target::HotSpots { .. } => part.kind == ZoneKind::Turf,
         Target::Structures { .. } => part.may_be_banded,
         Target::Features(ids) => part.feature.as_ref().is_some_and(|feature| ids.contains(feature)),
         Target::Ground(_) => match part.kind {
@@ -366,19 +399,22 @@ fn double(
 
 fn push_claimed(zones: &mut Vec<Zone>, claim: &Claim<'_>, claimed: Vec<(ZoneKind, Option<String>, Region)>) {
     for (kind, feature, region) in claimed {
-        let banded = matches!(claim.target, Target::Structures { .. });
-        let id = match (&feature, banded) {
-            (Some(feature), true) => format!("{feature}-{}", claim.task),
-            (Some(feature), false) => feature.clone(),
-            (None, _) => claim.task.to_owned(),
+        let (banded, by_spots) = (matches!(claim.target, Target::Structures { .. }), is_by_spots(claim));
+        let id = match &feature {
+            Some(feature) if banded || by_spots => format!("{feature}-{}", claim.task),
+            Some(feature) => feature.clone(),
+            None => claim.task.to_owned(),
         };
-        zones.push(Zone {
-            id,
+        // Each spot is a zone of its own, so that map and sheet tell each with its size.
+        let regions: Vec<Region> =
+            if by_spots { region.outlines().map(|outline| outline.to_region()).collect() } else { vec![region] };
+        zones.extend(regions.into_iter().map(|region| Zone {
+            id: id.clone(),
             kind: if banded { ZoneKind::Band } else { kind },
             area: region.area(),
             region,
             use_of: ZoneUse::Treated(claim.task.to_owned()),
-        });
+        }));
     }
 }
 
@@ -394,7 +430,7 @@ fn hand_out_rest(
     let tasks: Vec<&Claim<'_>> = claims
         .iter()
         .filter(|claim| match claim.target {
-            Target::Turf => part.kind == ZoneKind::Turf,
+            Target::Turf | Target::HotSpots { .. } => part.kind == ZoneKind::Turf,
             Target::Features(ids) => part.feature.as_ref().is_some_and(|feature| ids.contains(feature)),
             _ => false,
         })
@@ -455,6 +491,9 @@ fn hand_out_rest(
         }
         ZoneKind::Water => "water".to_owned(),
         ZoneKind::KeptFree => "kept free of treatment".to_owned(),
+        ZoneKind::Turf if tasks.iter().any(|claim| is_by_spots(claim)) => {
+            "no hot spot: by the counts, not likely enough to be infested".to_owned()
+        }
         _ => "no task is planned here".to_owned(),
     };
     zones.push(Zone {

@@ -245,7 +245,7 @@ proptest! {
         let rule = match without {
             0 => { request.history = History::Unknown; "limit::history-unknown" }
             1 => { request.forecast = None; "hours::no-forecast" }
-            2 => { request.finding.as_mut().unwrap().threshold = None; "finding::no-threshold" }
+            2 => { request.findings[0].threshold = None; "finding::no-threshold" }
             _ => {
                 let mut label = concentrate();
                 label.restraints.wind = label::Statement::Silent;

@@ -46,7 +46,7 @@ fn a_spot_over_the_labels_size_is_refused() {
 #[test]
 fn an_unlisted_pest_on_a_listed_site_is_warned() {
     let mut request = whole();
-    request.finding.as_mut().unwrap().pest = "sod webworm".to_owned();
+    request.findings[0].pest = "sod webworm".to_owned();
     let visit = planned(&request);
     assert!(found(&visit, "use::unlisted-pest", Status::Caution).text.contains("2(ee)"));
     assert_ne!(visit.verdict(), Status::Refused);

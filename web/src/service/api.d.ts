@@ -1527,6 +1527,16 @@ export interface components {
             /** @description Name as printed on the label. */
             name: string;
         };
+        /** @description So much of an active ingredient. */
+        ActiveIngredientMassJson: {
+            /**
+             * Format: double
+             * @description Grams; null where the label does not let tell.
+             */
+            mass_g: number | null;
+            /** @description Common name. */
+            name: string;
+        };
         /** @description An amount of product. */
         AmountJson: {
             /** Format: double */
@@ -1780,6 +1790,8 @@ export interface components {
              */
             output_l_per_ha: number | null;
         };
+        /** @description What counts call for. */
+        CallJson: "treat" | "do-not-treat" | "count-on" | "not-shown";
         /** @description A profile with its chance. */
         CandidateJson: {
             /** @description Answers that its profile speaks against. */
@@ -2304,6 +2316,10 @@ export interface components {
         FindingJson: {
             /** @description How it was identified, in words. */
             basis: string;
+            /** @description What the counts call for. */
+            call: components["schemas"]["CallJson"];
+            /** @description The day of that survey, ISO 8601. */
+            counted_on: string | null;
             /**
              * Format: uint
              * @description Number of counts.
@@ -2313,15 +2329,28 @@ export interface components {
             density: components["schemas"]["FigureJson"] | null;
             /** @description Its standard error. */
             density_standard_error: components["schemas"]["FigureJson"] | null;
+            /** @description Its name, by which tasks say that they rest on it. */
+            id: string;
             /** @description Who identified it. */
             identified_by: string | null;
+            /**
+             * Format: uint32
+             * @description About how many more counts would settle it; null once it is settled.
+             */
+            more_counts: number | null;
             /** @description The pest, by common name. */
             pest: string;
+            /** @description Whether the treatment is meant to be preventive. */
+            preventive: boolean;
+            /** @description The profile of the pest, by id. */
+            profile: string | null;
             /** @description Its life stage. */
             stage: string | null;
+            /** @description The survey that the counts come from, as the request names it. */
+            survey: string | null;
             /** @description The threshold held against it. */
             threshold: components["schemas"]["FigureJson"] | null;
-            /** @description Where the threshold was published. */
+            /** @description For where the threshold holds, and where it was published. */
             threshold_source: string | null;
         };
         /** @description One hour. */
@@ -4441,6 +4470,27 @@ export interface components {
         };
         /** @description How bad a problem is. */
         SeverityJson: "error" | "warning";
+        /** @description Broadcast and spot treatment of the same lawn with the same products at the same rates. */
+        SideBySideJson: {
+            /** @description All the lawn that the task may treat. */
+            broadcast: components["schemas"]["WayJson"];
+            /** @description Whether the task goes by spots; by broadcast otherwise. */
+            by_spots: boolean;
+            /**
+             * Format: double
+             * @description The lawn expected to be infested, square metres.
+             */
+            infested_m2: number;
+            /** @description The hot spots of it alone. */
+            spots: components["schemas"]["WayJson"];
+            /**
+             * Format: double
+             * @description Infested lawn that spots are expected to leave untreated, square metres.
+             */
+            stays_m2: number;
+            /** @description The task. */
+            task: string;
+        };
         /** @description One person's way in. */
         SignIn: {
             /** @description The client whom a client's sign-in stands for. */
@@ -4686,6 +4736,8 @@ export interface components {
             earliest_repeat: string | null;
             /** @description The sprayer or spreader. */
             equipment: string;
+            /** @description The finding on which it rests, by its name; null where nothing written down justifies it. */
+            finding: string | null;
             /** @description What goes into a full tank, even when none is filled. */
             full_load: components["schemas"]["BatchJson"] | null;
             /**
@@ -5071,8 +5123,10 @@ export interface components {
              * @description The whole job's time, minutes.
              */
             duration_min: number;
-            /** @description What was found that justifies the visit. */
+            /** @description What was found that justifies the visit first of all: the first of `findings`. */
             finding: components["schemas"]["FindingJson"] | null;
+            /** @description All that was found; each task names the one on which it rests. */
+            findings: components["schemas"]["FindingJson"][];
             /** @description First time at which irrigation is permitted, for a finish at the latest lawful minute. */
             first_irrigation: string | null;
             /** @description `tussock.visit/1`. */
@@ -5111,6 +5165,8 @@ export interface components {
             property: components["schemas"]["PropertyJson"];
             /** @description Setbacks that explain the zones. */
             setbacks: components["schemas"]["SetbackJson"][];
+            /** @description Broadcast and spot treatment of the same lawn, for each task whose finding was counted at places. */
+            side_by_side: components["schemas"]["SideBySideJson"][];
             /**
              * Format: double
              * @description Spray in the whole job, litres.
@@ -5147,6 +5203,37 @@ export interface components {
              * @description Depth of water, metres.
              */
             depth_m: number;
+        };
+        /** @description What one way of treating takes. */
+        WayJson: {
+            /**
+             * Format: double
+             * @description Ground treated, square metres.
+             */
+            area_m2: number;
+            /** @description Each product. */
+            products: components["schemas"]["WayProductJson"][];
+        };
+        /** @description A product that one way of treating takes. */
+        WayProductJson: {
+            /** @description The active ingredients in that. */
+            active_ingredients: components["schemas"]["ActiveIngredientMassJson"][];
+            /** @description What that much costs, with the currency, where the tariff of the business was at hand. */
+            cost: string | null;
+            /** @description The label's id. */
+            label: string;
+            /** @description The product's name. */
+            product: string;
+            /**
+             * Format: double
+             * @description Grams, unrounded.
+             */
+            product_g?: number | null;
+            /**
+             * Format: double
+             * @description Millilitres, unrounded.
+             */
+            product_ml?: number | null;
         };
         /** @description How one figure was reached. */
         WorkingJson: {

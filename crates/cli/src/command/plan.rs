@@ -10,8 +10,10 @@ use crate::command::desk::{BOOKS_VARIABLE, BooksPlace, Desk};
 use crate::console::{complain, say};
 use crate::outcome::{CommandResult, Outcome};
 use crate::reading::read_text;
+use business::{Tariff, with_cost_of_ways};
 use clap::{Args, ValueEnum};
 use exchange::aftercare_file::parse_aftercare;
+use exchange::business_file::parse_business;
 use exchange::visit_file::parse_visit;
 use exchange::visit_json::write_visit;
 use ledger::trade::{KEPT_VISIT, PlannedVisit, ReadVisit, VisitParties};
@@ -40,6 +42,7 @@ pub(crate) use words::wrapped;
 #[command(after_long_help = examples_and_care!(
     "tussock plan demo/alder-bend/visit.toml",
     "tussock plan demo/alder-bend/visit.toml --json > visit.json",
+    "tussock plan demo/alder-bend/spots.visit.toml --business demo/business.toml",
     "tussock plan visits/ --out out/today --no-pdf",
     "tussock plan demo/alder-bend/visit.toml --books lawns.db",
     "tussock plan visits/ --books lawns.db --no-pdf",
@@ -51,6 +54,9 @@ pub(crate) struct PlanArgs {
     /// The folder to write to [default: out/ and the name of the visit; with --json nothing is written]
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
+    /// The business file (TOML), for what broadcast and spots cost where both stand side by side
+    #[arg(long, value_name = "FILE")]
+    business: Option<PathBuf>,
     /// Print one JSON document on standard output, and nothing else there
     #[arg(long)]
     json: bool,
@@ -141,10 +147,13 @@ impl PlanArgs {
 /// Carries the command out.
 pub(crate) fn run(args: &PlanArgs) -> CommandResult {
     let desk = args.place.open_if_named()?;
+    let tariff = args.business.as_deref().map(tariff).transpose()?;
     if args.visit.is_dir() {
-        return folder::run(&args.visit, desk.as_ref(), args.out.as_deref(), args.json, args.look);
+        let with = folder::With { desk: desk.as_ref(), tariff: tariff.as_ref() };
+        return folder::run(&args.visit, with, args.out.as_deref(), args.json, args.look);
     }
     let Looked { visit, people, warnings, .. } = looked_up_and_planned(&args.visit, desk.as_ref())?;
+    let visit = with_cost(visit, tariff.as_ref())?;
     complain(&people);
     complain(&warnings);
     let out = args.out.clone().or_else(|| (!args.json).then(|| Path::new("out").join(name_of(&args.visit))));
@@ -158,6 +167,22 @@ pub(crate) fn run(args: &PlanArgs) -> CommandResult {
         }
     }
     Ok(Outcome::from(visit.verdict()))
+}
+
+/// The tariff of a business file.
+fn tariff(path: &Path) -> Result<Tariff, Problems> {
+    let text = read_text(path, "a business file (TOML)")?;
+    let (business, warnings) = parse_business(&path.display().to_string(), &text)?;
+    complain(&warnings);
+    Ok(business.business.tariff)
+}
+
+/// A visit with what ways that stand side by side cost, where a tariff is at hand.
+fn with_cost(visit: Visit, tariff: Option<&Tariff>) -> Result<Visit, Problems> {
+    match tariff {
+        Some(tariff) => with_cost_of_ways(visit, tariff),
+        None => Ok(visit),
+    }
 }
 
 /// A visit planned with the books, where there are any.

@@ -4,7 +4,7 @@ use super::clause::{clause, statement};
 use super::constraints::{self, length, unitless};
 use super::read_id;
 use crate::toml_source::{Field, Table};
-use label::{Claim, Method, PestClaim, RateRange, Scope, Site, UseRow};
+use label::{Claim, Method, PestClaim, PreventiveUse, RateRange, Scope, Site, UseRow};
 use quantity::{Rate, parse_area, parse_rate};
 
 pub(super) fn read(table: Table<'_>) -> Option<UseRow> {
@@ -29,6 +29,9 @@ pub(super) fn read(table: Table<'_>) -> Option<UseRow> {
     let entry_point_width = lengths("entry_point_width");
     let spot_area =
         statement(&table, "spot_area", &scope, |t| t.required("value").and_then(|field| unitless(&field, parse_area)));
+    let preventive = statement(&table, "preventive", &scope, |t| {
+        t.required("value").and_then(|field| field.word(PreventiveUse::ALL, PreventiveUse::word))
+    });
     let constraints = constraints::read(&table, &scope);
     table.finish();
     Some(UseRow {
@@ -46,6 +49,7 @@ pub(super) fn read(table: Table<'_>) -> Option<UseRow> {
         wall_height,
         entry_point_width,
         spot_area,
+        preventive,
         constraints,
     })
 }

@@ -6,7 +6,7 @@ use label::Label;
 use problem::Problem;
 use property::{Kind, Property};
 use sprayer::Sprayer;
-use treatment::TaskRequest;
+use treatment::{FindingRequest, TaskRequest, finding_of_task};
 
 /// What names may lead to; a list that is not whole proves nothing.
 pub(super) struct Known<'r> {
@@ -83,17 +83,27 @@ pub(super) fn unknown(code: &'static str, what: &str, id: &str, names: &[&str], 
     Problem::error(code, format!("no {what} is called `{}`", shown(id))).expected(expected).mend(mend)
 }
 
-/// Without a finding every task must say against what it is.
-pub(super) fn report_tasks_without_pest(root: &Table<'_>, tasks: &[(usize, TaskRequest)]) {
-    for (number, task) in tasks.iter().filter(|(_, task)| task.pest.is_none()) {
-        root.report(
-            Problem::error(
-                "visit::no-pest",
-                format!("task `{}` names no pest and the visit has no finding", shown(&task.id)),
-            )
-            .expected("the pest that was identified, such as `chinch bug`")
-            .mend("identify the pest first, then write it under `[finding]`")
-            .at(format!("task[{number}].pest")),
-        );
+/// Each task rests on a finding of its pest; without any finding it must say against what it is. Nothing can be said when
+/// the findings could not be read.
+pub(super) fn report_findings_of_tasks(
+    root: &Table<'_>,
+    findings: Option<&[FindingRequest]>,
+    tasks: &[(usize, TaskRequest)],
+) {
+    let Some(findings) = findings else { return };
+    for (number, task) in tasks {
+        match finding_of_task(findings, task) {
+            Err((field, problem)) => root.report(problem.at(format!("task[{number}].{field}"))),
+            Ok(None) if task.pest.is_none() => root.report(
+                Problem::error(
+                    "visit::no-pest",
+                    format!("task `{}` names no pest and the visit has no finding", shown(&task.id)),
+                )
+                .expected("the pest that was identified, such as `chinch bug`")
+                .mend("identify the pest first, then write it under `[finding]`")
+                .at(format!("task[{number}].pest")),
+            ),
+            Ok(_) => {}
+        }
     }
 }

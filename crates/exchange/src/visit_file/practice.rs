@@ -38,6 +38,7 @@ pub(super) fn read_practice(table: Table<'_>) -> Practice {
     set(&mut practice.sensitive_reach, table.optional("sensitive_reach").as_ref(), quantity_of::length);
     set(&mut practice.rain_free, table.optional("rain_free").as_ref(), quantity_of::duration);
     set(&mut practice.bloom_valid_days, table.optional("bloom_valid_days").as_ref(), days);
+    set(&mut practice.survey_valid_days, table.optional("survey_valid_days").as_ref(), days);
     set(&mut practice.calibration_valid_days, table.optional("calibration_valid_days").as_ref(), days);
     set(&mut practice.calibration_variation, table.optional("calibration_variation_pct").as_ref(), |field| {
         field.number_between(0.0, 100.0).map(|percent| percent / 100.0)

@@ -11,7 +11,7 @@ use quantity::Length;
 use treatment::Target;
 
 /// The fields of which a target has exactly one.
-const WAYS: [&str; 6] = ["site", "structures", "features", "ground", "entry_points", "places"];
+const WAYS: [&str; 7] = ["site", "hot_spots", "structures", "features", "ground", "entry_points", "places"];
 
 pub(super) fn read_target(field: &Field<'_>, plane: Option<&LocalPlane>, known: &Known<'_>) -> Option<Target> {
     let table = field.table()?;
@@ -20,6 +20,7 @@ pub(super) fn read_target(field: &Field<'_>, plane: Option<&LocalPlane>, known: 
     let given = if given == ["site", "places"] { vec!["places"] } else { given };
     let target = match given.as_slice() {
         ["site"] => table.optional("site").and_then(|site| site.word(&["turf"], |word| word)).map(|_| Target::Turf),
+        ["hot_spots"] => read_hot_spots(&table),
         ["structures"] => read_structures(&table, known),
         ["features"] => table.optional("features").and_then(|list| {
             let ids = names(&list, |name| known.check_feature(name))?;
@@ -40,7 +41,7 @@ pub(super) fn read_target(field: &Field<'_>, plane: Option<&LocalPlane>, known: 
             };
             table.report(
                 Problem::error("visit::target", found)
-                    .expected("exactly one of `site = \"turf\"`, `structures`, `features`, `ground`, `entry_points`, `places`")
+                    .expected("exactly one of `site = \"turf\"`, `hot_spots = \"turf\"`, `structures`, `features`, `ground`, `entry_points`, `places`")
                     .mend(if given.is_empty() { "add one of them" } else { "make a task of its own for each" }),
             );
             None
@@ -71,8 +72,28 @@ pub(super) fn read_target(field: &Field<'_>, plane: Option<&LocalPlane>, known: 
                 .at(table.path_of("width")),
         );
     }
+    if given != ["hot_spots"] && table.has("may_stay") {
+        table.know("may_stay");
+        table.report(
+            Problem::error("visit::may-stay-without-hot-spots", "`may_stay` belongs to `hot_spots` alone")
+                .expected("`hot_spots = \"turf\"` beside it")
+                .mend("delete it, or treat by hot spots")
+                .at(table.path_of("may_stay")),
+        );
+    }
     table.finish();
     target
+}
+
+fn read_hot_spots(table: &Table<'_>) -> Option<Target> {
+    let turf = table.optional("hot_spots")?.word(&["turf"], |word| word);
+    let may_stay = match table.optional("may_stay") {
+        // At the whole of it nothing would be treated.
+        Some(field) => field.number_between(0.0, 0.9),
+        None => Some(treatment::USUAL_SHARE_THAT_MAY_STAY),
+    };
+    turf?;
+    Some(Target::HotSpots { may_stay: may_stay? })
 }
 
 fn read_places(table: &Table<'_>) -> Option<Target> {

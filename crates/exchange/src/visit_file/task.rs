@@ -29,6 +29,7 @@ pub(super) fn read_task(
         Some(id)
     });
     let method = table.required("method").and_then(|field| field.word(Method::ALL, |method: Method| method.word()));
+    let finding = table.optional("finding").map(|field| field.text().map(str::to_owned));
     let product = read_product(&table, known);
     let partners = table.tables("partner").into_iter().map(|table| read_partner(table, known)).collect::<Vec<_>>();
     let equipment = table.required_as("equipment", "the id of a sprayer or spreader");
@@ -57,6 +58,7 @@ pub(super) fn read_task(
     Some(TaskRequest {
         id: id?,
         method: method?,
+        finding: finding.map_or(Some(None), |finding| finding.map(Some))?,
         pest,
         label,
         rate,

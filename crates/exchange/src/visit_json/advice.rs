@@ -10,7 +10,7 @@ use quantity::LengthUnit;
 use schemars::JsonSchema;
 use serde::Serialize;
 use treatment::{
-    Applicator, Caution, CautionSubject, Direction, Finding, IrrigationAdvice, Ppe, ProductTotal, Sentence,
+    Applicator, Call, Caution, CautionSubject, Direction, Finding, IrrigationAdvice, Ppe, ProductTotal, Sentence,
 };
 
 /// A sentence with the place where it stands.
@@ -189,8 +189,12 @@ impl From<&Caution> for CautionJson {
 /// What was found that justifies the visit.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct FindingJson {
+    /// Its name, by which tasks say that they rest on it.
+    pub id: String,
     /// The pest, by common name.
     pub pest: String,
+    /// The profile of the pest, by id.
+    pub profile: Option<String>,
     /// Its life stage.
     pub stage: Option<String>,
     /// How it was identified, in words.
@@ -203,24 +207,61 @@ pub struct FindingJson {
     pub density_standard_error: Option<FigureJson>,
     /// Number of counts.
     pub counts: usize,
+    /// The survey that the counts come from, as the request names it.
+    pub survey: Option<String>,
+    /// The day of that survey, ISO 8601.
+    pub counted_on: Option<String>,
     /// The threshold held against it.
     pub threshold: Option<FigureJson>,
-    /// Where the threshold was published.
+    /// For where the threshold holds, and where it was published.
     pub threshold_source: Option<String>,
+    /// What the counts call for.
+    pub call: CallJson,
+    /// About how many more counts would settle it; null once it is settled.
+    pub more_counts: Option<u32>,
+    /// Whether the treatment is meant to be preventive.
+    pub preventive: bool,
+}
+
+/// What counts call for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum CallJson {
+    /// To treat: the threshold is reached.
+    Treat,
+    /// Not to treat.
+    DoNotTreat,
+    /// To count on.
+    CountOn,
+    /// Nothing was counted, or no threshold is told.
+    NotShown,
 }
 
 impl From<&Finding> for FindingJson {
     fn from(finding: &Finding) -> Self {
+        let (call, more_counts) = match finding.call {
+            Call::Treat => (CallJson::Treat, None),
+            Call::DoNotTreat => (CallJson::DoNotTreat, None),
+            Call::CountOn(more) => (CallJson::CountOn, Some(more)),
+            Call::NotShown => (CallJson::NotShown, None),
+        };
         Self {
+            id: finding.id.clone(),
             pest: finding.pest.clone(),
+            profile: finding.profile.clone(),
             stage: finding.stage.clone(),
             basis: finding.basis.clone(),
             identified_by: finding.identified_by.clone(),
             density: finding.density.as_ref().map(|(mean, _)| mean.into()),
             density_standard_error: finding.density.as_ref().map(|(_, error)| error.into()),
             counts: finding.counts,
+            survey: finding.survey.as_ref().map(|(name, _)| name.clone()),
+            counted_on: finding.survey.as_ref().map(|(_, date)| date.to_string()),
             threshold: finding.threshold.as_ref().map(|(figure, _)| figure.into()),
             threshold_source: finding.threshold.as_ref().map(|(_, source)| source.clone()),
+            call,
+            more_counts,
+            preventive: finding.preventive,
         }
     }
 }

@@ -31,6 +31,8 @@ impl From<Amount> for AmountParts {
 pub struct TaskJson {
     /// Its name in the request.
     pub id: String,
+    /// The finding on which it rests, by its name; null where nothing written down justifies it.
+    pub finding: Option<String>,
     /// How, such as `broadcast`, `perimeter`, `foliar`.
     pub method: String,
     /// The product that it names.
@@ -68,6 +70,7 @@ impl TaskJson {
     pub(super) fn new(task: &Task, hours: &[HourJson], start_window: Option<&StartWindowJson>) -> Self {
         Self {
             id: task.id.clone(),
+            finding: task.finding.clone(),
             method: task.method.word().to_owned(),
             product: TaskProductJson::from(&task.product),
             partners: task.partners.iter().map(TaskProductJson::from).collect(),

@@ -3,7 +3,7 @@
 use crate::clause::Statement;
 use crate::constraint::{Constraints, Irrigation, Range};
 use crate::product::Label;
-use crate::use_row::{Method, UseRow};
+use crate::use_row::{Claim, Method, PreventiveUse, UseRow};
 use problem::Problem;
 
 use super::use_path;
@@ -16,9 +16,28 @@ pub(super) fn check(label: &Label, list: &mut Vec<Problem>) {
         ranges(&path, &row.constraints, list);
         ingredients(&path, label, &row.constraints, list);
         prohibited(&path, label, row, list);
+        prevention(&path, row, list);
         looser(&path, label, row, list);
         count_in_window(&path, label, row, list);
         formulation(&path, label, row, list);
+    }
+}
+
+/// A claim to prevent in a use that is for pests that are there.
+fn prevention(path: &str, row: &UseRow, list: &mut Vec<Problem>) {
+    if row.preventive.value() != Some(&PreventiveUse::OnlyWhenPresent) {
+        return;
+    }
+    for (index, claim) in row.pests.iter().enumerate().filter(|(_, claim)| claim.claim == Claim::Preventive) {
+        list.push(
+            Problem::error(
+                "label::prevents-what-is-there",
+                format!("use `{}` claims to prevent {}, and is for pests that are there only", row.id, claim.pest),
+            )
+            .expected("`claim = \"preventive\"`, or `preventive` as `\"only-when-present\"`, not both")
+            .mend("compare the two with the printed label")
+            .at(format!("{path}.pest[{}].claim", index + 1)),
+        );
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::constraint::{BufferedFeature, Constraints};
 use crate::product::Label;
-use crate::use_row::{Method, UseRow};
+use crate::use_row::{Claim, Method, UseRow};
 use problem::Problem;
 
 type Speaks = fn(&Constraints) -> bool;
@@ -161,6 +161,12 @@ pub(super) fn check(label: &Label, list: &mut Vec<Problem>) {
             then,
         );
         silent(row.method == Method::Spot && row.spot_area.is_silent(), "the size of a spot", "spot_area", then);
+        silent(
+            row.preventive.is_silent() && row.pests.iter().any(|pest| pest.claim == Claim::Preventive),
+            "use before the pest is there, which it claims for some pest",
+            "preventive",
+            "it is not used so",
+        );
         silent(
             row.maximum_single.is_silent(),
             "the most that one application may put on a place",

@@ -68,6 +68,7 @@ pub fn row() -> UseRow {
         wall_height: Statement::Silent,
         entry_point_width: Statement::Silent,
         spot_area: Statement::Silent,
+        preventive: Statement::Silent,
         constraints: Constraints::default(),
     }
 }

@@ -32,10 +32,11 @@ pub(super) fn paper(quotation: &Quotation, business: &Business, client: &Client,
     let title = format!("Quotation: {}", quotation.visit);
     let mut letter = Letter::new(&title, business, client, (&client.name, &client.address), &facts, options);
     letter.heading("What we found");
-    let finding = &quotation.finding;
-    let stage = finding.stage.as_ref().map_or_else(String::new, |stage| format!(", {stage}"));
-    let who = finding.identified_by.as_ref().map_or_else(String::new, |who| format!(" by {who}"));
-    letter.text(format!("{}{stage}, identified{who}: {}.", capital(&finding.pest), finding.basis));
+    for finding in &quotation.findings {
+        let stage = finding.stage.as_ref().map_or_else(String::new, |stage| format!(", {stage}"));
+        let who = finding.identified_by.as_ref().map_or_else(String::new, |who| format!(" by {who}"));
+        letter.text(format!("{}{stage}, identified{who}: {}.", capital(&finding.pest), finding.basis));
+    }
     letter.heading("What we would do");
     let rows = quotation.work.iter().map(|line| {
         vec![

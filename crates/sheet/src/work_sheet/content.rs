@@ -3,6 +3,7 @@
 mod facts;
 mod label;
 mod record;
+mod side_by_side;
 mod task;
 mod verdict;
 mod weather;
@@ -30,6 +31,7 @@ pub(super) fn of(visit: &Visit, options: &PaperOptions) -> Content {
         content["work"] = json!({
             "product": task::common_product(visit),
             "tasks": task::tasks(visit, units),
+            "side_by_side": side_by_side::of(visit, units),
             "ppe": label::ppe(visit),
             "hours": weather::reasons(visit, units),
             "posting": label::sentences(visit, &visit.posting),

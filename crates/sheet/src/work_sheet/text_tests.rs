@@ -90,3 +90,44 @@ fn a_letter_that_no_font_has_is_told() {
     content.note_missing(&missing);
     assert!(content.all_text().contains("U+4E2D, U+7530"));
 }
+
+#[test]
+fn broadcast_and_spots_stand_side_by_side() {
+    let mut visit = sample::visit();
+    let way = |square_feet: f64, millilitres: f64, cost: &str| treatment::Way {
+        ground: quantity::Area::new(square_feet, quantity::AreaUnit::SquareFoot),
+        products: vec![treatment::WayProduct {
+            label: "concentrate".to_owned(),
+            product: "Invented Concentrate".to_owned(),
+            amount: quantity::Amount::Volume(quantity::Volume::new(millilitres, quantity::VolumeUnit::Millilitre)),
+            active_ingredients: vec![(
+                "inventrin".to_owned(),
+                Some(quantity::Mass::new(millilitres * 0.12, quantity::MassUnit::Gram)),
+            )],
+            cost: Some(cost.to_owned()),
+        }],
+    };
+    assert!(!set(&visit).contains(&plain("side by side")));
+    visit.side_by_side = vec![treatment::SideBySide {
+        task: "lawn".to_owned(),
+        is_by_spots: true,
+        infested: quantity::Area::new(900.0, quantity::AreaUnit::SquareFoot),
+        stays: quantity::Area::new(90.0, quantity::AreaUnit::SquareFoot),
+        broadcast: way(8_000.0, 94.5, "4.80 USD"),
+        spots: way(2_000.0, 23.6, "1.20 USD"),
+    }];
+    let text = set(&visit);
+    for words in [
+        "Broadcast and spots side by side: lawn",
+        "Spots, as planned",
+        "8,000 sq ft",
+        "2,000 sq ft",
+        "94.5 mL",
+        "23.6 mL",
+        "2.83 g",
+        "4.80 USD",
+        "1.20 USD",
+    ] {
+        assert!(text.contains(&plain(words)), "{words} is not in {text}");
+    }
+}

@@ -170,6 +170,7 @@ fn use_row(id: &str, site: Site, method: Method, lowest: &str, highest: &str, mo
         wall_height: stated(feet(3.0), "Treat walls up to 3 ft above grade."),
         entry_point_width: Statement::Silent,
         spot_area: Statement::Silent,
+        preventive: Statement::Silent,
         constraints: Constraints::default(),
     }
 }
@@ -374,6 +375,7 @@ pub fn task(id: &str, method: Method, rate_text: &str, calibration: Option<&str>
     TaskRequest {
         id: id.to_owned(),
         method,
+        finding: None,
         pest: None,
         label: "concentrate".to_owned(),
         rate: RateWish::Stated(rate(rate_text)),
@@ -421,16 +423,24 @@ pub fn request(property: Property, turned: f64) -> VisitRequest {
             complete_since: None,
             applications: vec![past(0.4, Place::Turf), past(0.8, Place::Band(Some(feet(3.0))))],
         },
-        finding: Some(FindingRequest {
+        findings: vec![FindingRequest {
+            id: "grasshopper".to_owned(),
             pest: "grasshopper".to_owned(),
+            profile: None,
             stage: Some("nymph".to_owned()),
             basis: "caught and looked at".to_owned(),
             identified_by: None,
             counts: vec![2, 1, 3, 0, 2, 4, 1, 2, 3, 5, 2, 1, 0, 3, 4, 2, 1, 2],
             count_area: Some(Area::new(1.0, AreaUnit::SquareFoot)),
-            threshold: Some(Threshold { count: 8.0, area: yard, source: "invented for the test".to_owned() }),
+            survey: None,
+            threshold: Some(Threshold {
+                count: 8.0,
+                area: yard,
+                place: None,
+                source: "invented for the test".to_owned(),
+            }),
             preventive: false,
-        }),
+        }],
         tasks: vec![
             task("lawn", Method::Broadcast, "0.4 fl oz/1,000 sq ft", Some("lawn"), Target::Turf),
             task("perimeter", Method::Perimeter, "0.55 fl oz/1,000 sq ft", Some("perimeter"), structures()),

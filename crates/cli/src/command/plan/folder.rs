@@ -4,11 +4,12 @@
 //! let go when its files are written, so that memory does not grow with the number of properties.
 //! Answers come in the order of the names, whatever core was first.
 
-use super::{Look, Looked, looked_up_and_planned, summary::verdict_words, write_files};
+use super::{Look, Looked, looked_up_and_planned, summary::verdict_words, with_cost, write_files};
 use crate::command::desk::Desk;
 use crate::console::{complain, remark, say};
 use crate::outcome::{CommandResult, Outcome};
 use crate::reading::read_text;
+use business::Tariff;
 use indicatif::{ProgressBar, ProgressStyle};
 use problem::{Problem, Problems};
 use rayon::prelude::*;
@@ -41,7 +42,16 @@ struct Counts {
     bad: usize,
 }
 
-pub(super) fn run(root: &Path, desk: Option<&Desk>, out: Option<&Path>, json: bool, look: Look) -> CommandResult {
+/// What the visits are planned with.
+#[derive(Clone, Copy)]
+pub(super) struct With<'w> {
+    /// The books.
+    pub(super) desk: Option<&'w Desk>,
+    /// The tariff of the business.
+    pub(super) tariff: Option<&'w Tariff>,
+}
+
+pub(super) fn run(root: &Path, with: With<'_>, out: Option<&Path>, json: bool, look: Look) -> CommandResult {
     let default_out = Path::new("out");
     let out = out.or_else(|| (!json).then_some(default_out));
     let mut walk = Walk::new(root)?;
@@ -64,7 +74,7 @@ pub(super) fn run(root: &Path, desk: Option<&Desk>, out: Option<&Path>, json: bo
             .map(|path| {
                 let answer = match is_request(&path) {
                     Ok(false) => return None,
-                    Ok(true) => plan_one(root, path, desk, out, look),
+                    Ok(true) => plan_one(root, path, with, out, look),
                     Err(problems) => Answer { path, planned: Err(problems), warnings: Problems::new() },
                 };
                 progress.inc(1);
@@ -82,23 +92,25 @@ pub(super) fn run(root: &Path, desk: Option<&Desk>, out: Option<&Path>, json: bo
     Ok(finish(root, json, &counts, walk.problems))
 }
 
-fn plan_one(root: &Path, path: PathBuf, desk: Option<&Desk>, out: Option<&Path>, look: Look) -> Answer {
+fn plan_one(root: &Path, path: PathBuf, with: With<'_>, out: Option<&Path>, look: Look) -> Answer {
     let mut warnings = Problems::new();
-    let planned = looked_up_and_planned(&path, desk).and_then(|Looked { visit, people, warnings: found, .. }| {
-        warnings = people.in_file(&path.display().to_string());
-        warnings.extend(found);
-        let folder = out.map(|out| out.join(place_of(root, &path)));
-        if let Some(folder) = &folder {
-            write_files(&visit, folder, look)?;
-        }
-        let instant = |time: jiff::civil::DateTime| time.strftime("%H:%M").to_string();
-        Ok(Planned {
-            name: visit.name.clone(),
-            status: visit.verdict(),
-            starts: visit.start_window.map(|window| (instant(window.first), instant(window.last))),
-            out: folder,
-        })
-    });
+    let planned =
+        looked_up_and_planned(&path, with.desk).and_then(|Looked { visit, people, warnings: found, .. }| {
+            warnings = people.in_file(&path.display().to_string());
+            warnings.extend(found);
+            let visit = with_cost(visit, with.tariff)?;
+            let folder = out.map(|out| out.join(place_of(root, &path)));
+            if let Some(folder) = &folder {
+                write_files(&visit, folder, look)?;
+            }
+            let instant = |time: jiff::civil::DateTime| time.strftime("%H:%M").to_string();
+            Ok(Planned {
+                name: visit.name.clone(),
+                status: visit.verdict(),
+                starts: visit.start_window.map(|window| (instant(window.first), instant(window.last))),
+                out: folder,
+            })
+        });
     Answer { path, planned, warnings }
 }
 

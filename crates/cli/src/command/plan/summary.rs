@@ -1,13 +1,14 @@
 //! A planned visit in words, for the terminal.
 
 use super::Look;
-use super::words::{amount, area, minutes, on_the_measure, percent, spray, unrounded, wrapped};
+use super::words::{active, amount, area, minutes, on_the_measure, percent, spray, unrounded, wrapped};
 use crate::care::REMINDER;
 use jiff::civil::DateTime;
 use label::PpeTask;
+use quantity::Mass;
 use sheet::Units;
 use std::fmt::Write;
-use treatment::{Batch, Status, Task, TaskProduct, Verdict, Visit, ZoneUse};
+use treatment::{Batch, Call, SideBySide, Status, Task, TaskProduct, Verdict, Visit, ZoneUse};
 
 /// The summary of a visit.
 pub(crate) fn summary(visit: &Visit, look: Look) -> String {
@@ -19,10 +20,14 @@ pub(crate) fn summary(visit: &Visit, look: Look) -> String {
         out.push_str("Nothing is to be applied as planned; what follows shows what was asked for.\n");
     }
     verdicts(&mut out, "Refused", visit, Status::Refused);
+    found(&mut out, visit);
     when(&mut out, visit);
     ground(&mut out, visit, units);
     for task in &visit.tasks {
         one_task(&mut out, task, units);
+    }
+    for both in &visit.side_by_side {
+        side_by_side(&mut out, both, units);
     }
     job(&mut out, visit, units);
     care(&mut out, visit);
@@ -64,6 +69,71 @@ pub(crate) fn one_verdict(out: &mut String, indent: &str, verdict: &Verdict) {
     if let Some(mend) = &verdict.mend {
         out.push_str(&wrapped(&format!("{indent}  mend: "), mend));
     }
+}
+
+/// What was found, and which tasks rest on it.
+fn found(out: &mut String, visit: &Visit) {
+    if visit.findings.is_empty() {
+        return;
+    }
+    out.push_str("\nFound\n");
+    for finding in &visit.findings {
+        let stage = finding.stage.as_ref().map(|stage| format!(", {stage}")).unwrap_or_default();
+        let survey = finding.survey.as_ref().map(|(name, date)| format!(" of {date} ({name})")).unwrap_or_default();
+        let counts = match &finding.density {
+            Some((mean, _)) => format!("; {} in {} counts{survey}", mean.show(), finding.counts),
+            None => String::new(),
+        };
+        let threshold = finding.threshold.as_ref();
+        let threshold = threshold.map(|(limit, source)| format!("; threshold {} ({source})", limit.show()));
+        let call = match finding.call {
+            Call::Treat => ": treat".to_owned(),
+            Call::DoNotTreat => ": do not treat".to_owned(),
+            Call::CountOn(more) => format!(": count on, about {more} more"),
+            Call::NotShown => ": not shown to be needed".to_owned(),
+        };
+        let tasks: Vec<&str> = visit
+            .tasks
+            .iter()
+            .filter(|task| task.finding.as_ref() == Some(&finding.id))
+            .map(|task| task.id.as_str())
+            .collect();
+        let tasks = if tasks.is_empty() { "no task".to_owned() } else { tasks.join(", ") };
+        let text = format!("{}{stage}{counts}{}{call}. For {tasks}", finding.pest, threshold.unwrap_or_default());
+        out.push_str(&wrapped("  ", &text));
+    }
+}
+
+/// Broadcast and spots, column by column.
+fn side_by_side(out: &mut String, both: &SideBySide, units: Units) {
+    let (broadcast, spots) =
+        if both.is_by_spots { ("broadcast", "spots, as planned") } else { ("broadcast, as planned", "spots") };
+    let _ = writeln!(out, "\nSide by side, {}", both.task);
+    let mut rows = vec![
+        [String::new(), broadcast.to_owned(), spots.to_owned()],
+        ["ground".to_owned(), area(both.broadcast.ground, units), area(both.spots.ground, units)],
+    ];
+    for (all, part) in both.broadcast.products.iter().zip(&both.spots.products) {
+        rows.push([all.product.clone(), amount(all.amount, units), amount(part.amount, units)]);
+        for ((name, all), (_, part)) in all.active_ingredients.iter().zip(&part.active_ingredients) {
+            let shown = |mass: &Option<Mass>| mass.map_or_else(|| "not told".to_owned(), |mass| active(mass, units));
+            rows.push([format!("  {name}"), shown(all), shown(part)]);
+        }
+        if let (Some(all), Some(part)) = (&all.cost, &part.cost) {
+            rows.push(["  cost".to_owned(), all.clone(), part.clone()]);
+        }
+    }
+    let width = |column: usize| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0);
+    let (first, second) = (width(0), width(1));
+    for [head, all, part] in &rows {
+        let _ = writeln!(out, "  {head:first$}  {all:second$}  {part}");
+    }
+    let text = format!(
+        "expected to be infested {}; spots leave {} of it untreated",
+        area(both.infested, units),
+        area(both.stays, units)
+    );
+    out.push_str(&wrapped("  ", &text));
 }
 
 fn when(out: &mut String, visit: &Visit) {

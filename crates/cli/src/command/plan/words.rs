@@ -1,6 +1,8 @@
 //! Quantities and paragraphs as a terminal shows them.
 
-use quantity::{Amount, AmountUnit, Area, AreaUnit, Duration, DurationUnit, MassUnit, Volume, VolumeUnit, significant};
+use quantity::{
+    Amount, AmountUnit, Area, AreaUnit, Duration, DurationUnit, Mass, MassUnit, Volume, VolumeUnit, significant,
+};
 use sheet::Units;
 
 /// Longest line of a paragraph, in characters.
@@ -49,6 +51,11 @@ pub(super) fn amount(amount: Amount, units: Units) -> String {
         Amount::Mass(_) => (AmountUnit::Mass(MassUnit::Ounce), AmountUnit::Mass(MassUnit::Gram)),
     };
     ordered(units, &amount.show(us).unwrap_or_default(), &amount.show(metric).unwrap_or_default())
+}
+
+/// An active ingredient, in both systems, the chosen one first.
+pub(super) fn active(mass: Mass, units: Units) -> String {
+    ordered(units, &mass.show(MassUnit::Pound), &mass.show(MassUnit::Gram))
 }
 
 /// As it stands on the measure: millilitres or grams with the decimals of the graduation.

@@ -7,7 +7,7 @@ use crate::words::{plain, time};
 use quantity::counted;
 use serde_json::{Value, json};
 use std::fmt::Write as _;
-use treatment::{Finding, StartWindow, Status, Visit};
+use treatment::{Call, Finding, StartWindow, Status, Visit};
 
 /// Pairs of a heading and its words: the work on the left, what comes after it on the right, and below
 /// both what led to the visit.
@@ -91,8 +91,16 @@ fn afterwards(visit: &Visit, units: Units) -> Vec<(&'static str, String)> {
 
 fn before(visit: &Visit) -> Vec<(&'static str, String)> {
     let mut facts = Vec::new();
-    if let Some(finding) = &visit.finding {
-        facts.push(("Found", found(finding)));
+    let several = visit.findings.len() > 1;
+    for finding in &visit.findings {
+        let tasks: Vec<&str> = visit
+            .tasks
+            .iter()
+            .filter(|task| task.finding.as_ref() == Some(&finding.id))
+            .map(|task| task.id.as_str())
+            .collect();
+        let named = if several { format!("{}, for {}: ", finding.id, or_none(&tasks)) } else { String::new() };
+        facts.push(("Found", format!("{named}{}", found(finding))));
     }
     if let Some(applicator) = &visit.applicator {
         let number = applicator.certification.as_ref().map_or_else(String::new, |number| format!(", {number}"));
@@ -108,6 +116,10 @@ fn before(visit: &Visit) -> Vec<(&'static str, String)> {
     facts
 }
 
+fn or_none(tasks: &[&str]) -> String {
+    if tasks.is_empty() { "no task".to_owned() } else { tasks.join(", ") }
+}
+
 fn found(finding: &Finding) -> String {
     let stage = finding.stage.as_ref().map_or_else(String::new, |stage| format!(", {stage}"));
     let who = finding.identified_by.as_ref().map_or_else(String::new, |who| format!(" by {who}"));
@@ -121,8 +133,22 @@ fn found(finding: &Finding) -> String {
             counted(finding.counts, "count", "counts")
         );
     }
+    if let Some((survey, date)) = &finding.survey {
+        let _ = write!(text, "; counted on {date} ({survey})");
+    }
     if let Some((threshold, source)) = &finding.threshold {
         let _ = write!(text, "; threshold {} ({source})", threshold.show());
+    }
+    match finding.call {
+        Call::Treat => text.push_str("; the threshold is reached"),
+        Call::DoNotTreat => text.push_str("; the threshold is not reached"),
+        Call::CountOn(more) => {
+            let _ = write!(text, "; not decided: about {}", counted(more, "more count", "more counts"));
+        }
+        Call::NotShown => {}
+    }
+    if finding.preventive {
+        text.push_str("; meant to be preventive");
     }
     text
 }

@@ -1,0 +1,256 @@
+//! A task rests on what was found: below the threshold it is refused, and a name alone is no reason to treat.
+
+mod support;
+
+use jiff::civil::date;
+use label::{Claim, PestClaim, PreventiveUse, Statement};
+use pest::{Cited, LifeStage, Months, PestKind, Profile};
+use std::sync::Arc;
+use support::{TODAY, clause, found, planned, whole};
+use treatment::{Call, FindingRequest, Status, SurveyTold, Visit, VisitRequest, plan};
+
+fn with_counts(counts: &[u32]) -> VisitRequest {
+    let mut asked = whole();
+    asked.findings[0].counts = counts.to_vec();
+    asked
+}
+
+fn has(visit: &Visit, rule: &str) -> bool {
+    visit.all_verdicts().any(|verdict| verdict.rule == rule)
+}
+
+#[test]
+fn at_the_threshold_the_numbers_say_so() {
+    let visit = planned(&whole());
+    let verdict = found(&visit, "finding::threshold", Status::Allowed);
+    assert_eq!(
+        verdict.text,
+        "19.0 per sq yd from 18 counts reaches the threshold of 8.00 per sq yd (invented for the test)"
+    );
+    // 38 on 18 sq ft are 19 per sq yd; 8 are asked.
+    assert!((verdict.margin.as_ref().unwrap().value - (8.0 - 19.0)).abs() < 1e-9);
+    assert_eq!((visit.findings[0].call, visit.verdict()), (Call::Treat, Status::Caution));
+    assert!(visit.tasks.iter().all(|task| task.finding.as_deref() == Some("grasshopper")));
+}
+
+#[test]
+fn below_the_threshold_every_task_is_refused() {
+    let visit = planned(&with_counts(&[0, 0, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0]));
+    let refused: Vec<_> = visit.all_verdicts().filter(|verdict| verdict.rule == "finding::threshold").collect();
+    let on: Vec<_> = refused.iter().filter_map(|verdict| verdict.concerns.as_deref()).collect();
+    assert_eq!(on, ["perimeter", "hedge", "lawn"]);
+    assert!(refused.iter().all(|verdict| verdict.status == Status::Refused && verdict.mend.is_some()));
+    assert!(
+        refused[0].text.contains("1.50 per sq yd from 12 counts is under the threshold of 8.00"),
+        "{}",
+        refused[0].text
+    );
+    assert_eq!(visit.findings[0].call, Call::DoNotTreat);
+}
+
+#[test]
+fn undecided_it_is_refused_and_says_how_many_more() {
+    let visit = planned(&with_counts(&[1, 0, 2, 0, 1]));
+    let Call::CountOn(more) = visit.findings[0].call else { panic!("{:?}", visit.findings[0].call) };
+    let verdict = found(&visit, "finding::count-on", Status::Refused);
+    assert!(
+        more >= 1 && verdict.mend.as_ref().unwrap().starts_with(&format!("count at about {more} more station")),
+        "{verdict:?}"
+    );
+    assert!(!has(&visit, "finding::threshold"));
+}
+
+#[test]
+fn later_counts_that_say_otherwise_decide_with_the_earlier() {
+    // The first five reach the upper line; with forty more the whole interval lies below.
+    let mut counts = vec![3, 3, 2, 3, 2];
+    counts.extend([0; 60]);
+    assert_eq!(planned(&with_counts(&counts)).findings[0].call, Call::DoNotTreat);
+}
+
+/// The same with every use said to be preventive, and the lawn's label permitting it.
+fn preventive(claim: Claim, sentence: Option<PreventiveUse>) -> VisitRequest {
+    let mut asked = with_counts(&[0; 12]);
+    asked.findings[0].preventive = true;
+    asked.tasks.retain(|task| task.id == "lawn");
+    let row = &mut asked.labels[0].uses[0];
+    row.pests = vec![PestClaim { pest: "grasshopper".to_owned(), stages: Vec::new(), claim }];
+    row.preventive = match sentence {
+        Some(value) => Statement::Stated { value, clause: clause("Apply before the pest is there (invented).") },
+        None => Statement::Silent,
+    };
+    asked
+}
+
+#[test]
+fn prevention_needs_a_sentence_of_the_label() {
+    let visit = planned(&preventive(Claim::Preventive, Some(PreventiveUse::Permitted)));
+    let verdict = found(&visit, "finding::preventive", Status::Allowed);
+    assert_eq!(verdict.clause.as_deref(), Some("Apply before the pest is there (invented)."));
+    assert!(!visit.all_verdicts().any(|one| one.rule.starts_with("finding::") && one.status == Status::Refused));
+    for (claim, sentence) in [
+        (Claim::Preventive, None),
+        (Claim::Control, Some(PreventiveUse::Permitted)),
+        (Claim::Control, None),
+        (Claim::Suppression, Some(PreventiveUse::OnlyWhenPresent)),
+    ] {
+        let verdict = planned(&preventive(claim, sentence));
+        let verdict = found(&verdict, "finding::preventive", Status::Refused);
+        assert!(verdict.clause.is_some() && verdict.mend.is_some(), "{claim:?} {sentence:?}");
+    }
+    // Without counts prevention is judged by the label alone.
+    let mut nothing = preventive(Claim::Preventive, Some(PreventiveUse::Permitted));
+    nothing.findings[0].counts.clear();
+    nothing.findings[0].threshold = None;
+    let visit = planned(&nothing);
+    assert!(
+        found(&visit, "finding::preventive", Status::Allowed).text.starts_with("nothing is held against a threshold")
+    );
+    assert!(!has(&visit, "finding::no-threshold"));
+    // A permission that nobody asks for is none.
+    let mut unsaid = preventive(Claim::Preventive, Some(PreventiveUse::Permitted));
+    unsaid.findings[0].preventive = false;
+    found(&planned(&unsaid), "finding::threshold", Status::Refused);
+}
+
+#[test]
+fn nothing_found_is_a_caution_and_a_look_alike_no_pest() {
+    let mut asked = whole();
+    asked.findings.clear();
+    for task in &mut asked.tasks {
+        task.pest = Some("grasshopper".to_owned());
+    }
+    assert!(found(&planned(&asked), "finding::none", Status::Caution).concerns.is_none());
+    let mut other = whole();
+    other.tasks[0].pest = Some("cricket".to_owned());
+    let visit = planned(&other);
+    assert_eq!(found(&visit, "finding::none", Status::Caution).concerns.as_deref(), Some("lawn"));
+    assert!(visit.tasks.iter().any(|task| task.id == "lawn" && task.finding.is_none()));
+    let mut drought = whole();
+    drought.findings[0].profile = Some(Arc::new(profile(PestKind::LookAlike, &[])));
+    assert!(found(&planned(&drought), "finding::no-pest", Status::Refused).text.contains("is none"));
+}
+
+#[test]
+fn each_task_rests_on_the_finding_of_its_pest() {
+    let mut asked = whole();
+    let ants = FindingRequest {
+        id: "ants".to_owned(),
+        pest: "ant".to_owned(),
+        counts: vec![0; 12],
+        ..asked.findings[0].clone()
+    };
+    asked.findings.push(ants);
+    let which = plan(&asked).unwrap_err();
+    assert!(which.iter().filter(|problem| problem.code == "visit::which-finding").count() == 3, "{which}");
+    asked.tasks[0].finding = Some("grasshopper".to_owned());
+    asked.tasks[1].pest = Some("carpenter ant".to_owned());
+    asked.tasks[2].pest = Some("grasshopper".to_owned());
+    let visit = planned(&asked);
+    let refused: Vec<_> = visit
+        .all_verdicts()
+        .filter(|verdict| verdict.rule == "finding::threshold" && verdict.status == Status::Refused)
+        .filter_map(|verdict| verdict.concerns.as_deref())
+        .collect();
+    assert_eq!(refused, ["perimeter"]);
+    assert!(visit.measures.iter().any(|measure| measure.name == "density ants"));
+    asked.tasks[0].finding = Some("ants".to_owned());
+    asked.tasks[0].pest = Some("grasshopper".to_owned());
+    asked.tasks[1].finding = Some("bees".to_owned());
+    let wrong = plan(&asked).unwrap_err();
+    let codes: Vec<_> = wrong.iter().map(|problem| problem.code).collect();
+    assert_eq!(codes, ["visit::other-pest", "visit::unknown-finding"]);
+}
+
+#[test]
+fn old_counts_are_told() {
+    let mut asked = whole();
+    let survey = |date| SurveyTold {
+        name: "survey.toml".to_owned(),
+        date,
+        method: "frame".to_owned(),
+        by: "A. Tester".to_owned(),
+        places: Vec::new(),
+    };
+    asked.findings[0].survey = Some(survey(date(2026, 6, 23)));
+    assert!(!has(&planned(&asked), "finding::survey-old"));
+    asked.findings[0].survey = Some(survey(date(2026, 6, 22)));
+    let visit = planned(&asked);
+    let old = found(&visit, "finding::survey-old", Status::Caution);
+    assert!(old.text.contains("15 days before the visit") && old.text.contains("hold for 14 days"), "{}", old.text);
+    asked.practice.survey_valid_days = 21;
+    assert!(!has(&planned(&asked), "finding::survey-old"));
+}
+
+/// An invented profile whose stages are seen in these months.
+fn profile(kind: PestKind, stages: &[(&str, &[i64], bool)]) -> Profile {
+    let stage = |(name, months, is_susceptible): &(&str, &[i64], bool)| Cited {
+        what: LifeStage {
+            name: (*name).to_owned(),
+            seen: String::new(),
+            months: Months::new(months.iter().copied()).unwrap(),
+            place: "an invented place".to_owned(),
+            is_susceptible: *is_susceptible,
+            note: None,
+        },
+        source: "invented".to_owned(),
+    };
+    Profile {
+        id: "invented-hopper".to_owned(),
+        kind,
+        common_name: "invented grasshopper".to_owned(),
+        scientific_name: None,
+        eppo_code: None,
+        group: "grasshoppers".to_owned(),
+        summary: String::new(),
+        sources: Vec::new(),
+        characters: Vec::new(),
+        stages: stages.iter().map(stage).collect(),
+        signs: Vec::new(),
+        samplings: Vec::new(),
+        thresholds: Vec::new(),
+        dispersion: None,
+        enemies: Vec::new(),
+        culture: Vec::new(),
+        never: Vec::new(),
+        look_alikes: Vec::new(),
+    }
+}
+
+fn in_stage(stage: Option<&str>, day: jiff::civil::Date) -> VisitRequest {
+    let mut asked = whole();
+    asked.date = day;
+    asked.findings[0].stage = stage.map(str::to_owned);
+    let stages: [(&str, &[i64], bool); 3] =
+        [("egg", &[9, 10, 11, 12, 1, 2, 3, 4], false), ("nymph", &[5, 6, 7], true), ("adult", &[7, 8, 9], false)];
+    asked.findings[0].profile = Some(Arc::new(profile(PestKind::Insect, &stages)));
+    asked
+}
+
+#[test]
+fn the_wrong_stage_is_a_caution_with_the_next_dates() {
+    let right = planned(&in_stage(Some("nymph"), TODAY));
+    assert!(!has(&right, "stage::seldom-reached") && !has(&right, "stage::of-the-day") && !has(&right, "use::stage"));
+    let adult = planned(&in_stage(Some("adult"), TODAY));
+    let mend = found(&adult, "stage::seldom-reached", Status::Caution).mend.clone().unwrap();
+    let days = "nymph is usual until 2026-07-31 and from 2027-05-01 to 2027-07-31 (an invented place)";
+    assert!(mend.starts_with(days), "{mend}");
+    // What the label claims goes before what the profile knows.
+    let mut claimed = in_stage(Some("adult"), TODAY);
+    claimed.labels[0].uses[0].pests[0].stages = vec!["nymph".to_owned()];
+    let visit = planned(&claimed);
+    let verdict = found(&visit, "use::stage", Status::Caution);
+    assert!(verdict.mend.as_ref().unwrap().starts_with(days) && verdict.clause.is_some());
+    // The day says another stage than the one that was found, or none that is reached.
+    let autumn = planned(&in_stage(Some("nymph"), date(2026, 10, 7)));
+    let verdict = found(&autumn, "stage::of-the-day", Status::Caution);
+    assert!(
+        verdict.text.contains("found as nymph, but in October the invented grasshopper is usual as egg"),
+        "{}",
+        verdict.text
+    );
+    assert!(verdict.mend.as_ref().unwrap().contains("from 2027-05-01 to 2027-07-31"));
+    let untold = planned(&in_stage(None, date(2026, 10, 7)));
+    assert!(found(&untold, "stage::of-the-day", Status::Caution).text.contains("none of them is reached"));
+    assert!(!has(&planned(&in_stage(None, TODAY)), "stage::of-the-day"));
+}
