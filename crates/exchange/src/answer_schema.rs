@@ -11,14 +11,18 @@ use crate::difference_json::DifferencesJson;
 use crate::drawing_json::DrawingJson;
 use crate::equipment_json::EquipmentReadingJson;
 use crate::forecast_json::ForecastReadingJson;
+use crate::identification_json::IdentificationJson;
+use crate::key_json::KeyJson;
 use crate::label_json::LabelReadingJson;
 use crate::leftover_json::LeftoversJson;
 use crate::measure_json::{MeasureDocumentJson, PaperJson};
 use crate::mix_json::MixJson;
+use crate::pest_json::{PestProfileJson, PestsJson};
 use crate::problems_json::ProblemsJson;
 use crate::quotation_json::{QuotationJson, QuotationRefusedJson};
 use crate::record_list_json::RecordListJson;
 use crate::room_json::RoomsJson;
+use crate::scouting_json::ScoutingJson;
 use crate::standing_json::StandingJson;
 use crate::totals_json::TotalsJson;
 use schemars::JsonSchema;
@@ -52,6 +56,11 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("totals.schema.json", of::<TotalsJson>()),
         ("verification.schema.json", of::<VerificationJson>()),
         ("complaint.schema.json", of::<ComplaintJson>()),
+        ("pests.schema.json", of::<PestsJson>()),
+        ("pest.schema.json", of::<PestProfileJson>()),
+        ("key.schema.json", of::<KeyJson>()),
+        ("identification.schema.json", of::<IdentificationJson>()),
+        ("scouting.schema.json", of::<ScoutingJson>()),
     ]
 }
 

@@ -17,7 +17,7 @@ pub struct IdentificationJson {
     /// The chance from which on a profile is named.
     pub named_from: f64,
     /// Whether something is named.
-    pub verdict: VerdictWord,
+    pub verdict: KeyVerdictWord,
     /// The profile that is named, or of the likeliest group where a group is.
     pub profile: Option<String>,
     /// The group that is named, where no profile is.
@@ -33,7 +33,7 @@ pub struct IdentificationJson {
 /// Whether the key names something.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-pub enum VerdictWord {
+pub enum KeyVerdictWord {
     /// One profile.
     Named,
     /// A group of profiles.
@@ -115,9 +115,9 @@ impl IdentificationJson {
     /// What the key says after these answers; `questions` at most.
     pub fn new(found: &Identification<'_>, answers: &[Answer], named_from: f64, questions: usize) -> Self {
         let (verdict, profile, group) = match &found.verdict {
-            Verdict::Named(profile) => (VerdictWord::Named, Some(profile.id.clone()), None),
-            Verdict::Group(group, _) => (VerdictWord::Group, None, Some((*group).to_owned())),
-            Verdict::Refused => (VerdictWord::Refused, None, None),
+            Verdict::Named(profile) => (KeyVerdictWord::Named, Some(profile.id.clone()), None),
+            Verdict::Group(group, _) => (KeyVerdictWord::Group, None, Some((*group).to_owned())),
+            Verdict::Refused => (KeyVerdictWord::Refused, None, None),
         };
         let first = found.candidates.first().map(|candidate| candidate.profile);
         let candidate = |one: &Candidate<'_>| CandidateJson {

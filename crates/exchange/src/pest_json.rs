@@ -36,7 +36,7 @@ pub struct ListedPestJson {
 
 /// A profile.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct PestJson {
+pub struct PestProfileJson {
     /// `tussock.pest/1`.
     pub format: &'static str,
     /// Its id.
@@ -180,7 +180,7 @@ impl PestsJson {
     }
 }
 
-impl PestJson {
+impl PestProfileJson {
     /// A profile.
     pub fn new(profile: &Profile) -> Self {
         let facts = |facts: &[Cited<String>]| {

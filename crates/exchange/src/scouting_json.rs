@@ -3,7 +3,7 @@
 use crate::problems_json::ProblemJson;
 use geometry::LocalPlane;
 use problem::Problems;
-use quantity::AreaUnit;
+use quantity::{AreaUnit, LengthUnit};
 use schemars::JsonSchema;
 use scouting::{
     Advice, Characteristic, Counts, DensityEstimate, Dispersion, DispersionBasis, HotSpots, Stop, Threshold,
@@ -42,6 +42,8 @@ pub struct ScoutingJson {
     pub k_by: &'static str,
     /// The stop lines, in counts of one station.
     pub stop_lines: StopLinesJson,
+    /// The total after each count, in the order in which they were made.
+    pub walk: Vec<u64>,
     /// Where the pests are, and what to treat; absent without places.
     pub hot_spots: Option<HotSpotsJson>,
     /// What should be looked at.
@@ -142,15 +144,58 @@ pub struct HotSpotsJson {
     pub polygons: Vec<Vec<Vec<[f64; 2]>>>,
     /// Where to count next, best first: longitude and latitude.
     pub next_places: Vec<[f64; 2]>,
+    /// The surface in squares; left out where it was not asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub surface: Option<SurfaceSquaresJson>,
+}
+
+/// A surface in squares.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct SurfaceSquaresJson {
+    /// The edge of a square, metres.
+    pub square_m: f64,
+    /// Every square that holds turf.
+    pub squares: Vec<SurfaceSquareJson>,
+}
+
+/// A square of a surface.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct SurfaceSquareJson {
+    /// Its middle: longitude and latitude.
+    pub middle: [f64; 2],
+    /// The share of it that is turf.
+    pub turf: f64,
+    /// How likely the density is at the threshold or above.
+    pub chance: f64,
+    /// The density that half of the chance lies above, pests per square foot.
+    pub median_per_sq_ft: Option<f64>,
+    /// Whether it is to be treated.
+    pub treat: bool,
+}
+
+impl SurfaceSquaresJson {
+    /// The squares of hot spots on a plane.
+    pub fn new(spots: &HotSpots, plane: &LocalPlane) -> Self {
+        let square = |one: &scouting::SurfaceSquare| SurfaceSquareJson {
+            middle: position_of(plane, one.middle),
+            turf: one.share,
+            chance: one.chance,
+            median_per_sq_ft: one.median.map(|median| median.per(AreaUnit::SquareFoot)),
+            treat: one.is_treated,
+        };
+        Self { square_m: spots.square.to(LengthUnit::Metre), squares: spots.squares.iter().map(square).collect() }
+    }
+}
+
+fn position_of(plane: &LocalPlane, point: geometry::Point) -> [f64; 2] {
+    let position = plane.to_position(point);
+    [position.longitude(), position.latitude()]
 }
 
 impl HotSpotsJson {
     /// Hot spots on a plane.
     pub fn new(spots: &HotSpots, next: &[geometry::Point], plane: &LocalPlane) -> Self {
-        let position = |point: &geometry::Point| {
-            let position = plane.to_position(*point);
-            [position.longitude(), position.latitude()]
-        };
+        let position = |point: &geometry::Point| position_of(plane, *point);
         let ring = |points: &[geometry::Point]| -> Vec<[f64; 2]> {
             let mut ring: Vec<[f64; 2]> = points.iter().map(position).collect();
             if ring.first() != ring.last() {
@@ -170,6 +215,7 @@ impl HotSpotsJson {
             is_met: spots.is_met,
             polygons: polygons.collect(),
             next_places: next.iter().map(position).collect(),
+            surface: None,
         }
     }
 }
@@ -205,44 +251,55 @@ pub struct Scouted<'a> {
 
 /// The document as text, ended by a new line.
 pub fn write_scouting(scouted: &Scouted<'_>) -> String {
-    let advice = scouted.advice;
-    let lines = advice.plan.lines();
-    let (least, most) = advice.plan.stations();
-    let foot = |density: scouting::PestDensity| density.per(AreaUnit::SquareFoot);
-    crate::json_text::pretty(&ScoutingJson {
-        format: FORMAT,
-        pest: scouted.pest.to_owned(),
-        counts: scouted.counts.stations(),
-        stop: advice.stop.into(),
-        treat: advice.stop.treats(),
-        decided_at: advice.at,
-        more_counts: advice.more,
-        mean_per_sq_ft: scouted.density.map_or(0.0, |density| foot(density.mean)),
-        interval_per_sq_ft: scouted
-            .density
-            .and_then(|density| density.interval)
-            .map(|(low, high)| [foot(low), foot(high)]),
-        threshold: ScoutingThresholdJson {
-            count: scouted.threshold.count(),
-            per: scouted.threshold.basis().words(),
-            source: scouted.threshold.source().to_owned(),
-            per_station: advice.level,
-            share: advice.comparison.share,
-        },
-        k: match advice.dispersion.dispersion {
-            Dispersion::Poisson => None,
-            Dispersion::NegativeBinomial(k) => Some(k.value()),
-        },
-        k_by: basis_word(advice.dispersion.basis),
-        stop_lines: StopLinesJson {
-            slope: lines.slope,
-            lower_intercept: lines.lower_intercept,
-            upper_intercept: lines.upper_intercept,
-            stations: [least, most],
-            characteristic: advice.characteristic.iter().map(CharacteristicJson::from).collect(),
-            fixed_stations: advice.fixed_stations,
-        },
-        hot_spots: scouted.hot_spots.clone(),
-        problems: scouted.problems.iter().map(ProblemJson::from).collect(),
-    })
+    crate::json_text::pretty(&ScoutingJson::from(scouted))
+}
+
+impl From<&Scouted<'_>> for ScoutingJson {
+    fn from(scouted: &Scouted<'_>) -> Self {
+        let advice = scouted.advice;
+        let lines = advice.plan.lines();
+        let (least, most) = advice.plan.stations();
+        let walk = scouted.counts.counts().iter().scan(0, |total, &count| {
+            *total += u64::from(count);
+            Some(*total)
+        });
+        let foot = |density: scouting::PestDensity| density.per(AreaUnit::SquareFoot);
+        Self {
+            format: FORMAT,
+            pest: scouted.pest.to_owned(),
+            counts: scouted.counts.stations(),
+            stop: advice.stop.into(),
+            treat: advice.stop.treats(),
+            decided_at: advice.at,
+            more_counts: advice.more,
+            mean_per_sq_ft: scouted.density.map_or(0.0, |density| foot(density.mean)),
+            interval_per_sq_ft: scouted
+                .density
+                .and_then(|density| density.interval)
+                .map(|(low, high)| [foot(low), foot(high)]),
+            threshold: ScoutingThresholdJson {
+                count: scouted.threshold.count(),
+                per: scouted.threshold.basis().words(),
+                source: scouted.threshold.source().to_owned(),
+                per_station: advice.level,
+                share: advice.comparison.share,
+            },
+            k: match advice.dispersion.dispersion {
+                Dispersion::Poisson => None,
+                Dispersion::NegativeBinomial(k) => Some(k.value()),
+            },
+            k_by: basis_word(advice.dispersion.basis),
+            stop_lines: StopLinesJson {
+                slope: lines.slope,
+                lower_intercept: lines.lower_intercept,
+                upper_intercept: lines.upper_intercept,
+                stations: [least, most],
+                characteristic: advice.characteristic.iter().map(CharacteristicJson::from).collect(),
+                fixed_stations: advice.fixed_stations,
+            },
+            walk: walk.collect(),
+            hot_spots: scouted.hot_spots.clone(),
+            problems: scouted.problems.iter().map(ProblemJson::from).collect(),
+        }
+    }
 }

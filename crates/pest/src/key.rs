@@ -9,14 +9,20 @@ use std::collections::BTreeSet;
 pub const NAMED_FROM: f64 = 0.9;
 
 /// Profiles below this chance are not told as still standing.
-const STANDING_FROM: f64 = 0.02;
+pub const STANDING_FROM: f64 = 0.02;
+
+/// A question that is expected to tell less than this, in bits, is not asked.
+pub const LEAST_GAIN: f64 = 1e-3;
+
+/// What differs by less is alike: the last bits of a figure hang on the order in which it was added up.
+const ALIKE: f64 = 1e-9;
 
 /// The key over a set of profiles.
 #[derive(Debug, Clone)]
 pub struct Key<'p> {
     characters: &'p Characters,
     profiles: &'p [Profile],
-    /// The logarithm of the chance of each state, by profile and character.
+    /// The chance of each state, by profile and character.
     chances: Vec<Vec<Vec<f64>>>,
 }
 
@@ -136,6 +142,11 @@ impl<'p> Key<'p> {
         self.profiles
     }
 
+    /// The chance of each state of a character where the truth is a profile, both by their places.
+    pub fn chances(&self, profile: usize, character: usize) -> Option<&[f64]> {
+        Some(self.chances.get(profile)?.get(character)?)
+    }
+
     /// What answers come to; `has` is what the person has to answer with, and `named_from` the chance from which one is
     /// named.
     ///
@@ -172,7 +183,7 @@ impl<'p> Key<'p> {
         candidates
             .sort_by(|one, other| other.chance.total_cmp(&one.chance).then(one.profile.id.cmp(&other.profile.id)));
         let mut next = self.questions(&answered, &posterior, has);
-        next.retain(|question| question.gain > 1e-3);
+        next.retain(|question| question.gain > LEAST_GAIN);
         let verdict = self.verdict(&answered, &candidates, named_from);
         Ok(Identification { verdict, candidates, next })
     }
@@ -201,7 +212,10 @@ impl<'p> Key<'p> {
             let mut states = Vec::new();
             for state in &answer.states {
                 if let Some(state) = character.state(state) {
-                    states.push(state);
+                    // Named twice it is no likelier.
+                    if !states.contains(&state) {
+                        states.push(state);
+                    }
                 } else {
                     let known: Vec<&str> = character.states.iter().map(|one| one.id.as_str()).collect();
                     problems.push(
@@ -232,7 +246,7 @@ impl<'p> Key<'p> {
         shares.into_iter().map(|share| share / sum).collect()
     }
 
-    /// What is likely enough to be named, and would stay the likeliest if any one of the answers were left out: where a
+    /// What is likely enough to be named, and would alone stay the likeliest if any one of the answers were left out: where a
     /// single answer carries it, that answer may be the wrong one.
     fn verdict(&self, answered: &[(usize, Vec<usize>)], candidates: &[Candidate<'p>], named_from: f64) -> Verdict<'p> {
         let Some(first) = candidates.first() else { return Verdict::Refused };
@@ -240,8 +254,10 @@ impl<'p> Key<'p> {
             let mut fewer = answered.to_vec();
             fewer.remove(index);
             let posterior = self.posterior(&fewer);
-            let leader = posterior.iter().enumerate().max_by(|one, other| one.1.total_cmp(other.1));
-            leader.is_some_and(|(place, _)| is_it(&self.profiles[place]))
+            let most = posterior.iter().copied().fold(0.0, f64::max);
+            let mut leaders =
+                posterior.iter().zip(self.profiles).filter(|(chance, _)| **chance >= most * (1.0 - ALIKE));
+            leaders.all(|(_, profile)| is_it(profile))
         };
         let stands = |is_it: &dyn Fn(&Profile) -> bool| (0..answered.len()).all(|index| leads_without(index, is_it));
         if first.chance >= named_from && stands(&|profile| profile.id == first.profile.id) {
@@ -279,7 +295,9 @@ impl<'p> Key<'p> {
                 Question { character, gain: here - left }
             })
             .collect();
-        questions.sort_by(|one, other| other.gain.total_cmp(&one.gain));
+        // Of questions that tell alike, the one that stands first in the file.
+        let rank = |question: &Question<'_>| (question.gain / ALIKE).round();
+        questions.sort_by(|one, other| rank(other).total_cmp(&rank(one)));
         questions
     }
 }

@@ -8,7 +8,7 @@ mod key;
 mod profile;
 
 pub use character::{Character, CharacterState, Characters, Needs, Share};
-pub use key::{Answer, Candidate, Identification, Key, NAMED_FROM, Question, Verdict};
+pub use key::{Answer, Candidate, Identification, Key, LEAST_GAIN, NAMED_FROM, Question, STANDING_FROM, Verdict};
 pub use profile::{
     Cited, Fact, LifeStage, LookAlike, Months, Observed, PestKind, Profile, Sampling, Source, StatesSeen, Threshold,
     ThresholdCount,

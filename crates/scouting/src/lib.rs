@@ -9,7 +9,9 @@ mod density;
 mod dispersion;
 mod draws;
 mod efficacy;
+mod ground;
 mod hot_spots;
+mod published;
 mod resistance;
 mod sample_size;
 mod sampler;
@@ -27,7 +29,9 @@ pub use efficacy::{
     Control, ControlAgainst, EXPECTED_CONTROL, Efficacy, EfficacyCounts, EfficacyEstimate, EfficacyFinding,
     EfficacyFormula, EfficacyScatter, EfficacyTrial, GroundCounts, IntervalBasis, PoorCause, efficacy,
 };
+pub use ground::{MOST_PLACES_FOR_SURFACE, ScoutedGround};
 pub use hot_spots::{HotSpotAim, HotSpots, LEAST_CHANCE, SurfaceSquare, square_for};
+pub use published::{only_published, published};
 pub use resistance::{
     Resistance, ResistanceSign, ResistanceTrend, TREATMENTS_FOR_RESISTANCE, TreatmentResult, resistance,
 };

@@ -107,7 +107,7 @@ impl StopLinePlan {
     ///
     /// # Errors
     /// All that cannot be: means that are not 0 < lower < upper, shares of error not between 0 and 0.5, a least above the
-    /// most or of nothing, or more than 500 stations.
+    /// most or of nothing, or more than 500 stations; and lines so far apart that what lies between them cannot be reckoned.
     pub fn new(aim: StopLineAim) -> Result<Self, Problems> {
         let StopLineAim { lower, upper, dispersion, treat_in_vain, leave_wrongly, least, most } = aim;
         let mut problems = Problems::new();
@@ -133,7 +133,25 @@ impl StopLinePlan {
             );
         }
         let plan = Self { lower, upper, dispersion, treat_in_vain, leave_wrongly, least, most };
-        problems.unless_errors(plan).map(|(plan, _)| plan)
+        let (plan, _) = problems.unless_errors(plan)?;
+        let steps = plan.steps();
+        if steps.is_nan() || steps > MOST_STEPS {
+            return Err(Problem::error(
+                "scouting::stop-width",
+                format!("means of `{lower}` and `{upper}` whose lines lie too far apart to be reckoned with"),
+            )
+            .expected("as many counts on as much ground as somebody walks on one lawn")
+            .mend("take less ground for a count, means that lie farther apart, fewer counts, or look for a slip in k")
+            .into());
+        }
+        Ok(plan)
+    }
+
+    /// How many sums of chances it takes to tell how the plan does: stations by pairs of totals between the lines.
+    fn steps(&self) -> f64 {
+        let lines = self.lines();
+        let width = lines.upper_at(self.least).max(lines.upper_intercept - lines.lower_intercept);
+        f64::from(self.most) * width * width
     }
 
     /// The fewest and the most counts.
@@ -285,18 +303,24 @@ impl StopLinePlan {
     }
 
     /// The fixed number of stations whose total tells the two means apart with no more error of either kind than this
-    /// plan has; `None` above [`MOST_STATIONS`].
+    /// plan has; `None` above [`MOST_STATIONS`], or where so many pests would be counted that it is not looked for.
     pub fn fixed_stations(&self) -> Option<u32> {
         let (in_vain, wrongly) = self.errors();
-        (1..=MOST_STATIONS).find(|&stations| {
+        let looked = (1..=MOST_STATIONS).take_while(|stations| self.upper * f64::from(*stations) <= MOST_PESTS);
+        looked.into_iter().find(|&stations| {
             let total = self.dispersion.of_total(stations);
             let (low, high) = (self.lower * f64::from(stations), self.upper * f64::from(stations));
             // The smallest total to treat at that keeps the first error, and the second error that it leaves.
             let (mut below_low, mut below_high) = (0.0, 0.0);
             let mut count = 0;
             while 1.0 - below_low > in_vain {
-                below_low += total.ln_chance(count, low).exp();
+                let chance = total.ln_chance(count, low).exp();
+                below_low += chance;
                 below_high += total.ln_chance(count, high).exp();
+                // A sum of chances stops short of one by its rounding, and would never come closer.
+                if chance < 1e-18 && count as f64 > low {
+                    break;
+                }
                 count += 1;
             }
             below_high <= wrongly
@@ -316,6 +340,12 @@ impl StopLinePlan {
 
 /// More stations than this nobody counts on one lawn.
 pub const MOST_STATIONS: u32 = 500;
+
+/// A second's reckoning or two.
+const MOST_STEPS: f64 = 1e9;
+
+/// A fixed number of stations with more pests than this is not looked for.
+const MOST_PESTS: f64 = 20_000.0;
 
 fn bounded(total: f64) -> usize {
     // Lines of plans that can be made stay far below this.
@@ -359,6 +389,27 @@ mod tests {
             codes,
             ["scouting::stop-means", "scouting::stop-errors", "scouting::stop-errors", "scouting::stop-stations"]
         );
+    }
+
+    #[test]
+    fn what_nobody_could_count_is_refused_and_what_never_errs_ends() {
+        let aim = |upper: f64, k: f64| StopLineAim {
+            lower: upper / 2.0,
+            upper,
+            dispersion: Dispersion::clumped(k).unwrap(),
+            treat_in_vain: 0.1,
+            leave_wrongly: 0.1,
+            least: 5,
+            most: 50,
+        };
+        for (upper, k) in [(1e9, 1.0), (10.0, 1e-9)] {
+            let codes: Vec<_> = StopLinePlan::new(aim(upper, k)).unwrap_err().iter().map(|one| one.code).collect();
+            assert_eq!(codes, ["scouting::stop-width"], "{upper} {k}");
+        }
+        // Errors far below the rounding of a sum.
+        let sure = plan(150.0, 300.0, Dispersion::Poisson, 5, 20);
+        assert!(sure.errors().0 < 1e-9);
+        assert!(sure.fixed_stations().is_some());
     }
 
     /// The characteristic of every path, counted one by one.

@@ -1,7 +1,7 @@
 //! Counts against a threshold.
 
 use problem::{Problem, Problems};
-use quantity::{Area, AreaUnit};
+use quantity::{Area, AreaUnit, parse_area};
 
 use crate::count::{CountBasis, Counts};
 use crate::efficacy::Control;
@@ -130,6 +130,28 @@ impl Threshold {
     }
 }
 
+impl CountBasis {
+    /// Reads on what something was counted: an area such as `1 sq yd` or `sq yd`, `flush`, `trap` or `plant`.
+    ///
+    /// # Errors
+    /// Another word, or an area of nothing.
+    pub fn parse(text: &str) -> Result<Self, Problem> {
+        let text = text.trim();
+        match text {
+            "flush" => return Ok(Self::Flush),
+            "trap" => return Ok(Self::Trap),
+            "plant" => return Ok(Self::Plant),
+            _ => {}
+        }
+        let is_bare = !text.starts_with(|first: char| first.is_ascii_digit());
+        let area = parse_area(&if is_bare { format!("1 {text}") } else { text.to_owned() });
+        area.ok().map(|(area, _)| area).filter(|area| area.is_positive()).map(Self::Area).ok_or_else(|| {
+            Problem::error("scouting::count-basis", format!("`{}` is nothing to count on", text.escape_debug()))
+                .expected("an area such as `1 sq yd`, `flush`, `trap` or `plant`")
+        })
+    }
+}
+
 /// What counts say of a threshold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Decision {
@@ -223,6 +245,16 @@ mod tests {
         let found = compare(&counts(&[1, 1, 1], on(1.0, AreaUnit::SquareFoot)), &threshold, 0.95).unwrap();
         assert_eq!((found.decision, found.mean_reaches), (Decision::Undecided, true));
         assert!((found.share - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn what_is_counted_on_is_read_with_or_without_a_number() {
+        let yard = on(1.0, YARD);
+        assert_eq!([CountBasis::parse("1 sq yd"), CountBasis::parse(" sq yd ")], [Ok(yard), Ok(yard)]);
+        assert_eq!(CountBasis::parse("flush"), Ok(CountBasis::Flush));
+        for wrong in ["", "0 sq ft", "-1 sq ft", "yard", "inf sq ft"] {
+            assert_eq!(CountBasis::parse(wrong).unwrap_err().code, "scouting::count-basis", "{wrong}");
+        }
     }
 
     #[test]

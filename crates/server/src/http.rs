@@ -15,7 +15,7 @@ mod refusal;
 mod version;
 
 pub use caller::Caller;
-pub use extract::{ClientAddress, JsonBody, NameInPath, QueryOf, RequestId, TextBody};
+pub use extract::{ClientAddress, JsonBody, NameInPath, QueryOf, RequestId, TextBody, WordInPath};
 pub use gate::{Gate, gate};
 pub use idempotency::IdempotencyKey;
 pub use limiter::Limiter;

@@ -12,10 +12,12 @@ mod kept;
 mod label;
 mod map;
 mod paper;
+mod pests;
 mod plan;
 mod record_paper;
 mod records;
 mod room;
+mod scouting;
 mod second_factor;
 mod session;
 mod sign_ins;
@@ -42,6 +44,8 @@ pub fn all() -> Routes {
         .and(equipment::routes())
         .and(forecast::routes())
         .and(plan::routes())
+        .and(pests::routes())
+        .and(scouting::routes())
         .and(records::routes())
         .and(record_paper::routes())
         .and(room::routes())

@@ -72,6 +72,14 @@ export const ROUTES: readonly Route[] = [
     roles: WORKERS,
     away: true,
   },
+  {
+    path: "/key",
+    load: () => import("../pages/key/Page.svelte"),
+    menu: house.pages.key,
+    roles: WORKERS,
+    away: true,
+  },
+  { path: "/key/:profile", load: () => import("../pages/pest/Page.svelte"), roles: WORKERS, away: true },
   { path: "/records", load: () => import("../pages/records/Page.svelte"), menu: house.pages.records },
   { path: "/records/:thing", load: () => import("../pages/record/Page.svelte"), roles: WORKERS },
   {

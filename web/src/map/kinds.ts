@@ -36,6 +36,8 @@ export interface Kind {
   /** Dashes of the outline; whole when left out. */
   readonly dashes?: readonly number[];
   readonly sign?: Sign;
+  /** Whether it is drawn without an outline of its own, or with a heavy one. */
+  readonly outline?: "none" | "heavy";
   /** Whether it may carry a state of bloom. */
   readonly blooms?: boolean;
 }
@@ -116,6 +118,42 @@ export const COUNT: Kind = {
   pattern: "paper",
   sign: "circle",
 };
+/** Turf where a threshold may be reached, and where it is more likely than not. */
+export const POSSIBLE: Kind = {
+  word: "possible",
+  forms: area,
+  order: 11,
+  fill: "#F0E442",
+  pattern: "pluses",
+  outline: "none",
+};
+export const LIKELY: Kind = {
+  word: "likely",
+  forms: area,
+  order: 12,
+  fill: "#D55E00",
+  pattern: "grid",
+  outline: "none",
+};
+/** The smallest ground to treat, by counts. */
+export const HOT_SPOT: Kind = {
+  word: "hot-spot",
+  forms: area,
+  order: 77,
+  fill: null,
+  pattern: "paper",
+  dashes: [16, 6],
+  outline: "heavy",
+};
+/** A place where a count would tell most. */
+export const NEXT_COUNT: Kind = {
+  word: "next-count",
+  forms: ["point"],
+  order: 131,
+  fill: "#FFFFFF",
+  pattern: "paper",
+  sign: "diamond",
+};
 /** What has no kind, or one that is not known. */
 export const UNKNOWN: Kind = {
   word: "",
@@ -127,7 +165,12 @@ export const UNKNOWN: Kind = {
   sign: "circle",
 };
 
-const byWord = new Map([...KINDS, TREATED, KEPT_OUT, COUNT].map((kind) => [kind.word, kind]));
+const byWord = new Map(
+  [...KINDS, TREATED, KEPT_OUT, COUNT, POSSIBLE, LIKELY, HOT_SPOT, NEXT_COUNT].map((kind) => [
+    kind.word,
+    kind,
+  ]),
+);
 
 /** The kind of a word; `ornamental-in-bloom` looks as `ornamental` does. */
 export function kindOfWord(word: string): Kind {

@@ -38,7 +38,8 @@ function newShapeStyles(word: string, form: Form, chosen: boolean, look: Look, d
     if (chosen) styles.unshift(new Style({ image: ringOf(look), zIndex: order }));
     return styles;
   }
-  const width = Math.max(kind.word === "boundary" ? 4 : 2, look.rule) + (chosen ? 2 : 0);
+  const isHeavy = kind.word === "boundary" || kind.outline === "heavy";
+  const width = Math.max(isHeavy ? 4 : 2, look.rule) + (chosen ? 2 : 0);
   const dashes = kind.dashes ? [...kind.dashes] : null;
   // Square corners, as everywhere here; they are drawn in less time than round ones, too.
   const corners = { lineJoin: "miter", miterLimit: 3 } as const;
@@ -66,6 +67,7 @@ function newShapeStyles(word: string, form: Form, chosen: boolean, look: Look, d
   // Under a photo that is being traced, fills would hide what is traced.
   const fill =
     hasFill && !dim ? new Fill({ color: fillOf(kind, look.ink) }) : new Fill({ color: "rgba(0,0,0,0)" });
+  if (kind.outline === "none") return [new Style({ fill, zIndex: order + 1 })];
   // The casing lies below the fill and shows outside alone, or it would cover what is narrow.
   return [
     new Style({ stroke: casing, zIndex: order }),

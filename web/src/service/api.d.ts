@@ -383,6 +383,47 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/identification": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Tell what an animal or a damage is, by answers to the key
+         * @description Below the chance asked for nothing is named: that is an answer, too.
+         */
+        post: operations["identification"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/key": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The key, to be reckoned with where there is no reception
+         * @description Its questions, and of every profile all that is known with the chance of each answer. It changes with the program
+         *     alone: `If-None-Match` with its `ETag` asks whether it did.
+         */
+        get: operations["key_one"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/label/check": {
         parameters: {
             query?: never;
@@ -632,6 +673,40 @@ export interface paths {
         };
         /** The versions of one */
         get: operations["people_versions"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/pests": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The pests that are known, and what is taken for them */
+        get: operations["pests_list"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/pests/{profile}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What is known of one, each fact with its source */
+        get: operations["pests_one"];
         put?: never;
         post?: never;
         delete?: never;
@@ -968,6 +1043,62 @@ export interface paths {
         get: operations["records_versions"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/scouting": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Hold counts against a threshold: treat, do not treat, or count on
+         * @description In the order in which they were made, between two stop lines. With `ground` and 8 to 200 places it tells as well where the
+         *     pests are likely, the smallest ground to treat, and where counting on would tell most; why it does not is told among
+         *     the problems.
+         */
+        post: operations["scouting"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/scouting/lines": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** The walk of counts between the stop lines, as a picture */
+        post: operations["scouting_lines"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/scouting/surface": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Where the pests are likely and what to treat, as a picture */
+        post: operations["scouting_surface"];
         delete?: never;
         options?: never;
         head?: never;
@@ -1414,6 +1545,20 @@ export interface components {
             /** Format: double */
             mass_g: number;
         };
+        /** @description An answer. */
+        AnswerJson: {
+            /** @description The character. */
+            character: string;
+            /** @description Its states: one, several where it may be any of them, none where the person does not know. */
+            states: string[];
+        };
+        /** @description An answer. */
+        AnswerOrder: {
+            /** @description The question. */
+            character: string;
+            /** @description One state, several where it may be any of them, none where the person does not know. */
+            states: string[];
+        };
         /** @description Who applies. */
         ApplicatorJson: {
             /** @description Certification number as printed. */
@@ -1647,6 +1792,28 @@ export interface components {
         };
         /** @description What counts call for. */
         CallJson: "treat" | "do-not-treat" | "count-on" | "not-shown";
+        /** @description A profile with its chance. */
+        CandidateJson: {
+            /** @description Answers that its profile speaks against. */
+            against: components["schemas"]["AnswerJson"][];
+            /**
+             * Format: double
+             * @description Its chance.
+             */
+            chance: number;
+            /** @description Its common name. */
+            common_name: string;
+            /** @description Its group. */
+            group: string;
+            /** @description `insect`, `tick`, `mite` or `look-alike`. */
+            kind: string;
+            /** @description Its id. */
+            profile: string;
+            /** @description Its scientific name. */
+            scientific_name: string | null;
+            /** @description How to tell it from the likeliest one, where its profile or that one's says. */
+            told_apart: string | null;
+        };
         /** @description What a cap over a window leaves. */
         CapRoomJson: {
             /** @description Applied in the window. */
@@ -1722,6 +1889,24 @@ export interface components {
             feature: string;
             /** @description What was done, in words. */
             what: string;
+        };
+        /** @description How a plan does at a mean. */
+        CharacteristicJson: {
+            /**
+             * Format: double
+             * @description The mean of a station.
+             */
+            mean: number;
+            /**
+             * Format: double
+             * @description Counts on average.
+             */
+            stations: number;
+            /**
+             * Format: double
+             * @description How often it ends with treating.
+             */
+            treats: number;
         };
         /** @description A sentence of a label. */
         ClauseJson: {
@@ -2002,6 +2187,13 @@ export interface components {
             /** @description Whether plans can use it: nothing in `problems`. */
             usable: boolean;
         };
+        /** @description A fact with its source. */
+        FactJson: {
+            /** @description The id of its source. */
+            source: string;
+            /** @description The fact. */
+            text: string;
+        };
         /** @description What a record has of a thing: `{ "recorded": … }`, `"does-not-arise"` or `"absent"`. */
         FactJson_of_Array_of_IngredientJson: {
             recorded: components["schemas"]["IngredientJson"][];
@@ -2261,6 +2453,37 @@ export interface components {
             /** @description `live` or `ready`. */
             state: string;
         };
+        /** @description Hot spots. */
+        HotSpotsJson: {
+            /**
+             * Format: double
+             * @description Expected to be infested, square feet.
+             */
+            infested_sq_ft: number;
+            /** @description Whether what may stay is kept. */
+            is_met: boolean;
+            /** @description Where to count next, best first: longitude and latitude. */
+            next_places: number[][];
+            /** @description The ground to treat: polygons of rings of longitude and latitude. */
+            polygons: number[][][][];
+            /**
+             * Format: double
+             * @description Infested and expected to stay untreated, square feet.
+             */
+            stays_sq_ft: number;
+            /** @description The surface in squares; left out where it was not asked for. */
+            surface?: components["schemas"]["SurfaceSquaresJson"] | null;
+            /**
+             * Format: double
+             * @description To be treated, square feet.
+             */
+            treat_sq_ft: number;
+            /**
+             * Format: double
+             * @description The turf, square feet.
+             */
+            turf_sq_ft: number;
+        };
         /** @description One hour of the forecast, judged. */
         HourJson: {
             /** @description The same reasons with rule, measured value and sentence. */
@@ -2316,6 +2539,53 @@ export interface components {
             status: components["schemas"]["StatusJson"];
             /** @description Short words. */
             text: string;
+        };
+        /** @description What the key says after some answers. */
+        IdentificationJson: {
+            /** @description The answers from which it follows. */
+            answers: components["schemas"]["AnswerJson"][];
+            /** @description The profiles by falling chance. */
+            candidates: components["schemas"]["CandidateJson"][];
+            /**
+             * Format: double
+             * @description How likely it is no animal that a product reaches: the look-alikes together.
+             */
+            chance_of_none: number;
+            /** @description `tussock.identification/1`. */
+            format: string;
+            /** @description The group that is named, where no profile is. */
+            group: string | null;
+            /**
+             * Format: double
+             * @description The chance from which on a profile is named.
+             */
+            named_from: number;
+            /** @description The questions that tell most, best first. */
+            next: components["schemas"]["QuestionJson"][];
+            /** @description The profile that is named, or of the likeliest group where a group is. */
+            profile: string | null;
+            /** @description Whether something is named. */
+            verdict: components["schemas"]["KeyVerdictWord"];
+        };
+        /** @description Answers to questions of the key. */
+        IdentificationOrder: {
+            /** @description The answers, each question once. */
+            answers: components["schemas"]["AnswerOrder"][];
+            /**
+             * @description What there is to answer with: `specimen`, `damage`, `place`, `time`, `trap-or-flush`. All of it when nothing is
+             *     said; other questions are not asked.
+             */
+            has?: string[] | null;
+            /**
+             * Format: double
+             * @description The chance from which on something is named, above 0.5 and below 1; 0.9 when nothing is said.
+             */
+            named_from?: number | null;
+            /**
+             * Format: int32
+             * @description How many of the next questions are told at most; all when nothing is said.
+             */
+            questions?: number | null;
         };
         /** @description An active ingredient of a product. */
         IngredientJson: {
@@ -2663,6 +2933,61 @@ export interface components {
             /** @description What came of it when it was planned. */
             result?: components["schemas"]["PlannedResult"] | null;
         };
+        /** @description How likely the answers to a question are. */
+        KeyChancesJson: {
+            /** @description The chance of each answer, in the order of the question's states. */
+            chances: number[];
+            /** @description The question. */
+            character: string;
+            /** @description The states that occur. */
+            states: string[];
+        };
+        /** @description A question of the key. */
+        KeyCharacterJson: {
+            /** @description How to look. */
+            hint: string | null;
+            /** @description Its id. */
+            id: string;
+            /** @description What one must have to answer. */
+            needs: string;
+            /** @description The question. */
+            question: string;
+            /** @description The answers to choose from. */
+            states: components["schemas"]["StateJson"][];
+        };
+        /** @description The key: its questions, its profiles, and how likely each answer is where the truth is a profile. */
+        KeyJson: {
+            /** @description The questions, in their order. */
+            characters: components["schemas"]["KeyCharacterJson"][];
+            /** @description `tussock.key/1`. */
+            format: string;
+            /**
+             * Format: double
+             * @description A question that is expected to tell less than this is not asked, in bits.
+             */
+            least_gain_bits: number;
+            /**
+             * Format: double
+             * @description The chance from which on a profile is named, where nobody says another one.
+             */
+            named_from: number;
+            /** @description The profiles. */
+            profiles: components["schemas"]["KeyProfileJson"][];
+            /**
+             * Format: double
+             * @description Profiles below this chance are not told as still standing.
+             */
+            standing_from: number;
+        };
+        /** @description A profile with its chances. */
+        KeyProfileJson: {
+            /** @description What is seen on it, by character; of one that is not told here every answer is as likely as any other. */
+            characters: components["schemas"]["KeyChancesJson"][];
+            /** @description What is known of it. */
+            pest: components["schemas"]["PestProfileJson"];
+        };
+        /** @description Whether the key names something. */
+        KeyVerdictWord: "named" | "group" | "refused";
         /** @description All features of one kind, inside the boundary. */
         KindTotalJson: {
             /** @description Their area together, each square foot once. */
@@ -2860,6 +3185,19 @@ export interface components {
             /** @description In words of US units, such as `130.0 ft`. */
             us: string;
         };
+        /** @description A profile in a list. */
+        ListedPestJson: {
+            /** @description Its common name. */
+            common_name: string;
+            /** @description Its group. */
+            group: string;
+            /** @description Its id. */
+            id: string;
+            /** @description `insect`, `tick`, `mite` or `look-alike`. */
+            kind: string;
+            /** @description Its scientific name. */
+            scientific_name: string | null;
+        };
         /** @description A kept thing in a list. */
         ListedThing: {
             /** @description The client it belongs to. */
@@ -2884,6 +3222,15 @@ export interface components {
              * @description Its newest version.
              */
             version: number;
+        };
+        /** @description What is mistaken for it. */
+        LookAlikeJson: {
+            /** @description How to tell them apart. */
+            how: string;
+            /** @description The other profile. */
+            profile: string;
+            /** @description The id of its source. */
+            source: string;
         };
         /** @description The stock of one lot. */
         LotStockJson: {
@@ -3230,6 +3577,106 @@ export interface components {
             name: string;
             /** @description Life stages; empty when the label names none. */
             stages: string[];
+        };
+        /** @description A profile. */
+        PestProfileJson: {
+            /** @description Its common name. */
+            common_name: string;
+            /** @description Cultural measures. */
+            culture: components["schemas"]["FactJson"][];
+            /** @description Natural enemies worth keeping. */
+            enemies: components["schemas"]["FactJson"][];
+            /** @description Its EPPO code. */
+            eppo_code: string | null;
+            /** @description `tussock.pest/1`. */
+            format: string;
+            /** @description Its group. */
+            group: string;
+            /** @description Its id. */
+            id: string;
+            /**
+             * Format: double
+             * @description k of the negative binomial of counts.
+             */
+            k: number | null;
+            /** @description `insect`, `tick`, `mite` or `look-alike`. */
+            kind: string;
+            /** @description What is mistaken for it. */
+            look_alikes: components["schemas"]["LookAlikeJson"][];
+            /** @description What never works, or does harm. */
+            never: components["schemas"]["FactJson"][];
+            /** @description Ways of counting. */
+            samplings: components["schemas"]["SamplingJson"][];
+            /** @description Its scientific name. */
+            scientific_name: string | null;
+            /** @description Signs of damage. */
+            signs: components["schemas"]["FactJson"][];
+            /** @description Publications. */
+            sources: components["schemas"]["PestSourceJson"][];
+            /** @description Life stages. */
+            stages: components["schemas"]["PestStageJson"][];
+            /** @description In a sentence or two. */
+            summary: string;
+            /** @description From how many on treating may be worth it. */
+            thresholds: components["schemas"]["PestThresholdJson"][];
+        };
+        /** @description A publication. */
+        PestSourceJson: {
+            /** @description Author, title, place, year. */
+            cite: string;
+            /** @description Its id. */
+            id: string;
+            /** @description Whether it was read for the profile. */
+            seen: boolean;
+        };
+        /** @description A life stage. */
+        PestStageJson: {
+            /** @description The months, 1 to 12. */
+            months: number[];
+            /** @description Its name. */
+            name: string;
+            /** @description What else. */
+            note: string | null;
+            /** @description Where that holds. */
+            place: string;
+            /** @description When it is seen, in words. */
+            seen: string;
+            /** @description The id of its source. */
+            source: string;
+            /** @description Whether treatment commonly reaches it. */
+            susceptible: boolean;
+        };
+        /** @description A threshold. */
+        PestThresholdJson: {
+            /**
+             * Format: double
+             * @description The same, or the higher of two.
+             */
+            high: number;
+            /** @description On which plants. */
+            host: string;
+            /**
+             * Format: double
+             * @description The figure, or the lower of two.
+             */
+            low: number;
+            /** @description What else. */
+            note: string | null;
+            /** @description On what. */
+            per: string;
+            /** @description Where it was found to hold. */
+            place: string;
+            /** @description The id of its source. */
+            source: string;
+            /** @description Of which stage. */
+            stage: string | null;
+        };
+        /** @description The profiles that are known. */
+        PestsJson: {
+            /** @description `tussock.pests/1`. */
+            format: string;
+            /** @description In the order of their groups and names. */
+            pests: components["schemas"]["ListedPestJson"][];
         };
         /** @description What one use of a label still allows on one place. */
         PlaceRoomJson: {
@@ -3604,6 +4051,24 @@ export interface components {
             /** @description Round the lot. */
             perimeter: components["schemas"]["LengthJson"];
         };
+        /** @description A question. */
+        QuestionJson: {
+            /** @description The character. */
+            character: string;
+            /**
+             * Format: double
+             * @description By how much it is expected to lower the uncertainty, in bits.
+             */
+            gain_bits: number;
+            /** @description How to look. */
+            hint: string | null;
+            /** @description What one must have to answer. */
+            needs: string;
+            /** @description The question. */
+            question: string;
+            /** @description The answers to choose from. */
+            states: components["schemas"]["StateJson"][];
+        };
         /** @description A rate: so many of a unit of what, per what. */
         RateJson: {
             /** @description Of what. */
@@ -3778,6 +4243,17 @@ export interface components {
              */
             part: number;
         };
+        /** @description A way of counting. */
+        SamplingJson: {
+            /** @description The method. */
+            method: string;
+            /** @description The id of its source. */
+            source: string;
+            /** @description How. */
+            text: string;
+            /** @description The ground of one count. */
+            unit_area: string | null;
+        };
         /** @description What a section says on one subject. */
         SayingJson: {
             /** @description The sentence; null when the subject does not arise for the use. */
@@ -3788,6 +4264,132 @@ export interface components {
             path: string;
             /** @description The subject by its key: `rate`, `cap`. */
             subject: string;
+        };
+        /** @description What counts call for. */
+        ScoutingJson: {
+            /**
+             * Format: uint
+             * @description How many counts.
+             */
+            counts: number;
+            /**
+             * Format: uint32
+             * @description At which count the walk ended, from 1; all of them while it goes on.
+             */
+            decided_at: number;
+            /** @description `tussock.scouting/1`. */
+            format: string;
+            /** @description Where the pests are, and what to treat; absent without places. */
+            hot_spots: components["schemas"]["HotSpotsJson"] | null;
+            /** @description The interval of the mean at 95 %. */
+            interval_per_sq_ft: number[] | null;
+            /**
+             * Format: double
+             * @description k of the negative binomial; absent where the counts scatter as chance alone has it.
+             */
+            k: number | null;
+            /** @description By what k is told: `fitted`, `not-clumped`, `told` or `default`. */
+            k_by: string;
+            /**
+             * Format: double
+             * @description Pests per square foot, their mean.
+             */
+            mean_per_sq_ft: number;
+            /**
+             * Format: uint32
+             * @description How many more counts it takes on average at the mean of the counts; absent once it is decided.
+             */
+            more_counts: number | null;
+            /** @description The pest. */
+            pest: string;
+            /** @description What should be looked at. */
+            problems: components["schemas"]["ProblemJson"][];
+            /** @description What to do. */
+            stop: components["schemas"]["StopWord"];
+            /** @description The stop lines, in counts of one station. */
+            stop_lines: components["schemas"]["StopLinesJson"];
+            /** @description The threshold. */
+            threshold: components["schemas"]["ScoutingThresholdJson"];
+            /** @description Whether to treat; absent while counting goes on. */
+            treat: boolean | null;
+            /** @description The total after each count, in the order in which they were made. */
+            walk: number[];
+        };
+        /** @description Counts, and what they are to be held against. */
+        ScoutingOrder: {
+            /** @description Whether it is asked where the pests are: the map is needed then. */
+            ground?: boolean;
+            /**
+             * Format: double
+             * @description At which share of the threshold treating is in vain, above 0 and below 1; 0.5 when nothing is said.
+             */
+            in_vain_at?: number | null;
+            /**
+             * Format: double
+             * @description k of the negative binomial where the counts are too few to fit it; that of the profile when nothing is said,
+             *     else 1.
+             */
+            k?: number | null;
+            /**
+             * Format: uuid
+             * @description A kept survey. This, or `survey`.
+             */
+            kept?: string | null;
+            /**
+             * Format: int32
+             * @description Fewest counts before anything is decided, 1 or more; 5 when nothing is said.
+             */
+            least?: number | null;
+            /**
+             * Format: double
+             * @description How often it may be left at the threshold, above 0 and below 0.5; 0.1 when nothing is said.
+             */
+            leave_wrongly?: number | null;
+            /** @description The map of the property, as `docs/map.md` says: GeoJSON text; that of the kept property when nothing is said. */
+            map?: string | null;
+            /**
+             * Format: double
+             * @description The share of the infested ground that may stay untreated, 0 to below 1; 0.1 when nothing is said.
+             */
+            may_stay?: number | null;
+            /**
+             * Format: int32
+             * @description Most counts, 500 at most; 50 when nothing is said.
+             */
+            most?: number | null;
+            /** @description The profile of the pest, by id or name; that of the pest which the survey names when nothing is said. */
+            pest?: string | null;
+            /** @description Whether the surface is wanted in squares, beside the ground to treat. */
+            squares?: boolean;
+            survey?: components["schemas"]["KeptSurvey"] | null;
+            threshold?: components["schemas"]["ThresholdOrder"] | null;
+            /**
+             * Format: double
+             * @description How often it may be treated there, above 0 and below 0.5; 0.1 when nothing is said.
+             */
+            treat_in_vain?: number | null;
+        };
+        /** @description A threshold as it was used. */
+        ScoutingThresholdJson: {
+            /**
+             * Format: double
+             * @description How many.
+             */
+            count: number;
+            /** @description On what, in words. */
+            per: string;
+            /**
+             * Format: double
+             * @description The same as a mean of one station.
+             */
+            per_station: number;
+            /**
+             * Format: double
+             * @description The mean of the counts as a share of it.
+             */
+            share: number;
+            /** @description Where it was published, and for where. */
+            source: string;
         };
         /** @description What one's sign-in has of a second factor. */
         SecondFactor: {
@@ -3993,6 +4595,13 @@ export interface components {
             /** @description Latest start. */
             last: string;
         };
+        /** @description An answer to choose. */
+        StateJson: {
+            /** @description Its id. */
+            id: string;
+            /** @description What a person reads. */
+            words: string;
+        };
         /** @description One station. */
         Station: {
             /**
@@ -4021,10 +4630,71 @@ export interface components {
             /** @description What does not add up. */
             problems: components["schemas"]["ProblemJson"][];
         };
+        /** @description Stop lines with how they do. */
+        StopLinesJson: {
+            /** @description How the plan does at the lower mean, between the two, and at the upper one. */
+            characteristic: components["schemas"]["CharacteristicJson"][];
+            /**
+             * Format: uint32
+             * @description The fixed number of counts that errs as seldom.
+             */
+            fixed_stations: number | null;
+            /**
+             * Format: double
+             * @description Of the lower line.
+             */
+            lower_intercept: number;
+            /**
+             * Format: double
+             * @description How much the total grows with each station.
+             */
+            slope: number;
+            /** @description Fewest and most counts. */
+            stations: number[];
+            /**
+             * Format: double
+             * @description Of the upper line.
+             */
+            upper_intercept: number;
+        };
+        /** @description What to do. */
+        StopWord: "treat" | "do-not-treat" | "count-on" | "most-reached-treat" | "most-reached-do-not-treat";
         /** @description How far a sentence binds. */
         StrengthJson: "mandatory" | "advisory" | "descriptive";
         /** @description What is dosed. */
         SubstanceJson: "product" | "active-ingredient";
+        /** @description A square of a surface. */
+        SurfaceSquareJson: {
+            /**
+             * Format: double
+             * @description How likely the density is at the threshold or above.
+             */
+            chance: number;
+            /**
+             * Format: double
+             * @description The density that half of the chance lies above, pests per square foot.
+             */
+            median_per_sq_ft: number | null;
+            /** @description Its middle: longitude and latitude. */
+            middle: number[];
+            /** @description Whether it is to be treated. */
+            treat: boolean;
+            /**
+             * Format: double
+             * @description The share of it that is turf.
+             */
+            turf: number;
+        };
+        /** @description A surface in squares. */
+        SurfaceSquaresJson: {
+            /**
+             * Format: double
+             * @description The edge of a square, metres.
+             */
+            square_m: number;
+            /** @description Every square that holds turf. */
+            squares: components["schemas"]["SurfaceSquareJson"][];
+        };
         /** @description The treatment that a count follows. */
         SurveyTreatment: {
             /** @description The group of the mode of action, such as `3A`. */
@@ -4299,6 +4969,18 @@ export interface components {
             wall_m2: number;
             /** @description The ground treated, zone by zone. */
             zones: components["schemas"]["TreatedZoneJson"][];
+        };
+        /** @description A threshold. */
+        ThresholdOrder: {
+            /**
+             * Format: double
+             * @description How many.
+             */
+            count: number;
+            /** @description On what: an area such as `1 sq yd`, `flush`, `trap` or `plant`. */
+            per: string;
+            /** @description Where it was published, and for which place. */
+            source: string;
         };
         /**
          * What lies where
@@ -6711,6 +7393,129 @@ export interface operations {
             };
         };
     };
+    identification: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["IdentificationOrder"];
+            };
+        };
+        responses: {
+            /** @description What the answers come to, and the next questions, best first */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["IdentificationJson"];
+                };
+            };
+            /** @description The body cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Questions or answers that the key does not have */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    key_one: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The key, the hash of what it says in the `ETag` */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["KeyJson"];
+                };
+            };
+            /** @description The caller has it */
+            304: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
     label_check: {
         parameters: {
             query?: never;
@@ -8254,6 +9059,94 @@ export interface operations {
                 };
             };
             /** @description Nothing that the caller may see */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    pests_list: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Each with its group and its names */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PestsJson"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    pests_one: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description The id of the profile */
+                profile: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The profile */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PestProfileJson"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description No such profile */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -10093,6 +10986,267 @@ export interface operations {
             };
             /** @description Nothing that the caller may see */
             404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    scouting: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ScoutingOrder"];
+            };
+        };
+        responses: {
+            /** @description What the counts call for */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ScoutingJson"];
+                };
+            };
+            /** @description The body cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description No such survey or property that the caller may see */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Counts, threshold or map cannot be used */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    scouting_lines: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ScoutingOrder"];
+            };
+        };
+        responses: {
+            /** @description The picture */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
+                };
+            };
+            /** @description The body cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description No such survey or property that the caller may see */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Counts, threshold or map cannot be used */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    scouting_surface: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ScoutingOrder"];
+            };
+        };
+        responses: {
+            /** @description The picture */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
+                };
+            };
+            /** @description The body cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description No such survey or property that the caller may see */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Counts, threshold or map cannot be used, or there is no surface */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };

@@ -27,6 +27,8 @@ export interface Along<Body> {
   key?: string;
   /** The version that was seen, as `ETag` told it; `new` for a thing that must not be there yet. */
   seen?: string;
+  /** The tag of what is here already: an answer of 304 without a body says that it is still so. */
+  have?: string;
   signal?: AbortSignal;
 }
 
@@ -132,6 +134,7 @@ export function requestOf(
   }
   if (along.seen === "new") headers["if-none-match"] = "*";
   else if (along.seen !== undefined) headers["if-match"] = along.seen;
+  if (along.have !== undefined) headers["if-none-match"] = along.have;
   const init: RequestInit = { method: method.toUpperCase() };
   if (along.body !== undefined) {
     headers["content-type"] = "application/json";
@@ -170,7 +173,7 @@ async function send(
     if (along.signal?.aborted) throw error;
     throw new Unanswered("no answer", { cause: error });
   }
-  if (response.ok) return response;
+  if (response.ok || response.status === 304) return response;
   const body: unknown = await response.json().catch(() => null);
   const wait = Number(response.headers.get("retry-after") ?? Number.NaN);
   throw refusedBy(response.status, path, body, Number.isFinite(wait) ? wait : null);

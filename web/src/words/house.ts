@@ -25,6 +25,7 @@ export const house = {
     visits: "Visits",
     shelf: "Shelf",
     yard: "In the yard",
+    key: "What is it?",
     records: "Records",
     settings: "Settings",
   },

@@ -21,6 +21,10 @@ const KIND_NAMES: Record<string, string> = {
   treated: "Treated",
   "kept-out": "Left out: too near",
   count: "Counted here",
+  possible: "The threshold is reached with a chance of 10 to 50 %",
+  likely: "The threshold is reached with a chance of over 50 %",
+  "hot-spot": "To treat, by the counts",
+  "next-count": "Count here next",
 };
 
 /** Words of maps, on whatever page they stand. */

@@ -1,6 +1,7 @@
 // Taking things of the books along.
 import { ask } from "../service/client";
 import { database, type Taken } from "./database";
+import { takeKey } from "./key";
 import { take, whose } from "./yard.svelte";
 
 export interface PropertyDocument {
@@ -16,11 +17,13 @@ export interface VisitDocument {
   files?: Record<string, string>;
 }
 
-/** Takes a property along. */
+/** Takes a property along, and the key: whoever counts may ask what it is. */
 export async function takeProperty(thing: string): Promise<void> {
   const document = (await ask("get", "/api/properties/{thing}", { in: { thing } }))
     .body as unknown as PropertyDocument;
   await take({ name: `property/${thing}`, title: document.name, day: null, thing, document });
+  // The property is taken along in any case.
+  await takeKey().catch(() => {});
 }
 
 /** Takes a visit along, with what the server plans of it now, and its property. */

@@ -7,7 +7,7 @@ use crate::outcome::{CommandResult, Failure, Outcome};
 use crate::reading::read_text;
 use clap::{Args, Subcommand};
 use exchange::pest_file::{parse_characters, parse_profile, shipped_characters, shipped_profiles};
-use exchange::pest_json::{PestJson, PestsJson};
+use exchange::pest_json::{PestProfileJson, PestsJson};
 use exchange::problems_json::write_problems;
 use pest::{Characters, Cited, Observed, Profile, Threshold, ThresholdCount};
 use problem::{Problem, Problems};
@@ -116,7 +116,7 @@ pub(crate) fn run(args: &PestArgs) -> CommandResult {
             let (_, profiles, warnings) = profiles(files)?;
             complain(&warnings);
             let profile = meant(&profiles, name)?;
-            say(&if *json { PestJson::new(profile).text() } else { words(profile) });
+            say(&if *json { PestProfileJson::new(profile).text() } else { words(profile) });
             Ok(Outcome::Done)
         }
         What::Check { files, characters, json } => check(files, characters.as_deref(), *json),

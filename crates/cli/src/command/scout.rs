@@ -15,13 +15,13 @@ use exchange::geojson_map::parse_property;
 use exchange::scouting_json::{HotSpotsJson, Scouted, write_scouting};
 use exchange::survey_file::{SurveyFile, parse_survey};
 use geometry::{GeoPosition, Point};
-use pest::{Observed, Profile, ThresholdCount};
+use pest::Profile;
 use problem::{Problem, Problems};
 use property::Property;
 use quantity::{Area, AreaUnit, parse_area};
 use scouting::{
-    Advice, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, EXPECTED_CONTROL, HotSpotAim, HotSpots,
-    IntervalDoubt, Judging, PestDensity, Stop, Surface, Threshold, advise, square_for,
+    Advice, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, EXPECTED_CONTROL, HotSpots, IntervalDoubt,
+    Judging, PestDensity, ScoutedGround, Stop, Threshold, advise, only_published,
 };
 use sheet::{StopLinesPicture, SurfacePicture, stop_lines_svg, surface_svg};
 use std::fmt::Write as _;
@@ -240,37 +240,8 @@ fn threshold(args: &ScoutArgs, survey: &SurveyFile, profile: Option<&Profile>) -
             .mend("name `--threshold` and `--source`, or `--pest`; `tussock pest list` lists the profiles")
             .into());
     };
-    let on_ground: Vec<(f64, Area, String)> = profile
-        .thresholds
-        .iter()
-        .filter_map(|one| {
-            let Observed::Ground(area, words) = &one.what.per else { return None };
-            // Of a range the lower figure: the ground that stands least.
-            let (ThresholdCount::One(count) | ThresholdCount::Between(count, _)) = one.what.count;
-            let source = profile.source(&one.source).map_or("", |source| source.cite.as_str());
-            Some((count, *area, format!("{count} per {words} ({}, {}): {source}", one.what.place, one.what.host)))
-        })
-        .collect();
-    match on_ground.as_slice() {
-        [(count, area, source)] => Ok(Threshold::new(*count, CountBasis::Area(*area), source.clone())?),
-        [] => Err(Problem::error(
-            "scouting::no-threshold",
-            format!("the profile of {} has no threshold on ground", profile.common_name),
-        )
-        .expected("a threshold with its source")
-        .mend("name `--threshold` and `--source`")
-        .into()),
-        several => {
-            let known: Vec<&str> = several.iter().map(|(_, _, words)| words.as_str()).collect();
-            Err(Problem::error(
-                "scouting::several-thresholds",
-                format!("the profile of {} has {} thresholds on ground", profile.common_name, several.len()),
-            )
-            .expected(format!("one that holds where the counts were made: {}", known.join("; ")))
-            .mend("name it with `--threshold` and `--source`")
-            .into())
-        }
-    }
+    let named = |problem: Problem| problem.mend("name it with `--threshold` and `--source`");
+    Ok(only_published(profile).map_err(|found| found.into_iter().map(named).collect::<Problems>())?)
 }
 
 fn area_of(text: &str) -> Option<Area> {
@@ -327,15 +298,11 @@ fn surface_of(
     let soft = |problems: Problems| -> Problems {
         problems.into_iter().map(|one| Problem { severity: problem::Severity::Warning, ..one }).collect()
     };
-    let surface = Surface::through(&counts, basis, advice.dispersion.dispersion).map_err(soft)?;
     let CountBasis::Area(on) = threshold.basis() else { return Err(Problems::new()) };
     let Some(level) = PestDensity::new(threshold.count(), on) else { return Err(Problems::new()) };
     let turf = property.lawn();
-    let aim = HotSpotAim { threshold: level, may_stay: args.may_stay, square: square_for(turf, 1_000) };
-    let spots = HotSpots::on(turf, &surface, aim)?;
-    let places: Vec<Point> = counts.iter().map(|one| one.at).collect();
-    // Half of the gap that as many counts leave when they are spread evenly.
-    let next = spots.next_places(&places, square_for(turf, u32::try_from(places.len()).unwrap_or(1)) * 0.5, 4);
+    let found = ScoutedGround::of(turf, &counts, basis, advice.dispersion.dispersion, level, args.may_stay);
+    let ScoutedGround { spots, next } = found.map_err(soft)?;
     Ok(OnMap { property, counts, spots, next })
 }
 

@@ -56,7 +56,7 @@ fn set() -> (Characters, Vec<Profile>) {
     };
     let profiles = vec![
         of("one", "hoppers", ["a", "a", "a", "a", "a"]),
-        of("two", "hoppers", ["a", "a", "a", "a", "b"]),
+        of("two", "hoppers", ["a", "a", "a", "b", "b"]),
         of("three", "grubs", ["b", "b", "b", "c", "c"]),
         of("four", "grubs", ["c", "b", "c", "b", "c"]),
     ];
@@ -82,12 +82,18 @@ fn what_is_told_is_named_and_what_is_not_is_refused() {
     let hopper = ask(&[("legs", "a"), ("wings", "a")]);
     let Verdict::Group(group, chance) = hopper.verdict else { panic!("{hopper:?}") };
     assert!(group == "hoppers" && chance > 0.99);
-    assert_eq!(hopper.next[0].character.id, "sound", "only the sound tells one from two");
-    let two = ask(&[("legs", "a"), ("wings", "a"), ("sound", "b")]);
-    assert_eq!(two.verdict, Verdict::Named(&profiles[1]));
-    assert!(two.candidates[0].against.is_empty());
+    let telling = ["spots", "sound"];
+    assert!(telling.contains(&hopper.next[0].character.id.as_str()), "only these two tell one from two");
+    // Where one answer alone tells it from its like, that answer may be the wrong one.
+    let by_one = ask(&[("legs", "a"), ("wings", "a"), ("sound", "b")]);
+    assert!(by_one.candidates[0].chance > NAMED_FROM && matches!(by_one.verdict, Verdict::Group("hoppers", _)));
+    for (place, state) in [(0, "a"), (1, "b")] {
+        let found = ask(&[("legs", "a"), ("wings", "a"), ("spots", state), ("sound", state)]);
+        assert_eq!(found.verdict, Verdict::Named(&profiles[place]), "whichever stands first in the set");
+        assert!(found.candidates[0].against.is_empty());
+    }
     // One wrong answer does not lose it.
-    let slip = ask(&[("legs", "b"), ("wings", "a"), ("jaws", "a"), ("spots", "a"), ("sound", "b")]);
+    let slip = ask(&[("legs", "b"), ("wings", "a"), ("jaws", "a"), ("spots", "b"), ("sound", "b")]);
     assert_eq!(slip.verdict, Verdict::Named(&profiles[1]));
     assert_eq!(slip.candidates[0].against, answers(&[("legs", "b")]));
 }
@@ -96,7 +102,8 @@ fn what_is_told_is_named_and_what_is_not_is_refused() {
 fn a_wavering_answer_counts_for_each_of_its_states() {
     let (characters, profiles) = set();
     let key = Key::new(&characters, &profiles).unwrap();
-    let wavers = [Answer { character: "legs".into(), states: vec!["b".into(), "c".into()] }];
+    let waver = |character: &str| Answer { character: character.into(), states: vec!["b".into(), "c".into()] };
+    let wavers = [waver("legs"), waver("wings")];
     let found = key.identify(&wavers, &Needs::ALL, NAMED_FROM).unwrap();
     assert_eq!(found.verdict, Verdict::Group("grubs", found.candidates[0].chance + found.candidates[1].chance));
     // An answer of no state tells nothing.
@@ -159,7 +166,7 @@ proptest! {
         let given: Vec<(&str, &str)> = FIVE.iter().zip(&states).map(|(id, state)| (*id, ["a", "b", "c"][*state])).collect();
         let found = key.identify(&answers(&given), &Needs::ALL, NAMED_FROM).unwrap();
         for pair in found.next.windows(2) {
-            prop_assert!(pair[0].gain >= pair[1].gain && pair[1].gain > 0.0);
+            prop_assert!(pair[0].gain >= pair[1].gain - 2.0 * ALIKE && pair[1].gain > 0.0);
         }
     }
 }

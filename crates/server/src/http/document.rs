@@ -123,6 +123,16 @@ documents! {
     CalibrationDocument of exchange::calibration_json::CalibrationJson;
     /// A forecast, read.
     ForecastReadingDocument of exchange::forecast_json::ForecastReadingJson;
+    /// The profiles of pests, listed.
+    PestsDocument of exchange::pest_json::PestsJson;
+    /// A profile of a pest.
+    PestDocument of exchange::pest_json::PestProfileJson;
+    /// The key.
+    KeyDocument of exchange::key_json::KeyJson;
+    /// What the key says.
+    IdentificationDocument of exchange::identification_json::IdentificationJson;
+    /// What counts call for.
+    ScoutingDocument of exchange::scouting_json::ScoutingJson;
     /// What labels still allow on each place.
     RoomsDocument of exchange::room_json::RoomsJson;
     /// A visit, planned.

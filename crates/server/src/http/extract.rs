@@ -98,6 +98,19 @@ impl<S: Send + Sync> FromRequestParts<S> for NameInPath {
     }
 }
 
+/// The one word in the path: the id of something that comes with the program.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WordInPath(pub String);
+
+impl<S: Send + Sync> FromRequestParts<S> for WordInPath {
+    type Rejection = Refusal;
+
+    async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, Refusal> {
+        let read: Result<Path<String>, PathRejection> = Path::from_request_parts(parts, state).await;
+        read.map(|Path(word)| Self(word)).map_err(|_| Refusal::nothing("thing"))
+    }
+}
+
 /// The fields after the question mark.
 #[derive(Debug, Clone)]
 pub struct QueryOf<T>(pub T);

@@ -6,6 +6,8 @@ mod door;
 mod gate;
 mod isolation;
 mod pages;
+mod pests;
+mod scouting;
 mod second_factor;
 mod shown;
 mod support;

@@ -1,5 +1,7 @@
 // What is written down while counting, and the survey that the books keep of it.
 
+import { noThreshold, type Threshold } from "./deciding";
+
 export interface Spot {
   longitude: number;
   latitude: number;
@@ -16,6 +18,10 @@ export type Method = "frame" | "float can" | "soap flush" | "sod cut";
 
 export interface Counting {
   pest: string;
+  /** The profile of the pest; nothing where none is chosen. */
+  profile: string;
+  /** What the counts are held against. */
+  threshold: Threshold;
   stage: string;
   method: Method;
   area: string;
@@ -31,7 +37,8 @@ export interface Counting {
 
 export function emptyCounting(by: string, day: string): Counting {
   const next = { count: 0, isCheck: false, spot: null };
-  return { pest: "", stage: "", method: "frame", area: "1 sq ft", by, day, note: "", stations: [], ...next };
+  const what = { pest: "", profile: "", threshold: noThreshold, stage: "" };
+  return { ...what, method: "frame", area: "1 sq ft", by, day, note: "", stations: [], ...next };
 }
 
 /** The mean of the stations on ground to be judged, in two decimals. */

@@ -1,0 +1,409 @@
+//! What counts call for: stop lines, and where the pests are.
+
+use super::documents::seen;
+use super::paper::file;
+use super::pests::profile_called;
+use super::plan::apart;
+use crate::app::App;
+use crate::http::document::{KeptSurvey, ScoutingDocument};
+use crate::http::{Caller, JsonBody, Permission, ProblemDetails, Refusal, Routes};
+use ::scouting::{
+    Advice, ClumpingK, CountAt, CountBasis, Counts, Judging, PestDensity, ScoutedGround, Threshold, advise,
+    only_published,
+};
+use axum::extract::State;
+use axum::response::Response;
+use exchange::geojson_map::parse_property;
+use exchange::kept::{Kept, Property as KeptProperty, Survey};
+use exchange::scouting_json::{HotSpotsJson, Scouted, ScoutingJson, SurfaceSquaresJson};
+use exchange::survey_counts::{counted, counted_at};
+use ledger::{Kind, ThingId};
+use pest::Profile;
+use problem::{Problem, Problems, Severity};
+use property::Property;
+use serde::Deserialize;
+use sheet::{StopLinesPicture, SurfacePicture, stop_lines_svg, surface_svg};
+use utoipa::ToSchema;
+use utoipa_axum::routes;
+
+pub(super) fn routes() -> Routes {
+    Routes::new()
+        .with(Permission::SeeWork, routes!(scout))
+        .with(Permission::SeeWork, routes!(lines))
+        .with(Permission::SeeWork, routes!(surface))
+}
+
+/// Counts, and what they are to be held against.
+#[derive(Debug, Clone, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+struct ScoutingOrder {
+    /// The counts, as `schema/kept/survey.schema.json` says, whether they are kept or not. This, or `kept`.
+    #[schema(value_type = Option<KeptSurvey>)]
+    survey: Option<serde_json::Value>,
+    /// A kept survey. This, or `survey`.
+    #[schema(format = Uuid)]
+    kept: Option<String>,
+    /// The threshold; when nothing is said, the one that the pest's profile has on ground.
+    threshold: Option<ThresholdOrder>,
+    /// The profile of the pest, by id or name; that of the pest which the survey names when nothing is said.
+    pest: Option<String>,
+    /// The map of the property, as `docs/map.md` says: GeoJSON text; that of the kept property when nothing is said.
+    map: Option<String>,
+    /// Whether it is asked where the pests are: the map is needed then.
+    #[serde(default)]
+    ground: bool,
+    /// Whether the surface is wanted in squares, beside the ground to treat.
+    #[serde(default)]
+    squares: bool,
+    /// At which share of the threshold treating is in vain, above 0 and below 1; 0.5 when nothing is said.
+    in_vain_at: Option<f64>,
+    /// How often it may be treated there, above 0 and below 0.5; 0.1 when nothing is said.
+    treat_in_vain: Option<f64>,
+    /// How often it may be left at the threshold, above 0 and below 0.5; 0.1 when nothing is said.
+    leave_wrongly: Option<f64>,
+    /// Fewest counts before anything is decided, 1 or more; 5 when nothing is said.
+    least: Option<u32>,
+    /// Most counts, 500 at most; 50 when nothing is said.
+    most: Option<u32>,
+    /// k of the negative binomial where the counts are too few to fit it; that of the profile when nothing is said,
+    /// else 1.
+    k: Option<f64>,
+    /// The share of the infested ground that may stay untreated, 0 to below 1; 0.1 when nothing is said.
+    may_stay: Option<f64>,
+}
+
+/// A threshold.
+#[derive(Debug, Clone, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+struct ThresholdOrder {
+    /// How many.
+    count: f64,
+    /// On what: an area such as `1 sq yd`, `flush`, `trap` or `plant`.
+    per: String,
+    /// Where it was published, and for which place.
+    source: String,
+}
+
+/// An order with what it names.
+struct Read {
+    order: ScoutingOrder,
+    survey: Survey,
+    /// The map of the kept property, where it is needed and was not sent.
+    map: Option<String>,
+}
+
+/// What came of an order.
+struct Judged {
+    survey: Survey,
+    counts: Counts,
+    threshold: Threshold,
+    advice: Advice,
+    ground: Option<OnMap>,
+    problems: Problems,
+    squares: bool,
+}
+
+/// The ground with its counts.
+struct OnMap {
+    property: Property,
+    counts: Vec<CountAt>,
+    scouted: ScoutedGround,
+}
+
+async fn read(app: &App, caller: &Caller, order: ScoutingOrder) -> Result<Read, Refusal> {
+    let survey = match (&order.survey, &order.kept) {
+        (Some(survey), None) => {
+            Survey::read(&survey.to_string()).map_err(|problems| Refusal::unusable(within(problems)))?
+        }
+        (None, Some(thing)) => {
+            let thing = ThingId::parse(thing).map_err(|problem| problem.at("kept"))?;
+            let (_, entry) = seen(app, caller, Kind::Survey, thing).await?;
+            if entry.discards {
+                return Err(Refusal::nothing(Kind::Survey.word()));
+            }
+            Survey::read(&entry.body)?
+        }
+        _ => {
+            let found = Problem::error("scouting::no-counts", "neither counts nor a kept survey, or both")
+                .expected("`survey` with the counts, or `kept` with the name of a kept survey");
+            return Err(Refusal::unusable(found));
+        }
+    };
+    let map = match (order.ground, &order.map) {
+        (true, None) => {
+            let property = ThingId::parse(survey.property.as_str())
+                .map_err(|_| Problem::error("scouting::no-map", "the counts name no kept property"))
+                .map_err(|problem| problem.mend("send the map along as `map`"))?;
+            let (_, entry) = seen(app, caller, Kind::Property, property).await?;
+            Some(KeptProperty::read(&entry.body)?.map.0)
+        }
+        _ => None,
+    };
+    Ok(Read { order, survey, map })
+}
+
+/// Says of problems of a survey that they lie in the order's field.
+fn within(problems: Problems) -> Problems {
+    let placed = |mut problem: Problem| {
+        let path = problem.place.path.take().unwrap_or_default();
+        problem.at(format!("/survey{path}"))
+    };
+    problems.into_iter().map(placed).collect()
+}
+
+impl Read {
+    fn judged(self) -> Result<Judged, Refusal> {
+        let Self { order, survey, map } = self;
+        let mut problems = Problems::new();
+        let profile = profile_of(&order, &survey, &mut problems)?;
+        let threshold = threshold_of(&order, &survey, profile).map_err(|found| problems.extend(found)).ok();
+        let judging = judging_of(&order, profile, &mut problems);
+        let basis = basis_of(&survey, threshold.as_ref());
+        let counts = counted(&survey.stations).and_then(|counts| Counts::new(counts, basis));
+        let counts = counts.map_err(|found| problems.extend(within(found))).ok();
+        let property = match order.map.as_deref().or(map.as_deref()) {
+            Some(text) if order.ground => {
+                parse_property("map", text).map_err(|found| problems.extend(found)).ok().map(|(property, _)| property)
+            }
+            _ => None,
+        };
+        let places = property.as_ref().map(|property| counted_at(&survey.stations, property));
+        let places = places.transpose().map_err(|found| problems.extend(within(found))).ok().flatten();
+        let (Some(threshold), Some((counts, found)), false) = (threshold, counts, problems.has_errors()) else {
+            return Err(Refusal::unusable(problems));
+        };
+        problems.extend(found);
+        let advice = advise(&counts, &threshold, judging).map_err(Refusal::unusable)?;
+        problems.extend(advice.warnings.clone());
+        let mut ground = None;
+        if let (Some(property), Some(places)) = (property, places) {
+            let scouted = scouted(&order, &property, &places, (&counts, &threshold, &advice));
+            // Why there is no surface is told; what the counts call for is known all the same.
+            match scouted {
+                Ok(scouted) => ground = Some(OnMap { property, counts: places, scouted }),
+                Err(found) => {
+                    let told = found.into_iter().map(|problem| Problem { severity: Severity::Warning, ..problem });
+                    problems.extend(told);
+                }
+            }
+        }
+        Ok(Judged { survey, counts, threshold, advice, ground, problems, squares: order.squares })
+    }
+}
+
+fn profile_of(
+    order: &ScoutingOrder,
+    survey: &Survey,
+    problems: &mut Problems,
+) -> Result<Option<&'static Profile>, Refusal> {
+    let Some(name) = &order.pest else { return profile_called(&survey.pest) };
+    let found = profile_called(name)?;
+    if found.is_none() {
+        problems.push(
+            Problem::error("pest::unknown", format!("there is no profile `{}`", name.escape_debug()))
+                .expected("one of those that `/api/pests` lists")
+                .at("pest"),
+        );
+    }
+    Ok(found)
+}
+
+fn threshold_of(order: &ScoutingOrder, survey: &Survey, profile: Option<&Profile>) -> Result<Threshold, Problems> {
+    let place = |problems: Problems| -> Problems { problems.into_iter().map(|one| one.at("threshold")).collect() };
+    match (&order.threshold, profile) {
+        (Some(told), _) => {
+            let basis = CountBasis::parse(&told.per).map_err(|problem| problem.at("threshold.per"));
+            let basis = basis.map_err(Problems::from);
+            let threshold = |basis| Threshold::new(told.count, basis, told.source.clone()).map_err(place);
+            // What else is wrong with it is told together with an unreadable basis.
+            basis
+                .map_err(|mut found| {
+                    found.extend(threshold(CountBasis::Plant).err().into_iter().flatten());
+                    found
+                })
+                .and_then(threshold)
+        }
+        (None, Some(profile)) => only_published(profile).map_err(place),
+        (None, None) => Err(Problem::error(
+            "scouting::no-threshold",
+            format!("there is no profile of `{}`", survey.pest.escape_debug()),
+        )
+        .expected("a threshold with its source, or the profile of the pest")
+        .mend("send `threshold`, or `pest`; `/api/pests` lists the profiles")
+        .at("threshold")
+        .into()),
+    }
+}
+
+fn judging_of(order: &ScoutingOrder, profile: Option<&Profile>, problems: &mut Problems) -> Judging {
+    let usual = Judging::default();
+    let told_k = match order.k {
+        Some(k) => {
+            let read = ClumpingK::new(k);
+            if read.is_none() {
+                problems.push(
+                    Problem::error("scouting::k", format!("`{k}` as k")).expected("a number above nothing").at("k"),
+                );
+            }
+            read
+        }
+        None => profile.and_then(|profile| ClumpingK::new(profile.dispersion.as_ref()?.what)),
+    };
+    let in_vain_at = order.in_vain_at.unwrap_or(usual.in_vain_at);
+    if !(in_vain_at > 0.0 && in_vain_at < 1.0) {
+        problems.push(
+            Problem::error("scouting::in-vain-at", format!("treating in vain at `{in_vain_at}` of the threshold"))
+                .expected("above 0 and below 1, such as 0.5")
+                .at("in_vain_at"),
+        );
+    }
+    let may_stay = order.may_stay.unwrap_or(MAY_STAY);
+    if !(0.0..1.0).contains(&may_stay) {
+        problems.push(
+            Problem::error("scouting::may-stay", format!("`{may_stay}` of the infested ground may stay"))
+                .expected("0 to below 1, such as 0.1")
+                .at("may_stay"),
+        );
+    }
+    Judging {
+        in_vain_at,
+        treat_in_vain: order.treat_in_vain.unwrap_or(usual.treat_in_vain),
+        leave_wrongly: order.leave_wrongly.unwrap_or(usual.leave_wrongly),
+        least: order.least.unwrap_or(usual.least),
+        most: order.most.unwrap_or(usual.most),
+        told_k,
+    }
+}
+
+/// The share of the infested ground that may stay untreated where nothing is said. Common practice, no source.
+const MAY_STAY: f64 = 0.1;
+
+/// A soap flush that is held against a threshold of flushes is one; everything else was counted on its area.
+fn basis_of(survey: &Survey, threshold: Option<&Threshold>) -> CountBasis {
+    match threshold.map(Threshold::basis) {
+        Some(CountBasis::Flush) if survey.method == "soap flush" => CountBasis::Flush,
+        _ => CountBasis::Area(survey.count_area.value()),
+    }
+}
+
+fn scouted(
+    order: &ScoutingOrder,
+    property: &Property,
+    places: &[CountAt],
+    (counts, threshold, advice): (&Counts, &Threshold, &Advice),
+) -> Result<ScoutedGround, Problems> {
+    let (CountBasis::Area(basis), CountBasis::Area(on)) = (counts.basis(), threshold.basis()) else {
+        return Err(Problem::error("scouting::surface-basis", "counts that are not on ground have no surface")
+            .expected("counts and a threshold on an area")
+            .into());
+    };
+    let level = PestDensity::new(threshold.count(), on)
+        .ok_or_else(|| Problem::error("scouting::threshold", "a threshold of nothing"))?;
+    let may_stay = order.may_stay.unwrap_or(MAY_STAY);
+    ScoutedGround::of(property.lawn(), places, basis, advice.dispersion.dispersion, level, may_stay)
+}
+
+impl Judged {
+    fn document(&self) -> ScoutingJson {
+        let hot_spots = self.ground.as_ref().map(|on| {
+            let plane = on.property.plane();
+            let told = HotSpotsJson::new(&on.scouted.spots, &on.scouted.next, plane);
+            let surface = self.squares.then(|| SurfaceSquaresJson::new(&on.scouted.spots, plane));
+            HotSpotsJson { surface, ..told }
+        });
+        ScoutingJson::from(&Scouted {
+            pest: &self.survey.pest,
+            counts: &self.counts,
+            density: self.counts.density(0.95),
+            threshold: &self.threshold,
+            advice: &self.advice,
+            hot_spots,
+            problems: &self.problems,
+        })
+    }
+
+    fn of(&self) -> String {
+        format!("{}, {} a count", self.survey.pest, self.survey.count_area)
+    }
+}
+
+async fn judged(app: &App, caller: &Caller, order: ScoutingOrder) -> Result<Judged, Refusal> {
+    let read = read(app, caller, order).await?;
+    apart(move || read.judged()).await?
+}
+
+/// Hold counts against a threshold: treat, do not treat, or count on
+///
+/// In the order in which they were made, between two stop lines. With `ground` and 8 to 200 places it tells as well where the
+/// pests are likely, the smallest ground to treat, and where counting on would tell most; why it does not is told among
+/// the problems.
+#[utoipa::path(post, path = "/api/scouting", operation_id = "scouting", tag = "scouting", request_body = ScoutingOrder,
+    responses(
+        (status = 200, description = "What the counts call for", body = ScoutingDocument),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 403, description = "Not for this role", body = ProblemDetails),
+        (status = 404, description = "No such survey or property that the caller may see", body = ProblemDetails),
+        (status = 422, description = "Counts, threshold or map cannot be used", body = ProblemDetails),
+    ))]
+async fn scout(
+    State(app): State<App>,
+    caller: Caller,
+    JsonBody(order): JsonBody<ScoutingOrder>,
+) -> Result<JsonBody<ScoutingJson>, Refusal> {
+    let judged = judged(&app, &caller, order).await?;
+    Ok(JsonBody(apart(move || judged.document()).await?))
+}
+
+/// The walk of counts between the stop lines, as a picture
+#[utoipa::path(post, path = "/api/scouting/lines", operation_id = "scouting_lines", tag = "scouting", request_body = ScoutingOrder,
+    responses(
+        (status = 200, description = "The picture", body = String, content_type = "image/svg+xml"),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 403, description = "Not for this role", body = ProblemDetails),
+        (status = 404, description = "No such survey or property that the caller may see", body = ProblemDetails),
+        (status = 422, description = "Counts, threshold or map cannot be used", body = ProblemDetails),
+    ))]
+async fn lines(
+    State(app): State<App>,
+    caller: Caller,
+    JsonBody(order): JsonBody<ScoutingOrder>,
+) -> Result<Response, Refusal> {
+    let order = ScoutingOrder { ground: false, ..order };
+    let judged = judged(&app, &caller, order).await?;
+    let of = judged.of();
+    let (plan, counts) = (&judged.advice.plan, judged.counts.counts());
+    let svg = stop_lines_svg(&StopLinesPicture { plan, counts, of: &of, colour: true, width: WIDTH });
+    Ok(file("image/svg+xml", "stop-lines.svg", svg.into_bytes()))
+}
+
+/// Where the pests are likely and what to treat, as a picture
+#[utoipa::path(post, path = "/api/scouting/surface", operation_id = "scouting_surface", tag = "scouting", request_body = ScoutingOrder,
+    responses(
+        (status = 200, description = "The picture", body = String, content_type = "image/svg+xml"),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 403, description = "Not for this role", body = ProblemDetails),
+        (status = 404, description = "No such survey or property that the caller may see", body = ProblemDetails),
+        (status = 422, description = "Counts, threshold or map cannot be used, or there is no surface", body = ProblemDetails),
+    ))]
+async fn surface(
+    State(app): State<App>,
+    caller: Caller,
+    JsonBody(order): JsonBody<ScoutingOrder>,
+) -> Result<Response, Refusal> {
+    let order = ScoutingOrder { ground: true, ..order };
+    let judged = judged(&app, &caller, order).await?;
+    let svg = apart(move || {
+        let Some(on) = &judged.ground else { return Err(judged.problems) };
+        let of = judged.survey.pest.as_str();
+        let (turf, spots, next) = (on.property.lawn(), &on.scouted.spots, on.scouted.next.as_slice());
+        Ok(surface_svg(&SurfacePicture { turf, spots, counts: &on.counts, next, of, colour: true, width: WIDTH }))
+    });
+    let svg = svg.await?.map_err(|found| {
+        Refusal::unusable(
+            found.into_iter().map(|one| Problem { severity: Severity::Error, ..one }).collect::<Problems>(),
+        )
+    })?;
+    Ok(file("image/svg+xml", "surface.svg", svg.into_bytes()))
+}
+
+const WIDTH: u32 = 720;

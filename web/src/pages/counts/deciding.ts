@@ -1,0 +1,91 @@
+// What counts call for, while they come in: held against a threshold, on the device.
+import type { Key, Pest } from "../../key/reckon";
+import { areaM2 } from "../../stop-lines/area";
+import {
+  USUAL,
+  dispersionOf,
+  moreCounts,
+  walk,
+  type Dispersion,
+  type Plan,
+  type Stop,
+} from "../../stop-lines/reckon";
+import { stopLines as words } from "../../words/stop-lines";
+import type { Counting } from "./counting";
+
+/** A threshold as it is written down. */
+export interface Threshold {
+  /** Which of the profile's it is, by its place there; `own` for one that a person states, `none` for none. */
+  from: string;
+  count: string;
+  /** On what: an area, or `flush`, `trap`, `plant`. */
+  per: string;
+  /** Where it was published, and for which place. */
+  source: string;
+}
+
+export const noThreshold: Threshold = { from: "none", count: "", per: "1 sq yd", source: "" };
+
+/** What keeps counts from being held against a threshold. */
+export type Lack = "threshold" | "count" | "per" | "source" | "area" | "basis";
+
+export interface Decided {
+  plan: Plan;
+  dispersion: Dispersion;
+  /** The counts of ground that is to be judged. */
+  counts: number[];
+  /** The threshold as a mean of one station. */
+  level: number;
+  stop: Stop;
+  /** At which count the walk ended; all of them while it goes on. */
+  at: number;
+  /** How many more it takes on average; `null` once it is decided, or where that cannot be said. */
+  more: number | null;
+}
+
+/** The thresholds of a profile, each as it is written down. Of a range the lower figure: ground that stands least. */
+export function thresholdsOf(pest: Pest | undefined): Threshold[] {
+  return (pest?.thresholds ?? []).map((one, place) => {
+    const cite = pest?.sources.find(({ id }) => id === one.source)?.cite ?? one.source;
+    return {
+      from: String(place),
+      count: String(one.low),
+      per: one.per,
+      source: `${one.place}; ${one.host}: ${cite}`,
+    };
+  });
+}
+
+/** What the counts say, or what is missing for it. */
+export function decide(counting: Counting, key: Key | null): { decided: Decided | null; lack: Lack | null } {
+  const { threshold, method, area } = counting;
+  const lacks = (lack: Lack) => ({ decided: null, lack });
+  if (threshold.from === "none") return lacks("threshold");
+  const count = Number(threshold.count.trim() === "" ? Number.NaN : threshold.count);
+  if (!(count > 0 && Number.isFinite(count))) return lacks("count");
+  const isEach = ["flush", "trap", "plant"].includes(threshold.per.trim());
+  const per = areaM2(threshold.per);
+  if (per === null && !isEach) return lacks("per");
+  if (threshold.source.trim() === "") return lacks("source");
+  const each = areaM2(area);
+  let level = count;
+  if (per !== null) {
+    if (each === null) return lacks("area");
+    level = (count * each) / per;
+  } else if (!(threshold.per.trim() === "flush" && method === "soap flush")) {
+    // What was counted on ground is not held against what was counted in traps.
+    return lacks("basis");
+  }
+  const counts = counting.stations.filter((station) => !station.isCheck).map((station) => station.count);
+  const dispersion = dispersionOf(counts, key?.pest(counting.profile)?.k ?? null);
+  const { inVainAt, ...usual } = USUAL;
+  const plan: Plan = { lower: level * inVainAt, upper: level, k: dispersion.k, ...usual };
+  const { stop, at } = walk(plan, counts);
+  const more = stop === "count-on" && counts.length > 0 ? moreCounts(plan, counts) : null;
+  return { decided: { plan, dispersion, counts, level, stop, at, more }, lack: null };
+}
+
+/** What to do, in a few words. */
+export function statusOf({ stop, more }: Decided): string {
+  return more === null ? words.statuses[stop] : `${words.statuses[stop]}: ${words.more(more)}`;
+}

@@ -1,0 +1,88 @@
+/** Words of stop lines, and of what counts call for. */
+export const stopLines = {
+  title: "What the counts call for",
+  stations: "Stations counted",
+  total: "Found in all",
+  stops: {
+    treat: "treat",
+    "do-not-treat": "do not treat",
+    "count-on": "count on",
+  },
+  statuses: {
+    treat: "Treat",
+    "do-not-treat": "Do not treat",
+    "count-on": "Count on",
+    "most-reached-treat": "Treat, by the mean alone",
+    "most-reached-do-not-treat": "Do not treat, by the mean alone",
+  },
+  more: (more: number) => `about ${more} more on average`,
+  says: {
+    treat: (at: number) => `The counts reach the upper line at station ${at}.`,
+    "do-not-treat": (at: number) => `The counts fall to the lower line at station ${at}.`,
+    "count-on": () => "It is not decided yet.",
+    "most-reached-treat": () => "The most counts are made, and the lines were not reached.",
+    "most-reached-do-not-treat": () => "The most counts are made, and the lines were not reached.",
+  },
+  inPicture: (counts: number, total: number, slope: string, above: string, below: string) =>
+    `After ${counts} ${counts === 1 ? "count" : "counts"} ${total} were found. Upper line: ${slope} for each count plus ${above}; lower line: ${slope} for each count less ${below}.`,
+  scatter: {
+    fitted: (k: string) => `The scatter is fitted to these counts: k = ${k}.`,
+    told: (k: string) =>
+      `The scatter is that of the pest's profile, as the counts are too few to fit it: k = ${k}.`,
+    default: (k: string) =>
+      `The scatter is taken for want of better, as the counts are too few to fit it and no profile tells it: k = ${k}.`,
+    "not-clumped": () => "The counts scatter as chance alone has it.",
+  },
+  judged: (percent: string, least: number, most: number) =>
+    `Treating is in vain at ${percent} of the threshold; one error in ten either way; ${least} to ${most} counts.`,
+  level: (level: string, area: string) => `The threshold is ${level} on ${area}.`,
+  levelEach: (level: string) => `The threshold is ${level} per flush.`,
+  profile: "Profile",
+  noProfile: "None, or not told yet",
+  ask: "I do not know: what is it?",
+  known: "What is known of it",
+  threshold: "Threshold",
+  none: "None: count without",
+  own: "Another one, stated here",
+  offered: (count: string, per: string, place: string) => `${count} per ${per}: ${place}`,
+  count: "How many",
+  per: "On what",
+  perHint: "An area with its unit, such as 1 sq yd; or flush, trap, plant",
+  source: "Where it was published, and for which place",
+  from: (source: string) => `From: ${source}`,
+  lacks: {
+    threshold: "Choose a threshold: then the counts say when to stop.",
+    count: "Write how many the threshold is: a number above nothing.",
+    per: "Write on what the threshold counts: an area such as 1 sq yd; or flush, trap, plant.",
+    source: "Write where the threshold was published: thresholds differ by place.",
+    area: "Write the area of one count with its unit, such as 1 sq ft.",
+    basis:
+      "Counts on an area are not held against a threshold per flush, trap or plant. Choose a threshold on ground, or count in its way.",
+  },
+  local: "Thresholds hold where their source found them, and may not hold here.",
+  care: "Below the threshold treating is in vain, and does harm. A name is no reason to treat, and neither is a client's wish.",
+};
+
+/** Words of where the pests are. */
+export const ground = {
+  title: "Where they are",
+  few: (places: number, least: number) =>
+    `With counts at ${least} places or more, where the pests are is drawn here; ${places} ${places === 1 ? "is" : "are"} noted.`,
+  away: "It is reckoned by the server: there is no reception now.",
+  needsThreshold: "Choose a threshold first.",
+  needsPest: "Say which pest was counted first.",
+  look: "Look where they are",
+  looking: "Being reckoned.",
+  stale: "Counts were changed since: look again.",
+  treat: (treat: string, turf: string, share: string) =>
+    `${treat} of ${turf} of turf would be treated (${share}), inside the heavy dashed line.`,
+  infested: (infested: string, stays: string) =>
+    `${infested} are expected to be at the threshold or above; ${stays} of them would stay untreated.`,
+  notMet: "More stays than a tenth: the rest lies on ground where it is unlikely.",
+  nothing: "Nowhere is it likely enough to treat.",
+  next: "Where to count next",
+  place: (number: number, latitude: string, longitude: string) => `${number}: ${latitude}, ${longitude}`,
+  use: "Count there",
+  useOf: (number: number) => `Count there: place ${number}`,
+  none: "No place is left that would tell more.",
+};

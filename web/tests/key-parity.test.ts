@@ -1,0 +1,159 @@
+// The key and the stop lines as the page reckons them, held against the server's answers.
+import { afterAll, beforeAll, expect, test, vi } from "vitest";
+import { Key, type Answer, type KeyDocument } from "../src/key/reckon";
+import { areaM2 } from "../src/stop-lines/area";
+import { USUAL, dispersionOf, linesOf, moreCounts, walk } from "../src/stop-lines/reckon";
+import type { components } from "../src/service/api";
+import { asked, house, type House } from "./support";
+
+/** Several hundred questions, on a machine that may have other work. */
+vi.setConfig({ testTimeout: 180_000 });
+
+type Identification = components["schemas"]["IdentificationJson"];
+type Scouting = components["schemas"]["ScoutingJson"];
+
+let home: House;
+let key: Key;
+
+beforeAll(async () => {
+  home = await house("--requests-per-minute", "100000");
+  key = new Key((await asked(home.origin, "/api/key")) as unknown as KeyDocument);
+});
+afterAll(() => home.stop());
+
+/** Draws of a fixed seed (mulberry32): the same on every run. */
+let state = 20_260_706;
+function draw(): number {
+  state = (state + 0x6d2b79f5) | 0;
+  let mixed = Math.imul(state ^ (state >>> 15), 1 | state);
+  mixed = (mixed + Math.imul(mixed ^ (mixed >>> 7), 61 | mixed)) ^ mixed;
+  return ((mixed ^ (mixed >>> 14)) >>> 0) / 4_294_967_296;
+}
+const below = (most: number) => Math.floor(draw() * most);
+const one = <Of>(of: readonly Of[]): Of => of[below(of.length)]!;
+
+async function answer<Told>(path: string, body: unknown): Promise<Told> {
+  const response = await fetch(home.origin + path, {
+    method: "POST",
+    headers: { "content-type": "application/json" },
+    body: JSON.stringify(body),
+  });
+  const told: unknown = await response.json();
+  if (!response.ok) throw new Error(JSON.stringify(told));
+  return told as Told;
+}
+
+/** Answers as a person may give them who has one of the profiles before them, or who guesses. */
+function answers(): Answer[] {
+  const truth = draw() < 0.7 ? one(key.document.profiles) : null;
+  const open = [...key.document.characters];
+  return Array.from({ length: below(14) }, () => {
+    const [character] = open.splice(below(open.length), 1);
+    const told = truth?.characters.find((seen) => seen.character === character!.id);
+    const guess = () => one(character!.states).id;
+    const kind = draw();
+    const states =
+      kind < 0.1
+        ? []
+        : kind < 0.25
+          ? [...new Set([guess(), guess()])]
+          : [told && draw() < 0.9 ? one(told.states) : guess()];
+    return { character: character!.id, states };
+  });
+}
+
+const NEEDS = ["specimen", "damage", "place", "time", "trap-or-flush"];
+
+test("the page's key says what the server's says, over random answers", async () => {
+  const seen = { named: 0, group: 0, refused: 0 };
+  for (let round = 0; round < 500; round += 1) {
+    const given = answers();
+    const has = draw() < 0.5 ? NEEDS : NEEDS.filter(() => draw() < 0.6);
+    const named_from = one([0.6, 0.9, 0.99]);
+    const told = await answer<Identification>("/api/identification", { answers: given, has, named_from });
+    const found = key.identify(given, has, named_from);
+    const what = JSON.stringify({ given, has, named_from });
+    expect(found.verdict.kind, what).toBe(told.verdict);
+    if (found.verdict.kind === "named") expect(found.verdict.pest.id, what).toBe(told.profile);
+    if (found.verdict.kind === "group") expect(found.verdict.group, what).toBe(told.group);
+    seen[found.verdict.kind] += 1;
+    const chances = new Map(found.candidates.map((candidate) => [candidate.pest.id, candidate]));
+    expect(chances.size).toBe(told.candidates.length);
+    for (const { profile, chance, against } of told.candidates) {
+      expect(Math.abs(chances.get(profile)!.chance - chance), what).toBeLessThan(1e-9);
+      expect(chances.get(profile)!.against, what).toEqual(against);
+    }
+    expect(
+      found.next.map(({ character }) => character.id),
+      what,
+    ).toEqual(told.next.map(({ character }) => character));
+    found.next.forEach(({ gain }, at) =>
+      expect(Math.abs(gain - told.next[at]!.gain_bits), what).toBeLessThan(1e-9),
+    );
+    // How the likeliest is told from the next is the same, too.
+    const [first, second] = told.candidates;
+    if (Math.abs(first!.chance - second!.chance) > 1e-9 && found.candidates[0]!.pest.id === first!.profile) {
+      const apart = key.toldApart(key.pest(first!.profile)!, key.pest(second!.profile)!);
+      expect(apart ?? null, what).toBe(second!.told_apart ?? null);
+    }
+  }
+  // Random answers that are never named, or always, would hold nothing.
+  expect(Math.min(seen.named, seen.group, seen.refused), JSON.stringify(seen)).toBeGreaterThan(20);
+});
+
+test("the page's stop lines are the server's, over random walks", async () => {
+  const seen = new Map<string, number>();
+  for (let round = 0; round < 300; round += 1) {
+    const [level, per, area] = [
+      one([0.5, 2, 5, 8, 20]),
+      one(["1 sq yd", "1 sq ft", "m²", "4 sq ft"]),
+      one(["1 sq ft", "0.5 sq ft", "1 sq yd", "100 sq in"]),
+    ];
+    const mean = level * (areaM2(area)! / areaM2(per)!) * (0.2 + draw() * 1.4);
+    const spread = one([0, 1, 3]);
+    const slip = draw() < 0.05 ? 4_000 + below(40_000) : 0;
+    const counts = Array.from({ length: 1 + below(55) }, () =>
+      Math.round(mean * (draw() * 2) ** spread + (draw() < 0.3 ? below(3) : 0)),
+    );
+    if (slip > 0) counts.push(slip);
+    const k = draw() < 0.5 ? 0.3 + draw() * 4 : null;
+    const survey = {
+      format: "tussock.kept-survey/1",
+      property: "01890000-0000-7000-8000-000000000000",
+      date: "2026-07-06",
+      pest: "invented",
+      method: "frame",
+      count_area: area,
+      by: "J. Example",
+      stations: counts.map((count) => ({ count, is_check: false })),
+    };
+    const order = {
+      survey,
+      threshold: { count: level, per, source: "invented" },
+      ...(k === null ? {} : { k }),
+    };
+    const told = await answer<Scouting>("/api/scouting", order);
+    const dispersion = dispersionOf(counts, k);
+    const { inVainAt, ...usual } = USUAL;
+    const upper = (level * areaM2(area)!) / areaM2(per)!;
+    const plan = { lower: upper * inVainAt, upper, k: dispersion.k, ...usual };
+    const found = walk(plan, counts);
+    const what = JSON.stringify(order);
+    expect([found.stop, found.at, dispersion.by], what).toEqual([told.stop, told.decided_at, told.k_by]);
+    const near = (ours: number, theirs: number) =>
+      expect(Math.abs(ours - theirs), what).toBeLessThan(1e-9 * Math.max(1, Math.abs(theirs)));
+    near(upper, told.threshold.per_station);
+    // What k adds to the variance: where counts are hardly clumped, k itself is far and hangs on the last bits.
+    near(dispersion.k === null ? 0 : 1 / dispersion.k, told.k ? 1 / told.k : 0);
+    const lines = linesOf(plan);
+    near(lines.slope, told.stop_lines.slope);
+    near(lines.lowerIntercept, told.stop_lines.lower_intercept);
+    near(lines.upperIntercept, told.stop_lines.upper_intercept);
+    expect(found.stop === "count-on" ? moreCounts(plan, counts) : null, what).toBe(told.more_counts ?? null);
+    seen.set(found.stop, (seen.get(found.stop) ?? 0) + 1);
+    seen.set(dispersion.by, (seen.get(dispersion.by) ?? 0) + 1);
+  }
+  for (const kind of ["treat", "do-not-treat", "count-on", "fitted", "not-clumped", "told", "default"]) {
+    expect(seen.get(kind) ?? 0, kind).toBeGreaterThan(5);
+  }
+});
