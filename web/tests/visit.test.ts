@@ -199,9 +199,9 @@ test("zones follow a corner that is pushed, and the kept map stays", async () =>
   await page.getByLabel("Shape", { exact: true }).selectOption({ label: "house (Building)" });
   const north = page.getByRole("button", { name: "North" });
   for (let step = 0; step < 3; step += 1) await north.click();
-  await page.getByText("The map was changed here and is not in the books.").waitFor();
+  await page.getByText("This visit has a map of its own", { exact: false }).waitFor();
   await expect.poll(lawn).not.toBe(before);
-  await page.getByRole("button", { name: "Back to the kept map" }).click();
+  await page.getByRole("button", { name: "Back to the property's map" }).click();
   await expect.poll(lawn).toBe(before);
   expect(faults).toEqual([]);
   await context.close();
@@ -245,7 +245,7 @@ test("a corner is dragged, and the last answer is that of where it was let go", 
     await page.waitForTimeout(30);
   }
   await page.mouse.up();
-  await page.getByText("The map was changed here and is not in the books.").waitFor();
+  await page.getByText("This visit has a map of its own", { exact: false }).waitFor();
   await current(page);
   await expect.poll(lawn).not.toBe(before);
   const settled = await lawn();

@@ -6,14 +6,20 @@ import Point from "ol/geom/Point";
 import Polygon from "ol/geom/Polygon";
 import type Feature from "ol/Feature";
 import type MapBrowserEvent from "ol/MapBrowserEvent";
+import type OlMap from "ol/Map";
 import type { Form } from "./document";
 import type { Spot } from "./plane";
 import type { Scene } from "./scene";
 import { sketchStyle } from "./styles";
 
+/** Whether a press is that of a finger, which also moves the page. */
+export function isFinger(event: Event): boolean {
+  return event instanceof PointerEvent && event.pointerType === "touch";
+}
+
 /** How near a press must be, in pixels: a finger is broader than a mouse. */
 export function reachPx(event: Event): number {
-  return event instanceof PointerEvent && event.pointerType === "touch" ? 24 : 11;
+  return isFinger(event) ? 24 : 11;
 }
 
 function spotOf(event: MapBrowserEvent): Spot {
@@ -22,17 +28,23 @@ function spotOf(event: MapBrowserEvent): Spot {
 
 /** What is done with a drag: `take` says whether something is held. */
 export interface Held {
-  take: (at: Spot, reachM: number) => boolean;
+  take: (at: Spot, reachM: number, isFinger: boolean) => boolean;
   drag: (to: Spot) => void;
   drop: () => void;
 }
 
-/** A drag of whatever a press holds; a press that holds nothing moves the map. */
+/** A drag of whatever a press holds; a press that holds nothing moves the map, or the page. */
 export class Hold extends PointerInteraction {
+  #leave = (): void => {};
+
   constructor(scene: Scene, held: Held) {
     super({
       handleDownEvent: (event) =>
-        held.take(spotOf(event), reachPx(event.originalEvent) * scene.metresPerPixel),
+        held.take(
+          spotOf(event),
+          reachPx(event.originalEvent) * scene.metresPerPixel,
+          isFinger(event.originalEvent),
+        ),
       handleDragEvent: (event) => held.drag(spotOf(event)),
       handleUpEvent: () => {
         held.drop();
@@ -40,6 +52,27 @@ export class Hold extends PointerInteraction {
       },
     });
   }
+
+  /** A finger that holds something does not move the page as well; that is decided when it touches. */
+  override setMap(map: OlMap | null): void {
+    super.setMap(map);
+    this.#leave();
+    const viewport = map?.getViewport();
+    const touched = (event: Event) => this.handlingDownUpSequence && event.preventDefault();
+    viewport?.addEventListener("touchstart", touched, { passive: false });
+    this.#leave = () => viewport?.removeEventListener("touchstart", touched);
+  }
+}
+
+/** Calls for a press that moved nothing. A finger whose swipe the page took over did not press. */
+export function onPress(scene: Scene, pressed: (at: Spot, reachM: number) => void): void {
+  let isSwipe = false;
+  const viewport = scene.map.getViewport();
+  viewport?.addEventListener("pointerdown", () => (isSwipe = false), true);
+  viewport?.addEventListener("pointercancel", () => (isSwipe = true), true);
+  scene.map.on("click", (event) => {
+    if (!isSwipe) pressed(spotOf(event), (reachPx(event.originalEvent) / 2) * scene.metresPerPixel);
+  });
 }
 
 /** Presses snap to corners, edges and crossings of what is drawn. It goes behind whatever it serves. */

@@ -1,7 +1,9 @@
 import Feature from "ol/Feature";
+import Kinetic from "ol/Kinetic";
 import OlMap from "ol/Map";
 import View from "ol/View";
-import { defaults, MouseWheelZoom } from "ol/interaction";
+import { noModifierKeys, primaryAction } from "ol/events/condition";
+import { defaults, DragPan, MouseWheelZoom } from "ol/interaction";
 import Point from "ol/geom/Point";
 import Polygon from "ol/geom/Polygon";
 import Projection from "ol/proj/Projection";
@@ -16,6 +18,7 @@ import { shapeOf } from "./geometry";
 import { lookNow, type Look } from "./look";
 import { kindOfWord } from "./kinds";
 import type { Plane, Position, Spot } from "./plane";
+import { isFinger } from "./pointer";
 import { StillLayer } from "./still-layer";
 import { handleStyle, hereStyles, labelStyle, lawnStyle, markStyle, shapeStyles } from "./styles";
 
@@ -58,6 +61,19 @@ export interface Here {
   readonly accuracyM: number;
 }
 
+/** Moves the map by two fingers, or by a mouse: one finger is left to the page. */
+function byTwoFingers(): DragPan {
+  const pan: DragPan = new DragPan({
+    // As the library has it for its own.
+    kinetic: new Kinetic(-0.005, 0.05, 100),
+    condition: (event) =>
+      isFinger(event.originalEvent)
+        ? pan.getPointerCount() === 2
+        : noModifierKeys(event) && primaryAction(event),
+  });
+  return pan;
+}
+
 /** A map whose page is being taken away has no room left, and need not tell the console. */
 class QuietMap extends OlMap {
   override updateSize(): void {
@@ -91,6 +107,8 @@ export class Scene {
   constructor(
     target: HTMLElement,
     readonly plane: Plane,
+    /** Whether a finger that swipes over the map moves the page. */
+    swipes = false,
   ) {
     this.#backdrop = new Backdrop(this.#look);
     const layer = (source: VectorSource, style: (feature: Feature) => unknown, declutter = false) =>
@@ -120,7 +138,8 @@ export class Scene {
         pinchRotate: false,
         doubleClickZoom: false,
         mouseWheelZoom: false,
-      }).extend([new MouseWheelZoom({ onFocusOnly: true })]),
+        dragPan: !swipes,
+      }).extend([new MouseWheelZoom({ onFocusOnly: true }), ...(swipes ? [byTwoFingers()] : [])]),
       layers: [
         this.#backdrop,
         this.#lawnLayer,

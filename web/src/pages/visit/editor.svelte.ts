@@ -1,13 +1,15 @@
 import { flushSync } from "svelte";
 import { filledIn, isSame } from "../../form/value";
-import { cornerOf, readMap, writeMap, type MapFeature, type PropertyMap } from "../../map/document";
+import { NoMap, cornerOf, readMap, writeMap, type MapFeature, type PropertyMap } from "../../map/document";
 import { Plane } from "../../map/plane";
+import { back, begun, onward, type Steps } from "../../map/steps";
 import type { components } from "../../service/api";
 import { ask } from "../../service/client";
 import { Following } from "../../service/following";
 import { Latest } from "../../service/latest";
 import { mark } from "../../service/marks";
-import type { Problem } from "../../service/problem";
+import { freshName } from "../../service/name";
+import { Refused, type Problem } from "../../service/problem";
 import { BOOKS, THING, isKept } from "./choices";
 import type { VisitFields } from "./request";
 import { ZonesApart } from "./zones-apart";
@@ -49,6 +51,27 @@ export interface Ground {
   map: PropertyMap;
 }
 
+/** A map that goes along with the visit: the file by which the request names it, and its text. */
+interface OwnMap {
+  name: string;
+  text: string;
+  /** The tag of the property's version on which it was drawn, where that is known. */
+  drawnOn: string | null;
+}
+
+/** Where the map stood at the end of a move; the property's own where it names none of the visit's. */
+interface Stood {
+  map: PropertyMap;
+  own: OwnMap | null;
+}
+
+/** A map on its way into the property: under its key it goes again, and is kept once. */
+interface MapDeed {
+  key: string;
+  seen: string;
+  text: string;
+}
+
 export const EMPTY_VISIT: VisitFields = {
   format: "tussock.visit-request/1",
   name: "",
@@ -64,6 +87,8 @@ export const EMPTY_VISIT: VisitFields = {
 export interface State {
   fields: VisitFields;
   files: Record<string, string>;
+  /** The tag of the property's version on which the visit's own map was drawn, where that is known. */
+  drawnOn?: string;
 }
 
 /** A visit under the pen: its request, and the plan of it as the server last reckoned it. */
@@ -72,8 +97,11 @@ export class VisitEditor {
   /** Texts that go along with the request, by the names that it gives them. */
   files = $state.raw<Record<string, string>>({});
   ground = $state.raw<Ground | null>(null);
-  /** The map as it is seen here; another than the kept one once a corner was moved. */
+  /** The map as it is seen here: the visit's own where it has one, else the property's. */
   map = $state.raw<PropertyMap | null>(null);
+  steps = $state.raw<Steps<Stood> | null>(null);
+  #drawnOn: string | null = null;
+  #deed: MapDeed | null = null;
   plane = $state.raw<Plane | null>(null);
   /** The zones as the map shows them: there at once. */
   zones = $state.raw<readonly MapFeature[]>([]);
@@ -86,24 +114,31 @@ export class VisitEditor {
   /** The next question need not wait for more letters. */
   #isUrgent = false;
 
-  readonly #written = $derived(this.map && writeMap(this.map));
-  readonly #groundWritten = $derived(this.ground && writeMap(this.ground.map));
+  readonly #filled = $derived(filledIn($state.snapshot(this.fields)) as unknown as VisitFields);
+  /** The file of the visit's own map; null where it is planned on the kept property. */
+  readonly #ownName = $derived.by(() => {
+    const named = this.#filled.property;
+    return typeof named === "string" && !namesKept(named) && named in this.files ? named : null;
+  });
+  readonly #written = $derived(this.map && this.#textOf(this.map));
+  readonly #groundWritten = $derived(this.ground && this.#textOf(this.ground.map));
+  readonly hasOwnMap = $derived(this.#ownName !== null);
+  /** Whether the visit's own map is another than that of its property. */
   readonly isMapChanged = $derived(
-    this.ground !== null && this.map !== null && this.#written !== this.#groundWritten,
+    this.hasOwnMap && this.ground !== null && this.map !== null && this.#written !== this.#groundWritten,
   );
+  readonly mayUndo = $derived((this.steps?.past.length ?? 0) > 0);
 
-  readonly #filled = $derived(filledIn($state.snapshot(this.fields)) as Record<string, unknown>);
+  /** The files of the request: a drawn map that it does not name any more is none of them. */
+  readonly #named = $derived.by(() => {
+    if (this.#filled.property === DRAWN || !(DRAWN in this.files)) return this.files;
+    const { [DRAWN]: _, ...rest } = this.files;
+    return rest;
+  });
 
-  readonly order: Order = $derived.by(() => {
-    const fields = { ...this.#filled };
-    const files = Object.fromEntries(Object.entries(this.files).filter(([name]) => !isKept(name)));
-    if (this.isMapChanged && this.map) {
-      // Called as the property, so that its client, place and past are found.
-      const members = { ...this.map.members, name: this.ground!.document.name };
-      fields.property = DRAWN;
-      files[DRAWN] = writeMap({ ...this.map, members });
-    } else delete files[DRAWN];
-    return { visit: fields as never, files };
+  readonly order: Order = $derived({
+    visit: this.#filled as never,
+    files: Object.fromEntries(Object.entries(this.#named).filter(([name]) => !isKept(name))),
   });
 
   readonly #apart = new ZonesApart();
@@ -162,52 +197,101 @@ export class VisitEditor {
     flushSync();
   }
 
-  /** Takes a request up with its files. */
+  /** Takes a request up with its files, and its map. */
   begin(state: State): void {
     this.fields = structuredClone(state.fields);
     this.files = { ...state.files };
+    this.#drawnOn = state.drawnOn ?? null;
+    this.#takeMap();
   }
 
   get state(): State {
-    return { fields: filledIn($state.snapshot(this.fields)) as VisitFields, files: this.files };
+    const drawnOn = this.#drawnOn === null ? {} : { drawnOn: this.#drawnOn };
+    return { fields: this.#filled, files: this.#named, ...drawnOn };
   }
 
   isAs(state: State): boolean {
-    const mine = this.state;
-    return isSame(mine.fields, filledIn(state.fields)) && isSame(mine.files, state.files);
+    return isSame(this.#filled, filledIn(state.fields)) && areSame(this.#named, state.files);
   }
 
-  /** Plans on a kept property. */
-  async on(thing: string): Promise<void> {
+  /** Stands on a kept property, whether the visit has a map of its own or not. */
+  async standOn(thing: string): Promise<void> {
     const { body, tag } = await ask("get", "/api/properties/{thing}", { in: { thing } });
-    const map = readMap(body.map);
-    this.ground = { thing, tag: tag ?? "", document: body, map };
-    this.#show(map);
-    this.fields.property = `${BOOKS}property/${body.name}`;
-    const division = /^US-([A-Z]{2})$/.exec(body.jurisdiction ?? "")?.[1];
+    this.ground = { thing, tag: tag ?? "", document: body, map: readMap(body.map) };
+    if (!this.plane) this.#place(this.ground.map);
+  }
+
+  /** Plans on the kept property as it is, and takes from it what the request leaves open. */
+  planOnGround(): void {
+    if (!this.ground) return;
+    const { document } = this.ground;
+    this.fields.property = this.#ground;
+    const division = /^US-([A-Z]{2})$/.exec(document.jurisdiction ?? "")?.[1];
     if (division !== undefined && !this.fields.state) this.fields.state = division;
-    if (!this.fields.name) this.fields.name = body.name;
+    if (!this.fields.name) this.fields.name = document.name;
+    this.#takeMap();
   }
 
-  /** Shows the map that came with the visit, where no kept property stands behind it. */
-  onOwnMap(): void {
-    const text = this.files[String(this.fields.property)];
-    if (text !== undefined) this.#show(readMap(text));
+  /** How a request names the property. */
+  get #ground(): string {
+    return `${BOOKS}property/${this.ground?.document.name ?? ""}`;
   }
 
-  #show(map: PropertyMap): void {
+  /** A map as it goes along with the visit: called as the property, so that its client, place and past are found. */
+  #textOf(map: PropertyMap): string {
+    if (!this.ground) return writeMap(map);
+    return writeMap({ ...map, members: { ...map.members, name: this.ground.document.name } });
+  }
+
+  /** Shows the map that the request names. Steps do not lead back behind it. */
+  #takeMap(): void {
+    const name = this.#ownName;
+    const text = name === null ? undefined : this.files[name];
+    const own = name === null || text === undefined ? null : { name, text, drawnOn: this.#drawnOn };
+    let map = this.ground?.map ?? null;
+    // What is shown already stays as it is, with what is chosen on it.
+    if (own) map = own.text === this.#written ? this.map : mapIn(own.text);
     this.map = map;
+    this.steps = map && begun({ map, own });
+    if (map && !this.plane) this.#place(map);
+  }
+
+  #place(map: PropertyMap): void {
     const corner = cornerOf(map);
     this.plane = corner ? new Plane(corner) : null;
   }
 
-  /** Another map, as a corner is dragged: planned at once. */
+  /** Another map, as a corner is dragged: the visit's own from now on, and planned at once. */
   draw(map: PropertyMap): void {
-    if (this.ground === null) {
-      this.files = { ...this.files, [String(this.fields.property)]: writeMap(map) };
-    }
-    this.map = map;
+    if (map === this.map) return;
+    const drawnOn = this.#ownName === null ? (this.ground?.tag ?? null) : this.#drawnOn;
+    this.#put({ map, own: { name: this.#ownName ?? DRAWN, text: this.#textOf(map), drawnOn } });
+  }
+
+  #put({ map, own }: Stood): void {
+    const named = this.#ownName;
+    const { [named ?? DRAWN]: _, ...rest } = this.files;
+    this.files = own ? { ...rest, [own.name]: own.text } : rest;
+    this.fields.property = own ? own.name : this.#ground;
+    this.#drawnOn = own?.drawnOn ?? null;
+    this.map = own ? map : (this.ground?.map ?? map);
     this.#isUrgent = true;
+  }
+
+  /** What was dragged lies where it is: one step. */
+  rest(): void {
+    const { map, steps } = this;
+    const name = this.#ownName;
+    if (!map || !steps || map === steps.now.map) return;
+    const own = name === null ? null : { name, text: this.files[name] ?? "", drawnOn: this.#drawnOn };
+    this.steps = onward(steps, { map, own });
+  }
+
+  /** Takes the last step back. */
+  undo(): void {
+    if (!this.steps || !this.mayUndo) return;
+    this.steps = back(this.steps);
+    this.#put(this.steps.now);
   }
 
   /** The pointer moves on: the drag does not rest, even where the map is slow to follow. */
@@ -215,17 +299,61 @@ export class VisitEditor {
     this.#plans.putOff(REST_MS);
   }
 
-  /** Keeps the map as the property's next version. */
+  /**
+   * Keeps the map as the property's next version, and puts the visit back on the property.
+   *
+   * @throws {Refused} the property was changed since the map was drawn (412), or may not be
+   * @throws {Unanswered} no answer came: asked again it is kept once
+   */
   async keepMap(): Promise<void> {
-    if (!this.ground || !this.map) return;
-    const { thing, tag, document } = this.ground;
-    const changed = { ...document, map: writeMap(this.map) };
-    const kept = await ask("put", "/api/properties/{thing}", { in: { thing }, seen: tag, body: changed });
-    this.ground = { thing, tag: kept.tag ?? "", document: changed, map: this.map };
+    const { ground, map } = this;
+    if (!ground || !map) return;
+    const text = writeMap({ ...map, members: ground.map.members });
+    if (text !== writeMap(ground.map)) {
+      // What was sent before may be in the books: that is heard first.
+      if (this.#deed && this.#deed.text !== text) {
+        await this.#send(this.#deed).catch((error: unknown) => {
+          if (!(error instanceof Refused)) throw error;
+        });
+      }
+      this.#deed ??= { key: freshName(), seen: this.#drawnOn ?? this.ground!.tag, text };
+      await this.#send(this.#deed);
+    }
+    // A corner that was moved meanwhile is the visit's own still.
+    if (this.map === map) this.dropMap();
+    if (this.map) this.steps = begun({ map: this.map, own: this.steps?.now.own ?? null });
   }
 
+  async #send({ key, seen, text }: MapDeed): Promise<void> {
+    const { thing, document } = this.ground!;
+    const changed = { ...document, map: text };
+    try {
+      const of = { in: { thing }, seen, body: changed, key };
+      const { tag } = await ask("put", "/api/properties/{thing}", of);
+      // Its shapes are those of the map here, so that what is chosen stays chosen.
+      const map = this.map && writeMap({ ...this.map, members: this.ground!.map.members }) === text;
+      this.ground = {
+        thing,
+        tag: tag ?? "",
+        document: changed,
+        map: map ? { ...this.map!, members: this.ground!.map.members } : readMap(text),
+      };
+      this.#drawnOn = this.ground.tag;
+      this.#deed = null;
+    } catch (error) {
+      if (!(error instanceof Refused)) throw error;
+      this.#deed = null;
+      // The way back leads to the property as it is by now.
+      if (error.status === 412) await this.standOn(thing);
+      throw error;
+    }
+  }
+
+  /** Back to the property's map: a change of the visit, to be kept as any other. */
   dropMap(): void {
-    if (this.ground) this.map = this.ground.map;
+    if (!this.ground || !this.hasOwnMap || !this.steps) return;
+    this.#put({ map: this.ground.map, own: null });
+    this.steps = onward(this.steps, { map: this.ground.map, own: null });
   }
 
   setForecast(text: string): void {
@@ -269,4 +397,23 @@ export async function stateOf(document: components["schemas"]["KeptVisit"]): Pro
 /** Whether a request names a kept property. */
 export function namesKept(property: unknown): boolean {
   return typeof property === "string" && (property.startsWith(BOOKS) || property.startsWith(THING));
+}
+
+/** The map of a text; null where it is none, which the plan tells. */
+function mapIn(text: string): PropertyMap | null {
+  try {
+    return readMap(text);
+  } catch (error) {
+    if (error instanceof NoMap) return null;
+    throw error;
+  }
+}
+
+/** Whether the same texts stand under the same names; asked at every move of a corner. */
+function areSame(mine: Record<string, string>, other: Record<string, string>): boolean {
+  const names = Object.keys(mine);
+  return (
+    names.length === Object.keys(other).length &&
+    names.every((name) => name in other && mine[name] === other[name])
+  );
 }

@@ -64,3 +64,20 @@ test("tasks without names of their own are one part", () => {
   expect([found?.part, taskOf("task"), taskOf("task/lawn")]).toEqual(["task", null, "lawn"]);
   expect(joined(twice, once, new Set(["task"])).fields.task).toHaveLength(2);
 });
+
+test("a map of one side's own goes along with its text and the version that it was drawn on", () => {
+  const base = state({ property: "books:property/Lot" });
+  const mine = {
+    ...state({ property: "drawn.geojson" }, { "drawn.geojson": "a map" }),
+    drawnOn: '"1"',
+  };
+  const theirs = state({ property: "books:property/Lot", name: "Theirs" });
+  expect(differences(base, mine, theirs).map(({ part, proposed }) => [part, proposed])).toEqual([
+    ["name", "theirs"],
+    ["property", "mine"],
+  ]);
+  const put = joined(mine, theirs, new Set(["property"]));
+  expect(put.files).toEqual({ "drawn.geojson": "a map" });
+  expect(put.drawnOn).toBe('"1"');
+  expect(joined(mine, theirs, new Set()).drawnOn).toBeUndefined();
+});

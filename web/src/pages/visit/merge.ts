@@ -83,7 +83,8 @@ export function joined(mine: State, theirs: State, isMine: ReadonlySet<string>):
     else fields[part] = structuredClone(told.says);
     for (const [name, text] of told?.texts ?? []) files[name] = text;
   }
-  return { fields, files };
+  const { drawnOn } = isMine.has("property") ? mine : theirs;
+  return { fields, files, ...(drawnOn === undefined ? {} : { drawnOn }) };
 }
 
 /** Tasks in their order, one of them as it stands among mine: changed, added behind, or gone. */

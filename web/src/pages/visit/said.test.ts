@@ -53,5 +53,6 @@ test("names stand for what a person knows by another name, and nothing for what 
   expect(saidOf("setbacks", { "food-plants": "6 ft" })).toBe("Food plants: 6 ft");
   expect(saidOf("history", "books:history")).toBe("What the books hold");
   expect(saidOf("property", "books:property/Alder Bend")).toBe("the kept map of the property");
+  expect(saidOf("property", "drawn.geojson")).toBe("a map kept with this visit");
   expect(saidOf("finding", undefined)).toBe("nothing");
 });

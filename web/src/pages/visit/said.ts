@@ -1,6 +1,6 @@
 // What a part of a visit says, told to a person in the words of the form: never in the names of fields.
 import { visitWords as words } from "../../words/visit";
-import { BOOKS } from "./choices";
+import { BOOKS, isKept } from "./choices";
 import { aimOf } from "./request";
 
 type Fields = Record<string, unknown>;
@@ -72,7 +72,7 @@ export type Known = (name: string) => string | undefined;
 export function saidOf(part: string, says: unknown, known: Known = () => undefined): string {
   if (part === "history")
     return words.histories[says === "unknown" ? "unknown" : says === `${BOOKS}history` ? "books" : "file"];
-  if (part === "property" && typeof says === "string" && says.startsWith(BOOKS)) return words.keptMap;
+  if (part === "property" && typeof says === "string") return isKept(says) ? words.keptMap : words.ownMap;
   return told(part, "", says, known) || words.nothingSaid;
 }
 
