@@ -33,11 +33,15 @@ export const yard = {
   behind: "goes after what it belongs to",
   ofSomebody: (who: string) => `made by ${who}, and sent when they sign in`,
   refused: "The server refused it; nothing was kept of it. Look, and decide.",
+  broken: (times: number) =>
+    `The server broke off on it, ${times === 1 ? "once" : `${times} times`} by now. It is kept here and tried again, and the rest goes before it.`,
   mend: "Mend it",
   again: "Send it again",
   drop: "Give it up",
   dropAsk: (title: string) => `Give up “${title}”?`,
   dropSays: "It is removed from this device, with the photos that belong to it, and the server never had it.",
+  dropBroken:
+    "It is removed from this device, with the photos that belong to it. The server broke off on it and may have it or not: look in the books first, and save what waits to a file.",
   keepIt: "Keep it",
   sendNow: "Send now",
   save: "Save what waits to a file",
@@ -49,8 +53,19 @@ export const yard = {
       ? "Everything in the file is here, or was delivered, already."
       : `${count} taken from the file.`,
   delivered: "Delivered",
+  passedBy: (text: string, tasks: string) => `${tasks}: ${text}`,
   nothingDelivered: "Nothing was delivered from this device yet.",
   deliveredAt: (when: string) => `delivered on ${when}`,
+  notKept: {
+    draft: "This device does not keep what you write: it is full, or refuses.",
+    deed: "This device did not keep it, and nothing was sent: it is full, or refuses.",
+  },
+  notKeptMend: {
+    draft: "Do not close this page. Write it down on paper, make room on the device, and write on.",
+    deed: "It still stands here: do not close this page. Write it down on paper, make room on the device, and press again.",
+  },
+  notAlong: "This device did not keep what it took along: it is full, or refuses.",
+  notAlongMend: "Make room on the device, and take it along again before you go.",
   notTaken: "This is not taken along, and the server does not answer.",
   notTakenMend: "Take it along where there is reception, before you go.",
   second: "Another window of this browser has this open. Go on there; or close it, and load this page again.",
@@ -126,6 +141,22 @@ export const asApplied = {
   window: (first: string, last: string) =>
     `Lawful and good to start from ${first} to ${last}, as the forecast stood.`,
   noWindow: "The plan knows no lawful hours: judge by the label on the spot.",
+  who: "Day and people",
+  day: "Day of the work",
+  otherDay: (planned: string, day: string) =>
+    `Planned for ${planned}: the record will say ${day}. Mend the day if the work was done on another.`,
+  applicator: "Who applied it, if another than planned",
+  applicatorHint: (planned: string | null) =>
+    planned === null ? "The plan names nobody." : `Left empty, the record says ${planned}, as planned.`,
+  certification: "Number of their certificate",
+  certificationHint: (planned: string | null) =>
+    planned === null ? "As it is printed there" : `Left empty, the record says ${planned}, as planned.`,
+  noCertification: "They have none",
+  supervisor: "Who supervised the work",
+  nobodySupervised: "Nobody supervised",
+  lacksCertification: "Another person did the work, and the number of their certificate is missing.",
+  lacksCertificationMend: "Write it, or say that they have none: the planned person's would be untrue.",
+  noDay: "The day of the work is missing.",
   times: "When",
   started: "Work began",
   ended: "Work ended",
