@@ -211,3 +211,46 @@ test("work of another day by another person is recorded as theirs", async () => 
   expect(faults).toEqual([]);
   await context.close();
 });
+
+test("the sheet tells at what to look, what a person keeps, and when; laying aside asks first", async () => {
+  const { context, page, faults } = await reader(home.origin, "phone");
+  const visit = await keepVisit(home.origin, demo.property, "Told whole");
+  await recording(page, visit);
+  const planned = (await page.evaluate(async () => {
+    const db = await new Promise<IDBDatabase>((resolve) => {
+      const opened = indexedDB.open("tussock.yard");
+      opened.onsuccess = () => resolve(opened.result);
+    });
+    const rows = await new Promise<{ name: string; planned: unknown }[]>((resolve) => {
+      const all = db.transaction("taken").objectStore("taken").getAll();
+      all.onsuccess = () => resolve(all.result as { name: string; planned: unknown }[]);
+    });
+    db.close();
+    return rows.find(({ name }) => name.startsWith("visit/"))!.planned;
+  })) as {
+    visit: {
+      directions: { text: string }[];
+      start_windows: { first: string }[];
+      tasks: { verdicts: { status: string; text: string }[] }[];
+    };
+  };
+  const { directions, start_windows, tasks } = planned.visit;
+  const cautions = tasks.flatMap(({ verdicts }) => verdicts).filter(({ status }) => status === "caution");
+  expect(cautions.length).toBeGreaterThan(0);
+  expect(directions.length).toBeGreaterThan(0);
+  const told = await page.locator("main").innerText();
+  const bare = (text: string) => text.replaceAll("`", "");
+  for (const { text } of [...cautions, ...directions]) expect(bare(told)).toContain(bare(text));
+  expect(told.match(/Start between/g)?.length).toBe(start_windows.length);
+
+  await page.goto("/yard");
+  const aside = page.getByRole("button", { name: "Lay aside: Told whole" });
+  await aside.click();
+  await page.getByRole("button", { name: "Keep it" }).click();
+  expect(await aside.count()).toBe(1);
+  await aside.click();
+  await page.getByRole("dialog").getByRole("button", { name: "Lay aside" }).click();
+  await aside.waitFor({ state: "detached" });
+  expect(faults).toEqual([]);
+  await context.close();
+});

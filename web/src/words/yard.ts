@@ -18,6 +18,9 @@ export const yard = {
   noProperty: "The books keep no property yet.",
   aside: (title: string) => `Lay aside: ${title}`,
   asideShort: "Lay aside",
+  asideAsk: (title: string) => `Lay “${title}” aside?`,
+  asideSays:
+    "It does not open here without reception any more, until it is taken along again. What was written and what waits stay.",
   count: "Count here",
   countOn: (title: string) => `Count here: ${title}`,
   record: "Mix and record",
@@ -133,13 +136,11 @@ export const asApplied = {
   planned: (day: string) => `Planned for ${day}.`,
   unfit: (tasks: string) =>
     `The plan was made anew since this was begun. What was written of ${tasks} does not fit it and is not here: write it again.`,
-  refusedPlan:
-    "This visit is refused as planned. Do not carry it out; look at its reasons on the visit's page.",
+  refusedPlan: "This visit is refused as planned. Do not carry it out; its reasons stand below.",
   care: "Before you mix",
   wear: "Wear",
   keepOff: "Keep people and pets off",
-  window: (first: string, last: string) =>
-    `Lawful and good to start from ${first} to ${last}, as the forecast stood.`,
+  forecastStood: "As the forecast stood when it was taken along: judge by the weather on the spot.",
   noWindow: "The plan knows no lawful hours: judge by the label on the spot.",
   who: "Day and people",
   day: "Day of the work",
@@ -161,7 +162,7 @@ export const asApplied = {
   started: "Work began",
   ended: "Work ended",
   now: "Now",
-  timeHint: "Hours and minutes on the clock here, such as 07:05",
+  timeHint: "By the clock here",
   weather: "Weather on the spot",
   atStart: "At the start",
   atEnd: "At the end",
