@@ -254,3 +254,30 @@ test("the sheet tells at what to look, what a person keeps, and when; laying asi
   expect(faults).toEqual([]);
   await context.close();
 });
+
+test("the zones of the visit are on the sheet, without reception and no wider than a phone", async () => {
+  const { context, page, faults } = await reader(home.origin, "phone");
+  const visit = await keepVisit(home.origin, demo.property, "Zones");
+  await page.goto("/yard");
+  await page.getByLabel("Day").fill(demo.day);
+  await page.getByRole("button", { name: "Take along" }).first().click();
+  await page.getByRole("link", { name: "Mix and record: Zones" }).waitFor();
+  await page.evaluate(async () => void (await navigator.serviceWorker.ready));
+  await page.reload();
+  await page.getByRole("link", { name: "Mix and record: Zones" }).waitFor();
+  await context.setOffline(true);
+  await page.goto(`/yard/record/${visit}`);
+  await page.getByRole("group", { name: "Map of Zones with the zones of the visit" }).waitFor();
+  await page.locator("summary", { hasText: "Zones: every square foot once" }).click();
+  await page.getByRole("row", { name: /lawn/ }).first().waitFor();
+  // Treated ground is drawn on the map and stands in its key.
+  await page
+    .getByRole("list")
+    .getByRole("listitem")
+    .filter({ hasText: /^\s*Treated\s*$/ })
+    .waitFor();
+  const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+  expect(overflow).toBeLessThanOrEqual(0);
+  expect(faults.filter((one) => !one.includes("ERR_INTERNET_DISCONNECTED"))).toEqual([]);
+  await context.close();
+});
