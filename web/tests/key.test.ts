@@ -131,7 +131,9 @@ test.each(sizes)(
     await page.goBack();
     await page.getByRole("link", { name: "Count this one" }).click();
     await page.getByRole("heading", { level: 1, name: `Counts on ${demo.name}` }).waitFor();
-    expect(await page.getByLabel("Pest", { exact: true }).inputValue()).toMatch(/two-striped grasshopper/i);
+    await expect
+      .poll(() => page.getByLabel("Pest", { exact: true }).inputValue())
+      .toMatch(/two-striped grasshopper/i);
     await context.close();
   },
 );

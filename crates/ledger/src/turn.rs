@@ -10,9 +10,14 @@ use sqlx::pool::PoolConnection;
 use sqlx::{Any, AnyConnection, AnyPool, Transaction};
 use tokio::sync::{Mutex, OwnedMutexGuard, oneshot};
 
+use std::time::Duration;
+
 use crate::database::PATIENCE;
 use crate::error::LedgerError;
 use problem::Problem;
+
+/// How long the file is free after a commit that several shared: another program that waits for it looks now and then.
+const GAP: Duration = Duration::from_millis(1);
 
 /// The writers of one SQLite file.
 pub(crate) type Writers = Arc<Mutex<Group>>;
@@ -24,6 +29,8 @@ pub(crate) struct Group {
     connection: Option<PoolConnection<Any>>,
     /// Whether a savepoint stands that nobody has released: whoever set it is writing, or left without an end.
     has_savepoint: bool,
+    /// What went wrong with the database in the turn that is given up.
+    cause: Option<LedgerError>,
     /// Those who wait for the commit.
     waiting: Vec<oneshot::Sender<Result<(), LedgerError>>>,
 }
@@ -39,7 +46,10 @@ impl Group {
         };
         match undone {
             Ok(()) => self.has_savepoint = false,
-            Err(error) => self.break_off(&error),
+            Err(error) => {
+                let cause = self.cause.take().unwrap_or(error);
+                self.break_off(&cause);
+            }
         }
     }
 
@@ -50,17 +60,23 @@ impl Group {
         if let Err(error) = execute(connection, "commit").await {
             return self.break_off(&error);
         }
+        let is_shared = self.waiting.len() > 1;
         self.connection = None;
         self.answer(&Ok(()));
+        if is_shared {
+            tokio::time::sleep(GAP).await;
+        }
     }
 
-    /// Nothing is kept. A connection in an unknown state is not used again.
-    fn break_off(&mut self, error: &LedgerError) {
+    /// Whether anything is kept is not known, and the same request sent again tells. A connection in an unknown state
+    /// is not used again.
+    fn break_off(&mut self, cause: &LedgerError) {
         self.has_savepoint = false;
+        self.cause = None;
         if let Some(mut connection) = self.connection.take() {
             connection.close_on_drop();
         }
-        self.answer(&Err(error.clone()));
+        self.answer(&Err(LedgerError::Unreachable(broken_off(&format!("the database broke off: {cause}")))));
     }
 
     fn answer(&mut self, done: &Result<(), LedgerError>) {
@@ -93,24 +109,9 @@ pub(crate) struct SharedTurn {
 impl Turn {
     /// Waits for a turn among the writers of a SQLite file.
     pub(crate) async fn shared(writers: &Writers, pool: &AnyPool) -> Result<Self, LedgerError> {
-        let waited = tokio::time::timeout(PATIENCE, Arc::clone(writers).lock_owned()).await;
-        let mut group = waited.map_err(|_| LedgerError::from(sqlx::Error::PoolTimedOut))?;
-        group.tidy().await;
-        // From here on its drop undoes what it began, also where nobody waits for it any more.
-        let mut turn = SharedTurn { group, writers: Arc::clone(writers) };
-        let begun = if turn.group.connection.is_some() {
-            // What others wrote stays if this turn is given up.
-            turn.group.has_savepoint = true;
-            execute(turn.connection()?, "savepoint turn").await
-        } else {
-            turn.group.connection = Some(pool.acquire().await?);
-            execute(turn.connection()?, "begin immediate").await
-        };
-        if let Err(error) = begun {
-            turn.group.break_off(&error);
-            return Err(error);
-        }
-        Ok(Self::Shared(turn))
+        // In a task of its own: who goes away in the middle leaves nothing half begun, and its drop undoes the rest.
+        let begun = tokio::spawn(SharedTurn::begin(Arc::clone(writers), pool.clone())).await;
+        begun.unwrap_or_else(|_| Err(LedgerError::Unreachable(broken_off("the work ended")))).map(Self::Shared)
     }
 
     /// What the turn looks at and writes.
@@ -128,30 +129,78 @@ impl Turn {
     pub(crate) async fn end(self) -> Result<(), LedgerError> {
         match self {
             Self::Alone(transaction) => Ok(transaction.commit().await?),
-            Self::Shared(turn) => turn.end().await,
+            Self::Shared(turn) => turn.settle(None).await,
+        }
+    }
+
+    /// Gives the turn up, and answers why. What was refused because of what others wrote is told when that is on the
+    /// disk, and not before.
+    pub(crate) async fn refuse(self, why: LedgerError) -> LedgerError {
+        match self {
+            Self::Shared(turn) if turn.group.has_savepoint => match turn.settle(Some(why.clone())).await {
+                Ok(()) => why,
+                Err(broken) => broken,
+            },
+            _ => why,
         }
     }
 }
 
 impl SharedTurn {
-    async fn end(self) -> Result<(), LedgerError> {
-        let (told, heard) = oneshot::channel();
-        // It goes on when who asked goes away.
-        tokio::spawn(self.end_and_tell(told));
-        heard.await.unwrap_or_else(|_| Err(LedgerError::Unreachable(broken_off())))
+    async fn begin(writers: Writers, pool: AnyPool) -> Result<Self, LedgerError> {
+        let waited = tokio::time::timeout(PATIENCE, Arc::clone(&writers).lock_owned()).await;
+        let mut group = waited.map_err(|_| LedgerError::from(sqlx::Error::PoolTimedOut))?;
+        group.tidy().await;
+        let mut turn = Self { group, writers };
+        let begun = if turn.group.connection.is_some() {
+            // What others wrote stays if this turn is given up.
+            turn.group.has_savepoint = true;
+            execute(turn.connection()?, "savepoint turn").await
+        } else {
+            turn.group.connection = Some(pool.acquire().await?);
+            execute(turn.connection()?, "begin immediate").await
+        };
+        if let Err(error) = begun {
+            turn.group.break_off(&error);
+            return Err(error);
+        }
+        Ok(turn)
     }
 
-    async fn end_and_tell(mut self, told: oneshot::Sender<Result<(), LedgerError>>) {
-        if self.group.has_savepoint {
-            let Ok(connection) = self.connection() else { return };
-            if let Err(error) = execute(connection, "release turn").await {
-                let _ = told.send(Err(error));
-                return;
-            }
-            self.group.has_savepoint = false;
-        }
+    /// Waits for the commit that keeps what this turn and others wrote; of one that is refused, what others wrote alone.
+    async fn settle(self, refused: Option<LedgerError>) -> Result<(), LedgerError> {
+        let (told, mut heard) = oneshot::channel();
+        let writers = Arc::clone(&self.writers);
+        // It goes on when who asked goes away.
+        tokio::spawn(self.settle_and_tell(refused, told));
+        let answer = if let Ok(answer) = tokio::time::timeout(PATIENCE, &mut heard).await {
+            answer.ok()
+        } else {
+            // Whoever should have kept it is gone.
+            writers.lock_owned().await.commit().await;
+            heard.try_recv().ok()
+        };
+        answer.unwrap_or_else(|| Err(LedgerError::Unreachable(broken_off("the work ended"))))
+    }
+
+    async fn settle_and_tell(mut self, refused: Option<LedgerError>, told: oneshot::Sender<Result<(), LedgerError>>) {
         self.group.waiting.push(told);
         let is_first = self.group.waiting.len() == 1;
+        if let Some(why) = refused {
+            self.group.cause =
+                Some(why).filter(|why| matches!(why, LedgerError::Failed(_) | LedgerError::Unreachable(_)));
+            self.group.tidy().await;
+            self.group.cause = None;
+        } else if self.group.has_savepoint {
+            let released = match self.connection() {
+                Ok(connection) => execute(connection, "release turn").await,
+                Err(error) => Err(error),
+            };
+            match released {
+                Ok(()) => self.group.has_savepoint = false,
+                Err(error) => self.group.break_off(&error),
+            }
+        }
         let writers = Arc::clone(&self.writers);
         drop(self);
         if is_first {
@@ -161,7 +210,7 @@ impl SharedTurn {
     }
 
     fn connection(&mut self) -> Result<&mut AnyConnection, LedgerError> {
-        self.group.connection.as_deref_mut().ok_or_else(|| LedgerError::Unreachable(broken_off()))
+        self.group.connection.as_deref_mut().ok_or_else(|| LedgerError::Unreachable(broken_off("the work ended")))
     }
 }
 
@@ -173,7 +222,7 @@ impl Drop for SharedTurn {
         }
         self.group.has_savepoint = false;
         let Some(mut connection) = self.group.connection.take() else { return };
-        let Ok(runtime) = tokio::runtime::Handle::try_current() else { return connection.close_on_drop() };
+        let Ok(runtime) = tokio::runtime::Handle::try_current() else { return drop(connection.leak()) };
         runtime.spawn(async move {
             if execute(&mut connection, "rollback").await.is_err() {
                 connection.close_on_drop();
@@ -182,8 +231,8 @@ impl Drop for SharedTurn {
     }
 }
 
-fn broken_off() -> Problem {
-    Problem::error("ledger::broken-off", "the work ended before the entry was on the disk")
+fn broken_off(found: &str) -> Problem {
+    Problem::error("ledger::broken-off", format!("{found}, before the entry was surely on the disk"))
         .mend("send the same request with the same key again")
 }
 
@@ -255,11 +304,74 @@ mod tests {
             sqlx::raw_sql("rollback").execute(second.connection().unwrap()).await.unwrap();
         });
         tokio::task::yield_now().await;
-        assert!(first.end().await.is_err());
+        let told = first.end().await.unwrap_err();
+        assert!(matches!(told, LedgerError::Unreachable(_)), "the same request with the same key tells: {told}");
         breaks.await.unwrap();
         let mut after = ledger.database.turn(account).await.unwrap();
         write(&mut after, "after").await;
         after.end().await.unwrap();
         assert_eq!(written(&ledger).await, ["after"]);
+    }
+
+    /// What a refusal rests on is on the disk before it is told; where it never comes there, the refusal is no answer.
+    #[tokio::test]
+    async fn a_refusal_waits_for_what_it_rests_on() {
+        for breaks in [false, true] {
+            let (_folder, ledger) = fresh().await;
+            let account = AccountId::fresh();
+            let mut first = ledger.database.turn(account).await.unwrap();
+            write(&mut first, "first").await;
+            let of_second = ledger.clone();
+            let refused = tokio::spawn(async move {
+                let mut second = of_second.database.turn(account).await.unwrap();
+                write(&mut second, "second").await;
+                let why = second.refuse(LedgerError::Discarded(crate::ThingId::fresh())).await;
+                (why, written(&of_second).await)
+            });
+            let of_third = ledger.clone();
+            let third = tokio::spawn(async move {
+                let mut third = of_third.database.turn(account).await.unwrap();
+                if breaks {
+                    sqlx::raw_sql("rollback").execute(third.connection().unwrap()).await.unwrap();
+                }
+            });
+            tokio::task::yield_now().await;
+            tokio::task::yield_now().await;
+            assert_eq!(first.end().await.is_err(), breaks);
+            third.await.unwrap();
+            let (why, seen) = refused.await.unwrap();
+            assert_eq!(matches!(why, LedgerError::Discarded(_)), !breaks, "{why}");
+            assert_eq!(seen, if breaks { vec![] } else { vec!["first"] });
+        }
+    }
+
+    #[tokio::test]
+    async fn who_goes_away_while_a_turn_begins_or_ends_harms_nobody() {
+        let (_folder, ledger) = fresh().await;
+        let account = AccountId::fresh();
+        for number in 0..200_u64 {
+            let of_leaver = ledger.clone();
+            let leaves = tokio::spawn(async move {
+                let mut turn = of_leaver.database.turn(account).await.unwrap();
+                write(&mut turn, &format!("leaver {number}")).await;
+                let _ = turn.end().await;
+            });
+            let of_other = ledger.clone();
+            let stays = tokio::spawn(async move {
+                let mut turn = of_other.database.turn(account).await.unwrap();
+                write(&mut turn, &format!("stays {number:03}")).await;
+                turn.end().await
+            });
+            for _ in 0..number % 40 {
+                tokio::task::yield_now().await;
+            }
+            if number % 3 == 0 {
+                tokio::time::sleep(Duration::from_micros(number * 7)).await;
+            }
+            leaves.abort();
+            stays.await.unwrap().unwrap();
+        }
+        let stayed = written(&ledger).await.into_iter().filter(|name| name.starts_with("stays")).count();
+        assert_eq!(stayed, 200);
     }
 }

@@ -22,6 +22,8 @@ type Failed = Box<dyn std::error::Error + Send + Sync>;
 
 /// Clients of the long run, and how long it lasts.
 const CLIENTS: u64 = 50;
+/// Requests of the load tool at a time.
+const HANDS: u32 = 16;
 const MINUTE: Duration = Duration::from_mins(1);
 
 #[tokio::main]
@@ -55,12 +57,16 @@ async fn main() -> Result<(), Failed> {
         "plan with {records} records of other ground in the books: {among:.2?}, {:.2} times as long as without",
         among.as_secs_f64() / http.as_secs_f64()
     );
-    let raw = raw_inserts(folder.path(), &write_record_to_keep(&record)).await?;
-    println!(
-        "records: {:.0}/s over HTTP, {raw:.0}/s as entries alone: {:.2} of them (goal: at least 0.5)",
-        write.per_second,
-        write.per_second / raw
-    );
+    let body = write_record_to_keep(&record);
+    for hands in [1, HANDS] {
+        let raw = raw_inserts(folder.path(), &body, hands).await?;
+        println!(
+            "records: {:.0}/s over HTTP by {HANDS} at a time, {raw:.0}/s as entries alone by {hands} at a time: {:.2} of them \
+             (goal: at least 0.5)",
+            write.per_second,
+            write.per_second / raw
+        );
+    }
     running.stop().await;
     many_clients(folder.path(), &record).await
 }
@@ -164,17 +170,28 @@ async fn among_others(
     Ok((RECORDS, time))
 }
 
-/// Entries per second that one book takes, without HTTP and without the trade.
-async fn raw_inserts(folder: &Path, body: &str) -> Result<f64, Failed> {
-    let ledger = Ledger::open(&Location::file(&folder.join("raw.db"))?).await?;
+/// Entries per second that one book takes from so many hands, without HTTP and without the trade.
+async fn raw_inserts(folder: &Path, body: &str, hands: u32) -> Result<f64, Failed> {
+    let ledger = Ledger::open(&Location::file(&folder.join(format!("raw {hands}.db")))?).await?;
     let account = ledger.open_account("raw").await?;
     let book = ledger.book(account, Actor::local("load")).await?;
     let began = Instant::now();
-    let mut entries = 0_u32;
-    while began.elapsed() < Duration::from_secs(8) {
-        let entry = NewEntry::first(Kind::Record, ThingId::fresh(), "raw", body, Timestamp::now());
-        book.append(entry, RequestKey::fresh()).await?;
-        entries += 1;
+    let hand = || {
+        let (book, body) = (book.clone(), body.to_owned());
+        tokio::spawn(async move {
+            let mut entries = 0_u32;
+            while began.elapsed() < Duration::from_secs(8) {
+                let entry = NewEntry::first(Kind::Record, ThingId::fresh(), "raw", body.as_str(), Timestamp::now());
+                book.append(entry, RequestKey::fresh()).await?;
+                entries += 1;
+            }
+            Ok::<_, ledger::LedgerError>(entries)
+        })
+    };
+    let hands: Vec<_> = (0..hands).map(|_| hand()).collect();
+    let mut entries = 0;
+    for hand in hands {
+        entries += hand.await??;
     }
     Ok(f64::from(entries) / began.elapsed().as_secs_f64())
 }
@@ -229,7 +246,9 @@ fn load(folder: &Path, url: &str, script: &str) -> Result<Load, Failed> {
     let path = folder.join("load.lua");
     std::fs::write(&path, script)?;
     let output = Command::new("wrk")
-        .args(["--latency", "-t1", "-c16", "-d8s", "-s"])
+        .args(["--latency", "-t1", "-d8s"])
+        .arg(format!("-c{HANDS}"))
+        .arg("-s")
         .arg(&path)
         .arg(url)
         .output()

@@ -94,7 +94,10 @@ impl Book {
         key: RequestKey,
     ) -> Result<Appended, LedgerError> {
         let mut turn = self.turn().await?;
-        let newest = self.newest_in(turn.connection()?, thing).await?;
+        let newest = match self.newest_in(turn.connection()?, thing).await {
+            Ok(newest) => newest,
+            Err(why) => return Err(turn.refuse(why).await),
+        };
         let entry = NewEntry {
             kind: newest.kind,
             thing,
@@ -153,10 +156,14 @@ impl Book {
     /// Keeps what is wanted, and ends the turn.
     async fn keep(&self, turn: BookTurn, wanted: Vec<Entry>, key: &RequestKey) -> Result<Vec<Appended>, LedgerError> {
         let BookTurn { mut turn, head } = turn;
-        let kept = self.keep_in(turn.connection()?, head, wanted, key).await?;
-        // What was kept before may be of somebody whose commit is still to come.
-        turn.end().await?;
-        Ok(kept)
+        match self.keep_in(turn.connection()?, head, wanted, key).await {
+            Ok(kept) => {
+                // What was kept before may be of somebody whose commit is still to come.
+                turn.end().await?;
+                Ok(kept)
+            }
+            Err(why) => Err(turn.refuse(why).await),
+        }
     }
 
     async fn keep_in(
@@ -363,6 +370,11 @@ impl BookTurn {
     /// As [`Turn::connection`].
     pub(crate) fn connection(&mut self) -> Result<&mut AnyConnection, LedgerError> {
         self.turn.connection()
+    }
+
+    /// As [`Turn::refuse`].
+    pub(crate) async fn refuse(self, why: LedgerError) -> LedgerError {
+        self.turn.refuse(why).await
     }
 
     /// As [`Turn::end`].

@@ -257,6 +257,30 @@ impl Book {
         query.fetch_all(&mut *look).await?.iter().map(row::entry).collect()
     }
 
+    /// The newest versions of the things that the filter lets through whose document holds this text.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub(crate) async fn all_holding(
+        &self,
+        connection: &mut AnyConnection,
+        filter: &Filter,
+        text: &str,
+    ) -> Result<Vec<Entry>, LedgerError> {
+        let mut places = Places::from(2);
+        let conditions = conditions(filter, Order::Title, None, &mut places);
+        let holds = places.place(format!("%{}%", escaped(text)));
+        let sql = format!(
+            "{} where {conditions} and e.body like {holds} escape '\\' order by t.thing",
+            select_entries!("join thing t on t.account = e.account and t.thing = e.thing and t.version = e.version")
+        );
+        let mut query = sqlx::query(AssertSqlSafe(sql)).bind(self.account.to_string());
+        for value in places.values {
+            query = query.bind(value);
+        }
+        query.fetch_all(connection).await?.iter().map(row::entry).collect()
+    }
+
     pub(crate) async fn all_in(
         &self,
         connection: &mut AnyConnection,
@@ -292,6 +316,11 @@ impl Places {
     }
 }
 
+/// A text as `like` takes it by its letters.
+fn escaped(text: &str) -> String {
+    text.replace('\\', "\\\\").replace('%', "\\%").replace('_', "\\_")
+}
+
 /// The conditions of a list; their values take places.
 fn conditions(filter: &Filter, order: Order, after: Option<&Cursor>, places: &mut Places) -> String {
     let mut place = |value: String| places.place(value);
@@ -306,7 +335,7 @@ fn conditions(filter: &Filter, order: Order, after: Option<&Cursor>, places: &mu
         conditions.push(format!("t.property = {}", place(property.to_string())));
     }
     for word in filter.text.iter().flat_map(|text| text.split_whitespace()) {
-        let word = word.to_lowercase().replace('\\', "\\\\").replace('%', "\\%").replace('_', "\\_");
+        let word = escaped(&word.to_lowercase());
         conditions.push(format!("t.searched like {} escape '\\'", place(format!("%{word}%"))));
     }
     if let Some(titles) = &filter.titled {
@@ -336,7 +365,7 @@ fn conditions(filter: &Filter, order: Order, after: Option<&Cursor>, places: &mu
     if let Some(labels) = &filter.labels {
         let mut any = vec!["t.labels is null".to_owned()];
         any.extend(labels.iter().map(|label| {
-            let label = label.replace('\n', " ").replace('\\', "\\\\").replace('%', "\\%").replace('_', "\\_");
+            let label = escaped(&label.replace('\n', " "));
             format!("t.labels like {} escape '\\'", place(format!("%\n{label}\n%")))
         }));
         conditions.push(format!("({})", any.join(" or ")));

@@ -12,9 +12,15 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use jurisdiction::{Circumstances, Jurisdiction, RuleSet, Work};
 use problem::{Problem, Problems};
+use quantity::{Length, LengthUnit};
 use record::{ApplicationRecord, Discarding, PlannedVisit, circumstances, discarding};
 use std::collections::{BTreeMap, BTreeSet};
 use treatment::VisitRequest;
+
+/// Two records of one property lie within this of its origin.
+fn one_property() -> Length {
+    Length::new(2.0, LengthUnit::Kilometre)
+}
 
 /// A record in its newest version.
 #[derive(Debug, Clone, PartialEq)]
@@ -85,8 +91,12 @@ impl Book {
         // come at once, one is second.
         let mut turn = self.turn().await?;
         let earlier = match entry.expected {
-            Expected::New => self.earlier_of_visit(&mut turn, record, &entry).await?,
-            Expected::Version(_) => None,
+            Expected::New => self.earlier_of_visit(&mut turn, record, &entry).await,
+            Expected::Version(_) => Ok(None),
+        };
+        let earlier = match earlier {
+            Ok(earlier) => earlier,
+            Err(why) => return Err(turn.refuse(why).await),
         };
         let appended = match earlier {
             Some(entry) => {
@@ -142,13 +152,18 @@ impl Book {
         let day = Filter {
             from: Some(record.date),
             until: Some(record.date),
-            titled: Some(vec![record.name.clone(), visit.name.clone()]),
+            // Whatever it is called by now.
+            near: Filter::around(record.property.origin, one_property()),
             ..Filter::of(Kind::Record)
         };
-        for found in self.all_in(turn.connection()?, &day).await? {
+        // Those of which the document names the visit are read.
+        let name = serde_json::Value::from(visit.name.as_str()).to_string();
+        for found in self.all_holding(turn.connection()?, &day, &name).await? {
             let earlier = held(&found)?;
-            let same_visit = earlier.record.provenance.visit.as_ref().is_some_and(|known| is_same(known, visit))
-                && earlier.record.property.name == record.property.name;
+            let same_visit = earlier.record.provenance.visit.as_ref().is_some_and(|known| {
+                let is_one_thing = known.reference.is_some() && known.reference == visit.reference;
+                is_same(known, visit) && (is_one_thing || earlier.record.property.name == record.property.name)
+            });
             if !same_visit || found.thing == entry.thing {
                 continue;
             }

@@ -125,6 +125,12 @@ async fn a_record_is_kept_once_and_amended_with_a_reason(database: &Database) {
     let error = book.keep_record(&other, RecordLinks::default(), new_at(3), key()).await.unwrap_err();
     assert_eq!(codes(&error), ["trade::recorded-already"]);
 
+    // Under another name, too.
+    "Another name".clone_into(&mut other.name);
+    let error = book.keep_record(&other, RecordLinks::default(), new_at(3), key()).await.unwrap_err();
+    assert_eq!(codes(&error), ["trade::recorded-already"]);
+    other.name.clone_from(&record.name);
+
     let thing = first.appended.entry.thing;
     let amend = |reason: Option<&str>| Keeping {
         thing,

@@ -201,9 +201,13 @@ async fn read(
     links: RecordLinks,
     body: String,
 ) -> Result<(ApplicationRecord, Surroundings, Problems), Refusal> {
-    let record = apart(move || parse_record("body", &body)).await??;
+    let read = move || {
+        let record = parse_record("body", &body)?;
+        let found = record::check(&record, None);
+        Ok::<_, Problems>((record, found))
+    };
+    let (record, mut found) = apart(read).await??;
     let surroundings = book.surroundings_of(&record, links).await?;
-    let mut found = record::check(&record, None);
     found.extend(record::overfilled(&record, &surroundings.sprayers));
     let (record, warnings) = found.unless_errors(record)?;
     Ok((record, surroundings, warnings))
