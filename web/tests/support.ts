@@ -329,8 +329,13 @@ export async function keepDemo(origin: string): Promise<Demo> {
 
 const DEMO_DAY = "2026-07-07";
 
-/** Keeps the demo's visit under a name. @returns what the books call it */
-export async function keepVisit(origin: string, property: string, name: string): Promise<string> {
+/** Keeps the demo's visit under a name, with what is other in its request and files. @returns what the books call it */
+export async function keepVisit(
+  origin: string,
+  property: string,
+  name: string,
+  other: { request?: (text: string) => string; files?: Record<string, string> } = {},
+): Promise<string> {
   const own = ["property.geojson", "equipment.toml", "forecast.csv", "history.toml"];
   const labels = ["brackwater-sc", "gravelhome-gr", "anthollow-rb"].map((label) => `../labels/${label}.toml`);
   const files = Object.fromEntries([
@@ -342,8 +347,10 @@ export async function keepVisit(origin: string, property: string, name: string):
     name,
     date: DEMO_DAY,
     property,
-    request: demoFile("alder-bend/visit.toml").replace(/^name = .*$/m, `name = "${name}"`),
-    files,
+    request: (other.request ?? ((text) => text))(
+      demoFile("alder-bend/visit.toml").replace(/^name = .*$/m, `name = "${name}"`),
+    ),
+    files: { ...files, ...other.files },
   });
 }
 

@@ -124,8 +124,8 @@ test("a record made without reception says what differed, and stops the work at 
   await context.setOffline(true);
   await page.reload();
   await page.getByRole("link", { name: `Mix and record: ${demo.name}` }).click();
-  await page.getByRole("textbox", { name: "Work began" }).fill("07:05");
-  await page.getByRole("textbox", { name: "Work ended" }).fill("08:50");
+  await page.locator("#started").fill("07:05");
+  await page.locator("#ended").fill("08:50");
   await page.locator("#start-wind").fill("4 mph");
   const first = page.getByLabel("Tank 1: area covered").first();
   await first.fill("100");
@@ -145,11 +145,11 @@ test("a record made without reception says what differed, and stops the work at 
 
   // The same visit recorded by another hand: refused, shown, mended or given up by a person; nothing is overwritten.
   await page.getByRole("link", { name: `Mix and record: ${demo.name}` }).click();
-  await page.getByRole("textbox", { name: "Work began" }).fill("09:00");
+  await page.locator("#started").fill("09:00");
   await page.getByRole("button", { name: "Work is done" }).click();
   await page.getByText("is recorded already").waitFor();
   await page.getByRole("button", { name: "Mend it" }).click();
-  expect(await page.getByRole("textbox", { name: "Work began" }).inputValue()).toBe("09:00");
+  expect(await page.locator("#started").inputValue()).toBe("09:00");
   await page.getByRole("button", { name: "Work is done" }).click();
   await page.getByRole("button", { name: "Give it up" }).click();
   await page.getByRole("dialog").getByRole("button", { name: "Give it up" }).click();

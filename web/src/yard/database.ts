@@ -23,6 +23,8 @@ export interface Waiting {
   written?: { draft: string; page: string; content: unknown };
   /** The server refused it: a person has to look. */
   problems: Problem[];
+  /** The server broke off on it, so often in a row, and last for this reason. */
+  broken?: { times: number; problems: Problem[] } | undefined;
   tries: number;
 }
 
@@ -87,7 +89,18 @@ export function database(): Promise<IDBPDatabase<Yard>> {
       opened = undefined;
     },
   });
+  // What could not be opened once is not lost for good.
+  opened.catch(() => (opened = undefined));
   return opened;
+}
+
+let isHeld = false;
+
+/** Asks the browser, once, to keep what is here also when it wants room for something else. */
+export function holdFast(): void {
+  if (isHeld || !("storage" in navigator)) return;
+  isHeld = true;
+  void navigator.storage.persist().catch(() => {});
 }
 
 /** What is written survives a loss of power: the browser may not answer before the disk has it. */

@@ -9,10 +9,15 @@ export type Outcome =
   | { kind: "delivered"; thing: string; told: string[] }
   /** A person has to look: sent again as it is, it is refused again. */
   | { kind: "refused"; problems: Problem[] }
-  /** No answer, too busy, or nobody signed in: later. */
+  /** The server broke off on this one: later, and the others need not wait for it. */
+  | { kind: "broken"; problems: Problem[] }
+  /** No answer, too busy, or nobody signed in: later, with all others. */
   | { kind: "later" };
 
 export type Send = (deed: Waiting) => Promise<Outcome>;
+
+/** After so many times in a row a person may give up a deed on which the server breaks off. */
+export const OFTEN = 3;
 
 /** How many deliveries a device remembers, to show them. */
 const REMEMBERED = 50;
@@ -44,10 +49,26 @@ export async function keep(
   ];
   const db = await database();
   const writing = db.transaction(["waiting", "drafts"], "readwrite", STRICT);
-  for (const row of rows) void writing.objectStore("waiting").add(row);
-  if (deed.written !== undefined) void writing.objectStore("drafts").delete([who, deed.written.draft]);
-  await writing.done;
+  try {
+    const asked: Promise<unknown>[] = rows.map((row) => writing.objectStore("waiting").add(row));
+    if (deed.written !== undefined)
+      asked.push(writing.objectStore("drafts").delete([who, deed.written.draft]));
+    await Promise.all([...asked, writing.done]);
+  } catch (error) {
+    writing.done.catch(() => {});
+    abort(writing);
+    throw error;
+  }
   return key;
+}
+
+/** Takes back what a transaction has done so far; one that has ended by itself needs no more. */
+function abort(writing: { abort: () => void }): void {
+  try {
+    writing.abort();
+  } catch {
+    // It has ended.
+  }
 }
 
 /** All that waits on this device, oldest first. */
@@ -96,12 +117,16 @@ export async function sendAgain(key: string): Promise<void> {
   await writing.done;
 }
 
-/** The next deed of somebody that can go: the oldest that was not refused, waits for no other, and was not tried. */
+/**
+ * The next deed of somebody that can go: the oldest that was not refused, waits for no other, and was not tried. One on
+ * which the server broke off goes after all others.
+ */
 async function next(who: string, tried: ReadonlySet<string>): Promise<Waiting | undefined> {
   const all = await allWaiting();
-  return all.find(
+  const free = all.filter(
     (row) => row.who === who && row.after === undefined && row.problems.length === 0 && !tried.has(row.key),
   );
+  return free.find((row) => row.broken === undefined) ?? free[0];
 }
 
 /** Writes down in one piece what became of a deed, and sends on what waited for it. */
@@ -123,7 +148,13 @@ async function settle(row: Waiting, outcome: Outcome): Promise<void> {
     for (const one of old.slice(0, Math.max(0, old.length - REMEMBERED))) void delivered.delete(one);
   } else {
     const problems = outcome.kind === "refused" ? outcome.problems : [];
-    void waiting.put({ ...row, problems, tries: row.tries + 1 });
+    const broken =
+      outcome.kind === "broken"
+        ? { times: (row.broken?.times ?? 0) + 1, problems: outcome.problems }
+        : outcome.kind === "later"
+          ? row.broken
+          : undefined;
+    void waiting.put({ ...row, problems, broken, tries: row.tries + 1 });
   }
   await writing.done;
 }
@@ -137,15 +168,17 @@ async function settle(row: Waiting, outcome: Outcome): Promise<void> {
 export async function deliver(who: string, send: Send, changed: () => void): Promise<boolean> {
   return await navigator.locks.request("tussock.yard.deliver", async () => {
     const tried = new Set<string>();
+    let isLeft = false;
     for (;;) {
       const row = await next(who, tried);
-      if (row === undefined) return false;
+      if (row === undefined) return isLeft;
       tried.add(row.key);
       // The answer is read to its end before the database is asked again: a transaction does not wait for it.
       const outcome = await send(row);
       await settle(row, outcome);
       changed();
       if (outcome.kind === "later") return true;
+      if (outcome.kind === "broken") isLeft = true;
     }
   });
 }

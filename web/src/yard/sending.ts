@@ -2,34 +2,40 @@
 import { whoIsThere } from "../house/session.svelte";
 import { sendDeed } from "../service/client";
 import { Refused, Unanswered } from "../service/problem";
+import { yard as words } from "../words/yard";
 import type { Waiting } from "./database";
 import type { Outcome } from "./outbox";
 
-/** Answers after which the same request may well succeed. */
-const LATER = new Set([401, 408, 425, 429, 500, 502, 503, 504]);
+/** Answers after which the same request may well succeed, and before which no other would. */
+const LATER = new Set([401, 408, 425, 429, 503]);
 
 interface Told {
   thing?: string;
   kept?: { thing: string };
   warnings?: { found: string }[];
-  breaches?: { text: string }[];
+  breaches?: { text: string; task: string }[];
+}
+
+/** What a record passed, each sentence once with the tasks that passed it. */
+function passed(breaches: readonly { text: string; task: string }[]): string[] {
+  const tasks = new Map<string, Set<string>>();
+  for (const { text, task } of breaches) tasks.set(text, (tasks.get(text) ?? new Set()).add(task));
+  return [...tasks].map(([text, of]) => words.passedBy(text, [...of].join(", ")));
 }
 
 /** Sends a deed, and says what became of it. */
 export async function send(deed: Waiting): Promise<Outcome> {
   try {
     const told = (await sendDeed(deed)) as Told;
-    const said = [
-      ...(told.breaches ?? []).map((one) => one.text),
-      ...(told.warnings ?? []).map((one) => one.found),
-    ];
-    return { kind: "delivered", thing: told.kept?.thing ?? told.thing ?? "", told: said };
+    const said = new Set([...passed(told.breaches ?? []), ...(told.warnings ?? []).map((one) => one.found)]);
+    return { kind: "delivered", thing: told.kept?.thing ?? told.thing ?? "", told: [...said] };
   } catch (error) {
     if (!(error instanceof Unanswered || error instanceof Refused)) throw error;
     const isOver =
       error instanceof Refused && error.problems.some((problem) => problem.code === "server::form-token");
     if (error instanceof Refused && !isOver && !LATER.has(error.status)) {
-      return { kind: "refused", problems: [...error.problems] };
+      // From 500 on the server is at fault, and not the deed.
+      return { kind: error.status >= 500 ? "broken" : "refused", problems: [...error.problems] };
     }
     // The session may be over, or the server out of reach: the house says so.
     void whoIsThere();

@@ -1,6 +1,6 @@
 // The yard as every page sees it: what waits, what was delivered, what was taken along; kept true between tabs.
 import { session } from "../house/session.svelte";
-import { database, STRICT, type Delivered, type Taken, type Waiting } from "./database";
+import { STRICT, database, holdFast, type Delivered, type Taken, type Waiting } from "./database";
 import { allDelivered, allWaiting, deliver, giveUp, keep, reopen, sendAgain } from "./outbox";
 import { send } from "./sending";
 
@@ -67,6 +67,10 @@ export async function sendWaiting(): Promise<void> {
     const isLeft = await run;
     wait = isLeft ? Math.min(wait * 2, LONGEST_MS) : 1000;
     if (isLeft) timer = setTimeout(() => void sendWaiting(), wait);
+  } catch (error) {
+    // The device could not write down what became of it: it goes again under its key.
+    if (!(error instanceof DOMException)) throw error;
+    timer = setTimeout(() => void sendWaiting(), LONGEST_MS);
   } finally {
     asked = false;
     yard.sending = false;
@@ -78,6 +82,7 @@ export async function done(
   deed: Parameters<typeof keep>[1],
   pictures?: Parameters<typeof keep>[2],
 ): Promise<string> {
+  holdFast();
   const key = await keep(whose(), deed, pictures);
   changed();
   void sendWaiting();
@@ -110,9 +115,9 @@ export async function draftOf(name: string): Promise<unknown> {
 }
 
 export async function writeDraft(name: string, written: unknown): Promise<void> {
+  holdFast();
   const writing = (await database()).transaction("drafts", "readwrite", STRICT);
-  void writing.store.put({ name, who: whose(), written });
-  await writing.done;
+  await Promise.all([writing.store.put({ name, who: whose(), written }), writing.done]);
 }
 
 export async function dropWritten(name: string): Promise<void> {
@@ -123,10 +128,11 @@ export async function dropWritten(name: string): Promise<void> {
 
 /** Takes something of the books along. */
 export async function take(taken: Omit<Taken, "who" | "takenAt">): Promise<void> {
+  holdFast();
   const db = await database();
   const writing = db.transaction("taken", "readwrite", STRICT);
-  void writing.store.put({ ...taken, who: whose(), takenAt: new Date().toISOString() });
-  await writing.done;
+  const row = { ...taken, who: whose(), takenAt: new Date().toISOString() };
+  await Promise.all([writing.store.put(row), writing.done]);
   changed();
 }
 

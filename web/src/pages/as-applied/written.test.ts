@@ -1,5 +1,14 @@
 import { expect, test } from "vitest";
-import { asAppliedOf, fitted, nothingWritten, type PlannedTask } from "./written";
+import {
+  asAppliedOf,
+  fitted,
+  lacksCertification,
+  nothingWritten as blankOf,
+  type PlannedTask,
+} from "./written";
+
+const planned = { date: "2026-07-07", applicator: "J. Example" };
+const nothingWritten = (tasks: readonly PlannedTask[]) => blankOf(tasks, planned.date);
 
 const batch = { spray_l: 7.57, measured_ml: 14, measured_g: null, product_ml: 14, covers_m2: 110 };
 const lawn = {
@@ -11,7 +20,7 @@ const lawn = {
 } as unknown as PlannedTask;
 
 test("a visit without a hitch says nothing but its tasks", () => {
-  const fields = asAppliedOf([lawn], nothingWritten([lawn]), "us");
+  const fields = asAppliedOf([lawn], planned, nothingWritten([lawn]), "us");
   expect(fields).toEqual({ format: "tussock.as-applied/1", task: [{ id: "lawn" }] });
 });
 
@@ -27,7 +36,7 @@ test("what differed stands in the file, in the units of the person", () => {
   task.tanks[2] = { fill: "none", spray: "", amounts: [""], covered: "", filledAt: "" };
   task.leftSpray = "0.2";
   task.became = "kept closed and labelled";
-  expect(asAppliedOf([lawn], written, "us")).toEqual({
+  expect(asAppliedOf([lawn], planned, written, "us")).toEqual({
     format: "tussock.as-applied/1",
     started: "07:05",
     unexpected: { does_not_arise: true },
@@ -61,7 +70,7 @@ test("a figure that cannot be read is not sent", () => {
   ]) {
     const written = nothingWritten([lawn]);
     change(written);
-    expect(asAppliedOf([lawn], written, "metric")).toBeNull();
+    expect(asAppliedOf([lawn], planned, written, "metric")).toBeNull();
   }
 });
 
@@ -70,15 +79,46 @@ test("what was written is held against a plan that was made anew", () => {
   const written = nothingWritten([lawn, bed]);
   written.started = "07:05";
   for (const task of written.tasks) task.tanks[2]!.covered = "1210";
-  expect(fitted(written, [lawn, bed])).toEqual({ all: written, unfit: [] });
+  expect(fitted(written, [lawn, bed], planned.date)).toEqual({ all: written, unfit: [] });
   // The bed has a tank less, and the tasks stand in another order.
   const fewer = { ...bed, batches: [batch, batch] } as unknown as PlannedTask;
-  const { all, unfit } = fitted(written, [fewer, lawn]);
+  const { all, unfit } = fitted(written, [fewer, lawn], planned.date);
   expect(unfit).toEqual(["bed"]);
-  expect(fitted(nothingWritten([lawn, bed]), [fewer]).unfit).toEqual([]);
+  expect(fitted(nothingWritten([lawn, bed]), [fewer], planned.date).unfit).toEqual([]);
   expect(all.started).toBe("07:05");
   expect(all.tasks.map(({ id, tanks }) => [id, tanks.length, tanks.at(-1)?.covered])).toEqual([
     ["bed", 2, ""],
     ["lawn", 3, "1210"],
   ]);
+});
+
+test("another day and another hand stand in the file, and no certificate of somebody else", () => {
+  const written = nothingWritten([lawn]);
+  written.day = "2026-07-09";
+  written.people.applicator = " A. Other ";
+  expect(lacksCertification(written.people, planned)).toBe(true);
+  written.people.noCertification = true;
+  written.people.supervisor = "J. Example";
+  expect(lacksCertification(written.people, planned)).toBe(false);
+  expect(asAppliedOf([lawn], planned, written, "us")).toEqual({
+    format: "tussock.as-applied/1",
+    date: "2026-07-09",
+    applicator: "A. Other",
+    certification_number: { does_not_arise: true },
+    supervisor: "J. Example",
+    task: [{ id: "lawn" }],
+  });
+  // The planned person by name is no other.
+  const same = nothingWritten([lawn]);
+  same.people.applicator = "J. Example";
+  expect(lacksCertification(same.people, planned)).toBe(false);
+  expect(asAppliedOf([lawn], planned, same, "us")).toEqual({
+    format: "tussock.as-applied/1",
+    task: [{ id: "lawn" }],
+  });
+});
+
+test("what was written before a field was asked has it as planned", () => {
+  const { people: _, day: __, ...old } = nothingWritten([lawn]);
+  expect(fitted(old, [lawn], "2026-07-08").all).toEqual(blankOf([lawn], "2026-07-08"));
 });

@@ -32,7 +32,20 @@ export interface TaskWritten {
   became: string;
 }
 
+/** Who did the work, where it was another than planned, and who answered for it. */
+export interface People {
+  applicator: string;
+  certification: string;
+  /** That person has no certificate. */
+  noCertification: boolean;
+  supervisor: string;
+  nobodySupervised: boolean;
+}
+
 export interface Written {
+  /** The day of the work, ISO 8601. */
+  day: string;
+  people: People;
   started: string;
   ended: string;
   start: Weather;
@@ -77,8 +90,19 @@ export function tanksOf(task: PlannedTask) {
 
 const calm = (): Weather => ({ wind: "", gust: "", from: "", temperature: "" });
 
-export function nothingWritten(tasks: readonly PlannedTask[]): Written {
+const asPlanned = (): People => ({
+  applicator: "",
+  certification: "",
+  noCertification: false,
+  supervisor: "",
+  nobodySupervised: false,
+});
+
+/** A form of which nothing is written but the day. */
+export function nothingWritten(tasks: readonly PlannedTask[], day: string): Written {
   return {
+    day,
+    people: asPlanned(),
     started: "",
     ended: "",
     start: calm(),
@@ -112,18 +136,20 @@ export function nothingWritten(tasks: readonly PlannedTask[]): Written {
  * @returns all that fits, and the names of the tasks of which something does not
  */
 export function fitted(
-  written: Written,
+  // What an earlier build of the pages wrote down has not all that is asked now.
+  written: Partial<Written> & Pick<Written, "tasks">,
   tasks: readonly PlannedTask[],
+  day: string,
 ): { all: Written; unfit: readonly string[] } {
   const shape = ({ tanks, lots }: TaskWritten) =>
     JSON.stringify([lots.length, tanks.map(({ amounts }) => amounts.length)]);
-  const blank = nothingWritten(tasks);
+  const blank = nothingWritten(tasks, day);
   const fit = blank.tasks.map((task) => {
     const own = written.tasks.find(({ id }) => id === task.id);
     return own !== undefined && shape(own) === shape(task) ? own : task;
   });
   const unfit = written.tasks.filter((task) => !fit.includes(task) && says(task)).map(({ id }) => id);
-  return { all: { ...written, tasks: fit }, unfit };
+  return { all: { ...blank, ...written, tasks: fit }, unfit };
 }
 
 /** Whether anything was written of a task. */
@@ -145,9 +171,26 @@ function told(fields: Fields): Fields | undefined {
   return kept.length === 0 ? undefined : Object.fromEntries(kept);
 }
 
+/** What the plan says of the whole work, and what was written is held against. */
+export interface PlannedWork {
+  /** ISO 8601. */
+  date: string;
+  /** Who is to apply. */
+  applicator: string | null;
+}
+
+/** Whether another did the work than planned. */
+export const isAnother = ({ applicator }: People, planned: PlannedWork): boolean =>
+  applicator.trim() !== "" && applicator.trim() !== planned.applicator;
+
+/** Another's work would carry the certificate of the planned person, unless it is told whose it has. */
+export const lacksCertification = (people: People, planned: PlannedWork): boolean =>
+  isAnother(people, planned) && !people.noCertification && people.certification.trim() === "";
+
 /** The fields of the as-applied file; `null` when a figure cannot be read. */
 export function asAppliedOf(
   tasks: readonly PlannedTask[],
+  planned: PlannedWork,
   all: Written,
   units: Settings["units"],
 ): Fields | null {
@@ -176,10 +219,10 @@ export function asAppliedOf(
     nothing ? { does_not_arise: true } : text.trim() || undefined;
 
   const taskFields = all.tasks.map((task, at) => {
-    const planned = tasks[at];
-    if (planned === undefined) return { id: task.id };
+    const own = tasks[at];
+    if (own === undefined) return { id: task.id };
     if (task.notDone) return { id: task.id, not_done: true };
-    const products = productsOf(planned);
+    const products = productsOf(own);
     const lots = products
       .map(({ label }, index) => ({
         label,
@@ -193,7 +236,7 @@ export function asAppliedOf(
       .map((tank, index) => {
         const number = index + 1;
         if (tank.fill === "none") return { number, not_filled: true };
-        const amounts = tanksOf(planned)[index]?.amounts ?? [];
+        const amounts = tanksOf(own)[index]?.amounts ?? [];
         const isOther = tank.fill === "otherwise";
         const product = amounts
           .map(({ label, unit }, which) => ({ label, amount: figure(tank.amounts[which] ?? "", unit) }))
@@ -222,6 +265,10 @@ export function asAppliedOf(
   const sign = all.signWhere.trim();
   const fields = told({
     format: "tussock.as-applied/1",
+    date: all.day === planned.date ? undefined : all.day,
+    applicator: isAnother(all.people, planned) ? all.people.applicator.trim() : undefined,
+    certification_number: arises(all.people.certification, all.people.noCertification),
+    supervisor: arises(all.people.supervisor, all.people.nobodySupervised),
     started: time(all.started),
     ended: time(all.ended),
     unexpected: arises(all.unexpected, all.nothingUnexpected),
