@@ -39,6 +39,9 @@ async function planned(page: Page): Promise<OnMap> {
 
 const button = (page: Page, name: string) => page.getByRole("button", { name, exact: true });
 const lawn = (page: Page) => page.getByRole("row", { name: /^lawn .*treated by/ }).innerText();
+/** A plan may take longer than a poll waits of itself. */
+const PATIENCE = { timeout: 10_000 };
+const lawnIs = (page: Page) => expect.poll(() => lawn(page), PATIENCE);
 const own = (page: Page) => page.getByText("This visit has a map of its own", { exact: false });
 
 async function push(page: Page, times = 3): Promise<void> {
@@ -64,7 +67,7 @@ test("a corner that was moved is a change: it outlives loading again, is kept, a
   await own(page).waitFor();
   await page.getByText("Changes are on this device alone.").waitFor();
   expect(await button(page, "Keep the visit").isEnabled()).toBe(true);
-  await expect.poll(() => lawn(page)).not.toBe(before);
+  await lawnIs(page).not.toBe(before);
   await current(page);
   const moved = await lawn(page);
   await page.waitForTimeout(600);
@@ -72,7 +75,7 @@ test("a corner that was moved is a change: it outlives loading again, is kept, a
   await page.reload();
   await page.getByText("were found on this device", { exact: false }).waitFor();
   await own(page).waitFor();
-  await expect.poll(() => lawn(page)).toBe(moved);
+  await lawnIs(page).toBe(moved);
   expect(await barriers(page)).toEqual([]);
 
   await keep(page);
@@ -83,7 +86,7 @@ test("a corner that was moved is a change: it outlives loading again, is kept, a
   expect(await lawn(page)).toBe(moved);
 
   await button(page, "Back to the property's map").click();
-  await expect.poll(() => lawn(page)).toBe(before);
+  await lawnIs(page).toBe(before);
   await page.getByText("Changes are on this device alone.").waitFor();
   expect(await own(page).count()).toBe(0);
   await keep(page);
@@ -101,14 +104,14 @@ test("dropping the changes brings back the map that was kept with the visit", as
   await planned(page);
   const before = await lawn(page);
   await push(page);
-  await expect.poll(() => lawn(page)).not.toBe(before);
+  await lawnIs(page).not.toBe(before);
   await current(page);
   const moved = await lawn(page);
   await keep(page);
   await push(page);
-  await expect.poll(() => lawn(page)).not.toBe(moved);
+  await lawnIs(page).not.toBe(moved);
   await button(page, "Drop the changes").click();
-  await expect.poll(() => lawn(page)).toBe(moved);
+  await lawnIs(page).toBe(moved);
   await page.getByText("All is kept.").waitFor();
   await own(page).waitFor();
   expect(faults).toEqual([]);
@@ -244,7 +247,7 @@ test("on a phone a thumb scrolls past the map, and drags a corner of the shape t
   await middle();
   const inside = await map.at(62, 80);
   await page.touchscreen.tap(inside.x, inside.y);
-  await expect.poll(() => shape.locator("option:checked").textContent()).toBe("house (Building)");
+  await expect.poll(() => shape.locator("option:checked").textContent(), PATIENCE).toBe("house (Building)");
   // What is told above the map makes room for itself; the map must not move on the screen.
   const top = async () => (await map.target.boundingBox())!.y;
   const still = await top();
@@ -253,7 +256,7 @@ test("on a phone a thumb scrolls past the map, and drags a corner of the shape t
   await own(page).waitFor();
   expect(Math.abs((await top()) - still)).toBeLessThan(2);
   expect(await view()).toBe(seen);
-  await expect.poll(() => lawn(page)).not.toBe(before);
+  await lawnIs(page).not.toBe(before);
 
   // Beside its corners the page moves as before.
   const beside = await map.at(100, 45);
@@ -262,7 +265,7 @@ test("on a phone a thumb scrolls past the map, and drags a corner of the shape t
 
   // One step back is the whole drag.
   await button(page, "Undo the last move").tap();
-  await expect.poll(() => lawn(page)).toBe(before);
+  await lawnIs(page).toBe(before);
   await page.getByText("All is kept.").waitFor();
   expect(await own(page).count()).toBe(0);
   expect(await button(page, "Undo the last move").isDisabled()).toBe(true);
@@ -287,22 +290,22 @@ test("at a desk a corner is dragged straight away, and each drag is one step bac
   await map.drag([30, 85], [30, 91]);
   await own(page).waitFor();
   await current(page);
-  await expect.poll(() => lawn(page)).not.toBe(before);
+  await lawnIs(page).not.toBe(before);
   const once = await lawn(page);
   await map.drag([30, 91], [24, 91]);
-  await expect.poll(() => lawn(page)).not.toBe(once);
+  await lawnIs(page).not.toBe(once);
   await current(page);
   await page.keyboard.press("ControlOrMeta+z");
-  await expect.poll(() => lawn(page)).toBe(once);
+  await lawnIs(page).toBe(once);
   await button(page, "Undo the last move").focus();
   await page.keyboard.press("Enter");
-  await expect.poll(() => lawn(page)).toBe(before);
+  await lawnIs(page).toBe(before);
   await page.getByText("The last move was taken back.").waitFor();
   await page.getByText("All is kept.").waitFor();
   // In a field the keys are the field's own.
   await map.target.scrollIntoViewIfNeeded();
   await map.drag([30, 85], [30, 91]);
-  await expect.poll(() => lawn(page)).toBe(once);
+  await lawnIs(page).toBe(once);
   await page.locator(".asked summary", { hasText: "Property, day and people" }).click();
   await page.locator("#name").focus();
   await page.keyboard.press("ControlOrMeta+z");

@@ -116,10 +116,7 @@ export class VisitEditor {
 
   readonly #filled = $derived(filledIn($state.snapshot(this.fields)) as unknown as VisitFields);
   /** The file of the visit's own map; null where it is planned on the kept property. */
-  readonly #ownName = $derived.by(() => {
-    const named = this.#filled.property;
-    return typeof named === "string" && !namesKept(named) && named in this.files ? named : null;
-  });
+  readonly #ownName = $derived(ownNameIn(this.#filled, this.files));
   readonly #written = $derived(this.map && this.#textOf(this.map));
   readonly #groundWritten = $derived(this.ground && this.#textOf(this.ground.map));
   readonly hasOwnMap = $derived(this.#ownName !== null);
@@ -129,12 +126,7 @@ export class VisitEditor {
   );
   readonly mayUndo = $derived((this.steps?.past.length ?? 0) > 0);
 
-  /** The files of the request: a drawn map that it does not name any more is none of them. */
-  readonly #named = $derived.by(() => {
-    if (this.#filled.property === DRAWN || !(DRAWN in this.files)) return this.files;
-    const { [DRAWN]: _, ...rest } = this.files;
-    return rest;
-  });
+  readonly #named = $derived(namedBy(this.#filled, this.files));
 
   readonly order: Order = $derived({
     visit: this.#filled as never,
@@ -205,13 +197,16 @@ export class VisitEditor {
     this.#takeMap();
   }
 
+  /** As it stands, also for an answer that comes when the page is left already. */
   get state(): State {
+    const fields = filledIn($state.snapshot(this.fields)) as VisitFields;
     const drawnOn = this.#drawnOn === null ? {} : { drawnOn: this.#drawnOn };
-    return { fields: this.#filled, files: this.#named, ...drawnOn };
+    return { fields, files: namedBy(fields, this.files), ...drawnOn };
   }
 
   isAs(state: State): boolean {
-    return isSame(this.#filled, filledIn(state.fields)) && areSame(this.#named, state.files);
+    const mine = this.state;
+    return isSame(mine.fields, filledIn(state.fields)) && areSame(mine.files, state.files);
   }
 
   /** Stands on a kept property, whether the visit has a map of its own or not. */
@@ -245,12 +240,12 @@ export class VisitEditor {
 
   /** Shows the map that the request names. Steps do not lead back behind it. */
   #takeMap(): void {
-    const name = this.#ownName;
+    const name = ownNameIn(this.fields, this.files);
     const text = name === null ? undefined : this.files[name];
     const own = name === null || text === undefined ? null : { name, text, drawnOn: this.#drawnOn };
     let map = this.ground?.map ?? null;
     // What is shown already stays as it is, with what is chosen on it.
-    if (own) map = own.text === this.#written ? this.map : mapIn(own.text);
+    if (own) map = this.map && own.text === this.#textOf(this.map) ? this.map : mapIn(own.text);
     this.map = map;
     this.steps = map && begun({ map, own });
     if (map && !this.plane) this.#place(map);
@@ -397,6 +392,18 @@ export async function stateOf(document: components["schemas"]["KeptVisit"]): Pro
 /** Whether a request names a kept property. */
 export function namesKept(property: unknown): boolean {
   return typeof property === "string" && (property.startsWith(BOOKS) || property.startsWith(THING));
+}
+
+/** The file of the visit's own map; null where the request names a kept property. */
+function ownNameIn({ property }: VisitFields, files: Record<string, string>): string | null {
+  return typeof property === "string" && !namesKept(property) && property in files ? property : null;
+}
+
+/** The files of a request: a drawn map that it does not name any more is none of them. */
+function namedBy({ property }: VisitFields, files: Record<string, string>): Record<string, string> {
+  if (property === DRAWN || !(DRAWN in files)) return files;
+  const { [DRAWN]: _, ...rest } = files;
+  return rest;
 }
 
 /** The map of a text; null where it is none, which the plan tells. */
