@@ -16,7 +16,7 @@ let home: House;
 let key: Key;
 
 beforeAll(async () => {
-  home = await house("--requests-per-minute", "100000");
+  home = await house();
   key = new Key((await asked(home.origin, "/api/key")) as unknown as KeyDocument);
 });
 afterAll(() => home.stop());
