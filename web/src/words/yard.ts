@@ -134,6 +134,8 @@ export const counts = {
 export const asApplied = {
   title: (visit: string) => `Mix and record: ${visit}`,
   planned: (day: string) => `Planned for ${day}.`,
+  otherUnits: (units: string) =>
+    `Figures of this form were begun in other units than the settings say now, and stay in them: ${units.toLowerCase()}.`,
   unfit: (tasks: string) =>
     `The plan was made anew since this was begun. What was written of ${tasks} does not fit it and is not here: write it again.`,
   refusedPlan: "This visit is refused as planned. Do not carry it out; its reasons stand below.",

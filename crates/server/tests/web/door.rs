@@ -133,7 +133,7 @@ async fn an_owner_gives_another_role_and_a_client_one_that_is_kept() {
     for (body, code) in [
         (json!({ "role": "king" }), "access::role"),
         (json!({ "role": "client" }), "access::client-link"),
-        (json!({ "role": "client", "client": "x" }), "ledger::thing-id"),
+        (json!({ "role": "client", "client": "x" }), "ledger::thing-name"),
         (json!({ "role": "client", "client": nobody }), "server::unknown-client"),
     ] {
         assert_eq!(refusal(give(body.clone()).await).await, (422, code.to_owned()), "{body}");
