@@ -105,12 +105,17 @@ export async function booksFor(size: Size, look: Look): Promise<Books> {
     "GET",
     `/api/visits/${visit}`,
   );
-  const { kept: record } = await askedAs<{ kept: { thing: string } }>(owner, "POST", "/api/records/of-visit", {
-    visit: kept.request,
-    files: kept.files,
-    as_applied: demoFile("alder-bend/as-applied.toml"),
-    kept: visit,
-  });
+  const { kept: record } = await askedAs<{ kept: { thing: string } }>(
+    owner,
+    "POST",
+    "/api/records/of-visit",
+    {
+      visit: kept.request,
+      files: kept.files,
+      as_applied: demoFile("alder-bend/as-applied.toml"),
+      kept: visit,
+    },
+  );
   const things = async (kind: string) => (await askedAs<Listed>(owner, "GET", `/api/${kind}`)).entries;
   const [labels, equipment] = [await things("labels"), await things("equipment")];
   const titled = (title: string) => labels.find((one) => one.title === title)!.thing;

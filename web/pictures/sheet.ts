@@ -74,7 +74,9 @@ export async function takePicture(page: Page, drawing: Page, file: string, size:
   const webp = await drawing.evaluate(
     async ({ parts, paper, scale, gap, quality }) => {
       const pictures = await Promise.all(
-        parts.map(async (part) => createImageBitmap(await (await fetch(`data:image/png;base64,${part}`)).blob())),
+        parts.map(async (part) =>
+          createImageBitmap(await (await fetch(`data:image/png;base64,${part}`)).blob()),
+        ),
       );
       const canvas = document.createElement("canvas");
       const width = pictures[0]!.width;

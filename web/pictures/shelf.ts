@@ -25,7 +25,8 @@ async function meets(page: Page, button: string): Promise<void> {
   await page.getByRole("dialog", { name: "Somebody kept another version meanwhile" }).waitFor();
 }
 
-const replaced = (kind: "label" | "equipment", pairs: readonly (readonly [string | RegExp, string])[]) =>
+const replaced =
+  (kind: "label" | "equipment", pairs: readonly (readonly [string | RegExp, string])[]) =>
   (document: Record<string, unknown>) => ({
     ...document,
     [kind]: pairs.reduce((text, [from, to]) => text.replace(from, to), document[kind] as string),

@@ -15,7 +15,9 @@ const folder = process.env.FOLDER ?? fileURLToPath(FOLDER);
 
 afterAll(closeBrowser);
 
-const combinations = LOOKS.flatMap((look) => (Object.keys(SIZES) as Size[]).map((size) => [look, size] as const));
+const combinations = LOOKS.flatMap((look) =>
+  (Object.keys(SIZES) as Size[]).map((size) => [look, size] as const),
+);
 
 test.each(combinations)("in the look %s at the size of a %s", async (look: Look, size: Size) => {
   mkdirSync(folder, { recursive: true });

@@ -57,7 +57,10 @@ async function equip(page: Page): Promise<{ secret: string; recovery: string[] }
   await page.locator("#begin-password").fill(PASSWORDS.mara!);
   await page.locator("#begin-password").press("Enter");
   await page.getByRole("img", { name: "QR code" }).waitFor();
-  const secret = (await page.getByText("The secret, to be typed").locator("code").innerText()).replaceAll(" ", "");
+  const secret = (await page.getByText("The secret, to be typed").locator("code").innerText()).replaceAll(
+    " ",
+    "",
+  );
   expect(await focused(page)).toBe("confirm-code");
   await page.locator("#confirm-code").fill("000000");
   await page.getByRole("button", { name: "Confirm", exact: true }).click();
@@ -71,34 +74,37 @@ async function equip(page: Page): Promise<{ secret: string; recovery: string[] }
   return { secret, recovery };
 }
 
-test.each(sizes)("a new password asks for the present one, ends the session, and signs in: %s", async (size) => {
-  const home = await company();
-  const { context, page, faults } = await person(home, "mara", size);
-  await page.getByRole("link", { name: "mara, owner" }).click();
-  await title(page, "Your sign-in").waitFor();
-  await lookedAt(page, "one's own sign-in", size);
-  const change = page.getByRole("form", { name: "Change the password" });
-  await change.getByLabel("Present password").fill("not the words");
-  await change.getByLabel("New password").fill("seven quite other words");
-  await change.getByRole("button", { name: "Change it" }).click();
-  await change.getByRole("alert").getByText("the present password is wrong").waitFor();
-  await change.getByLabel("Present password").fill(PASSWORDS.mara!);
-  await change.getByLabel("New password").fill("short");
-  await change.getByRole("button", { name: "Change it" }).click();
-  await change.getByRole("alert").getByText("the password has 5 characters").waitFor();
-  await change.getByLabel("New password").fill("seven quite other words");
-  expect(await change.getByLabel("New password").getAttribute("autocomplete")).toBe("new-password");
-  await change.getByLabel("New password").press("Enter");
-  await page.getByText("Your password is changed. Sign in with the new one.").waitFor();
-  expect(await barriers(page)).toEqual([]);
-  expect(await page.getByLabel("Name").inputValue()).toBe("mara");
-  await page.getByLabel("Password").fill("seven quite other words");
-  await page.getByRole("button", { name: "Sign in" }).click();
-  await title(page, "Your sign-in").waitFor();
-  expect(refusals(faults)).toEqual([]);
-  await context.close();
-  await home.stop();
-});
+test.each(sizes)(
+  "a new password asks for the present one, ends the session, and signs in: %s",
+  async (size) => {
+    const home = await company();
+    const { context, page, faults } = await person(home, "mara", size);
+    await page.getByRole("link", { name: "mara, owner" }).click();
+    await title(page, "Your sign-in").waitFor();
+    await lookedAt(page, "one's own sign-in", size);
+    const change = page.getByRole("form", { name: "Change the password" });
+    await change.getByLabel("Present password").fill("not the words");
+    await change.getByLabel("New password").fill("seven quite other words");
+    await change.getByRole("button", { name: "Change it" }).click();
+    await change.getByRole("alert").getByText("the present password is wrong").waitFor();
+    await change.getByLabel("Present password").fill(PASSWORDS.mara!);
+    await change.getByLabel("New password").fill("short");
+    await change.getByRole("button", { name: "Change it" }).click();
+    await change.getByRole("alert").getByText("the password has 5 characters").waitFor();
+    await change.getByLabel("New password").fill("seven quite other words");
+    expect(await change.getByLabel("New password").getAttribute("autocomplete")).toBe("new-password");
+    await change.getByLabel("New password").press("Enter");
+    await page.getByText("Your password is changed. Sign in with the new one.").waitFor();
+    expect(await barriers(page)).toEqual([]);
+    expect(await page.getByLabel("Name").inputValue()).toBe("mara");
+    await page.getByLabel("Password").fill("seven quite other words");
+    await page.getByRole("button", { name: "Sign in" }).click();
+    await title(page, "Your sign-in").waitFor();
+    expect(refusals(faults)).toEqual([]);
+    await context.close();
+    await home.stop();
+  },
+);
 
 test("with a second factor signing in asks for a code, and a recovery code stands in for it once", async () => {
   const home = await company();

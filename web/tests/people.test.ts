@@ -64,97 +64,100 @@ async function comes(home: House, name: string, password: string): Promise<Reade
   return opened;
 }
 
-test.each(sizes)("an owner lets somebody in, gives another role and password, and shuts them out: %s", async (size) => {
-  const home = await company();
-  const { context, page, faults } = await person(home, "mara", size);
-  await askedAs(page, "POST", "/api/demo");
-  if (size === "phone") await page.getByRole("button", { name: "Pages" }).click();
-  await page.getByRole("link", { name: "People" }).click();
-  await page.getByRole("heading", { level: 1, name: "People" }).waitFor();
+test.each(sizes)(
+  "an owner lets somebody in, gives another role and password, and shuts them out: %s",
+  async (size) => {
+    const home = await company();
+    const { context, page, faults } = await person(home, "mara", size);
+    await askedAs(page, "POST", "/api/demo");
+    if (size === "phone") await page.getByRole("button", { name: "Pages" }).click();
+    await page.getByRole("link", { name: "People" }).click();
+    await page.getByRole("heading", { level: 1, name: "People" }).waitFor();
 
-  // A technician, with a password made by chance.
-  const add = page.getByRole("form", { name: "Let somebody sign in" });
-  await add.getByLabel("Name").fill("ruth");
-  await add.getByText("keeps counts and records").waitFor();
-  await add.getByLabel("First password").fill("ruth ruth ruth");
-  await add.getByRole("button", { name: "Make the sign-in" }).click();
-  await add.getByRole("alert").getByText("it is made of a name of yours").waitFor();
-  await add.getByRole("button", { name: "Make one by chance" }).click();
-  const password = await add.getByLabel("First password").inputValue();
-  expect(password).toMatch(/^[a-z2-9]{4}(-[a-z2-9]{4}){5}$/);
-  await lookedAt(page, "people", size);
-  await add.getByRole("button", { name: "Make the sign-in" }).press("Enter");
-  await page.getByText("ruth may sign in now.").first().waitFor();
-  expect(await add.getByLabel("First password").inputValue()).toBe("");
-  await entry(page, "ruth").getByText("signed in nowhere", { exact: false }).waitFor();
+    // A technician, with a password made by chance.
+    const add = page.getByRole("form", { name: "Let somebody sign in" });
+    await add.getByLabel("Name").fill("ruth");
+    await add.getByText("keeps counts and records").waitFor();
+    await add.getByLabel("First password").fill("ruth ruth ruth");
+    await add.getByRole("button", { name: "Make the sign-in" }).click();
+    await add.getByRole("alert").getByText("it is made of a name of yours").waitFor();
+    await add.getByRole("button", { name: "Make one by chance" }).click();
+    const password = await add.getByLabel("First password").inputValue();
+    expect(password).toMatch(/^[a-z2-9]{4}(-[a-z2-9]{4}){5}$/);
+    await lookedAt(page, "people", size);
+    await add.getByRole("button", { name: "Make the sign-in" }).press("Enter");
+    await page.getByText("ruth may sign in now.").first().waitFor();
+    expect(await add.getByLabel("First password").inputValue()).toBe("");
+    await entry(page, "ruth").getByText("signed in nowhere", { exact: false }).waitFor();
 
-  const ruth = await comes(home, "ruth", password);
-  await ruth.page.getByText("ruth, technician").waitFor({ state: "attached" });
-  await page.reload();
-  await entry(page, "ruth").getByText("signed in once", { exact: false }).waitFor();
+    const ruth = await comes(home, "ruth", password);
+    await ruth.page.getByText("ruth, technician").waitFor({ state: "attached" });
+    await page.reload();
+    await entry(page, "ruth").getByText("signed in once", { exact: false }).waitFor();
 
-  // Another role: what is open ends, and the next session is a planner's.
-  await open(page, "ruth");
-  const own = entry(page, "ruth");
-  await own.getByLabel("Role").selectOption("planner");
-  await own.getByRole("button", { name: "Give this role" }).click();
-  await page.getByText("ruth is planner now, and signs in again.").first().waitFor();
-  await ruth.page.reload();
-  await ruth.page.getByText("The session of ruth is over.", { exact: false }).waitFor();
-  await ruth.page.getByLabel("Password").fill(password);
-  await ruth.page.getByRole("button", { name: "Sign in" }).click();
-  await ruth.page.getByText("ruth, planner").waitFor({ state: "attached" });
+    // Another role: what is open ends, and the next session is a planner's.
+    await open(page, "ruth");
+    const own = entry(page, "ruth");
+    await own.getByLabel("Role").selectOption("planner");
+    await own.getByRole("button", { name: "Give this role" }).click();
+    await page.getByText("ruth is planner now, and signs in again.").first().waitFor();
+    await ruth.page.reload();
+    await ruth.page.getByText("The session of ruth is over.", { exact: false }).waitFor();
+    await ruth.page.getByLabel("Password").fill(password);
+    await ruth.page.getByRole("button", { name: "Sign in" }).click();
+    await ruth.page.getByText("ruth, planner").waitFor({ state: "attached" });
 
-  // A client is one of the kept ones, and the page says what they see.
-  await own.getByLabel("Role").selectOption("client");
-  await own.getByLabel("Which client").selectOption({ index: 1 });
-  await own.getByText("They see: Alder Bend (invented).").waitFor();
-  await own.getByRole("button", { name: "Give this role" }).click();
-  await page.getByText("ruth is client now").first().waitFor();
-  await own.getByText("; password alone", { exact: false }).waitFor();
+    // A client is one of the kept ones, and the page says what they see.
+    await own.getByLabel("Role").selectOption("client");
+    await own.getByLabel("Which client").selectOption({ index: 1 });
+    await own.getByText("They see: Alder Bend (invented).").waitFor();
+    await own.getByRole("button", { name: "Give this role" }).click();
+    await page.getByText("ruth is client now").first().waitFor();
+    await own.getByText("; password alone", { exact: false }).waitFor();
 
-  // A new password ends what is open.
-  await own.getByLabel("New password").fill("seven quite other words");
-  await own.getByRole("button", { name: "Set the password" }).click();
-  await page.getByText("ruth has a new password").first().waitFor();
-  const again = await comes(home, "ruth", "seven quite other words");
-  await again.page.getByText("ruth, client").waitFor({ state: "attached" });
-  await page.reload();
-  await open(page, "ruth");
-  await own.getByRole("button", { name: "End their sessions" }).click();
-  await own.getByRole("button", { name: "No, leave it" }).click();
-  await own.getByRole("button", { name: "End their sessions" }).click();
-  await own.getByRole("button", { name: "Yes" }).click();
-  await page.getByText("ruth is signed in nowhere now.").first().waitFor();
-  await again.page.reload();
-  await again.page.getByRole("heading", { level: 1, name: "Sign in" }).waitFor();
+    // A new password ends what is open.
+    await own.getByLabel("New password").fill("seven quite other words");
+    await own.getByRole("button", { name: "Set the password" }).click();
+    await page.getByText("ruth has a new password").first().waitFor();
+    const again = await comes(home, "ruth", "seven quite other words");
+    await again.page.getByText("ruth, client").waitFor({ state: "attached" });
+    await page.reload();
+    await open(page, "ruth");
+    await own.getByRole("button", { name: "End their sessions" }).click();
+    await own.getByRole("button", { name: "No, leave it" }).click();
+    await own.getByRole("button", { name: "End their sessions" }).click();
+    await own.getByRole("button", { name: "Yes" }).click();
+    await page.getByText("ruth is signed in nowhere now.").first().waitFor();
+    await again.page.reload();
+    await again.page.getByRole("heading", { level: 1, name: "Sign in" }).waitFor();
 
-  await own.getByRole("button", { name: "Close this sign-in" }).click();
-  await own.getByRole("button", { name: "Yes" }).click();
-  await page.getByText("ruth cannot sign in any more.").first().waitFor();
-  await own.getByText("closed: opens nothing", { exact: false }).waitFor();
-  await again.page.getByLabel("Password").fill("seven quite other words");
-  await again.page.getByRole("button", { name: "Sign in" }).click();
-  await again.page.getByRole("alert").getByText("name and password do not open anything").waitFor();
-  await own.getByRole("button", { name: "Open it again" }).click();
-  await page.getByText("ruth may sign in again.").first().waitFor();
+    await own.getByRole("button", { name: "Close this sign-in" }).click();
+    await own.getByRole("button", { name: "Yes" }).click();
+    await page.getByText("ruth cannot sign in any more.").first().waitFor();
+    await own.getByText("closed: opens nothing", { exact: false }).waitFor();
+    await again.page.getByLabel("Password").fill("seven quite other words");
+    await again.page.getByRole("button", { name: "Sign in" }).click();
+    await again.page.getByRole("alert").getByText("name and password do not open anything").waitFor();
+    await own.getByRole("button", { name: "Open it again" }).click();
+    await page.getByText("ruth may sign in again.").first().waitFor();
 
-  // The trail tells all of it, the newest first, by the names that people know.
-  const trail = page.getByRole("region", { name: "What happened at the door" }).getByRole("row");
-  await expect.poll(() => trail.nth(1).innerText()).toContain("open sign-in ruth");
-  const told = await trail.allInnerTexts();
-  for (const event of [
-    "make sign-in ruth as technician",
-    "give sign-in ruth the role planner",
-    "set the password of sign-in ruth",
-    "end the sessions of sign-in ruth",
-    "close sign-in ruth",
-  ])
-    expect(told.filter((row) => row.includes(event) && row.includes("mara"))).toHaveLength(1);
-  expect(refusals(faults)).toEqual([]);
-  for (const one of [context, ruth.context, again.context]) await one.close();
-  await home.stop();
-});
+    // The trail tells all of it, the newest first, by the names that people know.
+    const trail = page.getByRole("region", { name: "What happened at the door" }).getByRole("row");
+    await expect.poll(() => trail.nth(1).innerText()).toContain("open sign-in ruth");
+    const told = await trail.allInnerTexts();
+    for (const event of [
+      "make sign-in ruth as technician",
+      "give sign-in ruth the role planner",
+      "set the password of sign-in ruth",
+      "end the sessions of sign-in ruth",
+      "close sign-in ruth",
+    ])
+      expect(told.filter((row) => row.includes(event) && row.includes("mara"))).toHaveLength(1);
+    expect(refusals(faults)).toEqual([]);
+    for (const one of [context, ruth.context, again.context]) await one.close();
+    await home.stop();
+  },
+);
 
 test("the last owner cannot be locked out, and the page says why", async () => {
   const home = await company();
@@ -189,40 +192,46 @@ test("the last owner cannot be locked out, and the page says why", async () => {
   await home.stop();
 });
 
-test.each(sizes)("who is no owner has no way to sign-ins, and the server refuses it past the page: %s", async (size) => {
-  const home = await company();
-  const mara = await person(home, "mara", size);
-  await hire(mara.page, "noor");
-  await askedAs(mara.page, "POST", "/api/demo");
-  const noor = await person(home, "noor", size);
-  const { page } = noor;
-  if (size === "phone") await page.getByRole("button", { name: "Pages" }).click();
-  await page.getByRole("link", { name: "Settings" }).waitFor();
-  expect(await page.getByRole("link", { name: "People" }).count()).toBe(0);
-  // By its address: the certificates of who works here, and nothing of sign-ins.
-  await page.goto("/people");
-  await page.getByText("Who may sign in is for owners to see and to change.").waitFor();
-  await page.getByRole("heading", { name: "J. Example (invented)" }).or(page.getByRole("heading", { name: "J. Example" })).waitFor();
-  expect(await page.getByRole("heading", { name: "Who may sign in" }).count()).toBe(0);
-  expect(await page.getByRole("heading", { name: "What happened at the door" }).count()).toBe(0);
-  await lookedAt(page, "people for a planner", size);
-  const { sign_in } = (await askedAs<{ sign_in: string; name: string }[]>(mara.page, "GET", "/api/sign-ins")).find(
-    ({ name }) => name === "noor",
-  )!;
-  for (const [method, path, body] of [
-    ["GET", "/api/sign-ins", undefined],
-    ["GET", "/api/audit", undefined],
-    ["PUT", `/api/sign-ins/${sign_in}/role`, { role: "owner" }],
-    ["PUT", `/api/sign-ins/${sign_in}/password`, { password: "seven quite other words" }],
-    ["DELETE", `/api/sign-ins/${sign_in}/sessions`, undefined],
-  ] as const) {
-    await expect(askedAs(page, method, path, body), path).rejects.toThrow(/403.*server::role/s);
-  }
-  expect(refusals(noor.faults)).toEqual([]);
-  await mara.context.close();
-  await noor.context.close();
-  await home.stop();
-});
+test.each(sizes)(
+  "who is no owner has no way to sign-ins, and the server refuses it past the page: %s",
+  async (size) => {
+    const home = await company();
+    const mara = await person(home, "mara", size);
+    await hire(mara.page, "noor");
+    await askedAs(mara.page, "POST", "/api/demo");
+    const noor = await person(home, "noor", size);
+    const { page } = noor;
+    if (size === "phone") await page.getByRole("button", { name: "Pages" }).click();
+    await page.getByRole("link", { name: "Settings" }).waitFor();
+    expect(await page.getByRole("link", { name: "People" }).count()).toBe(0);
+    // By its address: the certificates of who works here, and nothing of sign-ins.
+    await page.goto("/people");
+    await page.getByText("Who may sign in is for owners to see and to change.").waitFor();
+    await page
+      .getByRole("heading", { name: "J. Example (invented)" })
+      .or(page.getByRole("heading", { name: "J. Example" }))
+      .waitFor();
+    expect(await page.getByRole("heading", { name: "Who may sign in" }).count()).toBe(0);
+    expect(await page.getByRole("heading", { name: "What happened at the door" }).count()).toBe(0);
+    await lookedAt(page, "people for a planner", size);
+    const { sign_in } = (
+      await askedAs<{ sign_in: string; name: string }[]>(mara.page, "GET", "/api/sign-ins")
+    ).find(({ name }) => name === "noor")!;
+    for (const [method, path, body] of [
+      ["GET", "/api/sign-ins", undefined],
+      ["GET", "/api/audit", undefined],
+      ["PUT", `/api/sign-ins/${sign_in}/role`, { role: "owner" }],
+      ["PUT", `/api/sign-ins/${sign_in}/password`, { password: "seven quite other words" }],
+      ["DELETE", `/api/sign-ins/${sign_in}/sessions`, undefined],
+    ] as const) {
+      await expect(askedAs(page, method, path, body), path).rejects.toThrow(/403.*server::role/s);
+    }
+    expect(refusals(noor.faults)).toEqual([]);
+    await mara.context.close();
+    await noor.context.close();
+    await home.stop();
+  },
+);
 
 test("a client sees neither people nor certificates", async () => {
   const home = await company();
@@ -314,3 +323,75 @@ test("on this machine alone the page says what sign-ins are for, and the first o
   await context.close();
   await home.stop();
 });
+
+test.each(sizes)(
+  "a renewed certificate is kept, and what somebody else kept meanwhile is not overwritten: %s",
+  async (size) => {
+    const home = await company();
+    const mara = await person(home, "mara", "desk");
+    await hire(mara.page, "noor");
+    await askedAs(mara.page, "POST", "/api/people", {
+      format: "tussock.kept-person/1",
+      name: "R. Sample",
+      certificates: [
+        { number: "KS-1", jurisdiction: "US-KS", categories: ["structural"], valid_until: "2026-01-31" },
+      ],
+    });
+    const noor = await person(home, "noor", size);
+    for (const { page } of [mara, noor]) {
+      await page.goto("/people");
+      await page.locator("summary", { hasText: "Change what is kept of R. Sample" }).click();
+    }
+    const form = (page: Page) => page.getByRole("form", { name: "Change what is kept of R. Sample" });
+    await form(mara.page).getByLabel("Telephone").fill("620-555-0100");
+    await form(mara.page).getByRole("button", { name: "Keep it" }).click();
+    await mara.page.getByText("What was told of R. Sample is in the books.").waitFor();
+
+    const { page } = noor;
+    const own = form(page);
+    await own.getByLabel("Valid until").fill("2031-01-31");
+    await own.getByRole("group", { name: "Certificate 1: kinds of work" }).getByLabel("industrial").uncheck();
+    await own.getByRole("button", { name: "Keep it" }).click();
+    await own.getByRole("alert").getByText("the certificate holds for no kind of work").waitFor();
+    await own.getByLabel("ornamental plants and turf").check();
+    await own.getByRole("button", { name: "Keep it" }).press("Enter");
+    await own.getByText("Somebody kept another version meanwhile.", { exact: false }).waitFor();
+    expect(await own.getByLabel("Valid until").inputValue()).toBe("2031-01-31");
+    await lookedAt(page, "a person kept twice", size);
+    await own.getByRole("button", { name: "Take theirs, and drop what I typed" }).click();
+    expect(await own.getByLabel("Telephone").inputValue()).toBe("620-555-0100");
+    expect(await own.getByLabel("Valid until").inputValue()).toBe("2026-01-31");
+    await own.getByLabel("Valid until").fill("2031-01-31");
+    await own.getByRole("button", { name: "Keep it" }).click();
+    await page.getByText("What was told of R. Sample is in the books.").waitFor();
+    await page.getByText("valid until January 31, 2031", { exact: false }).waitFor();
+    // Mine on top of theirs is a choice, too.
+    await form(mara.page).getByLabel("Note").fill("by mara");
+    await form(mara.page).getByRole("button", { name: "Keep it" }).click();
+    await form(mara.page).getByRole("button", { name: "Keep mine as the next version" }).click();
+    await mara.page.getByText("What was told of R. Sample is in the books.").waitFor();
+    const { entries } = await askedAs<{ entries: { thing: string; version: number }[] }>(
+      page,
+      "GET",
+      "/api/people",
+    );
+    expect(entries.map(({ version }) => version)).toEqual([4]);
+    const told = await askedAs<Record<string, unknown>>(page, "GET", `/api/people/${entries[0]!.thing}`);
+    expect([told.note, told.telephone]).toEqual(["by mara", "620-555-0100"]);
+
+    await page.locator("summary", { hasText: "Keep a person" }).click();
+    const add = page.getByRole("form", { name: "Keep a person" });
+    await add.getByLabel("Name").fill("N. Newcomer");
+    await add.getByRole("button", { name: "Add a training" }).click();
+    await add.getByLabel("On", { exact: true }).fill(new Date().toISOString().slice(0, 10));
+    await add.getByLabel("Given by").fill("R. Sample");
+    await add.getByRole("button", { name: "Keep it" }).click();
+    await page.getByRole("heading", { name: "N. Newcomer" }).waitFor();
+    await page.getByText("Training of noncertified applicators", { exact: false }).first().waitFor();
+    const quiet = (faults: string[]) => faults.filter((fault) => !/ (412|422) /.test(fault));
+    expect([quiet(mara.faults), quiet(noor.faults)]).toEqual([[], []]);
+    await mara.context.close();
+    await noor.context.close();
+    await home.stop();
+  },
+);

@@ -44,7 +44,9 @@ test.each(sizes)("a change of units leaves the figures of a draft as they were t
   await choose(page, /^Metres/);
   await page.goto(form);
   await ready();
-  await page.getByText("Figures of this form were begun in US units, and stay in them", { exact: false }).waitFor();
+  await page
+    .getByText("Figures of this form were begun in US units, and stay in them", { exact: false })
+    .waitFor();
   expect(await page.locator("#start-wind").inputValue()).toBe("6");
   await page.getByLabel("Temperature (°F)").first().waitFor();
   await tank.getByLabel(/^Spray.*\(gal\)/).waitFor();

@@ -116,9 +116,12 @@ export const certificates = {
     other: "Other training",
   },
   stale: "older than twelve months",
-  staleSays: "Who has no certificate applies restricted use products only with training within twelve months (40 CFR 171.201).",
+  staleSays:
+    "Who has no certificate applies restricted use products only with training within twelve months (40 CFR 171.201).",
   due: (count: number) =>
-    count === 1 ? "One certificate has run out or soon will:" : `${count} certificates have run out or soon will:`,
+    count === 1
+      ? "One certificate has run out or soon will:"
+      : `${count} certificates have run out or soon will:`,
   allHold: (days: number) => `No certificate runs out within ${days} days.`,
 };
 
@@ -170,4 +173,34 @@ export const own = {
 export const password = {
   show: "Show what is typed",
   make: "Make one by chance",
+};
+
+export const personForm = {
+  add: "Keep a person",
+  change: (name: string) => `Change what is kept of ${name}`,
+  name: "Name",
+  telephone: "Telephone",
+  telephoneHint: "At which a supervisor is reached.",
+  certificate: (number: number) => `Certificate ${number}`,
+  number: "Number, as printed",
+  place: "Where it holds",
+  placeHint: "A country, or a state as in US-KS.",
+  forWhich: "For which kinds of work",
+  categories: (number: number) => `Certificate ${number}: kinds of work`,
+  from: "Valid from",
+  fromHint: "Where it is printed.",
+  until: "Valid until",
+  addCertificate: "Add a certificate",
+  training: (number: number) => `Training ${number}`,
+  kind: "Which",
+  day: "On",
+  by: "Given by",
+  addTraining: "Add a training",
+  takeAway: (what: string) => `Take ${what} away`,
+  note: "Note",
+  keep: "Keep it",
+  kept: (name: string) => `What was told of ${name} is in the books.`,
+  met: "Somebody kept another version meanwhile. It stands above; what you typed stands here. Nothing was overwritten.",
+  theirs: "Take theirs, and drop what I typed",
+  keepMine: "Keep mine as the next version",
 };

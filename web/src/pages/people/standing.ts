@@ -3,6 +3,19 @@ import type { components } from "../../service/api";
 
 export type Person = components["schemas"]["KeptPerson"];
 export type Certificate = NonNullable<Person["certificates"]>[number];
+export type Category = Certificate["categories"][number];
+type Training = NonNullable<Person["training"]>[number];
+
+/** Every kind of work, in the order of the form. */
+export const CATEGORIES: readonly Category[] = [
+  "ornamental-and-turf",
+  "structural",
+  "public-health",
+  "right-of-way",
+  "aquatic",
+  "agricultural",
+];
+export const KINDS: readonly Training["kind"][] = ["noncertified-applicator", "handler", "other"];
 
 /** Days before its end from which a certificate is told as due: time for a course and an examination. Common practice, no source. */
 export const SOON_DAYS = 90;
@@ -17,7 +30,10 @@ export function daysBetween(from: string, to: string): number {
 export type Standing = { is: "over" | "soon" | "holds"; days: number } | { is: "not-yet" };
 
 /** How a certificate stands; its last day counts. */
-export function standing(certificate: Pick<Certificate, "valid_from" | "valid_until">, today: string): Standing {
+export function standing(
+  certificate: Pick<Certificate, "valid_from" | "valid_until">,
+  today: string,
+): Standing {
   if (certificate.valid_from && today < certificate.valid_from) return { is: "not-yet" };
   const days = daysBetween(today, certificate.valid_until);
   return { is: days < 0 ? "over" : days <= SOON_DAYS ? "soon" : "holds", days: Math.abs(days) };
