@@ -304,10 +304,7 @@ fn last_owner() -> LedgerError {
     Problem::error("access::last-owner", "this is the last owner's sign-in").mend("make another owner first").into()
 }
 
-pub(super) async fn end_all(
-    transaction: &mut Transaction<'static, Any>,
-    sign_in: Uuid,
-) -> Result<(), LedgerError> {
+pub(super) async fn end_all(transaction: &mut Transaction<'static, Any>, sign_in: Uuid) -> Result<(), LedgerError> {
     sqlx::query("delete from session where sign_in = $1").bind(sign_in.to_string()).execute(&mut **transaction).await?;
     Ok(())
 }

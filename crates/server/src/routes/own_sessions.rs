@@ -30,7 +30,7 @@ impl From<&OpenSession> for OtherSession {
 }
 
 /// One's own sessions but this one, the first begun first
-#[utoipa::path(get, path = "/api/session/others", tag = "session",
+#[utoipa::path(get, path = "/api/session/others", operation_id = "own_sessions_list", tag = "session",
     responses(
         (status = 200, description = "The sessions", body = Vec<OtherSession>),
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
@@ -45,7 +45,7 @@ async fn list(State(app): State<App>, caller: Caller) -> Result<JsonBody<Vec<Oth
 }
 
 /// End one's own sessions but this one
-#[utoipa::path(delete, path = "/api/session/others", tag = "session",
+#[utoipa::path(delete, path = "/api/session/others", operation_id = "own_sessions_end", tag = "session",
     responses(
         (status = 204, description = "Ended; this session goes on"),
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),

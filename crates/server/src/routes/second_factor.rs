@@ -178,7 +178,7 @@ async fn confirm(
 /// End one's own second factor
 ///
 /// Its recovery codes and every session of the sign-in end with it.
-#[utoipa::path(post, path = "/api/session/second-factor/end", tag = "session", request_body = SecondFactorEnd,
+#[utoipa::path(post, path = "/api/session/second-factor/end", operation_id = "second_factor_end", tag = "session", request_body = SecondFactorEnd,
     responses(
         (status = 204, description = "Ended; sign in again"),
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),

@@ -111,7 +111,7 @@ struct NewPassword {
 }
 
 /// Every sign-in of the account, by name
-#[utoipa::path(get, path = "/api/sign-ins", tag = "sign-ins",
+#[utoipa::path(get, path = "/api/sign-ins", operation_id = "sign_ins_list", tag = "sign-ins",
     responses(
         (status = 200, description = "The sign-ins", body = Vec<SignIn>),
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
