@@ -31,6 +31,11 @@ async function stripsOf(page: Page, longest: number): Promise<Strip[]> {
       range.selectNodeContents(node);
       for (const rectangle of range.getClientRects()) add(rectangle);
     }
+    // A title stays with what it is the title of.
+    for (const title of document.querySelectorAll("h1, h2, h3, legend, caption, label")) {
+      const { top, bottom, width } = title.getBoundingClientRect();
+      add(new DOMRect(0, top, width, bottom - top + 60));
+    }
     const whole = "svg, canvas, img, button, input, select, textarea, [role=group] canvas";
     for (const element of document.querySelectorAll(whole)) add(element.getBoundingClientRect());
     const strips: { top: number; height: number }[] = [];
