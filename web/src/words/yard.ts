@@ -134,6 +134,11 @@ export const counts = {
 export const asApplied = {
   title: (visit: string) => `Mix and record: ${visit}`,
   planned: (day: string) => `Planned for ${day}.`,
+  otherUnits: {
+    us: "Figures of this form were begun in US units, and stay in them: gallons, square feet, mph, °F. The settings say metric now.",
+    metric:
+      "Figures of this form were begun in metric units, and stay in them: L, m², km/h, °C. The settings say US units now.",
+  },
   unfit: (tasks: string) =>
     `The plan was made anew since this was begun. What was written of ${tasks} does not fit it and is not here: write it again.`,
   refusedPlan: "This visit is refused as planned. Do not carry it out; its reasons stand below.",
