@@ -1,19 +1,9 @@
 // Visits: planned while they are edited, refused with their sentence, kept without overwriting anybody.
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import type { Page } from "playwright-core";
-import {
-  LOOKS,
-  SIZES,
-  barriers,
-  closeBrowser,
-  house,
-  picture,
-  reader,
-  type House,
-  type Size,
-} from "./support";
+import { mapped, tapFirst } from "./map-support";
+import { LOOKS, SIZES, barriers, closeBrowser, house, picture, reader, sizes, type House } from "./support";
 
-const sizes = Object.keys(SIZES) as Size[];
 let home: House;
 let visit: string;
 
@@ -81,31 +71,34 @@ describe.each(sizes)("at the size of a %s", (size) => {
   });
 });
 
-test("the demo's visit shows its amounts, hours, verdicts and what the year allows", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
-  await planned(page);
-  // A full 2-gallon tank of lawn mix takes 14.02 mL; on marks of 0.2 mL that is 14.0.
-  const lawn = page.getByRole("region", { name: /^lawn:/ });
-  await lawn.getByText("14.0 mL", { exact: false }).first().waitFor();
-  await page.getByText("Start between 07:00 and 09:20.").waitFor();
-  await page.getByText("The job takes 1 h 40 min").waitFor();
-  const hours = page.locator("details", { hasText: "The same hours as a table" });
-  await hours.locator("summary").click();
-  expect(await hours.locator("tbody tr").count()).toBe(16);
-  await page
-    .getByRole("region", { name: "After this visit" })
-    .getByText("Do not apply more than 0.48 lb exampthrin per acre")
-    .first()
-    .waitFor();
-  await page.getByRole("cell", { name: "within 25 ft of the creek: kept by the label" }).waitFor();
-  await page.getByRole("button", { name: "Ask the books" }).click();
-  await page.getByText("Brackwater 1 SC (invented)").last().waitFor();
-  expect(faults).toEqual([]);
-  await context.close();
-});
+test.each(sizes)(
+  "the demo's visit shows its amounts, hours, verdicts and what the year allows: %s",
+  async (size) => {
+    const { context, page, faults } = await reader(home.origin, size);
+    await planned(page);
+    // A full 2-gallon tank of lawn mix takes 14.02 mL; on marks of 0.2 mL that is 14.0.
+    const lawn = page.getByRole("region", { name: /^lawn:/ });
+    await lawn.getByText("14.0 mL", { exact: false }).first().waitFor();
+    await page.getByText("Start between 07:00 and 09:20.").waitFor();
+    await page.getByText("The job takes 1 h 40 min").waitFor();
+    const hours = page.locator("details", { hasText: "The same hours as a table" });
+    await hours.locator("summary").click();
+    expect(await hours.locator("tbody tr").count()).toBe(16);
+    await page
+      .getByRole("region", { name: "After this visit" })
+      .getByText("Do not apply more than 0.48 lb exampthrin per acre")
+      .first()
+      .waitFor();
+    await page.getByRole("cell", { name: "within 25 ft of the creek: kept by the label" }).waitFor();
+    await page.getByRole("button", { name: "Ask the books" }).click();
+    await page.getByText("Brackwater 1 SC (invented)").last().waitFor();
+    expect(faults).toEqual([]);
+    await context.close();
+  },
+);
 
-test("the plan follows the task, its label and its sprayer", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
+test.each(sizes)("the plan follows the task, its label and its sprayer: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   await planned(page);
   const before = await measured(page, "lawn");
   await open(page, "Task 3: lawn");
@@ -136,8 +129,8 @@ test("the plan follows the task, its label and its sprayer", async () => {
   await context.close();
 });
 
-test("a refusal shows the sentence that forbids it and how to mend it", async () => {
-  const { context, page, faults } = await reader(home.origin, "phone");
+test.each(sizes)("a refusal shows the sentence that forbids it and how to mend it: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   await planned(page);
   await open(page, "Task 3: lawn");
   await page.locator("#task-2-rate").fill("0.9 fl oz/1,000 sq ft");
@@ -152,28 +145,35 @@ test("a refusal shows the sentence that forbids it and how to mend it", async ()
   await context.close();
 });
 
-test("a wrong forecast is told with its line, and the plan keeps the one before", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
-  await planned(page);
-  await open(page, "Labels and sprayer");
-  const file = (text: string) => ({ name: "forecast.csv", mimeType: "text/csv", buffer: Buffer.from(text) });
-  await page.getByLabel("Take in a forecast file").setInputFiles(file("start,wind\n2026-07-07T05:00Z,3\n"));
-  await page.getByText("This forecast cannot be used.", { exact: false }).waitFor();
-  await page.getByRole("alert").getByText("(forecast, 1", { exact: false }).first().waitFor();
-  await page.getByText("Start between 07:00 and 09:20.").waitFor();
-  const rows = ["start,temperature_f,wind_mph,gust_mph,wind_from_deg,rain_in"];
-  for (let hour = 6; hour < 21; hour += 1) {
-    rows.push(`2026-07-07T${String(hour).padStart(2, "0")}:00-05:00,70,30,40,180,0`);
-  }
-  await page.getByLabel("Take in a forecast file").setInputFiles(file(rows.join("\n")));
-  await page.locator(".whole[data-verdict=refused]").waitFor();
-  await page.getByText("15 hours, from 06:00 to 20:00.").waitFor();
-  expect(faults).toEqual([]);
-  await context.close();
-});
+test.each(sizes)(
+  "a wrong forecast is told with its line, and the plan keeps the one before: %s",
+  async (size) => {
+    const { context, page, faults } = await reader(home.origin, size);
+    await planned(page);
+    await open(page, "Labels and sprayer");
+    const file = (text: string) => ({
+      name: "forecast.csv",
+      mimeType: "text/csv",
+      buffer: Buffer.from(text),
+    });
+    await page.getByLabel("Take in a forecast file").setInputFiles(file("start,wind\n2026-07-07T05:00Z,3\n"));
+    await page.getByText("This forecast cannot be used.", { exact: false }).waitFor();
+    await page.getByRole("alert").getByText("(forecast, 1", { exact: false }).first().waitFor();
+    await page.getByText("Start between 07:00 and 09:20.").waitFor();
+    const rows = ["start,temperature_f,wind_mph,gust_mph,wind_from_deg,rain_in"];
+    for (let hour = 6; hour < 21; hour += 1) {
+      rows.push(`2026-07-07T${String(hour).padStart(2, "0")}:00-05:00,70,30,40,180,0`);
+    }
+    await page.getByLabel("Take in a forecast file").setInputFiles(file(rows.join("\n")));
+    await page.locator(".whole[data-verdict=refused]").waitFor();
+    await page.getByText("15 hours, from 06:00 to 20:00.").waitFor();
+    expect(faults).toEqual([]);
+    await context.close();
+  },
+);
 
-test("paper, picture and calendar are given to be saved", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
+test.each(sizes)("paper, picture and calendar are given to be saved: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   await planned(page);
   for (const [button, name] of [
     ["Work sheet (PDF)", "alder-bend-invented-2026-07-07-work-sheet.pdf"],
@@ -190,8 +190,8 @@ test("paper, picture and calendar are given to be saved", async () => {
   await context.close();
 });
 
-test("zones follow a corner that is pushed, and the kept map stays", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
+test.each(sizes)("zones follow a corner that is pushed, and the kept map stays: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   await planned(page);
   const lawn = () => page.getByRole("row", { name: /^lawn .*treated by/ }).innerText();
   const before = await lawn();
@@ -219,54 +219,40 @@ function pixels(page: Page): Promise<number[]> {
   });
 }
 
-test("a corner is dragged, and the last answer is that of where it was let go", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
-  await planned(page);
-  const target = page.locator(".target");
-  await target.scrollIntoViewIfNeeded();
-  await page.waitForTimeout(300);
-  const lawn = () => page.getByRole("row", { name: /^lawn .*treated by/ }).innerText();
-  const before = await lawn();
-  // The map tells where it stands: east, north, metres for a pixel.
-  const [east, north, scale] = (await target.getAttribute("data-view"))!.split(" ").map(Number) as [
-    number,
-    number,
-    number,
-  ];
-  const box = (await target.boundingBox())!;
-  const at = (x: number, y: number) =>
-    [box.x + box.width / 2 + (x - east) / scale, box.y + box.height / 2 - (y - north) / scale] as const;
-  // The house's north-west corner stands 30 ft east and 85 ft north of the lot's corner; it goes 6 ft north.
-  const foot = 0.3048;
-  await page.mouse.move(...at(30 * foot, 85 * foot));
-  await page.mouse.down();
-  for (let step = 1; step <= 12; step += 1) {
-    await page.mouse.move(...at(30 * foot, (85 + step / 2) * foot));
-    await page.waitForTimeout(30);
-  }
-  await page.mouse.up();
-  await page.getByText("This visit has a map of its own", { exact: false }).waitFor();
-  await current(page);
-  await expect.poll(lawn).not.toBe(before);
-  const settled = await lawn();
-  await page.waitForTimeout(800);
-  expect(await lawn()).toBe(settled);
-  // What was drawn in part, move by move, is as what is drawn whole: another size and back draws everything anew.
-  const inPart = await pixels(page);
-  await page.setViewportSize({ ...SIZES.desk, height: SIZES.desk.height - 60 });
-  await page.waitForTimeout(400);
-  await page.setViewportSize(SIZES.desk);
-  await page.waitForTimeout(400);
-  const whole = await pixels(page);
-  expect(whole.length).toBe(inPart.length);
-  // Outlines are drawn without the corners that nobody sees, and which those are may differ by parts of a pixel.
-  expect(whole.filter((shade, at) => Math.abs(shade - inPart[at]!) > 24).length).toBeLessThan(40);
-  expect(faults).toEqual([]);
-  await context.close();
-});
+test.each(sizes)(
+  "a corner is dragged, and the last answer is that of where it was let go: %s",
+  async (size) => {
+    const { context, page, faults } = await reader(home.origin, size);
+    await planned(page);
+    const map = await mapped(page);
+    const lawn = () => page.getByRole("row", { name: /^lawn .*treated by/ }).innerText();
+    const before = await lawn();
+    // The house's north-west corner stands 30 ft east and 85 ft north of the lot's corner; it goes 6 ft north.
+    await tapFirst(page, map, 62, 80);
+    await map.drag([30, 85], [30, 91]);
+    await page.getByText("This visit has a map of its own", { exact: false }).waitFor();
+    await current(page);
+    await expect.poll(lawn).not.toBe(before);
+    const settled = await lawn();
+    await page.waitForTimeout(800);
+    expect(await lawn()).toBe(settled);
+    // What was drawn in part, move by move, is as what is drawn whole: another size and back draws everything anew.
+    const inPart = await pixels(page);
+    await page.setViewportSize({ ...SIZES[size], height: SIZES[size].height - 60 });
+    await page.waitForTimeout(400);
+    await page.setViewportSize(SIZES[size]);
+    await page.waitForTimeout(400);
+    const whole = await pixels(page);
+    expect(whole.length).toBe(inPart.length);
+    // Outlines are drawn without the corners that nobody sees, and which those are may differ by parts of a pixel.
+    expect(whole.filter((shade, at) => Math.abs(shade - inPart[at]!) > 24).length).toBeLessThan(40);
+    expect(faults).toEqual([]);
+    await context.close();
+  },
+);
 
-test("a visit is planned and kept with the keyboard alone", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
+test.each(sizes)("a visit is planned and kept with the keyboard alone: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   await page.goto("/visits");
   await page.getByRole("link", { name: "Alder Bend (invented)" }).first().focus();
   await page.keyboard.press("Enter");
@@ -306,26 +292,29 @@ test("a visit is planned and kept with the keyboard alone", async () => {
   await context.close();
 });
 
-test("what was not kept is still there after loading again, and can be dropped", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
-  await planned(page);
-  await open(page, "Property, day and people");
-  await page.locator("#certification").fill("KS-11111");
-  await page.getByText("Changes are on this device alone.").waitFor();
-  await page.waitForTimeout(600);
-  await page.reload();
-  await page.getByText("were found on this device", { exact: false }).waitFor();
-  await open(page, "Property, day and people");
-  expect(await page.locator("#certification").inputValue()).toBe("KS-11111");
-  await page.getByRole("button", { name: "Drop the changes" }).click();
-  await page.getByText("All is kept.").waitFor();
-  expect(await page.locator("#certification").inputValue()).toBe("KS-00000");
-  expect(faults).toEqual([]);
-  await context.close();
-});
+test.each(sizes)(
+  "what was not kept is still there after loading again, and can be dropped: %s",
+  async (size) => {
+    const { context, page, faults } = await reader(home.origin, size);
+    await planned(page);
+    await open(page, "Property, day and people");
+    await page.locator("#certification").fill("KS-11111");
+    await page.getByText("Changes are on this device alone.").waitFor();
+    await page.waitForTimeout(600);
+    await page.reload();
+    await page.getByText("were found on this device", { exact: false }).waitFor();
+    await open(page, "Property, day and people");
+    expect(await page.locator("#certification").inputValue()).toBe("KS-11111");
+    await page.getByRole("button", { name: "Drop the changes" }).click();
+    await page.getByText("All is kept.").waitFor();
+    expect(await page.locator("#certification").inputValue()).toBe("KS-00000");
+    expect(faults).toEqual([]);
+    await context.close();
+  },
+);
 
-test("the draft of a new visit outlives loading again, and can be dropped", async () => {
-  const { context, page, faults } = await reader(home.origin, "phone");
+test.each(sizes)("the draft of a new visit outlives loading again, and can be dropped: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   await page.goto("/visits");
   await page.getByRole("link", { name: "Alder Bend (invented)" }).first().click();
   await page.getByRole("heading", { level: 1, name: "Alder Bend (invented)" }).waitFor();
