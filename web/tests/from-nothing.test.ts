@@ -95,10 +95,19 @@ test.each(sizes)(
     await page.getByText("All is kept.").waitFor();
 
     // The lawn is the lot without the house.
-    const zones = page.getByRole("table", { name: "Zones" });
     const row = await page.getByRole("row", { name: /^turf .*treated by front lawn/ }).innerText();
     const treated = Number(/([\d,]+) sq ft/.exec(row)?.[1]?.replaceAll(",", ""));
     expect(Math.abs(treated - (8000 - 960)) / 7040).toBeLessThan(0.05);
+
+    // Each zone is ground that somebody can tell: no seam between two outlines is one.
+    const zones = page
+      .getByRole("table", { name: "Zones: every square foot once" })
+      .locator("tbody td:nth-child(2)");
+    const areas = (await zones.allInnerTexts()).map((text) =>
+      Number(/^[\d,.]+/.exec(text)?.[0]?.replaceAll(",", "")),
+    );
+    expect(areas.length).toBe(2);
+    expect(Math.min(...areas)).toBeGreaterThan(100);
 
     const [download] = await Promise.all([
       page.waitForEvent("download"),

@@ -1,4 +1,4 @@
-// How a page is laid out: what lies on what, what is cut off, what is too small for a finger, what cannot be reached.
+// How a page is laid out: what lies on what, what is cut off or broken, what is too small for a finger or out of reach.
 import type { Page } from "playwright-core";
 
 /** The least height of what is pressed, as `--target` has it. */
@@ -72,6 +72,18 @@ export function layoutFaults(page: Page): Promise<string[]> {
       if (isCut && !["auto", "scroll"].includes(style.overflowX)) faults.push(`${named(element)} is cut off`);
       if ((left < -1 || right > innerWidth + 1) && !scrolls(element))
         faults.push(`${named(element)} reaches beyond the screen`);
+    }
+    // A figure that is broken into two lines is read as two.
+    const texts = document.createTreeWalker(document.querySelector("main")!, NodeFilter.SHOW_TEXT);
+    for (let text = texts.nextNode(); text; text = texts.nextNode()) {
+      if (!text.parentElement?.checkVisibility({ visibilityProperty: true })) continue;
+      for (const { 0: figure, index } of (text.textContent ?? "").matchAll(/\d[\d,.]*\d/g)) {
+        const range = document.createRange();
+        range.setStart(text, index);
+        range.setEnd(text, index + figure.length);
+        const lines = new Set([...range.getClientRects()].map(({ top }) => Math.round(top)));
+        if (lines.size > 1) faults.push(`${figure} is broken in “${text.textContent?.trim().slice(0, 40)}”`);
+      }
     }
     return faults;
   }, TARGET_PX);

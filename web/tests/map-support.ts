@@ -54,24 +54,37 @@ export class OnMap {
     this.target = page.getByRole("group", { name: /^Map of/ });
   }
 
-  /** How the map stands: metres east and north of its middle, metres for a pixel, and its middle on the screen. */
+  /**
+   * How the map stands: metres east and north of its middle, metres for a pixel either way, and its middle on the
+   * screen. What is drawn has whole pixels, and is fitted into a box that need not.
+   */
   private async stands() {
     const [east, north, scale] = ((await this.target.getAttribute("data-view")) ?? "")
       .split(" ")
       .map(Number) as [number, number, number];
-    const box = (await this.target.boundingBox())!;
-    return { east, north, scale, x: box.x + box.width / 2, y: box.y + box.height / 2 };
+    const box = await this.target.evaluate((target) => {
+      const { x, y, width, height } = target.getBoundingClientRect();
+      return { x, y, width, height, across: target.clientWidth, down: target.clientHeight };
+    });
+    return {
+      east,
+      north,
+      across: (scale * box.across) / box.width,
+      down: (scale * box.down) / box.height,
+      x: box.x + box.width / 2,
+      y: box.y + box.height / 2,
+    };
   }
 
   /** The spot on the map's plane, in metres, that lies at a place on the screen. */
   async spotAt({ x, y }: Place): Promise<[number, number]> {
     const middle = await this.stands();
-    return [middle.east + (x - middle.x) * middle.scale, middle.north - (y - middle.y) * middle.scale];
+    return [middle.east + (x - middle.x) * middle.across, middle.north - (y - middle.y) * middle.down];
   }
 
   async at(eastFt: number, northFt: number): Promise<Place> {
-    const { east, north, scale, x, y } = await this.stands();
-    return { x: x + (eastFt * FOOT_M - east) / scale, y: y - (northFt * FOOT_M - north) / scale };
+    const { east, north, across, down, x, y } = await this.stands();
+    return { x: x + (eastFt * FOOT_M - east) / across, y: y - (northFt * FOOT_M - north) / down };
   }
 
   async press(eastFt: number, northFt: number): Promise<void> {
