@@ -149,6 +149,12 @@ export async function reader(
       localStorage.setItem("tussock.settings/1", JSON.stringify({ look: chosen }));
     }
   }, look);
+  // A warning of the framework names no place: the way that led to it is told with it.
+  await page.addInitScript(() => {
+    const { warn } = console;
+    console.warn = (...told: unknown[]) =>
+      warn(...told, ...(String(told[0]).includes("svelte.dev/e/") ? [new Error().stack] : []));
+  });
   page.on("console", (message) => {
     // The browser itself tells of each answer beyond 399; pages ask who is there to hear a 401.
     const isAnswer = message.text().startsWith("Failed to load resource") && message.text().includes("401");
