@@ -31,6 +31,9 @@ async function planned(page: Page, path = `/visits/${visit}`): Promise<void> {
   await current(page);
 }
 
+/** A plan may take longer than a poll waits of itself. */
+const PATIENCE = { timeout: 10_000 };
+
 /** Waits until the plan is that of what is asked. */
 async function current(page: Page): Promise<void> {
   await page.locator(".told[aria-busy=false]").waitFor();
@@ -103,7 +106,7 @@ test.each(sizes)("the plan follows the task, its label and its sprayer: %s", asy
   const before = await measured(page, "lawn");
   await open(page, "Task 3: lawn");
   await page.locator("#task-2-rates").selectOption("lowest");
-  await expect.poll(() => measured(page, "lawn")).not.toBe(before);
+  await expect.poll(() => measured(page, "lawn"), PATIENCE).not.toBe(before);
   expect(await measured(page, "lawn")).toContain("0.200 fl oz/1,000 sq ft (label");
   const lowest = await measured(page, "lawn");
   await page.locator("#task-2-calibration").selectOption("perimeter");
@@ -114,11 +117,13 @@ test.each(sizes)("the plan follows the task, its label and its sprayer: %s", asy
     .innerText();
   await page.locator("#task-2-calibration").selectOption("lawn");
   await expect
-    .poll(() =>
-      page
-        .getByRole("region", { name: /^lawn:/ })
-        .locator("table")
-        .innerText(),
+    .poll(
+      () =>
+        page
+          .getByRole("region", { name: /^lawn:/ })
+          .locator("table")
+          .innerText(),
+      PATIENCE,
     )
     .not.toBe(tanks);
   expect(await measured(page, "lawn")).toBe(lowest);
@@ -200,9 +205,9 @@ test.each(sizes)("zones follow a corner that is pushed, and the kept map stays: 
   const north = page.getByRole("button", { name: "North" });
   for (let step = 0; step < 3; step += 1) await north.click();
   await page.getByText("This visit has a map of its own", { exact: false }).waitFor();
-  await expect.poll(lawn).not.toBe(before);
+  await expect.poll(lawn, PATIENCE).not.toBe(before);
   await page.getByRole("button", { name: "Back to the property's map" }).click();
-  await expect.poll(lawn).toBe(before);
+  await expect.poll(lawn, PATIENCE).toBe(before);
   expect(faults).toEqual([]);
   await context.close();
 });
@@ -232,7 +237,7 @@ test.each(sizes)(
     await map.drag([30, 85], [30, 91]);
     await page.getByText("This visit has a map of its own", { exact: false }).waitFor();
     await current(page);
-    await expect.poll(lawn).not.toBe(before);
+    await expect.poll(lawn, PATIENCE).not.toBe(before);
     const settled = await lawn();
     await page.waitForTimeout(800);
     expect(await lawn()).toBe(settled);
@@ -394,8 +399,8 @@ test.each(["is not there", "breaks off"] as const)(
     await page.locator("summary", { hasText: "Move a corner" }).click();
     await page.getByLabel("Shape", { exact: true }).selectOption({ label: "house (Building)" });
     for (let step = 0; step < 3; step += 1) await page.getByRole("button", { name: "North" }).click();
-    await expect.poll(lawn).not.toBe(before);
-    await expect.poll(() => answers).toContain(200);
+    await expect.poll(lawn, PATIENCE).not.toBe(before);
+    await expect.poll(() => answers, PATIENCE).toContain(200);
     expect(asked).toBe(1);
     // The browser itself tells of the script, and of the service worker that was kept away.
     expect(faults.filter((fault) => !/404|broken|Service Worker/.test(fault))).toEqual([]);
