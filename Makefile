@@ -67,7 +67,7 @@ test-web: web ## the tests of the pages alone, against the program that is built
 	  echo "  mend: apt-get install chromium, and call make again."; \
 	fi
 
-rounds: web ## counts and records of the yard through 60 rounds of random breaks, delivered exactly once (needs Chromium)
+rounds: web ## counts, photos and records of the yard through 60 rounds of random breaks, delivered exactly once (needs Chromium)
 	cd web && YARD_ROUNDS=60 npx vitest run --config vitest.browser.config.ts tests/rounds.test.ts
 
 crash: need-rust ## kill writers 1000 times, crash PostgreSQL 50 times, fail a disk at every call

@@ -128,6 +128,7 @@ export const counts = {
     stations: "Keep one station or more.",
   },
   map: "Map of the property; tap where you counted",
+  fingers: "One finger moves the page, two fingers move the map.",
 };
 
 /** Words of mixing and recording. */
