@@ -74,7 +74,8 @@ export const efficacy = {
   practice: "Common practice, no source.",
   todo: "What to do next",
   do: {
-    worked: "Nothing more against this generation. Count again as for any threshold, and use another group next time.",
+    worked:
+      "Nothing more against this generation. Count again as for any threshold, and use another group next time.",
     perhaps: "Count once more before treating again; see to the points below first.",
     below: "Do not treat again with the same product before the points below are looked at.",
     "not-shown": "Do not treat again with the same product before the points below are looked at.",
@@ -94,7 +95,8 @@ export const efficacy = {
   } as Record<string, string>,
   trend: (first: string, last: string, low: string, high: string, growth: string, from: string, to: string) =>
     `By the line through all of them control was ${first} at the first and is ${last} at the last (between ${low} and ${high}). What survives grows ${growth} times from one day of treatment to the next (between ${from} and ${to}).`,
-  signalDo: "Rule out the other causes first, in this order; then change the group, and ask the extension service for a test.",
+  signalDo:
+    "Rule out the other causes first, in this order; then change the group, and ask the extension service for a test.",
   noResistance: "No treatment with one group was counted after yet.",
   surveys: "Counts that are kept",
   plan: "Plan a visit from this count",

@@ -59,11 +59,7 @@ test("errors and numbers of counts are those that are stated, or nothing is deci
   ]);
   counting.aim = { ...usualAim, least: "60" };
   expect(decide(counting, null)).toEqual({ decided: null, lack: "aim" });
-  expect(aimOf({ inVainAt: "100", treatInVain: "50", leaveWrongly: " ", least: "1.5", most: "501" }).wrong).toEqual([
-    "inVainAt",
-    "treatInVain",
-    "leaveWrongly",
-    "least",
-    "most",
-  ]);
+  expect(
+    aimOf({ inVainAt: "100", treatInVain: "50", leaveWrongly: " ", least: "1.5", most: "501" }).wrong,
+  ).toEqual(["inVainAt", "treatInVain", "leaveWrongly", "least", "most"]);
 });

@@ -27,16 +27,25 @@ test("what counts tell is one of few words, and more pests is never less control
     treatment({ finding: "increased", against_expected: "below" }),
   ].map(workedOf);
   expect(words).toEqual(["worked", "worked", "perhaps", "below", "not-shown", "more"]);
-  expect([isSure(treatment({}), 0.8), isSure(treatment({ interval: [0.85, 0.98] }), 0.8)]).toEqual([false, true]);
+  expect([isSure(treatment({}), 0.8), isSure(treatment({ interval: [0.85, 0.98] }), 0.8)]).toEqual([
+    false,
+    true,
+  ]);
 });
 
 test("a treatment stands once with all counts after it, the newest treatment first", () => {
   const untold = { ...treatment({ treated: "2026-08-01" }), why: ["nobody counted"], count_next: [] };
   const all = {
-    treatments: [treatment({}), treatment({ counted: "2026-07-21" }), treatment({ pest: "grub", treated: "2026-06-01" })],
+    treatments: [
+      treatment({}),
+      treatment({ counted: "2026-07-21" }),
+      treatment({ pest: "grub", treated: "2026-06-01" }),
+    ],
     untold: [untold as unknown as Untold],
   } as Efficacy;
-  expect(byTreatment(all).map(({ treated, counts, untold }) => [treated, counts.length, untold !== null])).toEqual([
+  expect(
+    byTreatment(all).map(({ treated, counts, untold }) => [treated, counts.length, untold !== null]),
+  ).toEqual([
     ["2026-08-01", 0, true],
     ["2026-07-07", 2, false],
     ["2026-06-01", 1, false],

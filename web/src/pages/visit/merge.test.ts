@@ -93,7 +93,11 @@ test("of several findings each is a part, by its name or its pest, and the text 
     ["finding/white grub", "theirs"],
     ["finding/bugs", "mine"],
   ]);
-  expect([findingOf("finding/bugs"), findingOf("finding"), taskOf("finding/bugs")]).toEqual(["bugs", null, null]);
+  expect([findingOf("finding/bugs"), findingOf("finding"), taskOf("finding/bugs")]).toEqual([
+    "bugs",
+    null,
+    null,
+  ]);
   const put = joined(mine, theirs, new Set(["finding/bugs"]));
   expect(put.fields.finding).toEqual([{ ...grub, basis: "dug up", id: "white grub" }, bug]);
   expect(put.files).toEqual({ "bugs.toml": "counts" });

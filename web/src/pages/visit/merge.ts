@@ -118,8 +118,7 @@ export function joined(mine: State, theirs: State, isMine: ReadonlySet<string>):
       const found = withFinding(fields, mine.fields, finding);
       if (found === undefined) delete fields.finding;
       else fields.finding = found;
-    }
-    else if (told === undefined) delete fields[part];
+    } else if (told === undefined) delete fields[part];
     else fields[part] = structuredClone(told.says);
     for (const [name, text] of told?.texts ?? []) files[name] = text;
   }

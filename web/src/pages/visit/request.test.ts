@@ -39,7 +39,15 @@ test("what was left blank is left out, and a false or a zero is no blank", () =>
 });
 
 test("every aim is read back as what it is", () => {
-  for (const aim of ["turf", "hot-spots", "structures", "features", "entry-points", "places", "ground"] as const) {
+  for (const aim of [
+    "turf",
+    "hot-spots",
+    "structures",
+    "features",
+    "entry-points",
+    "places",
+    "ground",
+  ] as const) {
     expect(aimOf(aimedAt(aim))).toBe(aim);
   }
   expect([usualAim("perimeter"), usualAim("granular-broadcast"), usualAim("mound")]).toEqual([

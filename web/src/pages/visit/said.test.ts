@@ -38,7 +38,9 @@ test("a task tells its way, its rate and its ground as the form offers them", ()
     "In the same tank: Label: a; Rate: The label's lowest; Label: b; Rate: 0.2 fl oz/gal",
     "Where: The lawn that no other task claims",
   ]);
-  expect(saidOf("task", { finding: "grubs", target: { hot_spots: "turf", may_stay: 0.2 } }).split("\n")).toEqual([
+  expect(
+    saidOf("task", { finding: "grubs", target: { hot_spots: "turf", may_stay: 0.2 } }).split("\n"),
+  ).toEqual([
     "Rests on what was found: grubs",
     "Where: Hot spots of that lawn, by the places of the counts: Turf; Share of the infested ground that may stay untreated: 0.2",
   ]);
