@@ -65,7 +65,7 @@ test.each(sizes)(
     const kept = await record();
     await page.reload();
     // Treated and not counted: that is no answer, and says what would be one.
-    await page.getByText("It cannot be told").waitFor();
+    await page.getByText("It cannot be told", { exact: true }).waitFor();
     await page.getByText("nobody counted within 28 days after the treatment").waitFor();
     await page.getByText("count again 3 to 14 days after the treatment", { exact: false }).waitFor();
     await checked(page, `what cannot be told at the size of a ${size}`);
@@ -131,7 +131,7 @@ test.each(sizes)(
     await page.goto(`/properties/${demo.property}/efficacy`);
     await page.getByText("A sign of resistance: control falls for certain", { exact: false }).waitFor();
     await page.getByText("7 treatments on 7 days, 1 property.", { exact: false }).waitFor();
-    await page.getByText("Less than expected", { exact: true }).first().waitFor();
+    await page.locator("article").getByText("Less than expected", { exact: true }).first().waitFor();
     expect(await page.getByText("stage: were eggs, large larvae", { exact: false }).count()).toBeGreaterThan(
       0,
     );

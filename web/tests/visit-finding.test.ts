@@ -83,7 +83,10 @@ test.each(sizes)("a visit rests on a kept count, by spots or over the whole lawn
   // The threshold of the counts holds where nobody states another.
   await page.locator("#threshold").selectOption("left");
   await current(page);
-  await page.getByText("Threshold: 8 per sq yd. rangeland; Parker 1930").first().waitFor();
+  await page
+    .getByText(/^Threshold: 8(\.0+)? per sq yd\. rangeland; Parker 1930/)
+    .first()
+    .waitFor();
   await page.getByText("Treat: the counts call for it").first().waitFor();
   // Broadcast and spots side by side, with money by the kept prices; a press chooses.
   const ways = page.getByRole("region", { name: "The whole lawn or the spots: lawn" });
@@ -166,7 +169,7 @@ test.each(sizes)("counting leads to a visit that rests on the count: %s", async 
   const { context, page, faults } = await reader(home.origin, size);
   await page.goto(`/yard/counts/${demo.property}`);
   await page.getByLabel("Pest", { exact: true }).fill("grasshopper");
-  await page.getByLabel("Threshold").selectOption("own");
+  await page.getByLabel("Threshold", { exact: true }).selectOption("own");
   await page.getByLabel("How many").fill("1");
   await page.getByLabel("On what").fill("1 sq ft");
   await page.getByLabel("Where it was published").fill("invented");

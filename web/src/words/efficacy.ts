@@ -46,8 +46,6 @@ export const efficacy = {
   picture: (of: string) => `Control over time: ${of}`,
   pictureSays: (expected: string) =>
     `Each mark is a count after a treatment with its 95 % interval; the dashed line is what is expected, ${expected}.`,
-  expected: "expected",
-  control_: "Control",
   asTable: "The same as a table",
   day: "Counted",
   treatedOn: "Treated",
@@ -68,6 +66,7 @@ export const efficacy = {
       `${pests} at ${stations} ${stations === 1 ? "station" : "stations"}`,
     nothing: "not counted",
   },
+  others: "Other counts after it",
   why: "Why it cannot be told",
   next: "What to count next time",
   check: "What to check, in this order",

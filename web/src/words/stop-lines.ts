@@ -46,9 +46,9 @@ export const stopLines = {
   aimTold: (aim: Aimed) =>
     `${aim.treatInVain} % and ${aim.leaveWrongly} % wrong at most, ${aim.least} to ${aim.most} counts`,
   aims: {
-    inVainAt: "Treating is in vain at so many per cent of the threshold",
-    treatInVain: "Per cent of cases in which it may be treated there (alpha)",
-    leaveWrongly: "Per cent of cases in which it may be left at the threshold (beta)",
+    inVainAt: "Treating is in vain at so many per cent of it",
+    treatInVain: "Per cent of cases in which it may be treated in vain (alpha)",
+    leaveWrongly: "Per cent of cases in which it may be left wrongly (beta)",
     least: "Fewest counts before anything is decided",
     most: "Most counts",
   },

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { byTreatment, isSure, pestsOf, workedOf, type Efficacy, type Treatment, type Untold } from "./told";
+import { byTreatment, isSure, judgedOf, pestsOf, workedOf, type Efficacy, type Treatment, type Untold } from "./told";
 
 const treatment = (more: Partial<Treatment>): Treatment =>
   ({
@@ -50,5 +50,9 @@ test("a treatment stands once with all counts after it, the newest treatment fir
     ["2026-07-07", 2, false],
     ["2026-06-01", 1, false],
   ]);
+  const [, twice] = byTreatment(all);
+  // The count a week after it judges, and not one when pests are back.
+  expect(judgedOf([...twice!.counts].reverse())?.counted).toBe("2026-07-14");
+  expect(judgedOf([])).toBeUndefined();
   expect(pestsOf(all)).toEqual(["grasshopper", "grub"]);
 });

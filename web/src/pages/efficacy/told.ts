@@ -22,6 +22,19 @@ export function isSure(one: Treatment, expected: number): boolean {
   return one.interval[0]! >= expected;
 }
 
+/** A treatment is judged by the count nearest to so many days after it, as resistance is. Common practice, no source. */
+const JUDGED_AFTER_DAYS = 7;
+
+/** Days from a treatment to the count after it. */
+export const daysAfter = (one: Treatment) =>
+  Math.round((Date.parse(one.counted) - Date.parse(one.treated)) / 86_400_000);
+
+/** Of several counts after one treatment the one that tells whether it worked: later ones see what came in since. */
+export function judgedOf(counts: readonly Treatment[]): Treatment | undefined {
+  const off = (one: Treatment) => Math.abs(daysAfter(one) - JUDGED_AFTER_DAYS);
+  return [...counts].sort((one, other) => off(one) - off(other))[0];
+}
+
 /** A treatment with what every count after it tells, the newest treatment first. */
 export interface Treated {
   key: string;
