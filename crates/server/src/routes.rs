@@ -4,6 +4,7 @@ mod audit;
 mod complaints;
 mod demo;
 mod documents;
+mod efficacy;
 mod equipment;
 mod files;
 mod forecast;
@@ -48,6 +49,7 @@ pub fn all() -> Routes {
         .and(plan::routes())
         .and(pests::routes())
         .and(scouting::routes())
+        .and(efficacy::routes())
         .and(records::routes())
         .and(record_paper::routes())
         .and(room::routes())
