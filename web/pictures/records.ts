@@ -21,6 +21,29 @@ async function recordOf({ page, books }: Stage): Promise<string> {
   return kept.thing;
 }
 
+/** Counts round the treatment: enough of both to tell whether it worked. */
+async function countedRound({ page, books }: Stage): Promise<void> {
+  const { entries } = await askedAs<{ entries: unknown[] }>(page, "GET", "/api/surveys");
+  if (entries.length > 1) return;
+  const check = [3, 2, 4, 3, 2, 3, 4, 2];
+  for (const [date, counts] of [
+    ["2026-07-06", [2, 3, 4, 2, 1, 3, 2, 5, 3, 2]],
+    ["2026-07-14", [0, 1, 0, 0, 0, 1, 0, 0, 0, 1]],
+  ] as const) {
+    const station = (is_check: boolean) => (count: number) => ({ count, is_check });
+    await askedAs(page, "POST", "/api/surveys", {
+      format: "tussock.kept-survey/1",
+      property: books.property,
+      date,
+      pest: "grasshopper",
+      method: "frame",
+      count_area: "1 sq ft",
+      by: "J. Example",
+      stations: [...counts.map(station(false)), ...check.map(station(true))],
+    });
+  }
+}
+
 export const RECORDS: readonly Pictured[] = [
   {
     name: "record",
@@ -40,6 +63,16 @@ export const RECORDS: readonly Pictured[] = [
         .getByRole("link", { name: /^Alder Bend/ })
         .first()
         .waitFor();
+    },
+  },
+  {
+    name: "efficacy",
+    route: "/properties/:thing/efficacy",
+    open: async (stage) => {
+      await recordOf(stage);
+      await countedRound(stage);
+      await stage.page.goto(`/properties/${stage.books.property}/efficacy`);
+      await stage.page.getByText("It worked", { exact: true }).first().waitFor();
     },
   },
 ];
