@@ -1,8 +1,11 @@
 // Whether treatments worked: the page, from kept counts and records.
 import type { Page } from "playwright-core";
-import { afterAll, afterEach, beforeEach, expect, test } from "vitest";
+import { afterAll, afterEach, beforeEach, expect, test, vi } from "vitest";
 import { asked, demoFile, keepDemo } from "./demo";
 import { barriers, closeBrowser, house, reader, type House, type Size } from "./support";
+
+/** Looked at in three looks, on a machine that may have other work. */
+vi.setConfig({ testTimeout: 150_000 });
 
 const sizes: Size[] = ["phone", "desk"];
 let home: House;

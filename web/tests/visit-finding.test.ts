@@ -1,6 +1,6 @@
 // What justifies a visit, on its page: kept counts, profiles, thresholds, hot spots, and both ways side by side.
 import type { Page } from "playwright-core";
-import { afterAll, afterEach, beforeEach, expect, test } from "vitest";
+import { afterAll, afterEach, beforeEach, expect, test, vi } from "vitest";
 import { asked, demoFile, keepDemo } from "./demo";
 import {
   askedAs,
@@ -14,6 +14,9 @@ import {
   type House,
   type Size,
 } from "./support";
+
+/** Many plans of a whole visit, on a machine that may have other work. */
+vi.setConfig({ testTimeout: 150_000 });
 
 const sizes: Size[] = ["phone", "desk"];
 let home: House;
@@ -193,7 +196,8 @@ test.each(sizes)("counting leads to a visit that rests on the count: %s", async 
   expect(entries).toHaveLength(1);
   const kept = await asked<{ threshold: object }>(home, "GET", `/api/surveys/${entries[0]!.thing}`);
   expect(kept.threshold).toEqual({ count: 1, per: "1 sq ft", source: "invented" });
-  expect(faults).toEqual([]);
+  // The browser itself tells of a request that cannot be planned yet: the new visit wants a task.
+  expect(faults.filter((fault) => !fault.includes("422"))).toEqual([]);
   await context.close();
 });
 

@@ -23,6 +23,7 @@ export const efficacy = {
     `Control ${control}, between ${low} and ${high} with 95 % confidence; expected: ${expected}.`,
   noneLeft: "No living pest was found on the treated ground.",
   unsure: "That it reached what is expected is likely, and not sure.",
+  treatments: "Treatments, the newest first",
   treated: (day: string, products: string, group: string) =>
     `Treated on ${day}${products === "" ? "" : ` with ${products}`}${group === "" ? "" : `, group ${group}`}`,
   severalGroups: "Several groups at once, or none told: nothing is told of resistance.",

@@ -1,5 +1,14 @@
 import { expect, test } from "vitest";
-import { byTreatment, isSure, judgedOf, pestsOf, workedOf, type Efficacy, type Treatment, type Untold } from "./told";
+import {
+  byTreatment,
+  isSure,
+  judgedOf,
+  pestsOf,
+  workedOf,
+  type Efficacy,
+  type Treatment,
+  type Untold,
+} from "./told";
 
 const treatment = (more: Partial<Treatment>): Treatment =>
   ({
