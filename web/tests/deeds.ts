@@ -2,6 +2,7 @@
 // in one; and what the server has to have of them in the end.
 import type { Page } from "playwright-core";
 import { expect } from "vitest";
+import { sayAsPlanned } from "./recording";
 
 /** What is done while a deed is written. */
 export interface Course {
@@ -125,6 +126,8 @@ export function record(visit: string, name: string, wind: Wind, tanks: readonly 
       }
       await typed("#end-wind", wind.end);
       await typed("#ended", "08:50");
+      course.step();
+      await sayAsPlanned(page);
       await press(page, "Work is done", deed, course);
     },
     hold: (told) => {
