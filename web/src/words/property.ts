@@ -26,6 +26,7 @@ export const propertyWords = {
   map: (name: string) => `Map of ${name || "the property"}`,
   mapTold: "The shapes of the map stand in the list beside it, with every corner in a table.",
   planHere: "Plan a visit here",
+  lies: "What lies on it",
   versions: "Earlier versions",
   gone: "This property was given up.",
 

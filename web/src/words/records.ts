@@ -25,6 +25,8 @@ export const records = {
     sentences === 1 ? "1 sentence of a label passed" : `${sentences} sentences of a label passed`,
   notJudged: "Not all of it could be judged",
   toYard: "Record a visit in the yard",
+  toNear: "Who applied what near a place",
+  toTotals: "What lies where",
   back: "All records",
   shown: (version: string) => `This is version ${version}, not the newest.`,
   newest: "Show the newest",
