@@ -136,7 +136,9 @@ describe.each(sizes)("at the size of a %s", (size) => {
     await page.getByRole("heading", { name: "What it lacks" }).waitFor();
     await page
       .getByRole("listitem")
-      .filter({ hasText: /^\s*when the work began or when it ended: (overdue since|to be recorded by|no rule known)/ })
+      .filter({
+        hasText: /^\s*when the work began or when it ended: (overdue since|to be recorded by|no rule known)/,
+      })
       .waitFor();
     await page.getByRole("link", { name: "Fill in: when the work began" }).first().click();
     await keep(page).waitFor();

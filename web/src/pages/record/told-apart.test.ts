@@ -26,6 +26,12 @@ const told = (wind: string, covered: string, sentences: string[]): Told => ({
 test("what two versions tell otherwise is told part by part", () => {
   const before = told("4 mph", "1,000 sq ft", ["Tank 1: go on.", "kept"]);
   expect(toldApart(before, before)).toEqual([]);
+  // A hash is no difference of what they tell.
+  const books = {
+    heading: "Versions in the books",
+    parts: [{ kind: "points" as const, points: ["hash 12"] }],
+  };
+  expect(toldApart(before, { ...before, sections: [...before.sections, books] })).toEqual([]);
   expect(toldApart(before, told("6 mph", "1,200 sq ft", ["Tank 1: STOP.", "kept"]))).toEqual([
     { subject: "Weather: At the start, Wind", was: "4 mph", is: "6 mph" },
     { subject: "Task lawn: Tank 1, Covered", was: "1,000 sq ft", is: "1,200 sq ft" },

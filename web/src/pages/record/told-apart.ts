@@ -10,6 +10,11 @@ export interface Apart {
   is: string | null;
 }
 
+/** Every version has an entry and a hash of its own: that is no difference of what they tell. */
+const OF_THE_BOOKS = "Versions in the books";
+
+const sectionsOf = ({ sections }: Told) => sections.filter(({ heading }) => heading !== OF_THE_BOOKS);
+
 /** What a record tells, by what it is told of, in order; sentences of a list are told by themselves. */
 function saidOf(told: Told): Map<string, string> {
   const said = new Map<string, string>();
@@ -18,7 +23,7 @@ function saidOf(told: Told): Map<string, string> {
     for (let more = 2; said.has(name); more += 1) name = `${subject} (${more})`;
     said.set(name, text);
   };
-  for (const { heading, parts } of told.sections)
+  for (const { heading, parts } of sectionsOf(told))
     for (const part of parts) {
       if (part.kind === "facts") for (const { asked, said } of part.facts) put(`${heading}: ${asked}`, said);
       else if (part.kind === "table")
@@ -31,7 +36,7 @@ function saidOf(told: Told): Map<string, string> {
 }
 
 function sentencesOf(told: Told): { subject: string; text: string }[] {
-  return told.sections.flatMap(({ heading, parts }) =>
+  return sectionsOf(told).flatMap(({ heading, parts }) =>
     parts.flatMap((part) =>
       part.kind === "points" ? part.points.map((text) => ({ subject: heading, text })) : [],
     ),
