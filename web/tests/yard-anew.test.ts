@@ -138,15 +138,15 @@ describe.each(sizes)("at the size of a %s", (size) => {
       files: { "books:property/Alder Bend": demoFile("alder-bend/property.geojson") },
     });
     // The hedge is taken out of the ground, and the visit still treats it.
-    const document = await asked(own.origin, `/api/properties/${property}`);
-    const map = JSON.parse(document.map as string) as {
+    const kept = await asked(own.origin, `/api/properties/${property}`);
+    const map = JSON.parse(kept.map as string) as {
       features: { id?: string; properties: { id?: string } }[];
     };
     map.features = map.features.filter(({ id, properties }) => (id ?? properties.id) !== "hedge");
     const changed = await fetch(`${own.origin}/api/properties/${property}`, {
       method: "PUT",
       headers: { "content-type": "application/json", "idempotency-key": randomUUID(), "if-match": '"1"' },
-      body: JSON.stringify({ ...document, map: JSON.stringify(map) }),
+      body: JSON.stringify({ ...kept, map: JSON.stringify(map) }),
     });
     expect(changed.status).toBe(200);
     await keepVisit(own.origin, property, "Yet another");

@@ -12,6 +12,7 @@ mod health;
 mod kept;
 mod label;
 mod map;
+mod own_sessions;
 mod paper;
 mod pests;
 mod plan;
@@ -35,6 +36,7 @@ pub fn all() -> Routes {
     Routes::new()
         .and(health::routes())
         .and(session::routes())
+        .and(own_sessions::routes())
         .and(second_factor::routes())
         .and(sign_ins::routes())
         .and(audit::routes())

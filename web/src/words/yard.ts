@@ -169,12 +169,18 @@ export const counts = {
     stations: "Keep one station or more.",
   },
   map: "Map of the property; tap where you counted",
+  fingers: "One finger moves the page, two fingers move the map.",
 };
 
 /** Words of mixing and recording. */
 export const asApplied = {
   title: (visit: string) => `Mix and record: ${visit}`,
   planned: (day: string) => `Planned for ${day}.`,
+  otherUnits: {
+    us: "Figures of this form were begun in US units, and stay in them: gallons, square feet, mph, °F. The settings say metric now.",
+    metric:
+      "Figures of this form were begun in metric units, and stay in them: L, m², km/h, °C. The settings say US units now.",
+  },
   unfit: (tasks: string) =>
     `The plan was made anew since this was begun, and what was written of ${tasks} does not fit it. It stands here as it was written: write it again where it belongs.`,
   unfitDone: "It is written again",

@@ -103,7 +103,7 @@ export const hasFurther = (record: RecordJson): boolean =>
 
 /** What the form shows of a record. */
 export function amendedOf(record: RecordJson, units: Units): Amended {
-  const blank = nothingWritten(tasksOf(record), record.date);
+  const blank = nothingWritten(tasksOf(record), record.date, units);
   const counts = recorded(record.target_counts);
   const area = UNITS.area[units];
   return {

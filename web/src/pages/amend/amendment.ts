@@ -1,5 +1,4 @@
 // What a person put right, as an as-applied file: what stands as before is not told again.
-import type { Settings } from "../../house/settings.svelte";
 import { isSame } from "../../form/value";
 import { amend as words } from "../../words/amend";
 import { UNITS } from "../../yard/units";
@@ -9,12 +8,11 @@ import type { Wrong } from "../as-applied/reading";
 import type { Amended } from "./amended";
 
 type Fields = Record<string, unknown>;
-type Units = Settings["units"];
 
 /** All that a form says, as an as-applied file. */
-function saidOf(tasks: readonly WorkTask[], work: PlannedWork, all: Amended, units: Units) {
+function saidOf(tasks: readonly WorkTask[], work: PlannedWork, all: Amended) {
   // Who is told is told, whoever stood there.
-  const { fields, wrong } = asAppliedOf(tasks, { ...work, applicator: null }, all, units);
+  const { fields, wrong } = asAppliedOf(tasks, { ...work, applicator: null }, all);
   const arises = (text: string, isNone: boolean) =>
     isNone ? { does_not_arise: true } : text.trim() || undefined;
   const weather = { ...(fields.weather as Fields | undefined) };
@@ -31,7 +29,7 @@ function saidOf(tasks: readonly WorkTask[], work: PlannedWork, all: Amended, uni
     location: all.location.trim() || undefined,
     noncertified_applicator: arises(all.noncertified, all.noNoncertified),
     notice: noticesOf(all, work.offset),
-    target_counts: countsOf(all, units),
+    target_counts: countsOf(all),
     nothing_left_over: all.nothingLeft ? true : undefined,
     weather,
   };
@@ -49,14 +47,14 @@ function noticesOf(all: Amended, offset: string | null): unknown {
   }));
 }
 
-function countsOf(all: Amended, units: Units): unknown {
+function countsOf(all: Amended): unknown {
   if (all.noCounts) return { does_not_arise: true };
   if (all.countsPest.trim() === "" && all.counts.trim() === "") return undefined;
   const area = all.countsArea.trim();
   return {
     pest: all.countsPest.trim(),
     counts: numbersOf(all.counts),
-    count_area: area === "" ? undefined : `${area} ${UNITS.area[units].word}`,
+    count_area: area === "" ? undefined : `${area} ${UNITS.area[all.units].word}`,
   };
 }
 
@@ -103,10 +101,9 @@ export function amendmentOf(
   work: PlannedWork,
   before: Amended,
   after: Amended,
-  units: Units,
 ): { fields: Fields | null; wrong: readonly Wrong[] } {
-  const { said: was } = saidOf(tasks, work, before, units);
-  const { said: is, wrong } = saidOf(tasks, work, after, units);
+  const { said: was } = saidOf(tasks, work, before);
+  const { said: is, wrong } = saidOf(tasks, work, after);
   const unsaid: Wrong[] = [];
   const gone = (path: string, found: unknown) =>
     unsaid.push({

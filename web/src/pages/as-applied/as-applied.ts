@@ -33,8 +33,8 @@ export function asAppliedOf(
   tasks: readonly WorkTask[],
   planned: PlannedWork,
   all: Written,
-  units: Units,
 ): { fields: Fields; wrong: readonly Wrong[] } {
+  const { units } = all;
   const reading = new Reading();
   const time = (id: string, name: string, text: string) =>
     reading.time(id, name, text, all.day, planned.offset);

@@ -9,12 +9,8 @@ import { isAnother, isLeftOf, type Weather, type Written } from "./written";
 type Units = Settings["units"];
 
 /** What is recorded as planned, as things stand in the form. */
-export function asPlannedOf(
-  tasks: readonly WorkTask[],
-  planned: PlannedWork,
-  all: Written,
-  units: Units,
-): string[] {
+export function asPlannedOf(tasks: readonly WorkTask[], planned: PlannedWork, all: Written): string[] {
+  const { units } = all;
   const said: string[] = [];
   if (planned.applicator !== null && !isAnother(all.people, planned)) {
     const isCertified = all.people.certification.trim() !== "" || all.people.noCertification;

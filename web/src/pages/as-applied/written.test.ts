@@ -11,16 +11,13 @@ const planned = {
   certification: "KS-00000",
   offset: "-05:00",
 };
-const untouched = (tasks: readonly PlannedTask[]) => blankOf(tasks, planned.date);
+const untouched = (tasks: readonly PlannedTask[], units: "us" | "metric" = "us") =>
+  blankOf(tasks, planned.date, units);
 /** A form whose writer said that all not told went as planned. */
 const nothingWritten = (tasks: readonly PlannedTask[]) => ({ ...untouched(tasks), rest: "planned" as const });
 const asPlanned = [{ number: 1 }, { number: 2 }, { number: 3 }];
-const fieldsOf = (
-  tasks: readonly PlannedTask[],
-  written: ReturnType<typeof blankOf>,
-  units: "us" | "metric" = "us",
-) => {
-  const { fields, wrong } = asAppliedOf(tasks, planned, written, units);
+const fieldsOf = (tasks: readonly PlannedTask[], written: ReturnType<typeof blankOf>) => {
+  const { fields, wrong } = asAppliedOf(tasks, planned, written);
   expect(wrong).toEqual([]);
   return fields;
 };
@@ -43,14 +40,14 @@ test("a visit without a hitch is told as planned, once somebody says so", () => 
     nothing_left_over: true,
     task: [{ id: "lawn", tank: asPlanned }],
   });
-  const { wrong } = asAppliedOf([lawn], planned, untouched([lawn]), "us");
+  const { wrong } = asAppliedOf([lawn], planned, untouched([lawn]));
   expect(wrong.map(({ id }) => id)).toEqual(["rest-planned"]);
 });
 
 test("where not all went as planned each tank and the words are asked for", () => {
   const written = { ...untouched([lawn]), rest: "otherwise" as const };
   written.tasks[0]!.tanks[1]!.fill = "planned";
-  const ids = () => asAppliedOf([lawn], planned, written, "us").wrong.map(({ id }) => id);
+  const ids = () => asAppliedOf([lawn], planned, written).wrong.map(({ id }) => id);
   expect(ids()).toEqual(["task-1-tank-1-fill-planned", "task-1-tank-3-fill-planned", "rest-words"]);
   for (const tank of written.tasks[0]!.tanks) tank.fill = "planned";
   written.restWords = "the strip by the drive was left out";
@@ -65,7 +62,7 @@ test("where not all went as planned each tank and the words are asked for", () =
 
 test("what is recorded as planned and what is left open is listed", () => {
   const written = untouched([lawn]);
-  expect(asPlannedOf([lawn], planned, written, "us")).toEqual([
+  expect(asPlannedOf([lawn], planned, written)).toEqual([
     "J. Example applied it, under the certificate KS-00000.",
     "lawn: Brackwater 1 SC (invented) on all of its place as planned, 4,327 sq ft of ground, with hand pump.",
     "lawn, tanks 1, 2: filled as planned, each 2.00 gal of spray, 14 mL Brackwater 1 SC (invented).",
@@ -76,7 +73,7 @@ test("what is recorded as planned and what is left open is listed", () => {
   written.tasks[0]!.tanks[0]!.fill = "otherwise";
   written.tasks[0]!.tanks[2]!.fill = "none";
   written.tasks[0]!.tanks[1]!.left = "0.1";
-  expect(asPlannedOf([lawn], planned, written, "us")).toEqual([
+  expect(asPlannedOf([lawn], planned, written)).toEqual([
     "lawn: Brackwater 1 SC (invented) on all of its place as planned, 4,327 sq ft of ground, with hand pump.",
     "lawn, tank 2: filled as planned, 2.00 gal of spray, 14 mL Brackwater 1 SC (invented).",
   ]);
@@ -155,7 +152,8 @@ test("each field that cannot be read is named, with what was found and what is e
     left: "0.1",
     way: "handed-in",
   });
-  const { wrong } = asAppliedOf([lawn], planned, written, "metric");
+  written.units = "metric";
+  const { wrong } = asAppliedOf([lawn], planned, written);
   expect(wrong.map(({ id, name, found }) => [id, name, found])).toEqual([
     ["ended", "Work ended", "24:00"],
     ["start-wind", "Weather on the spot, At the start: Wind", "4 mph"],
@@ -215,9 +213,9 @@ test("another day and another hand stand in the file, and no certificate of some
 });
 
 test("what was written before a field was asked has it as nobody said it", () => {
-  const { people: _, day: __, rest: ___, ...old } = untouched([lawn]);
+  const { people: _, day: __, rest: ___, units: ____, ...old } = untouched([lawn]);
   for (const tank of old.tasks[0]!.tanks) tank.fill = "planned";
-  expect(fitted(old, [lawn], "2026-07-08", "us")).toEqual(blankOf([lawn], "2026-07-08"));
+  expect(fitted(old, [lawn], "2026-07-08", "metric")).toEqual(blankOf([lawn], "2026-07-08", "metric"));
 
   // What was left stood with the task, and the wind in degrees.
   const [{ tanks, ...task }] = old.tasks as [(typeof old.tasks)[number]];
@@ -259,4 +257,20 @@ test("what went out of a tank is what was filled, what had stayed in it, less wh
   expect([out(0), out(1), out(2)]).toEqual([6.57, 6.5, 3]);
   tanks[1]!.left = "half";
   expect(out(1)).toBeNull();
+});
+
+test("figures stay in the units in which they were begun, whatever the settings say since", () => {
+  const written = nothingWritten([lawn]);
+  // Without a figure there is nothing to keep.
+  written.people.supervisor = "K. Example";
+  expect(fitted(written, [lawn], planned.date, "metric").units).toBe("metric");
+  written.end.temperature = "72";
+  const all = fitted(written, [lawn], planned.date, "metric");
+  expect(all.units).toBe("us");
+  expect(fieldsOf([lawn], all)).toMatchObject({ weather: { end: { temperature: "72 °F" } } });
+  for (const figure of ["spray", "covered", "left"] as const) {
+    const tank = untouched([lawn], "metric");
+    tank.tasks[0]!.tanks[0]![figure] = "3";
+    expect(fitted(tank, [lawn], planned.date, "us").units).toBe("metric");
+  }
 });

@@ -54,6 +54,8 @@ export interface People {
 export interface Written {
   /** The day of the work, ISO 8601. */
   day: string;
+  /** What its figures are told in, whatever the settings say since. */
+  units: Settings["units"];
   people: People;
   started: string;
   ended: string;
@@ -100,9 +102,10 @@ const asPlanned = (): People => ({
 });
 
 /** A form of which nothing is written but the day. */
-export function nothingWritten(tasks: readonly WorkTask[], day: string): Written {
+export function nothingWritten(tasks: readonly WorkTask[], day: string, units: Settings["units"]): Written {
   return {
     day,
+    units,
     people: asPlanned(),
     started: "",
     ended: "",
@@ -140,14 +143,14 @@ export function fitted(
 ): Written {
   const shape = ({ id, tanks, lots }: TaskWritten) =>
     JSON.stringify([id, lots.length, tanks.map(({ amounts }) => amounts.length)]);
-  const blank = nothingWritten(tasks, day);
+  const blank = nothingWritten(tasks, day, units);
   const unfit: Unfit[] = [...(written.unfit ?? [])];
   for (const own of written.tasks) {
     const task = blank.tasks.findIndex(({ id }) => id === own.id);
     const there = blank.tasks[task];
     const old = ofToday(own, written);
     if (there !== undefined && shape(old) === shape(there)) blank.tasks[task] = old;
-    else if (says(old)) unfit.push({ task: old.id, said: saidOf(old, units) });
+    else if (says(old)) unfit.push({ task: old.id, said: saidOf(old, written.units ?? units) });
   }
   const { start = blank.start, end = blank.end } = written;
   const all = {
@@ -160,7 +163,19 @@ export function fitted(
   };
   // Whoever said that all went as planned said so of another plan.
   const isOther = JSON.stringify(written.tasks.map(shape)) !== JSON.stringify(all.tasks.map(shape));
-  return isOther ? { ...all, rest: "" } : all;
+  // Where no figure was written yet, nothing holds it to the units of the day when it was begun.
+  return { ...all, units: hasFigures(all) ? all.units : units, rest: isOther ? "" : all.rest };
+}
+
+/** Whether a figure was written that means something else in other units. */
+function hasFigures({ start, end, tasks }: Written): boolean {
+  const tanks = tasks.flatMap(({ tanks }) => tanks);
+  const weather = [start, end, ...tanks.map((tank) => tank.weather)];
+  const texts = [
+    ...weather.flatMap(({ wind, gust, temperature }) => [wind, gust, temperature]),
+    ...tanks.flatMap(({ spray, covered, left }) => [spray, covered, left]),
+  ];
+  return texts.some((text) => text.trim() !== "");
 }
 
 /** What an earlier build of the pages wrote down of a task: what was left stood with the task. */
