@@ -1,4 +1,4 @@
-// What stands round the work: the first page, sign-in, people, settings, records.
+// What stands round the work: the first page, sign-in, people, settings.
 import { opened, type Pictured, type Stage } from "./pictured";
 
 /** Gives mara a second factor as far as the picture of its secret. */
@@ -87,47 +87,4 @@ export const HOUSE: readonly Pictured[] = [
     },
   },
   { name: "my-sign-in-second-factor", route: "/my-sign-in", open: begun },
-  {
-    name: "records",
-    route: "/records",
-    open: async (stage) => {
-      await opened(stage, "/records", "Records");
-      await stage.page.getByRole("link", { name: "Alder Bend (invented)" }).waitFor();
-    },
-  },
-  {
-    name: "record",
-    route: "/records/:thing",
-    open: async (stage) => {
-      await opened(stage, `/records/${stage.books.record}`, "Alder Bend");
-      await stage.page.getByRole("heading", { name: "Done otherwise than planned" }).waitFor();
-    },
-  },
-  {
-    name: "amend",
-    route: "/records/:thing/amend",
-    open: async (stage) => {
-      await opened(stage, `/records/${stage.books.record}/amend`, /^Put right/);
-      await stage.page.getByRole("button", { name: "Keep it as a new version" }).waitFor();
-    },
-  },
-  {
-    name: "near",
-    route: "/records/near",
-    open: async (stage) => {
-      const time = "from=2026-07-07T00:00:00-05:00&until=2026-07-07T20:00:00-05:00";
-      const place = "longitude=-97.61951&latitude=38.84018&within_m=91.44";
-      await opened(stage, `/records/near?${place}&${time}`, "Who applied what near a place");
-      await stage.page.getByRole("article").first().waitFor();
-    },
-  },
-  {
-    name: "totals",
-    route: "/records/totals",
-    open: async (stage) => {
-      const days = "from=2026-01-01&until=2026-12-31";
-      await opened(stage, `/records/totals?property=${stage.books.property}&${days}`, "What lies where");
-      await stage.page.getByRole("heading", { level: 2, name: /^Place 1/ }).waitFor();
-    },
-  },
 ];

@@ -3,13 +3,18 @@ import { writeFileSync } from "node:fs";
 import type { Page } from "playwright-core";
 import type { Size } from "../tests/support";
 
-/** The longest column, in pixels of the page. */
+/** The longest column, in pixels of the page, unless the picture would become much wider than high. */
 const LONGEST: Record<Size, number> = { phone: 1800, desk: 2000 };
-/** Of several columns of a desk each is drawn smaller, so that all of them can be looked at side by side. */
-const SCALE_OF_COLUMNS: Record<Size, number> = { phone: 1, desk: 0.75 };
+/** How much wider than high a picture of columns becomes at most. */
+const WIDEST = 1.6;
+/** Columns are drawn smaller, so that all of them can be looked at side by side; letters of 17 pixels stay clear. */
+const SCALE_OF_COLUMNS = 0.75;
+/** Of a page with many more columns than others. */
+const MANY = 8;
+const SCALE_OF_MANY = 0.6;
 const GAP = 24;
-/** Of WebP, lossy: what keeps letters of 17 pixels clean. */
-const QUALITY = 0.6;
+/** Of WebP, lossy: what keeps letters clear and a picture small. */
+const QUALITY = 0.35;
 
 interface Strip {
   top: number;
@@ -38,12 +43,19 @@ async function stripsOf(page: Page, longest: number): Promise<Strip[]> {
     }
     const whole = "svg, canvas, img, button, input, select, textarea, [role=group] canvas";
     for (const element of document.querySelectorAll(whole)) add(element.getBoundingClientRect());
+    // How many things lie across each line between two pixels.
+    const across = new Int32Array(height + 2);
+    for (const [from, to] of solid) {
+      across[Math.min(Math.max(Math.floor(from) + 1, 0), height + 1)]! += 1;
+      across[Math.min(Math.max(Math.ceil(to), 0), height + 1)]! -= 1;
+    }
+    for (let at = 1; at < across.length; at += 1) across[at]! += across[at - 1]!;
     const strips: { top: number; height: number }[] = [];
     for (let top = 0; top < height;) {
       let end = Math.min(top + longest, height);
       // A picture taller than half a column is cut through rather than left half empty.
       for (let at = end; end < height && at > top + longest / 2; at -= 1) {
-        if (!solid.some(([from, to]) => from < at && at < to)) {
+        if (across[at]! <= 0) {
           end = at;
           break;
         }
@@ -53,6 +65,12 @@ async function stripsOf(page: Page, longest: number): Promise<Strip[]> {
     }
     return strips;
   }, longest);
+}
+
+/** The height of columns that make a picture no wider than it should be. */
+async function evenly(page: Page): Promise<number> {
+  const [width, height] = await page.evaluate(() => [innerWidth, document.documentElement.scrollHeight]);
+  return Math.ceil(Math.sqrt((width! * height!) / WIDEST));
 }
 
 /** Takes the picture. `drawing` is a page on which pictures are put together. */
@@ -66,7 +84,7 @@ export async function takePicture(page: Page, drawing: Page, file: string, size:
   if (ofDialog > usual.height) await page.setViewportSize({ ...usual, height: ofDialog });
   const strips = isDialog
     ? [{ top: 0, height: Math.max(usual.height, ofDialog) }]
-    : await stripsOf(page, LONGEST[size]);
+    : await stripsOf(page, Math.max(LONGEST[size], await evenly(page)));
   const parts: string[] = [];
   for (const { top, height } of strips) {
     const clip = { x: 0, y: top, width: usual.width, height };
@@ -75,7 +93,7 @@ export async function takePicture(page: Page, drawing: Page, file: string, size:
   }
   if (ofDialog > usual.height) await page.setViewportSize(usual);
   const paper = await page.evaluate(() => getComputedStyle(document.documentElement).backgroundColor);
-  const scale = strips.length > 1 ? SCALE_OF_COLUMNS[size] : 1;
+  const scale = strips.length > MANY ? SCALE_OF_MANY : strips.length > 1 ? SCALE_OF_COLUMNS : 1;
   const webp = await drawing.evaluate(
     async ({ parts, paper, scale, gap, quality }) => {
       const pictures = await Promise.all(
@@ -102,5 +120,6 @@ export async function takePicture(page: Page, drawing: Page, file: string, size:
     },
     { parts, paper, scale, gap: GAP, quality: QUALITY },
   );
+  if (webp === "") throw new Error(`${file} became larger than a picture may be`);
   writeFileSync(file, Buffer.from(webp, "base64"));
 }

@@ -12,7 +12,6 @@ import {
   house,
   keepDemo,
   onDevice,
-  picture,
   reader,
   type Demo,
   type House,
@@ -64,7 +63,6 @@ describe.each(sizes)("at the size of a %s", (size) => {
       expect(await barriers(page), `${path} in ${look}`).toEqual([]);
       const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
       expect(overflow, `${path} is wider than the screen`).toBeLessThanOrEqual(0);
-      await picture(page, name, look, size);
     }
     expect(faults).toEqual([]);
     await context.close();

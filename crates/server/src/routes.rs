@@ -5,6 +5,7 @@ mod audit;
 mod complaints;
 mod demo;
 mod documents;
+mod efficacy;
 mod equipment;
 mod files;
 mod forecast;
@@ -49,6 +50,7 @@ pub fn all() -> Routes {
         .and(plan::routes())
         .and(pests::routes())
         .and(scouting::routes())
+        .and(efficacy::routes())
         .and(records::routes())
         .and(amendment::routes())
         .and(record_paper::routes())

@@ -32,6 +32,11 @@ export const ROUTES: readonly Route[] = [
   },
   { path: "/properties/new", load: () => import("../pages/property/Page.svelte") },
   { path: "/properties/:thing", load: () => import("../pages/property/Page.svelte") },
+  {
+    path: "/properties/:thing/efficacy",
+    load: () => import("../pages/efficacy/Page.svelte"),
+    roles: WORKERS,
+  },
   { path: "/properties/:thing/versions", load: () => import("../pages/property-versions/Page.svelte") },
   {
     path: "/visits",

@@ -184,6 +184,46 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/efficacy": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Whether treatments worked, by what the books hold
+         * @description Kept counts before and after each recorded treatment, and each that a survey says it follows: control with its interval
+         *     and the reason for its formula, or why it cannot be told and what to count next time. Of one property where one is named;
+         *     whether pests come to stand a group of action is told over all properties of the account.
+         */
+        get: operations["efficacy"];
+        put?: never;
+        /** Whether treatments worked, by counts that are sent */
+        post: operations["efficacy_of"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/efficacy/picture": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Control of treatments over time, as a picture */
+        get: operations["efficacy_picture"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/equipment": {
         parameters: {
             query?: never;
@@ -2114,6 +2154,24 @@ export interface components {
              */
             north_m: number;
         };
+        /** @description Stations, and the living pests found there. */
+        CountedJson: {
+            /**
+             * Format: double
+             * @description The mean of a station.
+             */
+            mean: number;
+            /**
+             * Format: uint64
+             * @description Living pests at all of them together.
+             */
+            pests: number;
+            /**
+             * Format: uint
+             * @description Stations.
+             */
+            stations: number;
+        };
         /** @description A record that totals count. */
         CountedRecordJson: {
             /** @description The day. */
@@ -2259,6 +2317,39 @@ export interface components {
             perimeter: components["schemas"]["LengthJson"] | null;
             /** @description Its runs of corners. */
             runs: components["schemas"]["RunJson"][];
+        };
+        /** @description How well treatments worked. */
+        EfficacyJson: {
+            /**
+             * Format: double
+             * @description The control that is expected, as a share.
+             */
+            expected: number;
+            /** @description `tussock.efficacy/1`. */
+            format: string;
+            /** @description What should be looked at. */
+            problems: components["schemas"]["ProblemJson"][];
+            /** @description What the treatments with one group say of resistance. */
+            resistance: components["schemas"]["ResistanceJson"][];
+            /** @description Each count after a treatment, by its day. */
+            treatments: components["schemas"]["TreatmentJson"][];
+            /** @description Each treatment of which the counts tell nothing. */
+            untold: components["schemas"]["UntoldJson"][];
+        };
+        /** @description Counts that need not be kept, with the treatments between them. */
+        EfficacyOrder: {
+            /**
+             * Format: double
+             * @description The control that is expected, above 0, up to 1; 0.8 when nothing is said.
+             */
+            expected?: number | null;
+            /**
+             * @description The counts, each as `schema/kept/survey.schema.json` says. One that follows a treatment may say so itself
+             *     (`treated`).
+             */
+            surveys: components["schemas"]["KeptSurvey"][];
+            /** @description Treatments that the counts do not name. */
+            treatments?: components["schemas"]["TreatmentOrder"][];
         };
         /** @description An equipment file as text and as a form. */
         EquipmentForm: {
@@ -2756,6 +2847,11 @@ export interface components {
             licence_until?: string | null;
             /** @description Its name. */
             name: string;
+            /**
+             * @description What is paid and charged: the business file (`docs/business-file.md`), whole. Without it the books reckon no money
+             *     of visits.
+             */
+            prices?: string | null;
         };
         /** @description A calibration of a sprayer or spreader. */
         KeptCalibrationJson: {
@@ -2967,6 +3063,8 @@ export interface components {
             stage?: string | null;
             /** @description The stations. */
             stations: components["schemas"]["Station"][];
+            /** @description What the counts were held against; absent where nobody chose a threshold. */
+            threshold?: components["schemas"]["SurveyThreshold"] | null;
             /** @description The treatment that the count follows; absent on a count before one, or without. */
             treated?: components["schemas"]["SurveyTreatment"] | null;
         };
@@ -3868,7 +3966,7 @@ export interface components {
             };
             /**
              * @description The visit request, as `docs/visit-request.md` and `schema/visit-request.schema.json` say. It names what the books keep as `books:property/…`, `books:label/…`,
-             *     `books:equipment/…` by title, or `thing:…` by the thing's own name, and the past as `books:history`.
+             *     `books:equipment/…` by title, `books:survey/PROPERTY/PEST DAY`, or `thing:…` by the thing's own name, and the past as `books:history`.
              */
             visit: components["schemas"]["WrittenFile"];
         };
@@ -4340,6 +4438,49 @@ export interface components {
             changes: components["schemas"]["ChangeJson"][];
             /** @description The mended map, whole, as GeoJSON text. */
             map: string;
+        };
+        /** @description What the treatments with one group say of resistance. */
+        ResistanceJson: {
+            /**
+             * Format: uint
+             * @description Days of treatment.
+             */
+            days: number;
+            /**
+             * Format: double
+             * @description Control at the first day of treatment, by the line through all of them.
+             */
+            first: number | null;
+            /** @description The group of the mode of action. */
+            group: string;
+            /**
+             * Format: double
+             * @description By how many times survival grows from one day of treatment to the next; absent with too few.
+             */
+            growth: number | null;
+            /** @description Its 95 % interval. */
+            growth_interval: number[] | null;
+            /**
+             * Format: double
+             * @description Control at the last day of treatment, by the same line.
+             */
+            last: number | null;
+            /** @description Its 95 % interval. */
+            last_interval: number[] | null;
+            /** @description The pest. */
+            pest: string;
+            /**
+             * Format: uint
+             * @description Properties.
+             */
+            properties: number;
+            /** @description `too-few`, `not-falling`, `falling` or `signal`. */
+            sign: string;
+            /**
+             * Format: uint
+             * @description Treatments, days of treatment and properties.
+             */
+            treatments: number;
         };
         /** @description What labels still allow on each place of a property on a day. */
         RoomsJson: {
@@ -4822,6 +4963,20 @@ export interface components {
             /** @description Every square that holds turf. */
             squares: components["schemas"]["SurfaceSquareJson"][];
         };
+        /** @description A threshold as it was chosen. */
+        SurveyThreshold: {
+            /**
+             * Format: double
+             * @description So many of the pest.
+             */
+            count: number;
+            /** @description On what: an area such as `1 sq yd`, `flush`, `trap` or `plant`. */
+            per: string;
+            /** @description Where and on which plants it holds. */
+            place?: string | null;
+            /** @description Where it was published. */
+            source: string;
+        };
         /** @description The treatment that a count follows. */
         SurveyTreatment: {
             /** @description The group of the mode of action, such as `3A`. */
@@ -5170,6 +5325,127 @@ export interface components {
             id: string;
             /** @description What it is, such as `turf` or `band`. */
             kind: string;
+        };
+        /** @description A count after a treatment, with what it says. */
+        TreatmentJson: {
+            /** @description Against the control expected: `reached`, `perhaps-below` or `below`. */
+            against_expected: string;
+            /** @description Why by that one, in words. */
+            because: string;
+            /**
+             * Format: double
+             * @description Control as a share; below 0 where there are more pests than on the check.
+             */
+            control: number;
+            /** @description What to count next time so that the answer is surer, what weighs most first. */
+            count_next: string[];
+            /**
+             * Format: date
+             * @description The day of the count.
+             */
+            counted: string;
+            /**
+             * Format: date
+             * @description The day of the count before; absent without one in time.
+             */
+            counted_before: string | null;
+            /** @description `none-left`, `reduced`, `not-shown` or `increased`. */
+            finding: string;
+            /** @description By which formula: `abbott`, `henderson-tilton`, `schneider-orelli` or `sun-shepard`. */
+            formula: string;
+            /** @description The group of the mode of action. */
+            group: string | null;
+            /** @description Its 95 % interval. */
+            interval: number[];
+            /** @description How the interval was reached: `delta` or `by-lot`. */
+            interval_by: string;
+            /**
+             * Format: double
+             * @description k of the negative binomial; absent without a mean in the formula.
+             */
+            k: number | null;
+            /**
+             * Format: double
+             * @description How many times the variance of dead shares is that of chance; absent without a dead share.
+             */
+            overdispersion: number | null;
+            /** @description The pest. */
+            pest: string;
+            /** @description The products that were put down. */
+            products: string[];
+            /** @description The property. */
+            property: string;
+            /** @description The same, by its name in the books. */
+            property_thing: string | null;
+            /** @description The record of the treatment, by its name in the books. */
+            record: string | null;
+            /** @description Stations and pests of each of the four counts. */
+            stations: components["schemas"]["TrialJson"];
+            /** @description The survey of that count, by its name in the books. */
+            survey: string | null;
+            /** @description Its survey. */
+            survey_before: string | null;
+            /** @description What to check, in this order, where it is not reached. */
+            to_check: string[];
+            /**
+             * Format: date
+             * @description The day of the treatment.
+             */
+            treated: string;
+        };
+        /** @description A treatment. */
+        TreatmentOrder: {
+            /** @description The group of the mode of action, such as `3A`. */
+            group?: string | null;
+            /**
+             * Format: date
+             * @description Its day.
+             */
+            on: string;
+            /** @description The pest; every pest of the surveys when nothing is said. */
+            pest?: string | null;
+            /** @description The property, as the surveys name it; that of all surveys when nothing is said. */
+            property?: string | null;
+        };
+        /** @description What was counted on treated ground and check. */
+        TrialJson: {
+            /** @description On the check after. */
+            check_after: components["schemas"]["CountedJson"] | null;
+            /** @description On the check before. */
+            check_before: components["schemas"]["CountedJson"] | null;
+            /** @description On the treated ground after. */
+            treated_after: components["schemas"]["CountedJson"] | null;
+            /** @description On the treated ground before. */
+            treated_before: components["schemas"]["CountedJson"] | null;
+        };
+        /** @description A treatment of which the counts tell nothing. */
+        UntoldJson: {
+            /** @description What to count next time, what weighs most first. */
+            count_next: string[];
+            /**
+             * Format: date
+             * @description The day of the count after; absent where nobody counted in time.
+             */
+            counted: string | null;
+            /** @description The group of the mode of action. */
+            group: string | null;
+            /** @description The pest. */
+            pest: string;
+            /** @description The products that were put down. */
+            products: string[];
+            /** @description The property. */
+            property: string;
+            /** @description The same, by its name in the books. */
+            property_thing: string | null;
+            /** @description The record of the treatment, by its name in the books. */
+            record: string | null;
+            /**
+             * Format: date
+             * @description The day of the treatment.
+             */
+            treated: string;
+            /** @description Why nothing can be told. */
+            why: string[];
         };
         /** @description A use of the label. */
         UseJson: {
@@ -6588,6 +6864,210 @@ export interface operations {
             };
             /** @description The key was used for another request */
             422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    efficacy: {
+        parameters: {
+            query?: {
+                /** @description The property; all of them when nothing is said. */
+                property?: string;
+                /** @description The pest, by common name; every pest that was counted when nothing is said. */
+                pest?: string;
+                /** @description The control that is expected, above 0, up to 1; 0.8 when nothing is said. */
+                expected?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description What the counts tell */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EfficacyJson"];
+                };
+            };
+            /** @description The fields of the address cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description No such property that the caller may see */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    efficacy_of: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["EfficacyOrder"];
+            };
+        };
+        responses: {
+            /** @description What the counts tell */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EfficacyJson"];
+                };
+            };
+            /** @description The body cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Counts or treatments cannot be used */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    efficacy_picture: {
+        parameters: {
+            query?: {
+                /** @description The property; all of them when nothing is said. */
+                property?: string;
+                /** @description The pest, by common name; every pest that was counted when nothing is said. */
+                pest?: string;
+                /** @description The control that is expected, above 0, up to 1; 0.8 when nothing is said. */
+                expected?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The picture */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
+                };
+            };
+            /** @description The fields of the address cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description No such property that the caller may see */
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };

@@ -161,6 +161,8 @@ export const counts = {
   notAPhotoMend: "Pick a JPEG, PNG or WebP picture.",
   note: "Anything else",
   done: "Counting is done",
+  plan: "Keep it, and plan a visit from this count",
+  efficacy: "Did earlier treatments work?",
   doneSays: "The counts are kept on this device until the server has them.",
   missing: "Something is missing.",
   needs: {

@@ -93,6 +93,20 @@ export async function done(
   return key;
 }
 
+/** The thing that the books keep of a deed, once it is delivered; null where it is not in so many milliseconds. */
+export async function delivered(key: string, within: number): Promise<string | null> {
+  const until = Date.now() + within;
+  for (;;) {
+    // In this order: what is delivered meanwhile is found in one of the two.
+    const waits = (await allWaiting()).find((one) => one.key === key);
+    const found = (await allDelivered(whose())).find((one) => one.key === key);
+    if (found !== undefined) return found.thing || null;
+    // What was refused is mended in the yard.
+    if (Date.now() > until || waits === undefined || waits.problems.length > 0) return null;
+    await new Promise((resolve) => setTimeout(resolve, 150));
+  }
+}
+
 /** A person gives up what was refused. */
 export async function drop(key: string): Promise<void> {
   await giveUp(key);
