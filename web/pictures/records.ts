@@ -75,4 +75,33 @@ export const RECORDS: readonly Pictured[] = [
       await stage.page.getByText("It worked", { exact: true }).first().waitFor();
     },
   },
+  {
+    name: "amend",
+    route: "/records/:thing/amend",
+    open: async (stage) => {
+      await opened(stage, `/records/${await recordOf(stage)}/amend`, /^Put right/);
+      await stage.page.getByRole("button", { name: "Keep it as a new version" }).waitFor();
+    },
+  },
+  {
+    name: "near",
+    route: "/records/near",
+    open: async (stage) => {
+      await recordOf(stage);
+      const time = "from=2026-07-07T00:00:00-05:00&until=2026-07-07T20:00:00-05:00";
+      const place = "longitude=-97.61951&latitude=38.84018&within_m=91.44";
+      await opened(stage, `/records/near?${place}&${time}`, "Who applied what near a place");
+      await stage.page.getByRole("article").first().waitFor();
+    },
+  },
+  {
+    name: "totals",
+    route: "/records/totals",
+    open: async (stage) => {
+      await recordOf(stage);
+      const days = "from=2026-01-01&until=2026-12-31";
+      await opened(stage, `/records/totals?property=${stage.books.property}&${days}`, "What lies where");
+      await stage.page.getByRole("heading", { level: 2, name: /^Place 1/ }).waitFor();
+    },
+  },
 ];
