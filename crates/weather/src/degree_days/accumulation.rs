@@ -1,0 +1,224 @@
+//! Sums of heat from a start on, day by day.
+
+use jiff::civil::Date;
+use problem::{Problem, Problems};
+use quantity::{DegreeDays, Temperature, TemperatureUnit};
+
+use super::{Extremes, HeatRange, Method, of_day};
+use crate::daily::DailySeries;
+
+/// Over so many days in a row without readings a sum is still taken, with what lies between their neighbours.
+const LONGEST_FILLED: i32 = 2;
+
+/// From which day on heat is counted. That day counts whole.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Start {
+    /// From something seen outdoors: the first moth in the trap, the first egg.
+    Biofix(Date),
+    /// From the same day of each year.
+    Calendar {
+        /// Month, 1 to 12.
+        month: i8,
+        /// Day of the month.
+        day: i8,
+    },
+}
+
+impl Start {
+    /// From a day of each year.
+    ///
+    /// # Errors
+    /// When there is no such day in every year.
+    pub fn calendar(month: i8, day: i8) -> Result<Self, Problems> {
+        // A year without a 29 February.
+        match Date::new(2023, month, day) {
+            Ok(_) => Ok(Self::Calendar { month, day }),
+            Err(_) => {
+                Err(Problem::error("weather::start", format!("month `{month}`, day `{day}` is no day of every year"))
+                    .expected("a month from 1 to 12 and a day that it always has")
+                    .mend("1 January and 1 March are the usual ones")
+                    .into())
+            }
+        }
+    }
+
+    /// The day in a year; a biofix is in its own year alone.
+    pub fn in_year(self, year: i16) -> Option<Date> {
+        match self {
+            Self::Biofix(date) => (date.year() == year).then_some(date),
+            Self::Calendar { month, day } => Date::new(year, month, day).ok(),
+        }
+    }
+}
+
+/// Where the extremes of a day come from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Evidence {
+    /// Both were read.
+    Read,
+    /// Put between those of the days before and after, since one or both were not read.
+    Filled,
+}
+
+/// One day of a sum.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HeatDay {
+    /// The day.
+    pub date: Date,
+    /// Its own heat.
+    pub heat: DegreeDays,
+    /// The sum from the start through the end of this day.
+    pub total: DegreeDays,
+    /// What it rests on.
+    pub evidence: Evidence,
+}
+
+/// A sum of heat, day by day without a gap; it never falls.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HeatRecord {
+    days: Vec<HeatDay>,
+}
+
+impl HeatRecord {
+    pub(super) const fn new(days: Vec<HeatDay>) -> Self {
+        Self { days }
+    }
+
+    /// The days in order.
+    pub fn days(&self) -> &[HeatDay] {
+        &self.days
+    }
+
+    /// The sum through the last day; nothing when there is no day.
+    pub fn total(&self) -> DegreeDays {
+        self.days.last().map_or(DegreeDays::ZERO, |day| day.total)
+    }
+
+    /// The sum through the end of a day; `None` outside the days counted.
+    pub fn through(&self, date: Date) -> Option<DegreeDays> {
+        self.days.binary_search_by_key(&date, |day| day.date).ok().map(|at| self.days[at].total)
+    }
+
+    /// The first day at the end of which the sum has reached so much; `None` when it has not.
+    pub fn reached(&self, heat: DegreeDays) -> Option<Date> {
+        let at = self.days.partition_point(|day| day.total < heat);
+        self.days.get(at).map(|day| day.date)
+    }
+}
+
+/// How heat is counted: between which temperatures, by which method, from when.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Accumulation {
+    /// Between which temperatures.
+    pub range: HeatRange,
+    /// How a day runs between its extremes.
+    pub method: Method,
+    /// From when on.
+    pub start: Start,
+}
+
+impl Accumulation {
+    /// The sum over the daily readings of a year, from its start through `last` or the last day with both extremes.
+    ///
+    /// Up to two days in a row without both extremes are filled, each extreme on the straight line between its
+    /// neighbours; they are flagged, and each such gap is a warning.
+    ///
+    /// # Errors
+    /// All of these that are found:
+    /// - `weather::no-start`: the start is in another year;
+    /// - `weather::start-not-read`: no reading at the start or before it, or none after it;
+    /// - `weather::long-gap`: more than two days in a row without both extremes, each such gap.
+    pub fn over(
+        &self,
+        series: &DailySeries,
+        year: i16,
+        last: Option<Date>,
+    ) -> Result<(HeatRecord, Problems), Problems> {
+        let Some(start) = self.start.in_year(year) else {
+            return Err(Problem::error("weather::no-start", format!("heat is not counted from any day of `{year}`"))
+                .expected("a start in the year that is asked for")
+                .mend("say what was seen that year, or count from a day of the calendar")
+                .into());
+        };
+        let read: Vec<(Date, Extremes)> =
+            series.days().iter().filter_map(|day| Some((day.date, day.extremes()?))).collect();
+        let end = last.or(read.last().map(|(date, _)| *date)).unwrap_or(start);
+        let first = read.partition_point(|(date, _)| *date <= start);
+        let after = read.partition_point(|(date, _)| *date < end);
+        if first == 0 || after >= read.len() || end < start {
+            return Err(not_covered(start, end, &read).into());
+        }
+        let mut problems = Problems::new();
+        let mut days: Vec<(Date, Extremes, Evidence)> = Vec::with_capacity(after + 2 - first);
+        for pair in read[first - 1..=after].windows(2) {
+            let ((before, low), (next, high)) = (pair[0], pair[1]);
+            days.push((before, low, Evidence::Read));
+            let missing = before.until(next).map_or(0, |span| span.get_days()) - 1;
+            if missing > 0 {
+                problems.push(gap(before, next, missing));
+            }
+            if (1..=LONGEST_FILLED).contains(&missing) {
+                let mut date = before;
+                for step in 1..=missing {
+                    let Ok(following) = date.tomorrow() else { break };
+                    date = following;
+                    days.push((date, between(low, high, f64::from(step) / f64::from(missing + 1)), Evidence::Filled));
+                }
+            }
+        }
+        days.push((read[after].0, read[after].1, Evidence::Read));
+        if problems.has_errors() {
+            return Err(problems);
+        }
+        // The day after the last one, where it was read, is what the last one goes down to.
+        let beyond = read.get(after + 1).filter(|(date, _)| end.tomorrow().is_ok_and(|next| next == *date));
+        let mut total = DegreeDays::ZERO;
+        let mut counted = Vec::with_capacity(days.len());
+        for (index, (date, extremes, evidence)) in days.iter().enumerate() {
+            if *date < start || *date > end {
+                continue;
+            }
+            let next = days.get(index + 1).map(|(_, next, _)| next).or(beyond.map(|(_, next)| next));
+            let heat = of_day(*extremes, next.map(|next| next.lowest()), self.range, self.method);
+            total += heat;
+            counted.push(HeatDay { date: *date, heat, total, evidence: *evidence });
+        }
+        problems.unless_errors(HeatRecord::new(counted))
+    }
+}
+
+/// The extremes at a share of the way from one day to another.
+fn between(from: Extremes, to: Extremes, share: f64) -> Extremes {
+    let scale = TemperatureUnit::Celsius;
+    let on_the_way = |from: Temperature, to: Temperature| {
+        Temperature::new(from.to(scale) + (to.to(scale) - from.to(scale)) * share, scale)
+    };
+    Extremes { lowest: on_the_way(from.lowest, to.lowest), highest: on_the_way(from.highest, to.highest) }
+}
+
+fn gap(before: Date, next: Date, missing: i32) -> Problem {
+    let found = format!("highest and lowest are not both known on `{missing}` days between `{before}` and `{next}`");
+    if missing > LONGEST_FILLED {
+        return Problem::error("weather::long-gap", found)
+            .expected("no more than two days in a row without both extremes")
+            .mend("take the missing days from the nearest other station");
+    }
+    Problem::warning("weather::filled-gap", found)
+        .expected("both extremes of each day")
+        .mend("nothing, unless the days were unusual: they are put between the days beside them, and flagged")
+}
+
+fn not_covered(start: Date, end: Date, read: &[(Date, Extremes)]) -> Problem {
+    let found = match (read.first(), read.last()) {
+        (Some((first, _)), Some((last, _))) => {
+            format!("readings from `{first}` to `{last}` do not cover `{start}` to `{end}`")
+        }
+        _ => format!("no day with both extremes from `{start}` to `{end}`"),
+    };
+    Problem::error("weather::start-not-read", found)
+        .expected("readings from the start on, through the day that is asked for")
+        .mend("add the days, or count from a later start")
+}
+
+#[cfg(test)]
+mod tests;
