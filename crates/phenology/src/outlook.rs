@@ -109,6 +109,15 @@ mod tests {
     }
 
     #[test]
+    fn a_window_that_does_not_close_before_the_year_ends_has_no_last_day() {
+        // By 31 December the coolest year has 254 degree-days, the next one 458.
+        let development = Development::by_dennis_1986(vec![heat(95.0), heat(400.0)], heat(0.5)).unwrap();
+        let nymphs = Susceptible::new(&development, &[1]).unwrap();
+        let found = window_ahead(&outlook(), |heat| development.at(heat), &nymphs);
+        assert_eq!((found.opens, found.last.early.is_some(), found.last.late), (5, true, None));
+    }
+
+    #[test]
     fn a_window_that_is_past_is_one_date_and_one_that_never_opens_none() {
         let early = Development::by_dennis_1986(vec![heat(9.0), heat(29.0)], heat(0.1)).unwrap();
         let nymphs = Susceptible::new(&early, &[1]).unwrap();

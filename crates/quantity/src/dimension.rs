@@ -21,34 +21,40 @@ macro_rules! dimension {
             ///
             /// # Panics
             /// When `value` is NaN or infinite: a reader of outside text must refuse those first.
+            #[inline]
             pub fn new(value: f64, unit: $unit) -> Self {
                 assert!(value.is_finite(), concat!(stringify!($name), " must be a finite number"));
                 Self(value * unit.factor())
             }
 
             /// The number of a unit that it is.
+            #[inline]
             pub fn to(self, unit: $unit) -> f64 {
                 self.0 / unit.factor()
             }
 
             /// How many times the other fits into it; infinite or NaN when the other is nothing.
+            #[inline]
             pub fn ratio(self, other: Self) -> f64 {
                 self.0 / other.0
             }
 
             /// The smaller of two.
             #[must_use]
+            #[inline]
             pub fn min(self, other: Self) -> Self {
                 Self(self.0.min(other.0))
             }
 
             /// The larger of two.
             #[must_use]
+            #[inline]
             pub fn max(self, other: Self) -> Self {
                 Self(self.0.max(other.0))
             }
 
             /// Whether it is more than nothing.
+            #[inline]
             pub fn is_positive(self) -> bool {
                 self.0 > 0.0
             }
@@ -155,6 +161,7 @@ impl Temperature {
     ///
     /// # Panics
     /// When `value` is NaN or infinite.
+    #[inline]
     pub fn new(value: f64, unit: TemperatureUnit) -> Self {
         assert!(value.is_finite(), "Temperature must be a finite number");
         match unit {
@@ -164,6 +171,7 @@ impl Temperature {
     }
 
     /// The reading on a scale.
+    #[inline]
     pub fn to(self, unit: TemperatureUnit) -> f64 {
         match unit {
             TemperatureUnit::Celsius => self.0,

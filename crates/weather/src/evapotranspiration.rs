@@ -73,44 +73,96 @@ pub struct Working {
 /// # Source
 /// FAO-56, equation 6, example 18.
 pub fn penman_monteith_of_day(station: Station, day: &DayConditions) -> Result<Evapotranspiration, Problems> {
-    let sun = SunOfDay::new(day.date, station.site);
-    let (lowest, highest) = (celsius(day.extremes.lowest()), celsius(day.extremes.highest()));
-    let mean = f64::midpoint(lowest, highest);
-    let height = station.height.to(LengthUnit::Metre);
-    let extraterrestrial = sun.extraterrestrial();
-    let clear = clear_sky(extraterrestrial, height);
-    let solar = match day.sunlight {
-        Sunlight::Measured(solar) => megajoules(solar),
-        Sunlight::Sunshine(time) => {
-            by_sunshine(extraterrestrial, share_of_daylight(time, sun.daylight_hours(), day.date)?)
+    let air = Air::at(station);
+    air.of_day(day, &Light::of_day(day.date, station.site))
+}
+
+/// Evapotranspiration of many days at one station, as [`penman_monteith_of_day`] reckons it, in their order. What is the
+/// same on a day of every year is reckoned once.
+///
+/// # Errors
+/// `weather::sunshine` for each day with more sunshine than daylight.
+pub fn penman_monteith_of_days<'d>(
+    station: Station,
+    days: impl IntoIterator<Item = &'d DayConditions>,
+) -> Result<Vec<Evapotranspiration>, Problems> {
+    let air = Air::at(station);
+    let mut lights: Vec<Option<Light>> = vec![None; 367];
+    let mut problems = Problems::new();
+    let days = days.into_iter();
+    let mut found = Vec::with_capacity(days.size_hint().0);
+    for day in days {
+        let of_year = usize::from(day.date.day_of_year().unsigned_abs());
+        let light = lights[of_year].get_or_insert_with(|| Light::of_day(day.date, station.site));
+        match air.of_day(day, light) {
+            Ok(depth) => found.push(depth),
+            Err(faults) => problems.extend(faults),
         }
-        Sunlight::FromInland | Sunlight::FromCoast => {
-            // Equation 50, never above a clear sky.
-            let factor = if day.sunlight == Sunlight::FromCoast { 0.19 } else { 0.16 };
-            (factor * (highest - lowest).sqrt() * extraterrestrial).min(clear)
-        }
-    };
-    let saturation = f64::midpoint(
-        kilopascals(saturation_allen_1998(day.extremes.lowest())),
-        kilopascals(saturation_allen_1998(day.extremes.highest())),
-    );
-    let psychrometric = psychrometric_constant(height);
-    let vapour = day.vapour.kilopascals(day.extremes, saturation, height);
-    let longwave = net_longwave(&[highest, lowest], vapour, clearness(solar, clear), 1.0);
-    let balance = Balance {
-        psychrometric,
-        slope: slope(mean),
-        saturation,
-        vapour,
-        wind: day.wind.at_two_metres(),
-        extraterrestrial,
-        clear,
-        solar,
-        longwave,
-        net: net_shortwave(solar) - longwave,
-        soil: megajoules(day.soil),
-    };
-    Ok(balance.depth(900.0, mean))
+    }
+    problems.unless_errors(found).map(|(found, _)| found)
+}
+
+/// What a day of the year has of the sun at a place.
+#[derive(Debug, Clone, Copy)]
+struct Light {
+    extraterrestrial: f64,
+    daylight_hours: f64,
+}
+
+impl Light {
+    fn of_day(date: Date, site: Site) -> Self {
+        let sun = SunOfDay::new(date, site);
+        Self { extraterrestrial: sun.extraterrestrial(), daylight_hours: sun.daylight_hours() }
+    }
+}
+
+/// What the height of a station makes of its air.
+struct Air {
+    height: f64,
+    psychrometric: f64,
+}
+
+impl Air {
+    fn at(station: Station) -> Self {
+        let height = station.height.to(LengthUnit::Metre);
+        Self { height, psychrometric: psychrometric_constant(height) }
+    }
+
+    fn of_day(&self, day: &DayConditions, light: &Light) -> Result<Evapotranspiration, Problems> {
+        let (lowest, highest) = (celsius(day.extremes.lowest()), celsius(day.extremes.highest()));
+        let mean = f64::midpoint(lowest, highest);
+        let extraterrestrial = light.extraterrestrial;
+        let clear = clear_sky(extraterrestrial, self.height);
+        let solar = match day.sunlight {
+            Sunlight::Measured(solar) => megajoules(solar),
+            Sunlight::Sunshine(time) => {
+                by_sunshine(extraterrestrial, share_of_daylight(time, light.daylight_hours, day.date)?)
+            }
+            Sunlight::FromInland | Sunlight::FromCoast => {
+                // Equation 50, never above a clear sky.
+                let factor = if day.sunlight == Sunlight::FromCoast { 0.19 } else { 0.16 };
+                (factor * (highest - lowest).sqrt() * extraterrestrial).min(clear)
+            }
+        };
+        let full = |temperature| kilopascals(saturation_allen_1998(temperature));
+        let saturation = f64::midpoint(full(day.extremes.lowest()), full(day.extremes.highest()));
+        let vapour = day.vapour.kilopascals(day.extremes, saturation, self.height);
+        let longwave = net_longwave(&[highest, lowest], vapour, clearness(solar, clear), 1.0);
+        let balance = Balance {
+            psychrometric: self.psychrometric,
+            slope: slope(mean),
+            saturation,
+            vapour,
+            wind: day.wind.at_two_metres(),
+            extraterrestrial,
+            clear,
+            solar,
+            longwave,
+            net: net_shortwave(solar) - longwave,
+            soil: megajoules(day.soil),
+        };
+        Ok(balance.depth(900.0, mean))
+    }
 }
 
 /// Evapotranspiration of an hour.

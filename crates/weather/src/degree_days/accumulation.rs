@@ -1,11 +1,12 @@
 //! Sums of heat from a start on, day by day.
 
+use jiff::Span;
 use jiff::civil::Date;
 use problem::{Problem, Problems};
 use quantity::{DegreeDays, Temperature, TemperatureUnit};
 
 use super::{Extremes, HeatRange, Method, of_day};
-use crate::daily::DailySeries;
+use crate::daily::{DailyReading, DailySeries};
 
 /// Over so many days in a row without readings a sum is still taken, with what lies between their neighbours.
 const LONGEST_FILLED: i32 = 2;
@@ -118,7 +119,8 @@ pub struct Accumulation {
 }
 
 impl Accumulation {
-    /// The sum over the daily readings of a year, from its start through `last` or the last day with both extremes.
+    /// The sum over the daily readings of a year, from its start through `last`, or else through the last day with both
+    /// extremes, but no longer than a year.
     ///
     /// Up to two days in a row without both extremes are filled, each extreme on the straight line between its
     /// neighbours; they are flagged, and each such gap is a warning.
@@ -140,19 +142,30 @@ impl Accumulation {
                 .mend("say what was seen that year, or count from a day of the calendar")
                 .into());
         };
+        let days = series.days();
+        let is_read = |day: &DailyReading| day.extremes().is_some();
+        let last_read = days.iter().rev().find(|day| is_read(day)).map(|day| day.date);
+        let end = last.or(last_read.map(|last| last.min(a_year_from(start)))).unwrap_or(start);
+        let (until, from) = (days.partition_point(|day| day.date <= start), days.partition_point(|day| day.date < end));
+        let first = days[..until].iter().rposition(is_read);
+        let after = days[from..].iter().position(is_read).map(|at| from + at);
+        let (Some(first), Some(after), true) = (first, after, end >= start) else {
+            return Err(not_covered(start, end, series).into());
+        };
         let read: Vec<(Date, Extremes)> =
-            series.days().iter().filter_map(|day| Some((day.date, day.extremes()?))).collect();
-        let end = last.or(read.last().map(|(date, _)| *date)).unwrap_or(start);
-        let first = read.partition_point(|(date, _)| *date <= start);
-        let after = read.partition_point(|(date, _)| *date < end);
-        if first == 0 || after >= read.len() || end < start {
-            return Err(not_covered(start, end, &read).into());
-        }
+            days[first..=after].iter().filter_map(|day| Some((day.date, day.extremes()?))).collect();
+        // The day after the last one, where it was read, is what the last one goes down to.
+        let beyond = days.get(after + 1).filter(|day| end.tomorrow().is_ok_and(|next| next == day.date));
+        let beyond = beyond.and_then(DailyReading::extremes);
         let mut problems = Problems::new();
-        let mut days: Vec<(Date, Extremes, Evidence)> = Vec::with_capacity(after + 2 - first);
-        for pair in read[first - 1..=after].windows(2) {
+        let mut days: Vec<(Date, Extremes, Evidence)> = Vec::with_capacity(after + 1 - first);
+        for pair in read.windows(2) {
             let ((before, low), (next, high)) = (pair[0], pair[1]);
             days.push((before, low, Evidence::Read));
+            // Nearly always the next day: nothing has to be counted.
+            if before.tomorrow().is_ok_and(|following| following == next) {
+                continue;
+            }
             let missing = before.until(next).map_or(0, |span| span.get_days()) - 1;
             if missing > 0 {
                 problems.push(gap(before, next, missing));
@@ -166,20 +179,18 @@ impl Accumulation {
                 }
             }
         }
-        days.push((read[after].0, read[after].1, Evidence::Read));
+        days.extend(read.last().map(|(date, extremes)| (*date, *extremes, Evidence::Read)));
         if problems.has_errors() {
             return Err(problems);
         }
-        // The day after the last one, where it was read, is what the last one goes down to.
-        let beyond = read.get(after + 1).filter(|(date, _)| end.tomorrow().is_ok_and(|next| next == *date));
         let mut total = DegreeDays::ZERO;
         let mut counted = Vec::with_capacity(days.len());
         for (index, (date, extremes, evidence)) in days.iter().enumerate() {
             if *date < start || *date > end {
                 continue;
             }
-            let next = days.get(index + 1).map(|(_, next, _)| next).or(beyond.map(|(_, next)| next));
-            let heat = of_day(*extremes, next.map(|next| next.lowest()), self.range, self.method);
+            let next = days.get(index + 1).map(|(_, next, _)| *next).or(beyond);
+            let heat = of_day(*extremes, next.map(Extremes::lowest), self.range, self.method);
             total += heat;
             counted.push(HeatDay { date: *date, heat, total, evidence: *evidence });
         }
@@ -208,9 +219,16 @@ fn gap(before: Date, next: Date, missing: i32) -> Problem {
         .mend("nothing, unless the days were unusual: they are put between the days beside them, and flagged")
 }
 
-fn not_covered(start: Date, end: Date, read: &[(Date, Extremes)]) -> Problem {
-    let found = match (read.first(), read.last()) {
-        (Some((first, _)), Some((last, _))) => {
+/// The last day of a year that begins with a day.
+fn a_year_from(start: Date) -> Date {
+    start.checked_add(Span::new().years(1)).and_then(Date::yesterday).unwrap_or(Date::MAX)
+}
+
+fn not_covered(start: Date, end: Date, series: &DailySeries) -> Problem {
+    let mut read = series.days().iter().filter(|day| day.extremes().is_some()).map(|day| day.date);
+    let found = match (read.next(), read.next_back()) {
+        (Some(first), last) => {
+            let last = last.unwrap_or(first);
             format!("readings from `{first}` to `{last}` do not cover `{start}` to `{end}`")
         }
         _ => format!("no day with both extremes from `{start}` to `{end}`"),

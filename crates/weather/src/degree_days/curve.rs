@@ -35,8 +35,9 @@ impl Curve {
             Shape::Sine => {
                 // Baskerville and Emin 1969, equation 3: from the angle at which the curve passes the threshold.
                 let amplitude = (self.high - self.low) / 2.0;
-                let angle = ((threshold - mean) / amplitude).clamp(-1.0, 1.0).asin();
-                ((mean - threshold) * (FRAC_PI_2 - angle) + amplitude * angle.cos()) / PI
+                let sine = ((threshold - mean) / amplitude).clamp(-1.0, 1.0);
+                let cosine = ((1.0 - sine) * (1.0 + sine)).sqrt();
+                ((mean - threshold) * (FRAC_PI_2 - sine.asin()) + amplitude * cosine) / PI
             }
             Shape::Triangle => (self.high - threshold).powi(2) / (self.high - self.low) / 2.0,
         }

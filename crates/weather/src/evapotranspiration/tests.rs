@@ -60,6 +60,18 @@ fn more_sunshine_than_daylight_is_refused() {
 }
 
 #[test]
+fn many_days_are_reckoned_as_each_by_itself() {
+    let days: Vec<DayConditions> = date(2023, 12, 20).series(jiff::ToSpan::days(1)).take(800).map(day).collect();
+    let together = penman_monteith_of_days(station(45.0), &days).unwrap();
+    let alone: Vec<_> = days.iter().map(|day| penman_monteith_of_day(station(45.0), day).unwrap()).collect();
+    assert_eq!(together, alone);
+    let sunny =
+        |date| DayConditions { sunlight: Sunlight::Sunshine(Duration::new(20.0, DurationUnit::Hour)), ..day(date) };
+    let wrong = [sunny(date(2026, 1, 1)), day(date(2026, 1, 2)), sunny(date(2026, 1, 3))];
+    assert_eq!(penman_monteith_of_days(station(45.0), &wrong).unwrap_err().len(), 2);
+}
+
+#[test]
 fn polar_night_and_polar_day_are_reckoned() {
     let night = day(date(2026, 12, 21));
     let found = penman_monteith_of_day(station(75.0), &night).unwrap();

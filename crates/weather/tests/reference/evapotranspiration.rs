@@ -146,6 +146,39 @@ fn example_19_hours_of_ndiaye() {
     }
 }
 
+/// The same hours to five decimals, and two more of Payerne (Switzerland), 46.8° N, 6.95° E, 490 m, by an open set of test
+/// vectors that goes through the equations of FAO-56 in plain Python.
+#[test]
+fn hours_to_five_decimals() {
+    let hour = |start, humidity: f64, air: f64, speed: f64, solar: f64, night_sky| HourConditions {
+        start,
+        offset: Offset::UTC,
+        temperature: Temperature::new(air, Celsius),
+        relative_humidity: percent(humidity),
+        wind: wind(speed, 2.0),
+        solar: exposure(solar),
+        night_sky,
+    };
+    let clear = NightSky::AsBeforeSunset { solar: exposure(0.8), clear_sky: exposure(1.0) };
+    let (ndiaye, payerne) = (station(16.216_67, -16.25, 8.0), station(46.8, 6.95, 490.0));
+    let october = |of_day: i8| date(2026, 10, 1).at(of_day, 0, 0, 0);
+    let noon = hour(date(2026, 7, 19).at(11, 0, 0, 0), 45.0, 28.0, 2.0, 3.0, NightSky::Humid);
+    for (station, reading, expected) in [
+        (ndiaye, hour(october(3), 90.0, 28.0, 1.9, 0.0, clear), 0.004_34),
+        (ndiaye, hour(october(15), 52.0, 38.0, 3.3, 2.450, clear), 0.626_93),
+        (payerne, noon, 0.611_71),
+        (payerne, HourConditions { wind: wind(2.673_971_689_3, 10.0), ..noon }, 0.611_71),
+        (payerne, hour(date(2026, 12, 21).at(1, 0, 0, 0), 90.0, 1.0, 1.0, 0.0, NightSky::Humid), -0.002_10),
+    ] {
+        close(millimetres(penman_monteith_of_hour(station, &reading).depth), expected, 1.1e-5);
+    }
+    let working = penman_monteith_of_hour(payerne, &noon).working;
+    close(megajoules(working.extraterrestrial), 4.270_76, 1.1e-5);
+    close(megajoules(working.clear_sky), 3.244_92, 1.1e-5);
+    close(megajoules(working.net), 2.072_42, 1.1e-5);
+    close(megajoules(working.soil), 0.207_24, 1.1e-5);
+}
+
 /// Example 8 and 9: 3 September, 20° S: 32.2 MJ/m² above the air, 11.7 hours of daylight.
 #[test]
 fn examples_8_and_9_above_the_air() {

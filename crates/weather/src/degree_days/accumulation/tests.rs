@@ -114,6 +114,14 @@ fn the_last_day_goes_down_to_the_next_where_it_was_read() {
     assert_eq!(celsius(record.total()), f64::midpoint(5.0, 8.0));
 }
 
+#[test]
+fn a_sum_without_an_end_is_of_one_year() {
+    let days: Vec<_> = date(2024, 1, 1).series(1.day()).take(900).map(|day| (day, Some((10.0, 20.0)))).collect();
+    let (record, _) =
+        above_ten(Method::Average, Start::calendar(3, 1).unwrap()).over(&series(&days), 2024, None).unwrap();
+    assert_eq!(record.days().last().map(|day| day.date), Some(date(2025, 2, 28)));
+}
+
 proptest! {
     #[test]
     fn a_sum_never_falls_and_is_that_of_its_days(

@@ -70,7 +70,10 @@ fn three_hours_are_put_on_a_line_and_more_take_the_days_beside() {
     let whole = series(72, |hour| Some(air(hour)));
     let total = |series: &HourlySeries| celsius(how(may(1)).over_hours(series, 2026).unwrap().0.total());
     assert!((total(&short) - total(&whole)).abs() < 1e-9);
-    // Half a day, over midnight, that no line could fill.
+    // On the first day there is no day before, which a line does not need.
+    let first = series(72, |hour| (!(5..8).contains(&hour)).then(|| air(hour)));
+    assert!((total(&first) - total(&whole)).abs() < 1e-9);
+    // Hours over midnight, that no line could fill.
     let long = series(96, |hour| (!(44..52).contains(&hour)).then(|| air(hour)));
     let (record, problems) = how(may(1)).over_hours(&long, 2026).unwrap();
     assert!((celsius(record.total()) - 4.0 * celsius(record.days()[0].heat)).abs() < 1e-9);
