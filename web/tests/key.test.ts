@@ -3,7 +3,6 @@ import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import {
   LOOKS,
-  SIZES,
   asked,
   barriers,
   closeBrowser,
@@ -11,12 +10,12 @@ import {
   keepDemo,
   picture,
   reader,
+  sizes,
   type Demo,
   type House,
   type Size,
 } from "./support";
 
-const sizes = Object.keys(SIZES) as Size[];
 let home: House;
 let demo: Demo;
 

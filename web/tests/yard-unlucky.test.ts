@@ -1,21 +1,29 @@
 // The yard where something is out of the ordinary: one sentence told twice, a server that breaks on one deed, a device
 // that is full, work on another day and by another person than planned.
 import type { Page } from "playwright-core";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { afterAll, afterEach, beforeEach, expect, test } from "vitest";
 import { demoFile } from "./demo";
-import { asked, closeBrowser, house, keepDemo, keepVisit, reader, type Demo, type House } from "./support";
+import {
+  asked,
+  closeBrowser,
+  house,
+  keepDemo,
+  keepVisit,
+  reader,
+  type Demo,
+  type House,
+  sizes,
+} from "./support";
 
 let home: House;
 let demo: Demo;
 
-beforeAll(async () => {
+beforeEach(async () => {
   home = await house();
   demo = await keepDemo(home.origin);
 });
-afterAll(async () => {
-  await closeBrowser();
-  await home.stop();
-});
+afterEach(() => home.stop());
+afterAll(closeBrowser);
 
 const done = (page: Page) => page.getByRole("button", { name: "Work is done" });
 
@@ -25,8 +33,8 @@ async function recording(page: Page, visit: string): Promise<void> {
   await done(page).waitFor();
 }
 
-test("a sentence that three tasks passed is told once with its tasks, and the yard opens", async () => {
-  const { context, page, faults } = await reader(home.origin, "phone");
+test.each(sizes)("a sentence that three tasks passed is told once: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   const visit = await keepVisit(home.origin, demo.property, "Windy");
   await recording(page, visit);
   await page.locator("#started").fill("07:05");
@@ -63,8 +71,8 @@ test("a sentence that three tasks passed is told once with its tasks, and the ya
   await context.close();
 });
 
-test("two labels that say the same, and an order of mixing with its products", async () => {
-  const { context, page, faults } = await reader(home.origin, "phone");
+test.each(sizes)("two labels that say the same, and an order of mixing: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   const twin = demoFile("labels/brackwater-sc.toml")
     .replace('id = "brackwater-sc"', 'id = "brackwater-twin"')
     .replace("Brackwater 1 SC", "Brackwater 2 SC");
@@ -88,8 +96,8 @@ test("two labels that say the same, and an order of mixing with its products", a
   await context.close();
 });
 
-test("one deed on which the server breaks every time stops no other, and a person may give it up", async () => {
-  const { context, page } = await reader(home.origin, "phone");
+test.each(sizes)("one deed on which the server breaks stops no other: %s", async (size) => {
+  const { context, page } = await reader(home.origin, size);
   const visit = await keepVisit(home.origin, demo.property, "Stuck");
   const broken = "**/api/records/of-visit";
   await page.route(broken, (route) => route.fulfill({ status: 500, json: {} }));
@@ -141,8 +149,8 @@ const full = (page: Page, isFull: boolean): Promise<void> =>
     }
   }, isFull);
 
-test("a device that keeps nothing says so, and the form stays until it does", async () => {
-  const { context, page, faults } = await reader(home.origin, "phone");
+test.each(sizes)("a device that keeps nothing says so, and the form stays: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   await page.goto(`/yard/counts/${demo.property}`);
   await page.getByRole("button", { name: "Counting is done" }).waitFor();
   await full(page, true);
@@ -176,8 +184,8 @@ test("a device that keeps nothing says so, and the form stays until it does", as
   await context.close();
 });
 
-test("work of another day by another person is recorded as theirs", async () => {
-  const { context, page, faults } = await reader(home.origin, "phone");
+test.each(sizes)("work of another day is recorded as its person's: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   const visit = await keepVisit(home.origin, demo.property, "Another day");
   await recording(page, visit);
   const day = page.getByLabel("Day of the work");
@@ -212,8 +220,8 @@ test("work of another day by another person is recorded as theirs", async () => 
   await context.close();
 });
 
-test("the sheet tells at what to look, what a person keeps, and when; laying aside asks first", async () => {
-  const { context, page, faults } = await reader(home.origin, "phone");
+test.each(sizes)("the sheet tells at what to look; laying aside asks first: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   const visit = await keepVisit(home.origin, demo.property, "Told whole");
   await recording(page, visit);
   const planned = (await page.evaluate(async () => {
@@ -255,8 +263,8 @@ test("the sheet tells at what to look, what a person keeps, and when; laying asi
   await context.close();
 });
 
-test("the zones of the visit are on the sheet, without reception and no wider than a phone", async () => {
-  const { context, page, faults } = await reader(home.origin, "phone");
+test.each(sizes)("the zones of the visit are on the sheet: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   const visit = await keepVisit(home.origin, demo.property, "Zones");
   await page.goto("/yard");
   await page.getByLabel("Day").fill(demo.day);

@@ -1,10 +1,10 @@
 // The work in the yard: taken along, counted and recorded without reception, delivered exactly once.
 import { readFileSync } from "node:fs";
 import type { Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { afterAll, afterEach, beforeEach, describe, expect, test } from "vitest";
+import { standAt } from "./standing";
 import {
   LOOKS,
-  SIZES,
   asked,
   barriers,
   closeBrowser,
@@ -16,20 +16,18 @@ import {
   type Demo,
   type House,
   type Size,
+  sizes,
 } from "./support";
 
-const sizes = Object.keys(SIZES) as Size[];
 let home: House;
 let demo: Demo;
 
-beforeAll(async () => {
+beforeEach(async () => {
   home = await house();
   demo = await keepDemo(home.origin);
 });
-afterAll(async () => {
-  await closeBrowser();
-  await home.stop();
-});
+afterEach(() => home.stop());
+afterAll(closeBrowser);
 
 /** Takes the demo visit and its property along, and waits until the pages are kept on the device. */
 async function takenAlong(size: Size) {
@@ -72,17 +70,16 @@ describe.each(sizes)("at the size of a %s", (size) => {
   });
 });
 
-test("counts made without reception, with places and a photo, are delivered when there is some", async () => {
-  const { context, page } = await takenAlong("phone");
+test.each(sizes)("counts made without reception are delivered when there is some: %s", async (size) => {
+  const { context, page } = await takenAlong(size);
   await context.grantPermissions(["geolocation"]);
-  await context.setGeolocation({ longitude: -97.6198, latitude: 38.8401, accuracy: 4 });
   await context.setOffline(true);
   await page.reload();
   await page.getByText("No reception").waitFor();
   await page.getByRole("link", { name: `Count here: ${demo.name}` }).click();
   await page.getByRole("button", { name: "One more" }).click();
   await page.getByRole("button", { name: "One more" }).click();
-  await page.getByRole("button", { name: "Where I stand" }).click();
+  await standAt(page, { longitude: -97.6198, latitude: 38.8401, accuracy: 4 });
   await page.getByText("38.840100, -97.619800, to about 4 m").first().waitFor();
   await page.getByRole("button", { name: "Keep this count" }).click();
   // A tap on the map is a place, too.
@@ -119,8 +116,8 @@ test("counts made without reception, with places and a photo, are delivered when
   await context.close();
 });
 
-test("a record made without reception says what differed, and stops the work at a tank that is far off", async () => {
-  const { context, page } = await takenAlong("phone");
+test.each(sizes)("a record made without reception says what differed: %s", async (size) => {
+  const { context, page } = await takenAlong(size);
   await context.setOffline(true);
   await page.reload();
   await page.getByRole("link", { name: `Mix and record: ${demo.name}` }).click();
@@ -158,8 +155,8 @@ test("a record made without reception says what differed, and stops the work at 
   await context.close();
 });
 
-test("what waits is saved to a file and read back on another device, once", async () => {
-  const { context, page } = await takenAlong("desk");
+test.each(sizes)("what waits is read back on another device, once: %s", async (size) => {
+  const { context, page } = await takenAlong(size);
   const before = ((await asked(home.origin, "/api/surveys")).entries as unknown[]).length;
   await context.setOffline(true);
   await page.getByRole("link", { name: `Count here: ${demo.name}` }).click();
@@ -170,7 +167,7 @@ test("what waits is saved to a file and read back on another device, once", asyn
   await page.getByRole("button", { name: "Save what waits to a file" }).click();
   const path = await (await saved).path();
 
-  const other = await reader(home.origin, "phone");
+  const other = await reader(home.origin, size);
   await other.page.goto("/yard");
   await other.page
     .getByLabel("Read such a file back")
@@ -186,8 +183,8 @@ test("what waits is saved to a file and read back on another device, once", asyn
   await other.context.close();
 });
 
-test("one window writes a count, another says so, and a form that nobody touched leaves nothing behind", async () => {
-  const { context, page } = await takenAlong("desk");
+test.each(sizes)("one window writes a count, and another says so: %s", async (size) => {
+  const { context, page } = await takenAlong(size);
   const drafts = async () => (JSON.parse((await onDevice(page))["tussock.yard/drafts"]!) as unknown[]).length;
   const form = (on: Page) => on.getByRole("button", { name: "Counting is done" });
   await page.goto(`/yard/record/${demo.visit}`);

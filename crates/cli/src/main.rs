@@ -21,6 +21,10 @@ use command::{
 use outcome::{Failure, Outcome};
 use std::process::ExitCode;
 
+/// Requests of a server, and overlays of a plan, ask several threads for many small pieces of memory at once.
+#[global_allocator]
+static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 /// Plan lawful, measurable visits that protect lawns, gardens and house surroundings from insects
 ///
 /// From the mapped property, the label, the sprayer, the forecast and what was applied before comes

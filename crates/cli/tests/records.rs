@@ -348,6 +348,43 @@ fn an_export_taken_in_elsewhere_is_the_same() {
 }
 
 #[test]
+fn a_refused_import_leaves_no_books_behind() {
+    let yard = with_books();
+    assert_eq!(on_books(&yard, &["record", "export", "everything"]).code, 0);
+    yard.change("everything/entries.jsonl", "Alder Bend", "Alder Bent");
+    let ran = yard.run(&["record", "import", "everything", "--books", "other.db"]);
+    assert_eq!(ran.code, 1, "{}", ran.told());
+    assert!(!yard.path("other.db").exists());
+    // Books that were there stay, with what they hold.
+    let ran = on_books(&yard, &["record", "import", "everything", "--as", "other"]);
+    assert_eq!(ran.code, 1, "{}", ran.told());
+    assert_eq!(on_books(&yard, &["record", "verify"]).code, 0);
+}
+
+#[test]
+fn a_backup_restored_is_the_same_books() {
+    let yard = with_books();
+    assert_eq!(on_books(&yard, &["record", VISIT]).code, 0);
+    assert_eq!(on_books(&yard, &["record", "backup", "copy.db"]).code, 0);
+    let kept = on_books(&yard, &["record", "list", "--json"]).stdout;
+    // What is kept afterwards is not in it.
+    yard.write("client.json", r#"{"format":"tussock.kept-client/1","name":"A. Client"}"#);
+    assert_eq!(on_books(&yard, &["client", "keep", "client.json"]).code, 0);
+    assert_eq!(yard.run(&["record", "restore", "copy.db", "--books", "restored.db"]).code, 0);
+    let there = |command: &[&str]| yard.run(&[command, &["--books", "restored.db"][..]].concat());
+    assert_eq!(there(&["record", "list", "--json"]).stdout, kept);
+    assert_eq!(there(&["record", "verify"]).code, 0);
+    assert!(!there(&["client", "list"]).stdout.contains("A. Client"));
+    // Neither takes the place of what is there, and of no books there is no backup.
+    assert_eq!(yard.run(&["record", "restore", "copy.db", "--books", "restored.db"]).code, 1);
+    assert_eq!(on_books(&yard, &["record", "backup", "copy.db"]).code, 1);
+    let ran = yard.run(&["record", "backup", "none.db", "--books", "absent.db"]);
+    assert_eq!(ran.code, 1, "{}", ran.told());
+    assert!(ran.stderr.contains("ledger::no-ledger"), "{}", ran.stderr);
+    assert!(!yard.path("absent.db").exists() && !yard.path("none.db").exists());
+}
+
+#[test]
 fn parts_of_a_request_may_come_from_the_books() {
     let yard = with_books();
     yard.change(VISIT, "property = \"property.geojson\"", "property = \"books:property/Alder Bend\"");

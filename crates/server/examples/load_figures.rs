@@ -20,6 +20,10 @@ use std::time::{Duration, Instant};
 
 type Failed = Box<dyn std::error::Error + Send + Sync>;
 
+/// As the command has it.
+#[global_allocator]
+static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 /// Clients of the long run, and how long it lasts.
 const CLIENTS: u64 = 50;
 /// Requests of the load tool at a time.

@@ -11,6 +11,7 @@ mod health;
 mod kept;
 mod label;
 mod map;
+mod own_sessions;
 mod paper;
 mod pests;
 mod plan;
@@ -34,6 +35,7 @@ pub fn all() -> Routes {
     Routes::new()
         .and(health::routes())
         .and(session::routes())
+        .and(own_sessions::routes())
         .and(second_factor::routes())
         .and(sign_ins::routes())
         .and(audit::routes())

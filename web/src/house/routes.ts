@@ -83,6 +83,13 @@ export const ROUTES: readonly Route[] = [
   { path: "/records", load: () => import("../pages/records/Page.svelte"), menu: house.pages.records },
   { path: "/records/:thing", load: () => import("../pages/record/Page.svelte"), roles: WORKERS },
   {
+    path: "/people",
+    load: () => import("../pages/people/Page.svelte"),
+    menu: house.pages.people,
+    roles: ["owner"],
+  },
+  { path: "/my-sign-in", load: () => import("../pages/my-sign-in/Page.svelte") },
+  {
     path: "/settings",
     load: () => import("../pages/settings/Page.svelte"),
     menu: house.pages.settings,

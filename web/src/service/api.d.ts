@@ -12,7 +12,7 @@ export interface paths {
             cookie?: never;
         };
         /** What happened at the door, newest first */
-        get: operations["list"];
+        get: operations["audit_list"];
         put?: never;
         post?: never;
         delete?: never;
@@ -1128,6 +1128,24 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/session/others": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One's own sessions but this one, the first begun first */
+        get: operations["own_sessions_list"];
+        put?: never;
+        post?: never;
+        /** End one's own sessions but this one */
+        delete: operations["own_sessions_end"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/session/password": {
         parameters: {
             query?: never;
@@ -1202,7 +1220,7 @@ export interface paths {
          * End one's own second factor
          * @description Its recovery codes and every session of the sign-in end with it.
          */
-        post: operations["end"];
+        post: operations["second_factor_end"];
         delete?: never;
         options?: never;
         head?: never;
@@ -1217,7 +1235,7 @@ export interface paths {
             cookie?: never;
         };
         /** Every sign-in of the account, by name */
-        get: operations["list"];
+        get: operations["sign_ins_list"];
         put?: never;
         /** Make a sign-in */
         post: operations["make"];
@@ -1265,6 +1283,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/sign-ins/{sign_in}/role": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /**
+         * Give somebody another role
+         * @description Every session of the sign-in ends.
+         */
+        put: operations["set_role"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/sign-ins/{sign_in}/second-factor": {
         parameters: {
             query?: never;
@@ -1280,6 +1318,23 @@ export interface paths {
          * @description For who lost the phone and the recovery codes: know for certain who asks. Every session of the sign-in ends.
          */
         delete: operations["end_second_factor"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sign-ins/{sign_in}/sessions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        /** End every session of somebody */
+        delete: operations["end_sessions"];
         options?: never;
         head?: never;
         patch?: never;
@@ -1708,6 +1763,11 @@ export interface components {
              * @description The same as an address, for a link or a picture that the program reads.
              */
             address: string;
+            /**
+             * @description The address as a QR code (ISO/IEC 18004): its rows from the top, `#` for a dark square and `.` for a light one.
+             *     Four light squares belong round it.
+             */
+            picture: string[];
             /**
              * Format: password
              * @description What a person types into the program that makes the codes: 32 letters and digits.
@@ -3401,6 +3461,13 @@ export interface components {
              */
             password: string;
         };
+        /** @description Another role for somebody. */
+        NewRole: {
+            /** @description The client whom a client's sign-in stands for. */
+            client?: string | null;
+            /** @description `owner`, `planner`, `technician` or `client`. */
+            role: string;
+        };
         /** @description A notice given, or a sign put up. */
         NoticeGivenJson: {
             /** @description When, RFC 3339. */
@@ -3466,6 +3533,13 @@ export interface components {
         };
         /** @description Where a figure or a limit comes from. */
         OriginJson: "measured" | "label" | "rule" | "business" | "default" | "assumed";
+        /** @description A session of one's own on another device, or in another browser. */
+        OtherSession: {
+            /** @description When it began. */
+            began_at: string;
+            /** @description When it was used last, to the minute. */
+            seen_at: string;
+        };
         /** @description One page of a list. */
         Page_AuditEvent: {
             /** @description The entries. */
@@ -4507,6 +4581,10 @@ export interface components {
             role: string;
             /** @description Whether it asks for a code beside the password. */
             second_factor: boolean;
+            /** @description When one of them was used last, to the minute; none where none is open. */
+            seen_at?: string | null;
+            /** @description How many sessions of it are open. */
+            sessions: number;
             /**
              * Format: uuid
              * @description Its own name.
@@ -5391,7 +5469,7 @@ export interface components {
 }
 export type $defs = Record<string, never>;
 export interface operations {
-    list: {
+    audit_list: {
         parameters: {
             query?: {
                 /** @description The `next` of the page before; none for the first. */
@@ -11417,6 +11495,89 @@ export interface operations {
             };
         };
     };
+    own_sessions_list: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The sessions */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OtherSession"][];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description On loopback nobody signs in */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    own_sessions_end: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Ended; this session goes on */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The form token is missing */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description On loopback nobody signs in */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
     change_password: {
         parameters: {
             query?: never;
@@ -11741,7 +11902,7 @@ export interface operations {
             };
         };
     };
-    end: {
+    second_factor_end: {
         parameters: {
             query?: never;
             header?: never;
@@ -11835,7 +11996,7 @@ export interface operations {
             };
         };
     };
-    list: {
+    sign_ins_list: {
         parameters: {
             query?: never;
             header?: never;
@@ -12177,6 +12338,94 @@ export interface operations {
             };
         };
     };
+    set_role: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Its own name */
+                sign_in: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["NewRole"];
+            };
+        };
+        responses: {
+            /** @description Given */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description The body cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description None of this account */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description It cannot have that role, or it is the last owner's */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
     end_second_factor: {
         parameters: {
             query?: never;
@@ -12225,6 +12474,54 @@ export interface operations {
             };
             /** @description It has none, or it is one's own, which ends with password and code */
             409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    end_sessions: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Its own name */
+                sign_in: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Ended */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description None of this account */
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };

@@ -128,12 +128,18 @@ export const counts = {
     stations: "Keep one station or more.",
   },
   map: "Map of the property; tap where you counted",
+  fingers: "One finger moves the page, two fingers move the map.",
 };
 
 /** Words of mixing and recording. */
 export const asApplied = {
   title: (visit: string) => `Mix and record: ${visit}`,
   planned: (day: string) => `Planned for ${day}.`,
+  otherUnits: {
+    us: "Figures of this form were begun in US units, and stay in them: gallons, square feet, mph, °F. The settings say metric now.",
+    metric:
+      "Figures of this form were begun in metric units, and stay in them: L, m², km/h, °C. The settings say US units now.",
+  },
   unfit: (tasks: string) =>
     `The plan was made anew since this was begun. What was written of ${tasks} does not fit it and is not here: write it again.`,
   refusedPlan: "This visit is refused as planned. Do not carry it out; its reasons stand below.",

@@ -5,10 +5,12 @@ import {
   lacksCertification,
   nothingWritten as blankOf,
   type PlannedTask,
+  type Written,
 } from "./written";
 
 const planned = { date: "2026-07-07", applicator: "J. Example" };
-const nothingWritten = (tasks: readonly PlannedTask[]) => blankOf(tasks, planned.date);
+const nothingWritten = (tasks: readonly PlannedTask[], units: Written["units"] = "us") =>
+  blankOf(tasks, planned.date, units);
 
 const batch = { spray_l: 7.57, measured_ml: 14, measured_g: null, product_ml: 14, covers_m2: 110 };
 const lawn = {
@@ -20,7 +22,7 @@ const lawn = {
 } as unknown as PlannedTask;
 
 test("a visit without a hitch says nothing but its tasks", () => {
-  const fields = asAppliedOf([lawn], planned, nothingWritten([lawn]), "us");
+  const fields = asAppliedOf([lawn], planned, nothingWritten([lawn]));
   expect(fields).toEqual({ format: "tussock.as-applied/1", task: [{ id: "lawn" }] });
 });
 
@@ -36,7 +38,7 @@ test("what differed stands in the file, in the units of the person", () => {
   task.tanks[2] = { fill: "none", spray: "", amounts: [""], covered: "", filledAt: "" };
   task.leftSpray = "0.2";
   task.became = "kept closed and labelled";
-  expect(asAppliedOf([lawn], planned, written, "us")).toEqual({
+  expect(asAppliedOf([lawn], planned, written)).toEqual({
     format: "tussock.as-applied/1",
     started: "07:05",
     unexpected: { does_not_arise: true },
@@ -70,7 +72,7 @@ test("a figure that cannot be read is not sent", () => {
   ]) {
     const written = nothingWritten([lawn]);
     change(written);
-    expect(asAppliedOf([lawn], planned, written, "metric")).toBeNull();
+    expect(asAppliedOf([lawn], planned, written)).toBeNull();
   }
 });
 
@@ -79,12 +81,12 @@ test("what was written is held against a plan that was made anew", () => {
   const written = nothingWritten([lawn, bed]);
   written.started = "07:05";
   for (const task of written.tasks) task.tanks[2]!.covered = "1210";
-  expect(fitted(written, [lawn, bed], planned.date)).toEqual({ all: written, unfit: [] });
+  expect(fitted(written, [lawn, bed], planned.date, "us")).toEqual({ all: written, unfit: [] });
   // The bed has a tank less, and the tasks stand in another order.
   const fewer = { ...bed, batches: [batch, batch] } as unknown as PlannedTask;
-  const { all, unfit } = fitted(written, [fewer, lawn], planned.date);
+  const { all, unfit } = fitted(written, [fewer, lawn], planned.date, "us");
   expect(unfit).toEqual(["bed"]);
-  expect(fitted(nothingWritten([lawn, bed]), [fewer], planned.date).unfit).toEqual([]);
+  expect(fitted(nothingWritten([lawn, bed]), [fewer], planned.date, "us").unfit).toEqual([]);
   expect(all.started).toBe("07:05");
   expect(all.tasks.map(({ id, tanks }) => [id, tanks.length, tanks.at(-1)?.covered])).toEqual([
     ["bed", 2, ""],
@@ -100,7 +102,7 @@ test("another day and another hand stand in the file, and no certificate of some
   written.people.noCertification = true;
   written.people.supervisor = "J. Example";
   expect(lacksCertification(written.people, planned)).toBe(false);
-  expect(asAppliedOf([lawn], planned, written, "us")).toEqual({
+  expect(asAppliedOf([lawn], planned, written)).toEqual({
     format: "tussock.as-applied/1",
     date: "2026-07-09",
     applicator: "A. Other",
@@ -112,13 +114,29 @@ test("another day and another hand stand in the file, and no certificate of some
   const same = nothingWritten([lawn]);
   same.people.applicator = "J. Example";
   expect(lacksCertification(same.people, planned)).toBe(false);
-  expect(asAppliedOf([lawn], planned, same, "us")).toEqual({
+  expect(asAppliedOf([lawn], planned, same)).toEqual({
     format: "tussock.as-applied/1",
     task: [{ id: "lawn" }],
   });
 });
 
 test("what was written before a field was asked has it as planned", () => {
-  const { people: _, day: __, ...old } = nothingWritten([lawn]);
-  expect(fitted(old, [lawn], "2026-07-08").all).toEqual(blankOf([lawn], "2026-07-08"));
+  const { people: _, day: __, units: ___, ...old } = nothingWritten([lawn]);
+  expect(fitted(old, [lawn], "2026-07-08", "metric").all).toEqual(blankOf([lawn], "2026-07-08", "metric"));
+});
+
+test("figures stay in the units in which they were begun, whatever the settings say since", () => {
+  const written = nothingWritten([lawn]);
+  // Without a figure there is nothing to keep.
+  written.people.supervisor = "K. Example";
+  expect(fitted(written, [lawn], planned.date, "metric").all.units).toBe("metric");
+  written.end.temperature = "72";
+  const { all } = fitted(written, [lawn], planned.date, "metric");
+  expect(all.units).toBe("us");
+  expect(asAppliedOf([lawn], planned, all)).toMatchObject({ weather: { end: { temperature: "72 °F" } } });
+  for (const figure of ["spray", "covered"] as const) {
+    const tank = nothingWritten([lawn], "metric");
+    tank.tasks[0]!.tanks[0]![figure] = "3";
+    expect(fitted(tank, [lawn], planned.date, "us").all.units).toBe("metric");
+  }
 });

@@ -45,6 +45,8 @@ export interface People {
 export interface Written {
   /** The day of the work, ISO 8601. */
   day: string;
+  /** What its figures are told in, whatever the settings say since. */
+  units: Settings["units"];
   people: People;
   started: string;
   ended: string;
@@ -99,9 +101,14 @@ const asPlanned = (): People => ({
 });
 
 /** A form of which nothing is written but the day. */
-export function nothingWritten(tasks: readonly PlannedTask[], day: string): Written {
+export function nothingWritten(
+  tasks: readonly PlannedTask[],
+  day: string,
+  units: Settings["units"],
+): Written {
   return {
     day,
+    units,
     people: asPlanned(),
     started: "",
     ended: "",
@@ -140,16 +147,29 @@ export function fitted(
   written: Partial<Written> & Pick<Written, "tasks">,
   tasks: readonly PlannedTask[],
   day: string,
+  units: Settings["units"],
 ): { all: Written; unfit: readonly string[] } {
   const shape = ({ tanks, lots }: TaskWritten) =>
     JSON.stringify([lots.length, tanks.map(({ amounts }) => amounts.length)]);
-  const blank = nothingWritten(tasks, day);
+  const blank = nothingWritten(tasks, day, units);
   const fit = blank.tasks.map((task) => {
     const own = written.tasks.find(({ id }) => id === task.id);
     return own !== undefined && shape(own) === shape(task) ? own : task;
   });
   const unfit = written.tasks.filter((task) => !fit.includes(task) && says(task)).map(({ id }) => id);
-  return { all: { ...blank, ...written, tasks: fit }, unfit };
+  const all = { ...blank, ...written, tasks: fit };
+  // Where no figure was written yet, nothing holds it to the units of the day when it was begun.
+  return { all: hasFigures(all) ? all : { ...all, units }, unfit };
+}
+
+/** Whether a figure was written that means something else in other units. */
+function hasFigures({ start, end, tasks }: Written): boolean {
+  const weather = [start, end].flatMap(({ wind, gust, temperature }) => [wind, gust, temperature]);
+  const work = tasks.flatMap(({ tanks, leftSpray }) => [
+    leftSpray,
+    ...tanks.flatMap(({ spray, covered }) => [spray, covered]),
+  ]);
+  return [...weather, ...work].some((text) => text.trim() !== "");
 }
 
 /** Whether anything was written of a task. */
@@ -192,8 +212,8 @@ export function asAppliedOf(
   tasks: readonly PlannedTask[],
   planned: PlannedWork,
   all: Written,
-  units: Settings["units"],
 ): Fields | null {
+  const { units } = all;
   let isSound = true;
   const figure = (text: string, unit: string): string | undefined => {
     const number = written(text);

@@ -96,7 +96,18 @@ pub(super) fn export(folder: &Path, common: &Common) -> CommandResult {
 /// Carries `import` out.
 pub(super) fn import(folder: &Path, named: Option<&str>, common: &Common) -> CommandResult {
     let location = Location::parse(&common.books.location()?)?;
-    let imported = runtime()?.block_on(async { Ledger::open(&location).await?.import_books(folder, named).await });
+    // Books that this command makes and that take nothing in are not left behind.
+    let is_new = location.path().is_some_and(|path| !path.exists());
+    let imported = runtime()?.block_on(async {
+        let ledger = Ledger::open(&location).await?;
+        let imported = ledger.import_books(folder, named).await;
+        let is_empty = imported.is_err() && ledger.accounts().await.is_ok_and(|accounts| accounts.is_empty());
+        ledger.close().await;
+        if let Some(path) = location.path().filter(|_| is_new && is_empty) {
+            let _ = std::fs::remove_file(path);
+        }
+        imported
+    });
     let account = imported.map_err(|error: LedgerError| error.problems())?;
     let called = named.map_or_else(String::new, |name| format!(" as `{name}`"));
     say_done(&format!("imported the account {account}{called} from {}", folder.display()), common);
@@ -106,7 +117,7 @@ pub(super) fn import(folder: &Path, named: Option<&str>, common: &Common) -> Com
 /// Carries `backup` out.
 pub(super) fn backup(file: &Path, common: &Common) -> CommandResult {
     let location = Location::parse(&common.books.location()?)?;
-    let copied = runtime()?.block_on(async { Ledger::open(&location).await?.back_up(file).await });
+    let copied = runtime()?.block_on(async { Ledger::open_existing(&location).await?.back_up(file).await });
     copied.map_err(|error: LedgerError| error.problems())?;
     say_done(&format!("backed up to {}", file.display()), common);
     Ok(Outcome::Done)
