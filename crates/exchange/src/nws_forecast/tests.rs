@@ -102,6 +102,7 @@ fn what_cannot_be_read_is_told_with_its_line_and_path() {
     );
     assert_eq!(told_of("T06:00 => T6"), second("weather-json::value", 10, "startTime"));
     assert_eq!(told_of("T07:00 => T18:00"), [("nws::not-hourly", Some(10), Some("properties.periods[2]".to_owned()))]);
+    assert_eq!(told_of("T07:00 => T06:30"), [("nws::not-hourly", Some(10), Some("properties.periods[2]".to_owned()))]);
     // What weather finds wrong goes to its figure too.
     assert_eq!(
         told_of("\"temperature\": 68 => \"temperature\": 168"),

@@ -175,6 +175,8 @@ fn a_first_line_that_means_nothing_is_refused() {
     assert_eq!(of("day,highest_c\n"), ["weather-table::not-read", "weather-table::no-time"]);
     assert_eq!(of("date,highest_c,highest_f\n"), ["weather-table::column-twice"]);
     assert_eq!(of("date,highest_c\n"), ["weather-table::no-rows"]);
+    assert_eq!(of("date,highest_c\n2026-05-01,20,5\n"), ["weather-table::row-length"]);
+    assert_eq!(of("date,highest_c\n2026-05-01\n"), ["weather-table::row-length"]);
     let missing = map(&[("Hi", "highest_c")]);
     assert_eq!(
         told_of_days("date,High\n2026-05-01,1\n", &missing)[0],

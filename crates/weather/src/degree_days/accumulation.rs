@@ -152,50 +152,66 @@ impl Accumulation {
         let (Some(first), Some(after), true) = (first, after, end >= start) else {
             return Err(not_covered(start, end, series).into());
         };
-        let read: Vec<(Date, Extremes)> =
-            days[first..=after].iter().filter_map(|day| Some((day.date, day.extremes()?))).collect();
         // The day after the last one, where it was read, is what the last one goes down to.
         let beyond = days.get(after + 1).filter(|day| end.tomorrow().is_ok_and(|next| next == day.date));
         let beyond = beyond.and_then(DailyReading::extremes);
         let mut problems = Problems::new();
-        let mut days: Vec<(Date, Extremes, Evidence)> = Vec::with_capacity(after + 1 - first);
-        for pair in read.windows(2) {
-            let ((before, low), (next, high)) = (pair[0], pair[1]);
-            days.push((before, low, Evidence::Read));
-            // Nearly always the next day: nothing has to be counted.
-            if before.tomorrow().is_ok_and(|following| following == next) {
-                continue;
-            }
-            let missing = before.until(next).map_or(0, |span| span.get_days()) - 1;
-            if missing > 0 {
-                problems.push(gap(before, next, missing));
-            }
-            if (1..=LONGEST_FILLED).contains(&missing) {
-                let mut date = before;
-                for step in 1..=missing {
-                    let Ok(following) = date.tomorrow() else { break };
-                    date = following;
-                    days.push((date, between(low, high, f64::from(step) / f64::from(missing + 1)), Evidence::Filled));
+        let mut sum =
+            Sum { how: self, start, end, total: DegreeDays::ZERO, days: Vec::with_capacity(after + 1 - first) };
+        let mut before: Option<(Date, Extremes)> = None;
+        for (date, extremes) in days[first..=after].iter().filter_map(|day| Some((day.date, day.extremes()?))) {
+            if let Some((last, low)) = before {
+                let missing = missing_between(last, date);
+                if missing > 0 {
+                    problems.push(gap(last, date, missing));
                 }
+                let filled = if missing > LONGEST_FILLED { 0 } else { missing };
+                let mut of = (last, low, Evidence::Read);
+                for step in 1..=filled {
+                    let Ok(following) = of.0.tomorrow() else { break };
+                    let put = between(low, extremes, f64::from(step) / f64::from(missing + 1));
+                    sum.count(of, Some(put));
+                    of = (following, put, Evidence::Filled);
+                }
+                sum.count(of, Some(extremes));
             }
+            before = Some((date, extremes));
         }
-        days.extend(read.last().map(|(date, extremes)| (*date, *extremes, Evidence::Read)));
-        if problems.has_errors() {
-            return Err(problems);
+        if let Some((last, extremes)) = before {
+            sum.count((last, extremes, Evidence::Read), beyond);
         }
-        let mut total = DegreeDays::ZERO;
-        let mut counted = Vec::with_capacity(days.len());
-        for (index, (date, extremes, evidence)) in days.iter().enumerate() {
-            if *date < start || *date > end {
-                continue;
-            }
-            let next = days.get(index + 1).map(|(_, next, _)| *next).or(beyond);
-            let heat = of_day(*extremes, next.map(Extremes::lowest), self.range, self.method);
-            total += heat;
-            counted.push(HeatDay { date: *date, heat, total, evidence: *evidence });
-        }
-        problems.unless_errors(HeatRecord::new(counted))
+        problems.unless_errors(HeatRecord::new(sum.days))
     }
+}
+
+/// A sum under way.
+struct Sum<'a> {
+    how: &'a Accumulation,
+    start: Date,
+    end: Date,
+    total: DegreeDays,
+    days: Vec<HeatDay>,
+}
+
+impl Sum<'_> {
+    /// Adds a day that the next one follows; days outside of those asked for only lead to them.
+    fn count(&mut self, (date, extremes, evidence): (Date, Extremes, Evidence), next: Option<Extremes>) {
+        if date < self.start || date > self.end {
+            return;
+        }
+        let heat = of_day(extremes, next.map(Extremes::lowest), self.how.range, self.how.method);
+        self.total += heat;
+        self.days.push(HeatDay { date, heat, total: self.total, evidence });
+    }
+}
+
+/// How many days lie between two.
+fn missing_between(before: Date, next: Date) -> i32 {
+    // Nearly always none: nothing has to be counted.
+    if before.tomorrow().is_ok_and(|following| following == next) {
+        return 0;
+    }
+    before.until(next).map_or(0, |span| span.get_days()) - 1
 }
 
 /// The extremes at a share of the way from one day to another.
