@@ -13,7 +13,7 @@ const MOST_STEPS: f64 = 200.0;
 /// Gives each seam of the rest of a lot to the part that it borders longest, the first of several.
 ///
 /// Returns what is ground of its own; a seam that borders no part stays with it.
-pub(super) fn joined(rest: Region, parts: &mut [Part]) -> Region {
+pub(super) fn joined(rest: &Region, parts: &mut [Part]) -> Region {
     let (mut own, seams) = rest.parted_by_width(property::seam_width());
     for seam in seams.outlines().map(|outline| outline.to_region()) {
         let (looks, near) = (looks(&seam), grown(&seam));
