@@ -191,10 +191,10 @@ pub(crate) fn slivers(boundary: &Region, features: &[Feature], locator: &Locator
     let open = frame(1.0).difference(&grown);
     let closed = frame(0.5).difference(&offset::setback(&Shape::Region(open), half, coarse));
     // A strip thinner than the tape can tell is two outlines meant to touch.
-    let strips = closed.difference(&solid).intersection(boundary).without_slivers(
-        Area::new(LEAST_SLIVER_M2, AreaUnit::SquareMetre),
-        seam_width(),
-    );
+    let strips = closed
+        .difference(&solid)
+        .intersection(boundary)
+        .without_slivers(Area::new(LEAST_SLIVER_M2, AreaUnit::SquareMetre), seam_width());
     for strip in strips.outlines() {
         let strip = strip.to_region();
         let neighbours: Vec<&str> = ground

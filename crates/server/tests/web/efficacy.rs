@@ -71,10 +71,7 @@ async fn kept_counts_are_held_against_the_records_between_them() {
     // Of another pest nothing is told; of all properties the same.
     assert_eq!(asked(&client, &format!("{path}&pest=white+grub")).await["treatments"], json!([]));
     assert_eq!(asked(&client, "/api/efficacy").await["treatments"], found["treatments"]);
-    assert_eq!(
-        asked(&client, &format!("{path}&expected=0.99")).await["treatments"][0]["against_expected"],
-        "below"
-    );
+    assert_eq!(asked(&client, &format!("{path}&expected=0.99")).await["treatments"][0]["against_expected"], "below");
 }
 
 #[tokio::test(flavor = "multi_thread")]
