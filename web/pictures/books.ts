@@ -1,6 +1,5 @@
 // The books that pictures are taken of: the invented demo, and people who work on it.
 import type { Page } from "playwright-core";
-import { demoFile } from "../tests/demo";
 import {
   COMPANY,
   PASSWORDS,
@@ -28,7 +27,6 @@ export interface Books {
   home: Reader;
   property: string;
   visit: string;
-  record: string;
   label: string;
   granules: string;
   equipment: string;
@@ -100,22 +98,6 @@ export async function booksFor(size: Size, look: Look): Promise<Books> {
   const owner = mara.page;
   const { property, visit } = await askedAs<{ property: string; visit: string }>(owner, "POST", "/api/demo");
   await hireAll(owner);
-  const kept = await askedAs<{ request: string; files: Record<string, string> }>(
-    owner,
-    "GET",
-    `/api/visits/${visit}`,
-  );
-  const { kept: record } = await askedAs<{ kept: { thing: string } }>(
-    owner,
-    "POST",
-    "/api/records/of-visit",
-    {
-      visit: kept.request,
-      files: kept.files,
-      as_applied: demoFile("alder-bend/as-applied.toml"),
-      kept: visit,
-    },
-  );
   const things = async (kind: string) => (await askedAs<Listed>(owner, "GET", `/api/${kind}`)).entries;
   const [labels, equipment] = [await things("labels"), await things("equipment")];
   const titled = (title: string) => labels.find((one) => one.title === title)!.thing;
@@ -129,7 +111,6 @@ export async function booksFor(size: Size, look: Look): Promise<Books> {
     home,
     property,
     visit,
-    record: record.thing,
     label: titled("brackwater-sc"),
     granules: titled("anthollow-rb"),
     equipment: equipment[0]!.thing,

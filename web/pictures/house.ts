@@ -1,4 +1,4 @@
-// What stands round the work: the first page, sign-in, people, settings, records.
+// What stands round the work: the first page, sign-in, people, settings.
 import { opened, type Pictured, type Stage } from "./pictured";
 
 /** Gives mara a second factor as far as the picture of its secret. */
@@ -87,20 +87,4 @@ export const HOUSE: readonly Pictured[] = [
     },
   },
   { name: "my-sign-in-second-factor", route: "/my-sign-in", open: begun },
-  {
-    name: "records",
-    route: "/records",
-    open: async (stage) => {
-      await opened(stage, "/records", "Records");
-      await stage.page.getByRole("link", { name: "Alder Bend (invented)" }).waitFor();
-    },
-  },
-  {
-    name: "record",
-    route: "/records/:thing",
-    open: async (stage) => {
-      await opened(stage, `/records/${stage.books.record}`, "Alder Bend");
-      await stage.page.getByRole("heading", { name: "Done otherwise than planned" }).waitFor();
-    },
-  },
 ];

@@ -3,13 +3,18 @@ import { writeFileSync } from "node:fs";
 import type { Page } from "playwright-core";
 import type { Size } from "../tests/support";
 
-/** The longest column, in pixels of the page. */
+/** The longest column, in pixels of the page, unless the picture would become much wider than high. */
 const LONGEST: Record<Size, number> = { phone: 1800, desk: 2000 };
-/** Of several columns of a desk each is drawn smaller, so that all of them can be looked at side by side. */
-const SCALE_OF_COLUMNS: Record<Size, number> = { phone: 1, desk: 0.75 };
+/** How much wider than high a picture of columns becomes at most. */
+const WIDEST = 1.6;
+/** Columns are drawn smaller, so that all of them can be looked at side by side; letters of 17 pixels stay clear. */
+const SCALE_OF_COLUMNS = 0.75;
+/** Of a page with many more columns than others. */
+const MANY = 8;
+const SCALE_OF_MANY = 0.6;
 const GAP = 24;
-/** Of WebP, lossy: what keeps letters of 17 pixels clean. */
-const QUALITY = 0.6;
+/** Of WebP, lossy: what keeps letters clear and a picture small. */
+const QUALITY = 0.35;
 
 interface Strip {
   top: number;
@@ -38,12 +43,20 @@ async function stripsOf(page: Page, longest: number): Promise<Strip[]> {
     }
     const whole = "svg, canvas, img, button, input, select, textarea, [role=group] canvas";
     for (const element of document.querySelectorAll(whole)) add(element.getBoundingClientRect());
+    // How many things lie across each line between two pixels.
+    const across = new Int32Array(height + 2);
+    for (const [from, to] of solid) {
+      across[Math.min(Math.max(Math.floor(from) + 1, 0), height + 1)]! += 1;
+      across[Math.min(Math.max(Math.ceil(to), 0), height + 1)]! -= 1;
+    }
+    for (let at = 1; at < across.length; at += 1) across[at]! += across[at - 1]!;
     const strips: { top: number; height: number }[] = [];
     for (let top = 0; top < height;) {
-      let end = Math.min(top + longest, height);
+      // A few last lines go with the column before.
+      let end = height - top < longest + 160 ? height : top + longest;
       // A picture taller than half a column is cut through rather than left half empty.
       for (let at = end; end < height && at > top + longest / 2; at -= 1) {
-        if (!solid.some(([from, to]) => from < at && at < to)) {
+        if (across[at]! <= 0) {
           end = at;
           break;
         }
@@ -55,6 +68,35 @@ async function stripsOf(page: Page, longest: number): Promise<Strip[]> {
   }, longest);
 }
 
+/** The height of columns that make a picture no wider than it should be. */
+async function evenly(page: Page): Promise<number> {
+  const [width, height] = await page.evaluate(() => [innerWidth, document.documentElement.scrollHeight]);
+  return Math.ceil(Math.sqrt((width! * height!) / WIDEST));
+}
+
+async function shot(page: Page, top: number, height: number): Promise<string> {
+  const clip = { x: 0, y: top, width: page.viewportSize()!.width, height };
+  return (await page.screenshot({ clip, animations: "disabled", caret: "hide" })).toString("base64");
+}
+
+/**
+ * A strip screen by screen, as somebody would read it: a browser that takes it whole lays the page out anew, for a screen
+ * of another height, and what was measured does not hold for it.
+ */
+async function pieces(page: Page, { top, height }: Strip): Promise<string[]> {
+  const screen = page.viewportSize()!.height;
+  const taken: string[] = [];
+  for (let from = top; from < top + height; from += screen) {
+    const scrolled = await page.evaluate(async (from) => {
+      scrollTo({ top: from, behavior: "instant" });
+      await new Promise((resolve) => requestAnimationFrame(() => requestAnimationFrame(resolve)));
+      return scrollY;
+    }, from);
+    taken.push(await shot(page, from - scrolled, Math.min(screen, top + height - from)));
+  }
+  return taken;
+}
+
 /** Takes the picture. `drawing` is a page on which pictures are put together. */
 export async function takePicture(page: Page, drawing: Page, file: string, size: Size): Promise<void> {
   const usual = page.viewportSize()!;
@@ -64,43 +106,49 @@ export async function takePicture(page: Page, drawing: Page, file: string, size:
   );
   const isDialog = ofDialog > 80;
   if (ofDialog > usual.height) await page.setViewportSize({ ...usual, height: ofDialog });
+  // What goes along while somebody scrolls would stand there once a screen.
+  await page.evaluate(() => {
+    for (const element of document.querySelectorAll<HTMLElement>("main *"))
+      if (getComputedStyle(element).position === "sticky") element.style.position = "relative";
+  });
   const strips = isDialog
     ? [{ top: 0, height: Math.max(usual.height, ofDialog) }]
-    : await stripsOf(page, LONGEST[size]);
-  const parts: string[] = [];
-  for (const { top, height } of strips) {
-    const clip = { x: 0, y: top, width: usual.width, height };
-    const png = await page.screenshot({ fullPage: !isDialog, clip, animations: "disabled", caret: "hide" });
-    parts.push(png.toString("base64"));
-  }
+    : await stripsOf(page, Math.max(LONGEST[size], await evenly(page)));
+  const columns: string[][] = [];
+  for (const strip of strips)
+    columns.push(isDialog ? [await shot(page, 0, strip.height)] : await pieces(page, strip));
   if (ofDialog > usual.height) await page.setViewportSize(usual);
   const paper = await page.evaluate(() => getComputedStyle(document.documentElement).backgroundColor);
-  const scale = strips.length > 1 ? SCALE_OF_COLUMNS[size] : 1;
+  const scale = strips.length > MANY ? SCALE_OF_MANY : strips.length > 1 ? SCALE_OF_COLUMNS : 1;
   const webp = await drawing.evaluate(
-    async ({ parts, paper, scale, gap, quality }) => {
-      const pictures = await Promise.all(
-        parts.map(async (part) =>
-          createImageBitmap(await (await fetch(`data:image/png;base64,${part}`)).blob()),
-        ),
-      );
+    async ({ columns, paper, scale, gap, quality }) => {
+      const pictureOf = async (part: string) =>
+        createImageBitmap(await (await fetch(`data:image/png;base64,${part}`)).blob());
+      const pictures = await Promise.all(columns.map((parts) => Promise.all(parts.map(pictureOf))));
+      const heights = pictures.map((parts) => parts.reduce((sum, { height }) => sum + height, 0));
       const canvas = document.createElement("canvas");
-      const width = pictures[0]!.width;
+      const width = pictures[0]![0]!.width;
       canvas.width = Math.round((width * pictures.length + gap * (pictures.length - 1)) * scale);
-      canvas.height = Math.round(Math.max(...pictures.map(({ height }) => height)) * scale);
+      canvas.height = Math.round(Math.max(...heights) * scale);
       const pen = canvas.getContext("2d")!;
       pen.imageSmoothingQuality = "high";
       pen.fillStyle = paper;
       pen.fillRect(0, 0, canvas.width, canvas.height);
-      for (const [at, picture] of pictures.entries()) {
+      for (const [at, parts] of pictures.entries()) {
         const left = Math.round(at * (width + gap) * scale);
-        pen.drawImage(picture, left, 0, picture.width * scale, picture.height * scale);
+        let top = 0;
+        for (const part of parts) {
+          pen.drawImage(part, left, top * scale, part.width * scale, part.height * scale);
+          top += part.height;
+        }
         // Between columns, so that nobody reads across.
         pen.fillStyle = "#888888";
         if (at > 0) pen.fillRect(left - Math.round((gap * scale) / 2), 0, 2, canvas.height);
       }
       return canvas.toDataURL("image/webp", quality).split(",")[1]!;
     },
-    { parts, paper, scale, gap: GAP, quality: QUALITY },
+    { columns, paper, scale, gap: GAP, quality: QUALITY },
   );
+  if (webp === "") throw new Error(`${file} became larger than a picture may be`);
   writeFileSync(file, Buffer.from(webp, "base64"));
 }

@@ -2,6 +2,7 @@
 // what the server has to have of it in the end. Records of visits; counts stand in `counted.ts`.
 import type { Page } from "playwright-core";
 import { expect } from "vitest";
+import { sayAsPlanned } from "./recording";
 
 /** What is done while a deed is written. */
 export interface Course {
@@ -83,6 +84,8 @@ export function record(visit: string, name: string, wind: Wind, tanks: readonly 
       }
       await typed("#end-wind", wind.end);
       await typed("#ended", "08:50");
+      course.step();
+      await sayAsPlanned(page);
       await pressed(page, "Work is done", deed, course);
     },
     hold: (told, files) => {

@@ -2,7 +2,7 @@
 import type { Page } from "playwright-core";
 import { afterAll, afterEach, beforeEach, expect, test, vi } from "vitest";
 import { asked, demoFile, keepDemo } from "./demo";
-import { barriers, closeBrowser, house, picture, reader, type House, type Size } from "./support";
+import { barriers, closeBrowser, house, reader, type House, type Size } from "./support";
 
 /** Looked at in three looks, on a machine that may have other work. */
 vi.setConfig({ testTimeout: 150_000 });
@@ -102,7 +102,6 @@ test.each(sizes)(
       await page.reload();
       await page.locator("article").getByText("It worked", { exact: true }).first().waitFor();
       await checked(page, `${look} at the size of a ${size}`);
-      await picture(page, "efficacy", look, size);
     }
     // A visit is planned from a count that is kept.
     await page
@@ -141,7 +140,6 @@ test.each(sizes)(
     // The newest treatment stands first.
     expect(await page.locator("article h3").first().innerText()).toMatch(/Treated on .*(Sep|9)/);
     await checked(page, `a sign of resistance at the size of a ${size}`);
-    await picture(page, "resistance", "day", size);
     expect(faults).toEqual([]);
     await context.close();
   },

@@ -4,7 +4,6 @@ import {
   barriers,
   closeBrowser,
   house,
-  picture,
   proxied,
   reader,
   sizes,
@@ -25,10 +24,10 @@ afterAll(async () => {
 describe.each(sizes)("at the size of a %s", (size) => {
   test.each(LOOKS)("pages in the look %s have no barrier and do nothing odd", async (look) => {
     const { context, page, faults } = await reader(home.origin, size, look);
-    for (const [name, path, title] of [
-      ["start", "/", "Start"],
-      ["settings", "/settings", "Settings"],
-      ["nothing", "/no/such/page", "No such page"],
+    for (const [path, title] of [
+      ["/", "Start"],
+      ["/settings", "Settings"],
+      ["/no/such/page", "No such page"],
     ] as const) {
       await page.goto(path);
       await page.getByRole("heading", { level: 1, name: title }).waitFor();
@@ -37,7 +36,6 @@ describe.each(sizes)("at the size of a %s", (size) => {
       expect(await barriers(page), `${path} in ${look}`).toEqual([]);
       const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
       expect(overflow, `${path} is wider than the screen`).toBeLessThanOrEqual(0);
-      await picture(page, name, look, size);
     }
     expect(faults).toEqual([]);
     await context.close();

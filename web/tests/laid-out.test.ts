@@ -126,6 +126,8 @@ describe.each(sizes)("at the size of a %s", (size) => {
       `/yard/record/${visit}`,
       "/key",
       "/key/two-striped-grasshopper",
+      "/people",
+      "/my-sign-in",
       "/settings",
     ]) {
       await page.goto(path);

@@ -13,7 +13,7 @@ import {
   twins,
   until,
 } from "./map-support";
-import { SIZES, barriers, closeBrowser, house, picture, sizes, type House } from "./support";
+import { SIZES, barriers, closeBrowser, house, sizes, type House } from "./support";
 
 let home: House;
 
@@ -222,7 +222,6 @@ test.each(sizes)(
     const [red, green, blue] = await colour();
     expect(green! > red! && red! > blue!, `the photo's green, not ${[red, green, blue].join()}`).toBe(true);
     expect(await barriers(page)).toEqual([]);
-    await picture(page, "property-photo", "day", size);
     await page.reload();
     await mapped(page);
     await page.getByRole("button", { name: "Take the photo away" }).waitFor();
@@ -246,7 +245,6 @@ test.each(sizes)(
     await page.getByText("Off by up to 13.12 ft. 1 reading at this stop").waitFor();
     await stand(38.840002, -97.62, 3);
     await page.getByText("2 readings at this stop").waitFor();
-    await picture(page, "property-walk", "day", size);
     expect(await barriers(page)).toEqual([]);
     // Whoever walks has the map and the button on one screen.
     const [map, button] = [

@@ -16,18 +16,7 @@ import {
   until,
   type Drawn,
 } from "./map-support";
-import {
-  askedAs,
-  barriers,
-  closeBrowser,
-  company,
-  hire,
-  house,
-  person,
-  picture,
-  sizes,
-  type House,
-} from "./support";
+import { askedAs, barriers, closeBrowser, company, hire, house, person, sizes, type House } from "./support";
 
 let home: House;
 
@@ -73,7 +62,6 @@ test.each(sizes)(
     const dialog = mine.page.getByRole("dialog", { name: "Somebody kept another version" });
     await dialog.getByText("mara kept version 2 while you drew").waitFor();
     expect(await barriers(mine.page)).toEqual([]);
-    await picture(mine.page, "property-conflict", "day", "desk");
     await dialog.getByRole("button", { name: "Put it together" }).click();
     await shape(mine.page, "Front walk").waitFor();
     await shape(mine.page, "Rose bed").waitFor();

@@ -15,7 +15,7 @@ import {
   twins,
   until,
 } from "./map-support";
-import { LOOKS, barriers, closeBrowser, house, picture, sizes, type House } from "./support";
+import { LOOKS, barriers, closeBrowser, house, sizes, type House } from "./support";
 
 let home: House;
 
@@ -31,11 +31,10 @@ describe.each(sizes)("at the size of a %s", (size) => {
   test.each(LOOKS)("the pages of properties in the look %s have no barrier", async (look) => {
     const thing = await keep(home, `Alder Bend ${size} ${look}`);
     const { context, page, faults } = await reader(home.origin, size, look);
-    const tries: [string, string, () => Promise<unknown>][] = [
-      ["properties", "/properties", () => page.getByRole("link", { name: `${size} ${look}` }).waitFor()],
-      ["property-new", "/properties/new", () => page.getByLabel("Latitude").waitFor()],
+    const tries: [string, () => Promise<unknown>][] = [
+      ["/properties", () => page.getByRole("link", { name: `${size} ${look}` }).waitFor()],
+      ["/properties/new", () => page.getByLabel("Latitude").waitFor()],
       [
-        "property",
         `/properties/${thing}`,
         async () => {
           await mapped(page);
@@ -43,20 +42,15 @@ describe.each(sizes)("at the size of a %s", (size) => {
           await page.getByText("sq ft").first().waitFor();
         },
       ],
-      [
-        "property-versions",
-        `/properties/${thing}/versions`,
-        () => page.getByText("The map is the same as the newest.").waitFor(),
-      ],
+      [`/properties/${thing}/versions`, () => page.getByText("The map is the same as the newest.").waitFor()],
     ];
-    for (const [name, path, ready] of tries) {
+    for (const [path, ready] of tries) {
       await page.goto(path);
       await ready();
       await page.waitForLoadState("networkidle");
       expect(await barriers(page), `${path} in ${look}`).toEqual([]);
       const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
       expect(overflow, `${path} is wider than the screen`).toBeLessThanOrEqual(0);
-      await picture(page, name, look, size);
     }
     expect(faults).toEqual([]);
     await context.close();
@@ -102,7 +96,6 @@ test.each(sizes)(
     await page.getByText("All is saved.").waitFor();
     const { map: stored } = await kept(home, new URL(page.url()).pathname.split("/").pop()!);
     expect(stored.features.map((one) => one.properties.kind)).toEqual(["boundary", "structure"]);
-    await picture(page, "property-drawn", "day", size);
     expect(faults).toEqual([]);
     await context.close();
   },

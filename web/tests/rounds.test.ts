@@ -120,7 +120,8 @@ test(
       await device.page
         .getByText(`${visits.length + 1} visits are taken along.`)
         .first()
-        .waitFor();
+        // Each of them is planned for it.
+        .waitFor({ timeout: 30_000 + visits.length * 3_000 });
       await device.page.evaluate(async () => void (await navigator.serviceWorker.ready));
       await device.page.reload();
 

@@ -10,7 +10,6 @@ import {
   company,
   hire,
   person,
-  picture,
   sizes,
   type House,
   type Reader,
@@ -65,7 +64,6 @@ async function lookedAt(page: Page, name: string, size: Size): Promise<void> {
       );
     });
     expect(wide, `${name} is wider than the screen`).toBeLessThanOrEqual(0);
-    await picture(page, name, look, size);
   }
   await page.evaluate(() => (document.documentElement.dataset.look = "day"));
 }

@@ -2,7 +2,7 @@
 import axe from "axe-core";
 import { spawn, type ChildProcess } from "node:child_process";
 import { randomUUID } from "node:crypto";
-import { existsSync, mkdirSync, mkdtempSync, rmSync } from "node:fs";
+import { existsSync, mkdtempSync, rmSync } from "node:fs";
 import { request } from "node:http";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
@@ -380,18 +380,4 @@ export async function barriers(page: Page): Promise<string[]> {
     const { violations } = await run.run(document, { resultTypes: ["violations"] });
     return violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.html).join(" ")}`);
   });
-}
-
-/** Keeps a picture of the page for the docs, where they are asked for. */
-export async function picture(page: Page, name: string, look: Look, size: Size): Promise<void> {
-  if (process.env.SCREENSHOTS === undefined) return;
-  const folder = join(repository, "docs/pictures/pages");
-  mkdirSync(folder, { recursive: true });
-  // What lies below some screens of a long form looks like what lies above.
-  const { width, height } = await page.evaluate(() => ({
-    width: innerWidth,
-    height: Math.min(document.documentElement.scrollHeight, 2600),
-  }));
-  const clip = { x: 0, y: 0, width, height };
-  await page.screenshot({ path: join(folder, `${name}-${look}-${size}.png`), fullPage: true, clip });
 }

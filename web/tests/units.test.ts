@@ -1,6 +1,7 @@
 // Units are how figures are shown; what somebody typed means what it meant when they typed it.
 import type { Page } from "playwright-core";
 import { afterAll, expect, test } from "vitest";
+import { sayAsPlanned } from "./recording";
 import {
   SIZES,
   asked,
@@ -67,6 +68,7 @@ test.each(sizes)("a change of units leaves the figures of a draft as they were t
   expect(await barriers(page)).toEqual([]);
   const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
   expect(overflow).toBeLessThanOrEqual(0);
+  await sayAsPlanned(page);
   await page.getByRole("button", { name: "Work is done" }).click();
   await page.getByText("Nothing waits: the server has everything.").waitFor();
 

@@ -10,7 +10,6 @@ import {
   hire,
   house,
   person,
-  picture,
   reader,
   type House,
   type Size,
@@ -103,7 +102,6 @@ test.each(sizes)("a visit rests on a kept count, by spots or over the whole lawn
   await page.locator("#task-2-may-stay").fill("0.2");
   await current(page);
   await checked(page, `a visit by hot spots at the size of a ${size}`);
-  await picture(page, "visit-spots", "day", size);
   // Kept, it says so on the sheet that is printed, and in the books.
   await page.getByRole("button", { name: "Keep the visit" }).click();
   await page.getByText("The visit is in the books.").waitFor();
@@ -157,7 +155,6 @@ test.each(sizes)(
     await current(page);
     await page.getByText("Tasks that rest on it: lawn.").waitFor();
     await checked(page, `two findings at the size of a ${size}`);
-    await picture(page, "visit-findings", "day", size);
     // A name that changes takes its tasks along; a finding that goes lets them go.
     await page.locator("#finding-1-id").fill("chinch bugs");
     await expect.poll(() => page.locator("#task-2-finding").inputValue()).toBe("chinch bugs");

@@ -12,7 +12,6 @@ import {
   keepDemo,
   keptThing,
   person,
-  picture,
   reader,
   sizes,
 } from "./support";
@@ -69,7 +68,6 @@ test.each(sizes)(
     const dialog = conflict(noor.page);
     await dialog.getByText("mara kept version 2 while you worked.", { exact: false }).waitFor();
     expect(await barriers(noor.page)).toEqual([]);
-    await picture(noor.page, "visit-conflict", "day", size);
     // What each says is told in the words of the form, and never in the names of fields.
     const told = await dialog.innerText();
     for (const says of [

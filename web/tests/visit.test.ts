@@ -2,7 +2,7 @@
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import type { Page } from "playwright-core";
 import { mapped, tapFirst } from "./map-support";
-import { LOOKS, SIZES, barriers, closeBrowser, house, picture, reader, sizes, type House } from "./support";
+import { LOOKS, SIZES, barriers, closeBrowser, house, reader, sizes, type House } from "./support";
 
 let home: House;
 let visit: string;
@@ -67,7 +67,6 @@ describe.each(sizes)("at the size of a %s", (size) => {
       expect(await barriers(page), `${path} in ${look}`).toEqual([]);
       const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
       expect(overflow, `${path} is wider than the screen`).toBeLessThanOrEqual(0);
-      await picture(page, name, look, size);
     }
     expect(faults).toEqual([]);
     await context.close();

@@ -1,5 +1,6 @@
 //! The routes, one file for each subject.
 
+mod amendment;
 mod audit;
 mod complaints;
 mod demo;
@@ -51,6 +52,7 @@ pub fn all() -> Routes {
         .and(scouting::routes())
         .and(efficacy::routes())
         .and(records::routes())
+        .and(amendment::routes())
         .and(record_paper::routes())
         .and(room::routes())
         .and(totals::routes())

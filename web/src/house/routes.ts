@@ -86,6 +86,13 @@ export const ROUTES: readonly Route[] = [
   },
   { path: "/key/:profile", load: () => import("../pages/pest/Page.svelte"), roles: WORKERS, away: true },
   { path: "/records", load: () => import("../pages/records/Page.svelte"), menu: house.pages.records },
+  {
+    path: "/records/near",
+    load: () => import("../pages/near/Page.svelte"),
+    roles: WORKERS,
+  },
+  { path: "/records/totals", load: () => import("../pages/totals/Page.svelte") },
+  { path: "/records/:thing/amend", load: () => import("../pages/amend/Page.svelte"), roles: WORKERS },
   { path: "/records/:thing", load: () => import("../pages/record/Page.svelte"), roles: WORKERS },
   {
     path: "/people",

@@ -1,4 +1,4 @@
-import { clock, today } from "../yard/clock";
+import { clock, deviceOffset, today } from "../yard/clock";
 
 /** What this person likes on this device. */
 export interface Settings {
@@ -59,7 +59,8 @@ const months = new Intl.DateTimeFormat("en-US", { dateStyle: "long", timeZone: "
 /** A moment of the server on this device's clock, such as `July 7, 2026, 07:05`. */
 export function showMoment(moment: string): string {
   const at = new Date(moment);
-  return Number.isNaN(at.getTime()) ? moment : `${showDay(today(at))}, ${clock(at)}`;
+  const offset = deviceOffset(at);
+  return Number.isNaN(at.getTime()) ? moment : `${showDay(today(offset, at))}, ${clock(offset, at)}`;
 }
 
 /** A day such as `2026-07-07` as this person likes to read it. */

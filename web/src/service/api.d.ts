@@ -1021,6 +1021,27 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/records/{thing}/as-applied": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /**
+         * Amend a record by what was otherwise
+         * @description The record of the version that was seen, with what is told put in its place: amounts, rates and what was against a
+         *     label are reckoned again. The original stays, and every version with its reason.
+         */
+        put: operations["records_amend"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/records/{thing}/paper": {
         parameters: {
             query?: never;
@@ -1632,6 +1653,13 @@ export interface components {
             /** @description Common name. */
             name: string;
         };
+        /** @description What was otherwise than a record says. */
+        AmendOrder: {
+            /** @description What was otherwise, as `docs/as-applied.md` says; what it does not say stays as the record has it. */
+            as_applied: components["schemas"]["WrittenFile"];
+            /** @description The clock of times without an offset, such as `-05:00`; where nothing is said, that of the record's times. */
+            clock?: string | null;
+        };
         /** @description An amount of product. */
         AmountJson: {
             /** Format: double */
@@ -1681,6 +1709,18 @@ export interface components {
             metric: string;
             /** @description In words of US units, such as `14,300 sq ft (0.3283 acre)`. */
             us: string;
+        };
+        /** @description The weather seen with a tank, and whether the place lay downwind by it. */
+        AtTankJson: {
+            /** @description Whether the place lay downwind. */
+            downwind: components["schemas"]["DownwindJson"];
+            /**
+             * Format: uint
+             * @description Which tank of the task, from 1.
+             */
+            tank: number;
+            /** @description The weather. */
+            weather: components["schemas"]["ObservedJson"];
         };
         /** @description Something that happened at the door. */
         AuditEvent: {
@@ -3328,6 +3368,11 @@ export interface components {
              * @description Spray left, litres; null for dry products.
              */
             spray_l: number | null;
+            /**
+             * Format: uint
+             * @description The tank in which it was left, from 1; left out for the last that was filled, and for dry products of all loads.
+             */
+            tank?: number | null;
             /** @description The task for which it was made. */
             task: string;
         };
@@ -3489,6 +3534,8 @@ export interface components {
         NearJson: {
             /** @description Who applied it. */
             applicator: components["schemas"]["FactJson_of_string"];
+            /** @description The same by the wind seen with single tanks, where it had changed. */
+            at_tanks: components["schemas"]["AtTankJson"][];
             /** @description The day. */
             date: string;
             /**
@@ -3519,6 +3566,8 @@ export interface components {
             started: components["schemas"]["FactJson_of_string"];
             /** @description The task. */
             task: string;
+            /** @description By what the books find the record; left out for one that is in no books. */
+            thing?: string | null;
             /** @description Whether both times are recorded; where they are not, the whole day was taken. */
             times_known: boolean;
             /**
@@ -4940,6 +4989,13 @@ export interface components {
         };
         /** @description One tank or hopper load. */
         TankJson: {
+            /**
+             * @description The spray that stayed in it under the next mix and went out with the next tank, litres; left out where nobody
+             *     said it. What was filled into the next tank does not hold it.
+             */
+            carried_over_l?: components["schemas"]["FactJson_of_double"] | null;
+            /** @description When it was sprayed out, RFC 3339; left out where nobody said it. */
+            emptied_at?: components["schemas"]["FactJson_of_string"] | null;
             /** @description As filled; null when it was not filled at all. */
             filled: components["schemas"]["FillJson"] | null;
             /** @description When it was filled, RFC 3339. */
@@ -4951,6 +5007,8 @@ export interface components {
              *     `covered` as well. Left out where it is what the figures say: whatever differs from the plan was said.
              */
             told?: string | null;
+            /** @description The weather seen while it was put out, where it had changed. */
+            weather?: components["schemas"]["ObservedJson"] | null;
         };
         /** @description Counts of the target pest before the application. */
         TargetCountsJson: {
@@ -11285,6 +11343,131 @@ export interface operations {
                 };
             };
             /** @description The request does not say which version it gives up */
+            428: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    records_amend: {
+        parameters: {
+            query?: {
+                /** @description Why, in a few words; a record is not amended without it. */
+                reason?: string;
+            };
+            header: {
+                /** @description The `ETag` of the version that was seen */
+                "If-Match": string;
+                /** @description A key of its own for every request */
+                "Idempotency-Key": string;
+            };
+            path: {
+                /** @description The record */
+                thing: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["AmendOrder"];
+            };
+        };
+        responses: {
+            /** @description Kept */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["KeptRecordAnswer"];
+                };
+            };
+            /** @description A header is missing or cannot be read, or the body is not JSON */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nothing that the caller may see */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The record was discarded */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Somebody else kept another version meanwhile */
+            412: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The text is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body does not say that it is JSON */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description It cannot be amended so, the key was used for another request, or no reason is given */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The request does not say which version it changes */
             428: {
                 headers: {
                     [name: string]: unknown;

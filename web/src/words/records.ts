@@ -27,6 +27,8 @@ export const records = {
   worked: "Did it work?",
   workedOf: (title: string) => `Did it work? Treatments of ${title}`,
   toYard: "Record a visit in the yard",
+  toNear: "Who applied what near a place",
+  toTotals: "What lies where",
   back: "All records",
   shown: (version: string) => `This is version ${version}, not the newest.`,
   newest: "Show the newest",
