@@ -77,7 +77,7 @@ test.each(sizes)(
     await page.reload();
     await page.locator("article").getByText("It worked", { exact: true }).first().waitFor();
     await page
-      .getByText(/^Counted on .*7 days after, against the count of .*Control 89 %, between/)
+      .getByText(/^Counted on [^]*7 days after,\s+against the count of [^]*Control 89 %, between/)
       .waitFor();
     await page
       .getByRole("img", { name: /^Control over time: grasshopper.*It worked. Control 89 %/ })
