@@ -105,9 +105,10 @@ check: need-rust web ## formatting and lints
 	$(CARGO) clippy --workspace --all-targets --release --locked -- -D warnings
 
 bench: need-rust $(PEERS)/bin/python ## the benchmarks, side by side with their peers
-	$(BUILD) --bin bench --example count_speed
+	$(BUILD) --bin bench --example count_speed --example weather_speed
 	$(PEERS)/bin/python crates/bench/peers/compare.py
 	$(PEERS)/bin/python crates/bench/peers/counts.py
+	$(PEERS)/bin/python crates/bench/peers/weather.py
 
 $(PEERS)/bin/schemathesis: $(PEERS)/bin/python
 	$(PEERS)/bin/pip install --quiet schemathesis==4.32.5
