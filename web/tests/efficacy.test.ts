@@ -75,9 +75,9 @@ test.each(sizes)(
     await survey("2026-07-06", BEFORE, CHECK);
     await survey("2026-07-14", AFTER, CHECK);
     await page.reload();
-    await page.getByText("It worked", { exact: true }).first().waitFor();
+    await page.locator("article").getByText("It worked", { exact: true }).first().waitFor();
     await page
-      .getByText(/^Counted on .*7 days after, against the count of .*Control 89 %, between/)
+      .getByText(/^Counted on [^]*7 days after,\s+against the count of [^]*Control 89 %, between/)
       .waitFor();
     await page
       .getByRole("img", { name: /^Control over time: grasshopper.*It worked. Control 89 %/ })
@@ -100,7 +100,7 @@ test.each(sizes)(
         localStorage.setItem("tussock.settings/1", JSON.stringify({ look: chosen }));
       }, look);
       await page.reload();
-      await page.getByText("It worked", { exact: true }).first().waitFor();
+      await page.locator("article").getByText("It worked", { exact: true }).first().waitFor();
       await checked(page, `${look} at the size of a ${size}`);
     }
     // A visit is planned from a count that is kept.
