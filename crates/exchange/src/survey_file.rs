@@ -124,11 +124,10 @@ fn read(source: &Source<'_>) -> Option<SurveyFile> {
     let threshold = whole(root.table("threshold"), read_threshold);
     let treated = whole(root.table("treated"), |table| read_treated(table, date.map(Day::new)));
     let stations = read_stations(&root);
-    let listed = ["counts", "check_counts"].into_iter().filter_map(|key| root.optional(key));
-    let listed = listed.filter_map(|field| field.each(|_| Some(()))).map(|counts| counts.len()).sum();
     let by = required("by", "who counted");
     let note = text(&root, "note");
     root.finish();
+    let (stations, listed) = stations?;
     Some(SurveyFile {
         property: property?,
         date: Day::new(date?),
@@ -138,7 +137,7 @@ fn read(source: &Source<'_>) -> Option<SurveyFile> {
         count_area: count_area?,
         threshold: threshold.ok()?,
         treated: treated.ok()?,
-        stations: stations?,
+        stations,
         listed,
         by: by?,
         note: note.ok()?,
@@ -201,13 +200,16 @@ fn read_treated(table: Table<'_>, counted: Option<Day>) -> Option<SurveyTreatmen
     Some(SurveyTreatment { on: day, group: group.ok()?.map(|group| group.to_uppercase()) })
 }
 
-/// The stations: counts alone, counts alone on untreated ground, and those with their places.
-fn read_stations(root: &Table<'_>) -> Option<Vec<Station>> {
+/// The stations: counts alone, counts alone on untreated ground, and those with their places; and how many stood in
+/// the two lists.
+fn read_stations(root: &Table<'_>) -> Option<(Vec<Station>, usize)> {
     let counts = counts_alone(root, ("counts", "dead_counts"), false);
     let check_counts = counts_alone(root, ("check_counts", "check_dead_counts"), true);
     let placed = read_placed(root);
     let given = ["counts", "check_counts", "station"].into_iter().any(|key| root.has(key));
-    let stations: Vec<Station> = counts?.into_iter().chain(check_counts?).chain(placed?).collect();
+    let (counts, check_counts) = (counts?, check_counts?);
+    let listed = counts.len() + check_counts.len();
+    let stations: Vec<Station> = counts.into_iter().chain(check_counts).chain(placed?).collect();
     if stations.is_empty() {
         let found = if given { "the lists of counts are empty" } else { "nothing was counted" };
         root.report(
@@ -218,7 +220,7 @@ fn read_stations(root: &Table<'_>) -> Option<Vec<Station>> {
         );
         return None;
     }
-    Some(stations)
+    Some((stations, listed))
 }
 
 /// Counts of a list, with those of the dead beside them where they were counted.
@@ -288,6 +290,7 @@ fn read_position(table: Table<'_>) -> Option<Position> {
 /// A kept survey as the file that a person could have written, on the property of this name. Its stations stand in the
 /// order in which they were counted.
 pub fn write_survey(survey: &Survey, property: &str) -> String {
+    const ORDER: [&str; 9] = ["format", "property", "date", "pest", "stage", "method", "count_area", "by", "note"];
     let station = |station: &Station| {
         let position =
             station.position.as_ref().map(|at| json!({ "longitude": at.longitude, "latitude": at.latitude }));
@@ -318,6 +321,5 @@ pub fn write_survey(survey: &Survey, property: &str) -> String {
         "treated": treated,
         "station": survey.stations.iter().map(station).collect::<Vec<_>>(),
     });
-    const ORDER: [&str; 9] = ["format", "property", "date", "pest", "stage", "method", "count_area", "by", "note"];
     crate::toml_text::json_to_toml(&document, &ORDER).unwrap_or_default()
 }

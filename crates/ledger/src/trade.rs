@@ -30,7 +30,7 @@ mod visit;
 
 pub use authority::{Authority, Crew, authority};
 pub use demo::KeptDemo;
-pub use efficacy::{CountsAndTreatments, counts_of};
+pub use efficacy::{CountsAndTreatments, ToldTreatment, counts_of};
 pub use kept_visit::KEPT_VISIT;
 pub use named::THING;
 pub use past::{BooksPast, merged};

@@ -151,13 +151,11 @@ pub fn follow_up(treatments: &[TreatmentDay], counted: &[CountedDay]) -> Vec<Fol
 }
 
 fn tells_of(counted: &CountedDay, treated: Date, later: Option<Date>) -> bool {
-    match counted.follows {
-        Some(day) => day == treated,
-        None => {
-            let days = days(treated, counted.day);
-            (1..=AFTER_WITHIN_DAYS).contains(&days) && later.is_none_or(|later| counted.day <= later)
-        }
+    if let Some(day) = counted.follows {
+        return day == treated;
     }
+    let days = days(treated, counted.day);
+    (1..=AFTER_WITHIN_DAYS).contains(&days) && later.is_none_or(|later| counted.day <= later)
 }
 
 fn days(from: Date, to: Date) -> i32 {

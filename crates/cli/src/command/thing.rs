@@ -294,7 +294,7 @@ pub(crate) fn business(args: &BusinessArgs) -> CommandResult {
     } else {
         let (read, warnings) = exchange::business_file::parse_business(&shown, &text)?;
         complain(&warnings);
-        kept::Business { prices: prices.then(|| FileText(text)), ..kept::Business::from(&read.business) }
+        kept::Business { prices: prices.then_some(FileText(text)), ..kept::Business::from(&read.business) }
     };
     document.licence_until = licence_until.map(Day::new).or(document.licence_until);
     document.insured_until = insured_until.map(Day::new).or(document.insured_until);

@@ -272,11 +272,21 @@ fn groups_differ(lot: &Lot, record: &Told, survey: &Told) -> Problem {
     .mend("correct the survey, or amend the record")
 }
 
-/// Counts that are not kept, with treatments that are told beside them: each a property, a day, a pest and a group.
-pub fn counts_of(
-    surveys: &[Survey],
-    treated: &[(Option<String>, jiff::civil::Date, Option<String>, Option<String>)],
-) -> CountsAndTreatments {
+/// A treatment that is told beside counts, and not by a record.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ToldTreatment {
+    /// The property, as the counts name theirs; on every one when nobody says.
+    pub property: Option<String>,
+    /// The day.
+    pub on: jiff::civil::Date,
+    /// The pest; every one that was counted when nobody says.
+    pub pest: Option<String>,
+    /// The mode-of-action group.
+    pub group: Option<String>,
+}
+
+/// Counts that are not kept, with treatments that are told beside them.
+pub fn counts_of(surveys: &[Survey], treated: &[ToldTreatment]) -> CountsAndTreatments {
     let mut found = CountsAndTreatments::default();
     let lots: BTreeSet<&str> = surveys.iter().map(|survey| survey.property.as_str()).collect();
     let pests: BTreeSet<&str> = surveys.iter().map(|survey| survey.pest.as_str()).collect();
@@ -288,13 +298,13 @@ pub fn counts_of(
         }
         for pest in &pests {
             let of_pest = here.iter().filter(|survey| survey.pest == *pest);
-            let named = treated.iter().filter(|(property, _, of, _)| {
-                property.as_ref().is_none_or(|property| *property == lot.thing)
-                    && of.as_ref().is_none_or(|of| is_same_pest(of, pest))
+            let named = treated.iter().filter(|one| {
+                one.property.as_ref().is_none_or(|property| *property == lot.thing)
+                    && one.pest.as_ref().is_none_or(|of| is_same_pest(of, pest))
             });
-            let named = named.map(|(_, on, _, group)| Told {
-                day: day(&lot, pest, *on),
-                groups: group.iter().map(|group| group.to_uppercase()).collect(),
+            let named = named.map(|one| Told {
+                day: day(&lot, pest, one.on),
+                groups: one.group.iter().map(|group| group.to_uppercase()).collect(),
                 products: Vec::new(),
                 record: None,
             });

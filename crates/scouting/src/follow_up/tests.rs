@@ -128,7 +128,9 @@ fn resistance_goes_by_the_count_nearest_to_a_week() {
     let [(pest, sign)] = signs.as_slice() else { panic!("{signs:?}") };
     assert_eq!((pest.as_str(), sign.group.as_str(), sign.treatments, sign.properties), ("grub", "3A", 5, 1));
     assert!(sign.trend.is_some_and(|trend| trend.first.share() > 0.8), "{sign:?}");
-    days.iter_mut().for_each(|day| day.group = None);
+    for day in &mut days {
+        day.group = None;
+    }
     assert!(resistance_of(&days, &told, EXPECTED_CONTROL).is_empty());
 }
 

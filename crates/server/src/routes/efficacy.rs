@@ -11,7 +11,7 @@ use axum::extract::State;
 use axum::response::Response;
 use exchange::efficacy_json::{EfficacyJson, EfficacyTold};
 use exchange::kept::{Kept, Survey};
-use ledger::trade::{CountsAndTreatments, counts_of};
+use ledger::trade::{CountsAndTreatments, ToldTreatment, counts_of};
 use ledger::{Kind, ThingId};
 use problem::{Problem, Problems};
 use serde::Deserialize;
@@ -192,11 +192,8 @@ async fn told(
     Ok(JsonBody(document.await?.map_err(Refusal::unusable)?))
 }
 
-/// A treatment as it is told: property, day, pest, group.
-type Treated = (Option<String>, jiff::civil::Date, Option<String>, Option<String>);
-
 /// Everything of an order; what is wrong with any of it is told at once.
-fn read(order: &EfficacyOrder) -> Result<(Vec<Survey>, Vec<Treated>, Control), Problems> {
+fn read(order: &EfficacyOrder) -> Result<(Vec<Survey>, Vec<ToldTreatment>, Control), Problems> {
     let mut problems = Problems::new();
     let expected = expected_of(order.expected).map_err(|problem| problems.push(problem)).ok();
     if order.surveys.is_empty() {
@@ -222,7 +219,7 @@ fn read(order: &EfficacyOrder) -> Result<(Vec<Survey>, Vec<Treated>, Control), P
         let field = format!("/treatments/{index}/on");
         if let Some(day) = super::documents::day(&field, Some(&one.on), &mut problems) {
             let pest = one.pest.as_ref().map(|pest| pest.trim().to_lowercase());
-            treated.push((one.property.clone(), day, pest, one.group.clone()));
+            treated.push(ToldTreatment { property: one.property.clone(), on: day, pest, group: one.group.clone() });
         }
     }
     match expected {
