@@ -231,4 +231,26 @@ describe.each(sizes)("at the size of a %s", (size) => {
     expect(faults.filter((one) => !one.includes("ERR_FAILED"))).toEqual([]);
     await context.close();
   });
+
+  test("a time of which a part is typed is told, not left out", async () => {
+    const { context, page, faults } = await reader(home.origin, size);
+    const thing = await record(`Half ${size}`);
+    await putRight(page, thing);
+    await page.locator("#reason").fill("read again");
+    await page.locator("#start-wind").fill("5");
+    for (const id of ["notice-1-given", "ended"]) {
+      await page.locator(`#${id}`).focus();
+      await page.keyboard.press("Backspace");
+    }
+    await keep(page).click();
+    const alert = page.getByRole("alert").filter({ hasText: "Nothing was kept yet." });
+    await alert.getByText("2 fields are missing or cannot be read").waitFor();
+    await alert.getByText("“a time of which a part is missing” cannot be read").waitFor();
+    await alert.getByText("“a day and time of which a part is missing” cannot be read").waitFor();
+    expect((await asked(home.origin, `/api/records/${thing}/versions`)) as unknown as unknown[]).toHaveLength(
+      1,
+    );
+    expect(faults).toEqual([]);
+    await context.close();
+  });
 });
