@@ -120,7 +120,9 @@ test("a tank's times have their own day and clock", () => {
   const [first, second] = record.tasks[0]!.tanks;
   first!.filled_at = { recorded: "2026-07-07T23:50:10-05:00" };
   second!.filled_at = { recorded: "2026-07-08T00:10:00-04:00" };
+  second!.emptied_at = { recorded: "2026-07-08T00:30:00-04:00" };
   const change = (all: Amended) => {
+    all.tasks[0]!.tanks[1]!.emptiedAt = "00:35";
     all.tasks[0]!.tanks[0]!.emptiedAt = "23:58";
     all.tasks[0]!.tanks[1]!.filledAt = "00:15";
   };
@@ -131,7 +133,7 @@ test("a tank's times have their own day and clock", () => {
           id: "lawn",
           tank: [
             { number: 1, emptied_at: "2026-07-07T23:58:00-05:00" },
-            { number: 2, filled_at: "2026-07-08T00:15:00-04:00" },
+            { number: 2, filled_at: "2026-07-08T00:15:00-04:00", emptied_at: "2026-07-08T00:35:00-04:00" },
           ],
         },
       ],
