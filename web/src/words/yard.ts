@@ -306,12 +306,15 @@ export const asApplied = {
   wrong: (found: string, expected: string) =>
     found === "" ? `Missing: ${expected}.` : `“${found}” cannot be read: ${expected}.`,
   halfTyped: "a time of which a part is missing",
+  halfDay: "a day of which a part is missing",
+  halfMoment: "a day and time of which a part is missing",
   expects: {
     figure: (unit: string) =>
       `a number in ${unit}, with a point and no unit or thousands sign, such as 4 or 1210.5`,
     bearing: "degrees clockwise from north, from 0 to 360",
     time: "a time such as 07:05",
     day: "the day of the work",
+    moment: "a whole day and time, such as 07/06/2026, 05:30 PM",
     certification: "the number, or that they have none; the planned person's would be untrue",
     signWhere: "where the sign stands that was put up at that time",
     rest: "say whether all that is not told above went as planned",
