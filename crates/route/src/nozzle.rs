@@ -1,0 +1,299 @@
+//! Where along a track the nozzle is on: the runs that are worth the most, each with the part of the swath and the turn
+//! of the wand at its ends that suit it.
+//!
+//! # Method
+//! Ground that still needs spray is worth 1 a square metre, ground that another pass covers costs the price of overlap,
+//! ground beyond the zone the price of off-target, and each run a price. On a track the best set of runs is found exactly
+//! by dynamic programming over its samples. Each run then drops sixteenths of its swath that cost more than they bring, and
+//! its ends move and turn to where they bring most.
+
+use crate::ground::{Ground, Kind};
+use crate::raster::NOWHERE;
+use crate::route::PassKind;
+use crate::swath;
+use crate::track::{PARTS, Track};
+use crate::vector::Vector;
+
+/// What the nozzle weighs, in square metres of ground that needs spray.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Prices {
+    pub(crate) overlap: f64,
+    pub(crate) off: f64,
+    /// For one run, in parts of the squared swath.
+    pub(crate) run: f64,
+}
+
+/// The nozzle is on from one arc length to another.
+#[derive(Debug, Clone)]
+pub(crate) struct Run {
+    pub(crate) kind: PassKind,
+    pub(crate) line: Vec<Vector>,
+    pub(crate) width: f64,
+    pub(crate) start_slope: f64,
+    pub(crate) end_slope: f64,
+    /// The cells under it; one that lies under two of its quadrilaterals stands twice.
+    pub(crate) cells: Vec<u32>,
+}
+
+/// Turns of the wand that are tried, as tangents.
+const SLOPES: [f64; 9] = [0.0, -0.25, 0.25, -0.5, 0.5, -0.75, 0.75, -1.0, 1.0];
+/// What turning the wand by 45 degrees costs, in parts of the squared swath: it is not done for nothing.
+const SLOPE_PRICE: f64 = 0.01;
+/// What a narrowed swath must bring, in parts of the squared swath.
+const NARROW_PRICE: f64 = 0.06;
+/// Fewest sixteenths of a swath that a nozzle held low still covers evenly.
+const LEAST_PARTS: usize = 6;
+
+/// What a track is worth sample by sample.
+struct Worth {
+    /// Sums along each column: `across` of each sample boundary, from the start.
+    along: Vec<f32>,
+    across: usize,
+    samples: usize,
+}
+
+impl Worth {
+    fn of(ground: &Ground, track: &Track, prices: Prices) -> Self {
+        let (across, samples) = (track.across, track.samples());
+        let piece = (track.step * ground.swath / across as f64) as f32;
+        let (need, overlap, off) = (piece, -(prices.overlap as f32) * piece, -(prices.off as f32) * piece);
+        let mut along = vec![0.0_f32; (samples + 1) * across];
+        for sample in 0..samples {
+            let (done, rest) = along.split_at_mut((sample + 1) * across);
+            let (before, now) = (&done[sample * across..], &mut rest[..across]);
+            let cells = &track.cells[sample * across..(sample + 1) * across];
+            for column in 0..across {
+                let worth = match cells[column] {
+                    NOWHERE => off,
+                    cell => match ground.kind[cell as usize] {
+                        Kind::Zone if ground.count[cell as usize] == 0 => need,
+                        Kind::Zone => overlap,
+                        Kind::Harmless => 0.02 * off,
+                        Kind::Walkable | Kind::Blocked => off,
+                    },
+                };
+                now[column] = before[column] + worth;
+            }
+        }
+        Self { along, across, samples }
+    }
+
+    fn column(&self, column: usize, from: usize, to: usize) -> f32 {
+        self.along[to * self.across + column] - self.along[from * self.across + column]
+    }
+
+    fn sample(&self, sample: usize, columns: (usize, usize)) -> f64 {
+        (columns.0..columns.1).map(|column| f64::from(self.column(column, sample, sample + 1))).sum()
+    }
+
+    /// The sum up to a boundary that leans by a slope (in samples a column) about the middle of the columns.
+    fn up_to(&self, boundary: usize, lean: f64, columns: (usize, usize)) -> f64 {
+        let middle = f64::midpoint(columns.0 as f64, columns.1 as f64) - 0.5;
+        let mut sum = 0.0;
+        for column in columns.0..columns.1 {
+            let at = boundary as f64 + lean * (column as f64 - middle);
+            let at = at.round().clamp(0.0, self.samples as f64) as usize;
+            sum += f64::from(self.along[at * self.across + column]);
+        }
+        sum
+    }
+}
+
+/// The runs of a track that are worth the most, given what the other passes cover.
+pub(crate) fn runs(ground: &Ground, track: &Track, prices: Prices) -> Vec<Run> {
+    let worth = Worth::of(ground, track, prices);
+    let run_price = prices.run * ground.swath * ground.swath;
+    let part = track.across / PARTS;
+    let usual = (track.usual.0 * part, track.usual.1 * part);
+    let spans = best_spans(&worth, track, usual, run_price);
+    let mut runs = Vec::with_capacity(spans.len());
+    let mut free_from = 0;
+    for (number, &(from, to)) in spans.iter().enumerate() {
+        let free_to = spans.get(number + 1).map_or(track.samples(), |next| usize::midpoint(to, next.0));
+        let mut columns = narrowed(&worth, (from, to), usual, part, ground.swath);
+        let mut span = ends(&worth, ground, track, (from, to), columns, (free_from, free_to));
+        let mut run = made(ground, track, &span, columns);
+        if columns != (0, track.across) && !run.line.windows(2).all(|pair| is_open(ground, pair[0], pair[1])) {
+            columns = (0, track.across);
+            span = ends(&worth, ground, track, (from, to), columns, (free_from, free_to));
+            run = made(ground, track, &span, columns);
+        }
+        if span.worth > run_price {
+            free_from = span.to;
+            runs.push(run);
+        }
+    }
+    runs
+}
+
+fn is_open(ground: &Ground, from: Vector, to: Vector) -> bool {
+    let steps = (from.gap(to) / ground.frame.cell).ceil().max(1.0);
+    (0..=steps as usize).all(|step| ground.may_walk(from.toward(to, step as f64 / steps)))
+}
+
+/// The best set of stretches, each charged with the price of a run.
+fn best_spans(worth: &Worth, track: &Track, columns: (usize, usize), price: f64) -> Vec<(usize, usize)> {
+    // Best sums that end off and on, and where the stretch that is on began.
+    let (mut off, mut on) = (0.0_f64, f64::MIN);
+    let mut began = 0;
+    let mut ended: Vec<Option<usize>> = Vec::with_capacity(worth.samples);
+    for sample in 0..worth.samples {
+        let (was_off, was_on, was_began) = (off, on, began);
+        // Off from here: either it was off, or the stretch ended before this sample.
+        ended.push((was_on > was_off).then_some(was_began));
+        off = was_off.max(was_on);
+        if !track.open[sample] {
+            on = f64::MIN;
+            continue;
+        }
+        let here = worth.sample(sample, columns);
+        if was_off - price > was_on {
+            began = sample;
+            on = was_off - price + here;
+        } else {
+            on = was_on + here;
+        }
+    }
+    let mut spans = Vec::new();
+    let mut sample = worth.samples;
+    if on > off {
+        spans.push((began, sample));
+        sample = began;
+    }
+    while sample > 0 {
+        match ended[sample - 1] {
+            Some(from) => {
+                spans.push((from, sample - 1));
+                sample = from;
+            }
+            None => sample -= 1,
+        }
+    }
+    spans.reverse();
+    spans
+}
+
+/// The columns without the sixteenths at either side that cost more than they bring.
+fn narrowed(worth: &Worth, span: (usize, usize), usual: (usize, usize), part: usize, swath: f64) -> (usize, usize) {
+    let (first, last) = (usual.0 / part, usual.1 / part);
+    let sums: Vec<f64> = (first..last)
+        .map(|sixteenth| {
+            (sixteenth * part..(sixteenth + 1) * part).map(|column| f64::from(worth.column(column, span.0, span.1))).sum()
+        })
+        .collect();
+    let count = sums.len();
+    let all: f64 = sums.iter().sum();
+    let mut best = (all + NARROW_PRICE * swath * swath, 0, count);
+    let least = LEAST_PARTS.min(count);
+    for from in 0..=count - least {
+        let mut sum: f64 = sums[from..from + least].iter().sum();
+        for to in from + least..=count {
+            if sum > best.0 {
+                best = (sum, from, to);
+            }
+            if to < count {
+                sum += sums[to];
+            }
+        }
+    }
+    ((first + best.1) * part, (first + best.2) * part)
+}
+
+/// A stretch with its ends settled.
+struct Span {
+    from: usize,
+    to: usize,
+    start_slope: f64,
+    end_slope: f64,
+    worth: f64,
+}
+
+/// Moves and turns both ends to where the run is worth most, within the free part of the track.
+fn ends(
+    worth: &Worth,
+    ground: &Ground,
+    track: &Track,
+    span: (usize, usize),
+    columns: (usize, usize),
+    free: (usize, usize),
+) -> Span {
+    let reach = (1.2 * ground.swath / track.step).ceil() as usize;
+    let middle = usize::midpoint(span.0, span.1);
+    let lean = ground.swath / track.across as f64 / track.step;
+    let slope_price = SLOPE_PRICE * ground.swath * ground.swath;
+    let mut best_end = (f64::MIN, span.1, 0.0);
+    let mut best_start = (f64::MIN, span.0, 0.0);
+    let mut look = |boundary: usize, is_end: bool| {
+        let sample = if is_end { boundary - 1 } else { boundary };
+        for slope in SLOPES {
+            if slope != 0.0 && !track.straight[sample] {
+                continue;
+            }
+            let sum = worth.up_to(boundary, lean * slope, columns);
+            let value = if is_end { sum } else { -sum } - slope_price * slope.abs();
+            let best = if is_end { &mut best_end } else { &mut best_start };
+            if value > best.0 + 1e-9 {
+                *best = (value, boundary, slope);
+            }
+        }
+    };
+    for boundary in (middle + 1).max(span.1.saturating_sub(reach))..=(span.1 + reach).min(free.1) {
+        if boundary > span.1 && !track.open[boundary - 1] {
+            break;
+        }
+        look(boundary, true);
+    }
+    for boundary in (span.0.saturating_sub(reach).max(free.0)..=middle.min(span.0 + reach)).rev() {
+        if boundary < span.0 && !track.open[boundary] {
+            break;
+        }
+        look(boundary, false);
+    }
+    let (from, to) = (best_start.1, best_end.1.max(best_start.1 + 1));
+    Span {
+        from,
+        to,
+        start_slope: best_start.2,
+        end_slope: best_end.2,
+        worth: best_end.0 + best_start.0,
+    }
+}
+
+fn made(ground: &Ground, track: &Track, span: &Span, columns: (usize, usize)) -> Run {
+    let column = ground.swath / track.across as f64;
+    let width = (columns.1 - columns.0) as f64 * column;
+    let off = f64::midpoint(columns.0 as f64, columns.1 as f64) * column - ground.swath / 2.0;
+    let clear = (span.start_slope.abs() * width / 2.0, span.end_slope.abs() * width / 2.0);
+    let line = track.part(span.from as f64 * track.step, span.to as f64 * track.step, off, clear);
+    Run::new(ground, track.kind, line, width, (span.start_slope, span.end_slope))
+}
+
+impl Run {
+    pub(crate) fn new(
+        ground: &Ground,
+        kind: PassKind,
+        line: Vec<Vector>,
+        width: f64,
+        slopes: (f64, f64),
+    ) -> Self {
+        let mut cells = Vec::new();
+        for quad in swath::quads(&line, width / 2.0, slopes.0, slopes.1) {
+            ground.frame.fill(&[&quad], |cell| cells.push(cell as u32));
+        }
+        Self { kind, line, width, start_slope: slopes.0, end_slope: slopes.1, cells }
+    }
+}
+
+impl Ground {
+    pub(crate) fn lay(&mut self, run: &Run) {
+        for cell in &run.cells {
+            self.count[*cell as usize] = self.count[*cell as usize].saturating_add(1);
+        }
+    }
+
+    pub(crate) fn lift(&mut self, run: &Run) {
+        for cell in &run.cells {
+            self.count[*cell as usize] = self.count[*cell as usize].saturating_sub(1);
+        }
+    }
+}

@@ -1,0 +1,267 @@
+//! Walking between passes: a grid of free cells, shortest ways over it, and pulling them straight.
+
+use crate::ground::Ground;
+use crate::raster::{Frame, NOWHERE};
+use crate::vector::Vector;
+
+/// A metre on wet ground counts as so many more.
+pub(crate) const WET_PRICE: f64 = 4.0;
+/// Ground counts as wet from so far inside it, in metres.
+pub(crate) const WET_DEPTH: f64 = 0.12;
+
+/// Costs of one step of the grid, square and across: 7/5 is within 1 % of the square root of 2.
+const STRAIGHT: u32 = 5;
+const ACROSS: u32 = 7;
+const WET_TIMES: u32 = 1 + WET_PRICE as u32;
+/// More buckets than the dearest step costs.
+const BUCKETS: usize = 64;
+
+/// Cells for walking, coarser than those for spraying.
+#[derive(Debug, Clone)]
+pub(crate) struct WalkGrid {
+    pub(crate) frame: Frame,
+    free: Vec<bool>,
+}
+
+/// Distances from one place over the grid.
+pub(crate) struct Distances {
+    pub(crate) steps: Vec<u32>,
+}
+
+pub(crate) const FAR: u32 = u32::MAX;
+
+impl WalkGrid {
+    /// The grid of a ground; lines that are walked anyway are free.
+    pub(crate) fn of<'a>(ground: &Ground, lines: impl IntoIterator<Item = &'a [Vector]>) -> Self {
+        let wanted = (ground.area().sqrt() / 75.0).clamp(0.25, 0.5);
+        let times = (wanted / ground.frame.cell).round().max(1.0);
+        let fine = &ground.frame;
+        let cell = fine.cell * times;
+        let frame = Frame {
+            low: fine.low,
+            cell,
+            columns: (fine.columns as f64 / times).ceil() as usize + 1,
+            rows: (fine.rows as f64 / times).ceil() as usize + 1,
+        };
+        let mut free: Vec<bool> = (0..frame.len()).map(|cell| ground.may_walk(frame.centre(cell))).collect();
+        for line in lines {
+            for pair in line.windows(2) {
+                let steps = (pair[0].gap(pair[1]) / cell * 2.0).ceil().max(1.0);
+                for step in 0..=steps as usize {
+                    let at = frame.at(pair[0].toward(pair[1], step as f64 / steps));
+                    if at != NOWHERE {
+                        free[at as usize] = true;
+                    }
+                }
+            }
+        }
+        // The border stays closed, so that no step leaves the frame.
+        for cell in 0..free.len() {
+            let (column, row) = (cell % frame.columns, cell / frame.columns);
+            if column == 0 || row == 0 || column + 1 == frame.columns || row + 1 == frame.rows {
+                free[cell] = false;
+            }
+        }
+        Self { frame, free }
+    }
+
+    /// The free cell nearest to a place, and how far its centre is.
+    pub(crate) fn nearest(&self, place: Vector) -> Option<(usize, f64)> {
+        let at = self.frame.at(place);
+        if at != NOWHERE && self.free[at as usize] {
+            return Some((at as usize, self.frame.centre(at as usize).gap(place)));
+        }
+        let free = (0..self.free.len()).filter(|cell| self.free[*cell]);
+        free.map(|cell| (cell, self.frame.centre(cell).gap(place))).min_by(|one, other| one.1.total_cmp(&other.1))
+    }
+
+    /// The eight cells round a cell and what a step to each costs.
+    fn around(&self, cell: usize) -> [(usize, u32); 8] {
+        let columns = self.frame.columns;
+        [
+            (cell + 1, STRAIGHT),
+            (cell - 1, STRAIGHT),
+            (cell + columns, STRAIGHT),
+            (cell - columns, STRAIGHT),
+            (cell + columns + 1, ACROSS),
+            (cell + columns - 1, ACROSS),
+            (cell - columns + 1, ACROSS),
+            (cell - columns - 1, ACROSS),
+        ]
+    }
+
+    /// Costs from a cell to all others, or until `goal` is settled or `most` cells are.
+    ///
+    /// # Source
+    /// Dial 1969, Comm. ACM 12: 632-633, buckets in a circle (from memory).
+    pub(crate) fn distances(
+        &self,
+        from: usize,
+        goal: Option<usize>,
+        most: usize,
+        wet: impl Fn(usize) -> bool,
+    ) -> Distances {
+        let mut steps = vec![FAR; self.free.len()];
+        let mut settled = vec![false; self.free.len()];
+        let mut buckets: Vec<Vec<u32>> = vec![Vec::new(); BUCKETS];
+        steps[from] = 0;
+        buckets[0].push(from as u32);
+        let (mut waiting, mut level, mut done) = (1_usize, 0_usize, 0_usize);
+        while waiting > 0 && done < most {
+            let Some(cell) = buckets[level % BUCKETS].pop() else {
+                level += 1;
+                continue;
+            };
+            waiting -= 1;
+            let cell = cell as usize;
+            if settled[cell] || steps[cell] as usize != level {
+                continue;
+            }
+            settled[cell] = true;
+            done += 1;
+            if goal == Some(cell) {
+                break;
+            }
+            for (near, cost) in self.around(cell) {
+                if !self.free[near] || settled[near] {
+                    continue;
+                }
+                let there = steps[cell] + if wet(near) { cost * WET_TIMES } else { cost };
+                if there < steps[near] {
+                    steps[near] = there;
+                    buckets[there as usize % BUCKETS].push(near as u32);
+                    waiting += 1;
+                }
+            }
+        }
+        for (step, settled) in steps.iter_mut().zip(settled) {
+            if !settled {
+                *step = FAR;
+            }
+        }
+        Distances { steps }
+    }
+
+    /// The way back from a cell to where the distances start, both included.
+    pub(crate) fn way_back(&self, distances: &Distances, from: usize) -> Vec<usize> {
+        let mut way = vec![from];
+        let mut here = from;
+        while distances.steps[here] > 0 {
+            let next = self.around(here).into_iter().filter(|(near, _)| self.free[*near]).min_by_key(|(near, cost)| {
+                // Ties go to the way that costs least, then to the order of the neighbours.
+                distances.steps[*near].saturating_add(*cost)
+            });
+            match next {
+                Some((near, _)) if distances.steps[near] < distances.steps[here] => {
+                    way.push(near);
+                    here = near;
+                }
+                _ => break,
+            }
+        }
+        way
+    }
+
+    /// A cost of the grid in metres.
+    pub(crate) fn metres(&self, steps: u32) -> f64 {
+        f64::from(steps) / f64::from(STRAIGHT) * self.frame.cell
+    }
+}
+
+/// Whether one can walk straight from one place to another.
+pub(crate) fn is_clear(ground: &Ground, from: Vector, to: Vector) -> bool {
+    let steps = (from.gap(to) / (0.7 * ground.frame.cell)).ceil().max(1.0);
+    (0..=steps as usize).all(|step| ground.may_walk(from.toward(to, step as f64 / steps)))
+}
+
+/// Ground that was sprayed on the way so far.
+#[derive(Debug, Clone)]
+pub(crate) struct Wet {
+    cells: Vec<bool>,
+}
+
+impl Wet {
+    pub(crate) fn dry(ground: &Ground) -> Self {
+        Self { cells: vec![false; ground.frame.len()] }
+    }
+
+    pub(crate) fn spray(&mut self, cells: &[u32]) {
+        for cell in cells {
+            self.cells[*cell as usize] = true;
+        }
+    }
+
+    /// Whether a step there lands on wet ground, and not just at its edge.
+    pub(crate) fn at(&self, ground: &Ground, place: Vector) -> bool {
+        let wet = |x: f64, y: f64| {
+            let cell = ground.frame.at(place + Vector::new(x, y));
+            cell != NOWHERE && self.cells[cell as usize]
+        };
+        let d = WET_DEPTH;
+        wet(0.0, 0.0) && wet(d, 0.0) && wet(-d, 0.0) && wet(0.0, d) && wet(0.0, -d)
+    }
+
+    /// How much of a straight line is wet, in metres.
+    pub(crate) fn along(&self, ground: &Ground, from: Vector, to: Vector) -> f64 {
+        let gap = from.gap(to);
+        let steps = (gap / 0.15).ceil().max(1.0) as usize;
+        let wet = (0..steps)
+            .filter(|step| self.at(ground, from.toward(to, (*step as f64 + 0.5) / steps as f64)))
+            .count();
+        gap * wet as f64 / steps as f64
+    }
+}
+
+/// The way from one place to another that costs least when a metre on wet ground counts as five; `None` where there
+/// is none.
+pub(crate) fn way(grid: &WalkGrid, ground: &Ground, wet: &Wet, from: Vector, to: Vector) -> Option<Vec<Vector>> {
+    let straight = is_clear(ground, from, to);
+    let straight_wet = wet.along(ground, from, to);
+    if straight && straight_wet < 1e-9 {
+        return Some(vec![from, to]);
+    }
+    let (start, goal) = (grid.nearest(from)?.0, grid.nearest(to)?.0);
+    let is_wet = |cell: usize| wet.at(ground, grid.frame.centre(cell));
+    let distances = grid.distances(goal, Some(start), usize::MAX, is_wet);
+    if distances.steps[start] == FAR {
+        return straight.then(|| vec![from, to]);
+    }
+    let mut line = vec![from];
+    line.extend(grid.way_back(&distances, start).into_iter().map(|cell| grid.frame.centre(cell)));
+    line.push(to);
+    let line = pulled(ground, wet, &line);
+    let cost: f64 = line.windows(2).map(|pair| step_cost(ground, wet, pair[0], pair[1])).sum();
+    if straight && from.gap(to) + WET_PRICE * straight_wet <= cost { Some(vec![from, to]) } else { Some(line) }
+}
+
+fn step_cost(ground: &Ground, wet: &Wet, from: Vector, to: Vector) -> f64 {
+    from.gap(to) + WET_PRICE * wet.along(ground, from, to)
+}
+
+/// Leaves out places that can be passed by in a straight line for no more.
+fn pulled(ground: &Ground, wet: &Wet, line: &[Vector]) -> Vec<Vector> {
+    let mut sums = vec![0.0];
+    for pair in line.windows(2) {
+        sums.push(sums[sums.len() - 1] + step_cost(ground, wet, pair[0], pair[1]));
+    }
+    let last = line.len() - 1;
+    let mut out = vec![line[0]];
+    let mut here = 0;
+    while here < last {
+        // The farthest place that can be gone to straight; looked for by halving, then onward step by step.
+        let fits = |to: usize| {
+            is_clear(ground, line[here], line[to])
+                && step_cost(ground, wet, line[here], line[to]) <= sums[to] - sums[here] + 0.02
+        };
+        let mut next = here + 1;
+        for to in (here + 2..=last).rev() {
+            if fits(to) {
+                next = to;
+                break;
+            }
+        }
+        out.push(line[next]);
+        here = next;
+    }
+    out
+}
