@@ -18,30 +18,33 @@ use geometry::Region;
 use quantity::{AreaUnit, LengthUnit};
 
 /// Prices of overlap and of off-target that are tried, dearest first.
-const LADDER: [(f64, f64); 14] = [
-    (1.0, OFF),
-    (0.8, OFF),
-    (0.6, OFF),
-    (0.45, OFF),
+const LADDER: [(f64, f64); 15] = [
+    (1.0, 3.0),
+    (0.8, 2.6),
+    (0.65, 2.2),
+    (0.52, 1.9),
+    (0.42, 1.6),
     (0.33, OFF),
     (0.25, OFF),
     (0.18, OFF),
-    (0.12, OFF),
-    (0.08, OFF),
-    (0.05, OFF),
-    (0.025, OFF),
-    (0.0, OFF),
+    (0.12, 1.2),
+    (0.08, 1.1),
+    (0.05, 1.0),
+    (0.025, 0.9),
+    (0.0, 0.7),
     (0.0, 0.5),
     (0.0, 0.3),
 ];
+/// The price of a pass's length.
+const LENGTH: f64 = 0.08;
 /// The usual price of spray beyond the zone.
 const OFF: f64 = 1.3;
 /// The price at which plans are compared.
 const WEIGHING_PRICE: f64 = 0.3;
 /// What the planner's raster may differ from another's.
-const RASTER_ALLOWANCE: f64 = 0.0004;
+const RASTER_ALLOWANCE: f64 = 0.0007;
 /// How many plans are driven to the end.
-const FINALISTS: usize = 2;
+const FINALISTS: usize = 3;
 const MISSING: f64 = 4.0;
 
 /// Lines that passes may follow.
@@ -54,8 +57,8 @@ pub(crate) fn passes(request: &RouteRequest, ground: &mut Ground) -> Vec<Run> {
     let swath = ground.swath;
     let longest = request.tank.to(LengthUnit::Metre) / 3.0;
     let wind = request.wind_from.map(|from| (90.0 - from.degrees()).to_radians());
-    let mut weighed: Vec<(f64, Plan)> = Vec::new();
-    let narrow = narrow::lines(ground);
+    let mut weighed: Vec<(f64, Plan, Settled)> = Vec::new();
+    let narrow = narrow::lines(ground, &request.zone);
     for least_hole in [0.0, 0.9, 1.8] {
         let holed = without_small_holes(&request.zone, least_hole * swath);
         if least_hole > 0.0 && weighed.iter().any(|_| holed.perimeter() == request.zone.perimeter()) {
@@ -76,20 +79,20 @@ pub(crate) fn passes(request: &RouteRequest, ground: &mut Ground) -> Vec<Run> {
             let interior = if rings == 0 { request.zone.clone() } else { inset(&holed, f64::from(rings) * swath) };
             for headings in ways(&interior, swath, wind) {
                 let plan = plan(ground, &lines, &narrow, &headings, longest);
-                let runs = sweep(ground, &plan, prices((WEIGHING_PRICE, OFF)), 2);
-                let worth = cost(ground, &runs);
-                weighed.push((worth, plan));
+                let mut settled = Settled::none(ground, &plan);
+                settled.sweep(ground, &plan, prices((WEIGHING_PRICE, OFF)), 2);
+                let worth = cost(ground, &settled.all());
+                weighed.push((worth, plan, settled));
             }
         }
     }
     weighed.sort_by(|one, other| one.0.total_cmp(&other.0));
     weighed.truncate(FINALISTS);
     let mut best: Option<(f64, Vec<Run>)> = None;
-    for (_, plan) in &weighed {
-        let runs = driven(ground, plan, request.coverage.share() + RASTER_ALLOWANCE);
-        let cost = cost(ground, &runs);
-        if best.as_ref().is_none_or(|best| cost < best.0) {
-            best = Some((cost, runs));
+    for (_, plan, settled) in &weighed {
+        let found = driven(ground, plan, settled, (request.coverage.share() + RASTER_ALLOWANCE).min(0.9999));
+        if best.as_ref().is_none_or(|best| found.0 < best.0) {
+            best = Some(found);
         }
     }
     let runs = best.map(|best| best.1).unwrap_or_default();
@@ -101,7 +104,7 @@ pub(crate) fn passes(request: &RouteRequest, ground: &mut Ground) -> Vec<Run> {
 }
 
 fn prices((overlap, off): (f64, f64)) -> Prices {
-    Prices { overlap, off, run: 0.22 }
+    Prices { overlap, off, run: 0.22 * (0.35 + overlap).min(1.0), length: if overlap > 0.0 { LENGTH } else { 0.0 } }
 }
 
 /// Rows over the interior, each piece of it with its own heading: the best ones.
@@ -145,7 +148,7 @@ fn plan(
         tracks.extend(Track::new(ground, PassKind::Ring, line.clone(), whole));
     }
     for narrow in narrow {
-        let parts = (2.0 * narrow.radius / ground.swath * PARTS as f64).ceil().clamp(2.0, PARTS as f64) as usize;
+        let parts = (2.0 * narrow.radius / ground.swath * PARTS as f64 - 0.1).ceil().clamp(2.0, PARTS as f64) as usize;
         // An even number about the middle.
         let side = parts.div_ceil(2);
         let usual = (PARTS / 2 - side, PARTS / 2 + side);
@@ -165,48 +168,74 @@ fn plan(
     Plan { tracks }
 }
 
-/// Settles every track in turn, and again with all others in place.
-fn sweep(ground: &mut Ground, plan: &Plan, prices: Prices, rounds: usize) -> Vec<Run> {
-    ground.clear();
-    let mut settled: Vec<Vec<Run>> = plan.tracks.iter().map(|_| Vec::new()).collect();
-    for _ in 0..rounds {
-        for (index, track) in plan.tracks.iter().enumerate() {
-            for run in &settled[index] {
-                ground.lift(run);
-            }
-            settled[index] = nozzle::runs(ground, track, prices);
-            for run in &settled[index] {
-                ground.lay(run);
+/// The runs of each track of a plan.
+#[derive(Clone)]
+struct Settled(Vec<Vec<Run>>);
+
+impl Settled {
+    /// Nothing sprayed yet, on cleared ground.
+    fn none(ground: &mut Ground, plan: &Plan) -> Self {
+        ground.clear();
+        Self(plan.tracks.iter().map(|_| Vec::new()).collect())
+    }
+
+    /// Takes the ground back to where these runs are laid, and nothing else.
+    fn lay(&self, ground: &mut Ground) {
+        ground.clear();
+        for run in self.0.iter().flatten() {
+            ground.lay(run);
+        }
+    }
+
+    /// Settles every track in turn with all others in place, so many times over.
+    fn sweep(&mut self, ground: &mut Ground, plan: &Plan, prices: Prices, rounds: usize) {
+        for _ in 0..rounds {
+            for (track, runs) in plan.tracks.iter().zip(&mut self.0) {
+                for run in runs.iter() {
+                    ground.lift(run);
+                }
+                *runs = nozzle::runs(ground, track, prices);
+                for run in runs.iter() {
+                    ground.lay(run);
+                }
             }
         }
     }
-    settled.into_iter().flatten().collect()
+
+    fn all(&self) -> Vec<Run> {
+        self.0.iter().flatten().cloned().collect()
+    }
 }
 
-/// The passes of a plan at the dearest overlap at which enough is covered, and patches where no price does.
-fn driven(ground: &mut Ground, plan: &Plan, wanted: f64) -> Vec<Run> {
-    let (mut low, mut high) = (0, LADDER.len() - 1);
-    let mut found: Option<Vec<Run>> = None;
-    while low <= high {
+/// The passes of a plan at prices at which enough is covered. The dearest overlap that does it alone may be worse than a
+/// dearer one with a few patches: the cheapest walk is taken.
+fn driven(ground: &mut Ground, plan: &Plan, weighed: &Settled, wanted: f64) -> (f64, Vec<Run>) {
+    let (mut low, mut high) = (0, LADDER.len());
+    let mut tried: Vec<(usize, Settled)> = Vec::new();
+    while low < high {
         let middle = usize::midpoint(low, high);
-        let runs = sweep(ground, plan, prices(LADDER[middle]), 3);
+        let mut settled = weighed.clone();
+        settled.lay(ground);
+        settled.sweep(ground, plan, prices(LADDER[middle]), 2);
+        tried.push((middle, settled));
         if ground.covered() >= wanted {
-            found = Some(runs);
-            if middle == 0 {
-                break;
-            }
-            high = middle - 1;
+            high = middle;
         } else {
             low = middle + 1;
         }
     }
-    let mut runs = found.unwrap_or_else(|| sweep(ground, plan, prices(LADDER[LADDER.len() - 1]), 3));
-    ground.clear();
-    for run in &runs {
-        ground.lay(run);
+    let mut best: Option<(f64, Vec<Run>)> = None;
+    // What is cheaper by far than the threshold is left out: it would be all patches.
+    for (_, settled) in tried.iter().filter(|tried| tried.0 + 4 >= low) {
+        settled.lay(ground);
+        let mut runs = settled.all();
+        patch::mend(ground, &mut runs, wanted);
+        let cost = cost(ground, &runs) + 1e3 * (wanted - ground.covered()).max(0.0) * ground.area() / ground.swath;
+        if best.as_ref().is_none_or(|best| cost < best.0) {
+            best = Some((cost, runs));
+        }
     }
-    patch::mend(ground, &mut runs, wanted);
-    runs
+    best.unwrap_or_default()
 }
 
 /// What a person pays for the passes, in metres of walk.
@@ -216,7 +245,7 @@ fn cost(ground: &Ground, runs: &[Run]) -> f64 {
     let (twice, off) = ground.waste();
     let missed = 1.0 - ground.covered();
     let per_swath = ground.area() / swath;
-    length
+    2.0 * length
         + runs.len() as f64 * (0.9 * swath + 0.7)
-        + (6.0 * off + 2.0 * twice + 4.0 * missed) * per_swath
+        + (14.0 * off + 3.5 * twice + 6.0 * missed) * per_swath
 }

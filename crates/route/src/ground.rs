@@ -50,7 +50,7 @@ impl Ground {
                 _ => Kind::Blocked,
             })
             .collect();
-        let walk: Vec<bool> = (0..frame.len()).map(|cell| zone[cell] || walkable[cell]).collect();
+        let walk = with_brink(&frame, (0..frame.len()).map(|cell| zone[cell] || walkable[cell]).collect());
         let zone_cells = zone.iter().filter(|inside| **inside).count();
         let count = vec![0; frame.len()];
         Self { frame, kind, walk, count, swath, zone_cells }
@@ -88,4 +88,18 @@ impl Ground {
     pub(crate) fn clear(&mut self) {
         self.count.fill(0);
     }
+}
+
+/// Ground that may be walked, with one cell of its edge: a foot's breadth. A wall of a few cells stays a wall.
+fn with_brink(frame: &Frame, walk: Vec<bool>) -> Vec<bool> {
+    let step = frame.columns as isize;
+    let mut brink = walk.clone();
+    let margin = 3 * frame.columns + 3;
+    for cell in margin..walk.len().saturating_sub(margin) {
+        if !walk[cell] {
+            let at = |off: isize| walk[cell.wrapping_add_signed(off)];
+            brink[cell] = [1, -1, step, -step].into_iter().any(|to| at(to) && !at(-to) && !at(-2 * to));
+        }
+    }
+    brink
 }

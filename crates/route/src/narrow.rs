@@ -6,9 +6,11 @@
 //! and smoothed.
 
 use crate::ground::{Ground, Kind};
-use crate::raster::squared_distances;
-use crate::rings::run_on;
+use crate::raster::{rings_of, squared_distances};
+use crate::rings::{cut_at_corners, run_on};
+use crate::swath::mitred_normals;
 use crate::vector::{Vector, line_length, simplified};
+use geometry::Region;
 
 /// A line through a narrow part, and how far the edges are from it.
 pub(crate) struct NarrowLine {
@@ -16,7 +18,12 @@ pub(crate) struct NarrowLine {
     pub(crate) radius: f64,
 }
 
-pub(crate) fn lines(ground: &Ground) -> Vec<NarrowLine> {
+pub(crate) fn lines(ground: &Ground, zone: &Region) -> Vec<NarrowLine> {
+    let edges: Vec<(Vector, Vector)> = rings_of(zone)
+        .iter()
+        .flatten()
+        .flat_map(|ring| (0..ring.len()).map(move |index| (ring[index], ring[(index + 1) % ring.len()])))
+        .collect();
     let (frame, swath) = (&ground.frame, ground.swath);
     let zone: Vec<bool> = ground.kind.iter().map(|kind| *kind == Kind::Zone).collect();
     let depth = squared_distances(frame, &zone);
@@ -34,15 +41,90 @@ pub(crate) fn lines(ground: &Ground) -> Vec<NarrowLine> {
         radii.sort_by(f64::total_cmp);
         let radius = radii[radii.len() * 85 / 100];
         let places: Vec<Vector> = line.drain(..).map(|cell| frame.centre(cell)).collect();
-        let window = ((0.35 * swath / frame.cell) as usize).max(1);
-        let mut smooth = simplified(&smoothed(&places, window), 0.025);
+        let window = ((0.7 * radius / frame.cell) as usize).max(1);
+        let smooth = simplified(&smoothed(&places, window), 0.6 * frame.cell);
         if smooth.len() < 2 || line_length(&smooth) < (1.2 * radius).max(0.5 * swath) {
             continue;
         }
-        run_on(&mut smooth, swath);
-        lines.push(NarrowLine { line: smooth, radius });
+        for piece in cut_at_corners(&squared(&smooth, 2.0 * radius)) {
+            let (mut piece, radius) = centred(&edges, &piece, radius, swath);
+            run_on(&mut piece, swath);
+            lines.push(NarrowLine { line: piece, radius });
+        }
     }
     lines
+}
+
+/// A line moved to the middle between the edges to its left and right, and half their distance: cells of a raster are too
+/// coarse for a strip that is a few cells wide.
+fn centred(edges: &[(Vector, Vector)], line: &[Vector], radius: f64, swath: f64) -> (Vec<Vector>, f64) {
+    let reach = |from: Vector, along: Vector| {
+        let hits = edges.iter().filter_map(|(start, end)| {
+            let edge = *end - *start;
+            let across = along.cross(edge);
+            let ahead = (*start - from).cross(edge) / across;
+            let share = (*start - from).cross(along) / across;
+            (across.abs() > 1e-9 && ahead > 0.0 && (0.0..=1.0).contains(&share)).then_some(ahead)
+        });
+        hits.fold(f64::MAX, f64::min)
+    };
+    let off = |place: Vector, normal: Vector| {
+        let (left, right) = (reach(place, normal), reach(place, normal * -1.0));
+        (left + right < swath).then_some((f64::midpoint(left, -right), f64::midpoint(left, right)))
+    };
+    let mut found = Vec::new();
+    for pair in line.windows(2) {
+        let normal = (pair[1] - pair[0]).unit().left();
+        let places = (0..9).map(|step| pair[0].toward(pair[1], (f64::from(step) + 0.5) / 9.0));
+        let offs = places.filter_map(|place| off(place, normal).map(|(by, half)| (by, half, place + normal * by)));
+        found.extend(offs);
+    }
+    if found.is_empty() {
+        return (line.to_vec(), radius);
+    }
+    let ranked = |read: fn(&(f64, f64, Vector)) -> f64, share: f64| {
+        let mut values: Vec<f64> = found.iter().map(read).collect();
+        values.sort_by(f64::total_cmp);
+        values[((values.len() - 1) as f64 * share) as usize]
+    };
+    let usual = ranked(|found| found.0, 0.5);
+    if let (2, Some(first), Some(last)) = (line.len(), found.first(), found.last())
+        && first.2.gap(last.2) > 0.3 * line[0].gap(line[1])
+    {
+        // A straight strip: the line through its middle near both ends.
+        let along = (last.2 - first.2).unit();
+        let onto = |place: Vector| first.2 + along * (place - first.2).dot(along);
+        return (vec![onto(line[0]), onto(line[1])], ranked(|found| found.1, 0.85));
+    }
+    let normals = mitred_normals(line);
+    let moved = line.iter().zip(&normals).map(|(place, normal)| {
+        let by = off(*place, normal.unit()).map_or(usual, |found| found.0);
+        *place + *normal * by
+    });
+    (moved.collect(), ranked(|found| found.1, 0.85))
+}
+
+/// Corners that smoothing rounded, made sharp again: a short piece between two turns the same way is replaced by where
+/// its neighbours meet.
+fn squared(line: &[Vector], longest: f64) -> Vec<Vector> {
+    let mut line = line.to_vec();
+    let mut index = 1;
+    while index + 2 < line.len() {
+        let (a, b, c, d) = (line[index - 1], line[index], line[index + 1], line[index + 2]);
+        let (first, last) = ((b - a).unit(), (d - c).unit());
+        let turn = first.cross(last);
+        let is_short = b.gap(c) < longest && b.gap(c) < 0.7 * a.gap(b).min(c.gap(d));
+        if is_short && turn.abs() > 0.5 && first.cross((c - b).unit()) * turn > 0.0 {
+            let along = (c - a).cross(last) / turn;
+            let corner = a + first * along;
+            if corner.gap(b) < longest && corner.gap(c) < longest {
+                line.splice(index..index + 2, [corner]);
+                continue;
+            }
+        }
+        index += 1;
+    }
+    line
 }
 
 fn smoothed(places: &[Vector], window: usize) -> Vec<Vector> {

@@ -12,7 +12,7 @@ use crate::raster::NOWHERE;
 use crate::route::PassKind;
 use crate::swath;
 use crate::track::{PARTS, Track};
-use crate::vector::Vector;
+use crate::vector::{Vector, line_length};
 
 /// What the nozzle weighs, in square metres of ground that needs spray.
 #[derive(Debug, Clone, Copy)]
@@ -21,6 +21,8 @@ pub(crate) struct Prices {
     pub(crate) off: f64,
     /// For one run, in parts of the squared swath.
     pub(crate) run: f64,
+    /// For the length of a run, as a part of the ground that a full swath covers.
+    pub(crate) length: f64,
 }
 
 /// The nozzle is on from one arc length to another.
@@ -82,10 +84,6 @@ impl Worth {
         self.along[to * self.across + column] - self.along[from * self.across + column]
     }
 
-    fn sample(&self, sample: usize, columns: (usize, usize)) -> f64 {
-        (columns.0..columns.1).map(|column| f64::from(self.column(column, sample, sample + 1))).sum()
-    }
-
     /// The sum up to a boundary that leans by a slope (in samples a column) about the middle of the columns.
     fn up_to(&self, boundary: usize, lean: f64, columns: (usize, usize)) -> f64 {
         let middle = f64::midpoint(columns.0 as f64, columns.1 as f64) - 0.5;
@@ -105,20 +103,33 @@ pub(crate) fn runs(ground: &Ground, track: &Track, prices: Prices) -> Vec<Run> {
     let run_price = prices.run * ground.swath * ground.swath;
     let part = track.across / PARTS;
     let usual = (track.usual.0 * part, track.usual.1 * part);
-    let spans = best_spans(&worth, track, usual, run_price);
+    let spans = best_spans(&worth, ground, track, usual, prices);
     let mut runs = Vec::with_capacity(spans.len());
     let mut free_from = 0;
-    for (number, &(from, to)) in spans.iter().enumerate() {
-        let free_to = spans.get(number + 1).map_or(track.samples(), |next| usize::midpoint(to, next.0));
+    for (number, found) in spans.iter().enumerate() {
+        let (from, to) = (found.from, found.to);
+        // Where the swath only changes its width, the run goes on from there.
+        let joins_before = number > 0 && spans[number - 1].to == from;
+        let joins_after = spans.get(number + 1).is_some_and(|next| next.from == to);
+        let free_to = spans.get(number + 1).map_or(track.samples(), |next| usize::midpoint(to, next.from));
+        let free = Free {
+            from: if joins_before { from } else { free_from },
+            to: if joins_after { to } else { free_to },
+            joins_before,
+            joins_after,
+        };
         let mut columns = narrowed(&worth, (from, to), usual, part, ground.swath);
-        let mut span = ends(&worth, ground, track, (from, to), columns, (free_from, free_to));
+        let mut span = ends(&worth, ground, track, (from, to), columns, &free);
         let mut run = made(ground, track, &span, columns);
-        if columns != (0, track.across) && !run.line.windows(2).all(|pair| is_open(ground, pair[0], pair[1])) {
-            columns = (0, track.across);
-            span = ends(&worth, ground, track, (from, to), columns, (free_from, free_to));
+        let is_shifted = columns.0 + columns.1 != found.columns.0 + found.columns.1;
+        if is_shifted && !is_walkable(ground, &run.line) {
+            columns = found.columns;
+            span = ends(&worth, ground, track, (from, to), columns, &free);
             run = made(ground, track, &span, columns);
         }
-        if span.worth > run_price {
+        let length = (span.to - span.from) as f64 * track.step;
+        let price = if joins_before { JOINT * run_price } else { run_price };
+        if span.worth > price + prices.length * ground.swath * length {
             free_from = span.to;
             runs.push(run);
         }
@@ -126,51 +137,107 @@ pub(crate) fn runs(ground: &Ground, track: &Track, prices: Prices) -> Vec<Run> {
     runs
 }
 
-fn is_open(ground: &Ground, from: Vector, to: Vector) -> bool {
-    let steps = (from.gap(to) / ground.frame.cell).ceil().max(1.0);
-    (0..=steps as usize).all(|step| ground.may_walk(from.toward(to, step as f64 / steps)))
+/// What changing the width of a run costs, as a part of what a run of its own costs.
+const JOINT: f64 = 0.7;
+
+/// Whether a line can be walked; its very ends may stand on an edge.
+fn is_walkable(ground: &Ground, line: &[Vector]) -> bool {
+    let total = line_length(line);
+    let mut walked = 0.0;
+    line.windows(2).all(|pair| {
+        let gap = pair[0].gap(pair[1]);
+        let steps = (gap / ground.frame.cell).ceil().max(1.0);
+        let open = (0..=steps as usize).all(|step| {
+            let share = step as f64 / steps;
+            let at = walked + share * gap;
+            let is_end = at < 1.5 * ground.frame.cell || total - at < 1.5 * ground.frame.cell;
+            is_end || ground.may_walk(pair[0].toward(pair[1], share))
+        });
+        walked += gap;
+        open
+    })
 }
 
+/// A stretch of a track on which the nozzle is on, with a part of the swath.
+struct Found {
+    from: usize,
+    to: usize,
+    columns: (usize, usize),
+}
+
+/// Parts of the swath among which a run may change, in sixteenths from the right edge.
+const PART_CHOICES: [(usize, usize); 7] = [(0, 16), (0, 12), (0, 9), (0, 6), (4, 16), (7, 16), (10, 16)];
+
 /// The best set of stretches, each charged with the price of a run.
-fn best_spans(worth: &Worth, track: &Track, columns: (usize, usize), price: f64) -> Vec<(usize, usize)> {
-    // Best sums that end off and on, and where the stretch that is on began.
-    let (mut off, mut on) = (0.0_f64, f64::MIN);
-    let mut began = 0;
-    let mut ended: Vec<Option<usize>> = Vec::with_capacity(worth.samples);
+fn best_spans(worth: &Worth, ground: &Ground, track: &Track, usual: (usize, usize), prices: Prices) -> Vec<Found> {
+    let price = prices.run * ground.swath * ground.swath;
+    let length = prices.length * ground.swath * track.step;
+    let part = track.across / PARTS;
+    let bands: Vec<(usize, usize)> = if track.usual == (0, PARTS) {
+        PART_CHOICES.iter().map(|band| (band.0 * part, band.1 * part)).collect()
+    } else {
+        vec![usual]
+    };
+    let narrow_price = |band: usize| if band == 0 { 0.0 } else { NARROW_PRICE * ground.swath * ground.swath };
+    // State 0 is off, state k + 1 on with band k. For each sample and state, the state before.
+    let states = bands.len() + 1;
+    let mut before = vec![0_u8; worth.samples * states];
+    let mut sums = vec![f64::MIN; states];
+    sums[0] = 0.0;
+    let mut across = vec![0.0_f64; track.across + 1];
     for sample in 0..worth.samples {
-        let (was_off, was_on, was_began) = (off, on, began);
-        // Off from here: either it was off, or the stretch ended before this sample.
-        ended.push((was_on > was_off).then_some(was_began));
-        off = was_off.max(was_on);
-        if !track.open[sample] {
-            on = f64::MIN;
-            continue;
+        for column in 0..track.across {
+            across[column + 1] = across[column] + f64::from(worth.column(column, sample, sample + 1));
         }
-        let here = worth.sample(sample, columns);
-        if was_off - price > was_on {
-            began = sample;
-            on = was_off - price + here;
-        } else {
-            on = was_on + here;
-        }
-    }
-    let mut spans = Vec::new();
-    let mut sample = worth.samples;
-    if on > off {
-        spans.push((began, sample));
-        sample = began;
-    }
-    while sample > 0 {
-        match ended[sample - 1] {
-            Some(from) => {
-                spans.push((from, sample - 1));
-                sample = from;
+        let (best_state, best_sum) = (0..states).fold((0, f64::MIN), |best, state| {
+            if sums[state] > best.1 { (state, sums[state]) } else { best }
+        });
+        let off_sum = sums[0];
+        let mut next = vec![f64::MIN; states];
+        next[0] = best_sum;
+        before[sample * states] = best_state as u8;
+        for (index, band) in bands.iter().enumerate() {
+            if !is_open(ground, track, sample, *band) {
+                continue;
             }
-            None => sample -= 1,
+            let state = index + 1;
+            let offers = [
+                (state, sums[state]),
+                (0, off_sum - price - narrow_price(index)),
+                (best_state, if best_state == 0 { f64::MIN } else { best_sum - JOINT * price - narrow_price(index) }),
+            ];
+            let best = offers.into_iter().fold((0, f64::MIN), |best, offer| if offer.1 > best.1 { offer } else { best });
+            if best.1 > f64::MIN {
+                next[state] = best.1 + across[band.1] - across[band.0] - length;
+                before[sample * states + state] = best.0 as u8;
+            }
         }
+        sums = next;
+    }
+    let mut state = (0..states).fold(0, |best, state| if sums[state] > sums[best] { state } else { best });
+    let mut spans: Vec<Found> = Vec::new();
+    let mut end = worth.samples;
+    for sample in (0..worth.samples).rev() {
+        let earlier = usize::from(before[sample * states + state]);
+        if earlier != state {
+            if state > 0 {
+                spans.push(Found { from: sample, to: end, columns: bands[state - 1] });
+            }
+            end = sample;
+            state = earlier;
+        }
+    }
+    if state > 0 {
+        spans.push(Found { from: 0, to: end, columns: bands[state - 1] });
     }
     spans.reverse();
     spans
+}
+
+/// Whether one can walk in the middle of a part of the swath.
+fn is_open(ground: &Ground, track: &Track, sample: usize, columns: (usize, usize)) -> bool {
+    let cell = track.cells[sample * track.across + usize::midpoint(columns.0, columns.1)];
+    cell != NOWHERE && ground.walk[cell as usize]
 }
 
 /// The columns without the sixteenths at either side that cost more than they bring.
@@ -208,6 +275,15 @@ struct Span {
     worth: f64,
 }
 
+/// Where the ends of a run may go.
+struct Free {
+    from: usize,
+    to: usize,
+    /// Another run of the same track ends where this one begins: the joint stays as it is.
+    joins_before: bool,
+    joins_after: bool,
+}
+
 /// Moves and turns both ends to where the run is worth most, within the free part of the track.
 fn ends(
     worth: &Worth,
@@ -215,7 +291,7 @@ fn ends(
     track: &Track,
     span: (usize, usize),
     columns: (usize, usize),
-    free: (usize, usize),
+    free: &Free,
 ) -> Span {
     let reach = (1.2 * ground.swath / track.step).ceil() as usize;
     let middle = usize::midpoint(span.0, span.1);
@@ -223,7 +299,7 @@ fn ends(
     let slope_price = SLOPE_PRICE * ground.swath * ground.swath;
     let mut best_end = (f64::MIN, span.1, 0.0);
     let mut best_start = (f64::MIN, span.0, 0.0);
-    let mut look = |boundary: usize, is_end: bool| {
+    let look = |boundary: usize, is_end: bool, best: &mut (f64, usize, f64)| {
         let sample = if is_end { boundary - 1 } else { boundary };
         for slope in SLOPES {
             if slope != 0.0 && !track.straight[sample] {
@@ -231,23 +307,31 @@ fn ends(
             }
             let sum = worth.up_to(boundary, lean * slope, columns);
             let value = if is_end { sum } else { -sum } - slope_price * slope.abs();
-            let best = if is_end { &mut best_end } else { &mut best_start };
             if value > best.0 + 1e-9 {
                 *best = (value, boundary, slope);
             }
         }
     };
-    for boundary in (middle + 1).max(span.1.saturating_sub(reach))..=(span.1 + reach).min(free.1) {
-        if boundary > span.1 && !track.open[boundary - 1] {
-            break;
+    let is_shut = |sample: usize| !is_open(ground, track, sample, columns);
+    if free.joins_after {
+        best_end = (worth.up_to(span.1, 0.0, columns), span.1, 0.0);
+    } else {
+        for boundary in (middle + 1).max(span.1.saturating_sub(reach))..=(span.1 + reach).min(free.to) {
+            if boundary > span.1 && is_shut(boundary - 1) {
+                break;
+            }
+            look(boundary, true, &mut best_end);
         }
-        look(boundary, true);
     }
-    for boundary in (span.0.saturating_sub(reach).max(free.0)..=middle.min(span.0 + reach)).rev() {
-        if boundary < span.0 && !track.open[boundary] {
-            break;
+    if free.joins_before {
+        best_start = (-worth.up_to(span.0, 0.0, columns), span.0, 0.0);
+    } else {
+        for boundary in (span.0.saturating_sub(reach).max(free.from)..=middle.min(span.0 + reach)).rev() {
+            if boundary < span.0 && is_shut(boundary) {
+                break;
+            }
+            look(boundary, false, &mut best_start);
         }
-        look(boundary, false);
     }
     let (from, to) = (best_start.1, best_end.1.max(best_start.1 + 1));
     Span {

@@ -69,6 +69,18 @@ fn step(table: &Table, from: usize, turn: Turn, is_done: impl Fn(u16) -> bool) -
     table.length(from, to) + WET_PRICE * wet + WIND_PRICE * against as f64
 }
 
+/// What going to the tap and on to the next pass costs more than going straight to it. The metres count half: they are
+/// no dead walk, but somebody walks them.
+fn trip(table: &Table, from: usize, turn: Turn, is_done: impl Fn(u16) -> bool) -> f64 {
+    let (to, tap) = (turn.entry(), table.tap());
+    let wet = |from: usize, to: usize| {
+        let wet = table.crossings(from, to).iter().filter(|crossing| is_done(crossing.pass));
+        wet.map(|crossing| f64::from(crossing.metres)).sum::<f64>()
+    };
+    let there = 0.5 * (table.length(from, tap) + table.length(tap, to)) + WET_PRICE * (wet(from, tap) + wet(tap, to));
+    (there - 0.5 * table.length(from, to) - WET_PRICE * wet(from, to)).max(0.0)
+}
+
 /// What a whole walk costs.
 #[cfg(test)]
 pub(crate) fn cost(table: &Table, turns: &[Turn]) -> f64 {
@@ -176,12 +188,14 @@ struct Search<'a> {
     walk: Vec<Turn>,
     place: Vec<u32>,
     sums: Vec<f64>,
+    /// Metres sprayed since the tank was filled, after each pass.
+    used: Vec<f64>,
 }
 
 impl<'a> Search<'a> {
     fn of(table: &'a Table, walk: Vec<Turn>) -> Self {
-        let (place, sums) = (vec![0; walk.len()], vec![0.0; walk.len() + 1]);
-        Self { table, walk, place, sums }
+        let (place, sums, used) = (vec![0; walk.len()], vec![0.0; walk.len() + 1], vec![0.0; walk.len() + 1]);
+        Self { table, walk, place, sums, used }
     }
 
     fn settle(&mut self) {
@@ -206,7 +220,14 @@ impl<'a> Search<'a> {
             let turn = self.walk[index];
             let before = if index == 0 { self.table.start() } else { self.walk[index - 1].exit() };
             let place = &self.place;
-            sum += step(self.table, before, turn, |pass| place[usize::from(pass)] < index as u32);
+            let is_done = |pass: u16| place[usize::from(pass)] < index as u32;
+            sum += step(self.table, before, turn, is_done);
+            let sprayed = self.table.sprayed[usize::from(turn.pass)];
+            self.used[index + 1] = self.used[index] + sprayed;
+            if self.used[index + 1] > self.table.tank {
+                sum += trip(self.table, before, turn, is_done);
+                self.used[index + 1] = sprayed;
+            }
             self.sums[index + 1] = sum;
             if sum > bound {
                 return false;
@@ -235,6 +256,7 @@ fn improved(table: &Table, first: Vec<Turn>, steps: u32) -> Vec<Turn> {
     let (hot, cold) = (0.8 * mean_gap, 0.02 * mean_gap);
     let mut kept = search.walk.clone();
     let mut kept_sums = search.sums.clone();
+    let mut kept_used = search.used.clone();
     for step in 0..steps {
         let heat = hot * (cold / hot).powf(f64::from(step) / f64::from(steps));
         let change = drawn(table, &search, &mut draws);
@@ -249,6 +271,7 @@ fn improved(table: &Table, first: Vec<Turn>, steps: u32) -> Vec<Turn> {
             total = search.total();
             kept[low..high].copy_from_slice(&search.walk[low..high]);
             kept_sums[low..].copy_from_slice(&search.sums[low..]);
+            kept_used[low..].copy_from_slice(&search.used[low..]);
             if total < best - 1e-9 {
                 best = total;
                 best_walk.clone_from(&search.walk);
@@ -256,6 +279,7 @@ fn improved(table: &Table, first: Vec<Turn>, steps: u32) -> Vec<Turn> {
         } else {
             search.walk[low..high].copy_from_slice(&kept[low..high]);
             search.sums[low..].copy_from_slice(&kept_sums[low..]);
+            search.used[low..].copy_from_slice(&kept_used[low..]);
             search.renumber(low, high);
         }
     }

@@ -11,13 +11,16 @@ pub(crate) fn mend(ground: &mut Ground, runs: &mut Vec<Run>, wanted: f64) {
     let mut tried = vec![false; ground.frame.len()];
     while ground.covered() < wanted {
         let Some(hole) = largest_hole(ground, &tried) else { return };
-        // What a bent hole keeps after a patch round its middle is tried once more.
-        for cell in middle_of(ground, &hole) {
-            tried[cell] = true;
+        // A bent hole takes several patches, each over the part round its middle.
+        let parts = [f64::INFINITY, 0.5, 0.2].map(|reach| part_of(ground, &hole, reach * ground.swath));
+        match parts.iter().find_map(|part| patch_over(ground, part)) {
+            Some(patch) => {
+                ground.lay(&patch);
+                runs.push(patch);
+            }
+            None => parts[2].iter().for_each(|cell| tried[*cell] = true),
         }
-        let Some(patch) = patch_over(ground, &hole).or_else(|| patch_over(ground, &middle_of(ground, &hole))) else { continue };
-        ground.lay(&patch);
-        runs.push(patch);
+        tried[hole[hole.len() / 2]] = true;
     }
 }
 
@@ -79,10 +82,10 @@ fn largest_hole(ground: &Ground, tried: &[bool]) -> Option<Vec<usize>> {
     (!largest.is_empty()).then_some(largest)
 }
 
-/// The part of a hole round its middle cell: a bent hole takes several patches.
-fn middle_of(ground: &Ground, hole: &[usize]) -> Vec<usize> {
+/// The part of a hole within a reach of its middle cell.
+fn part_of(ground: &Ground, hole: &[usize], reach: f64) -> Vec<usize> {
     let middle = ground.frame.centre(hole[hole.len() / 2]);
-    hole.iter().copied().filter(|cell| ground.frame.centre(*cell).gap(middle) < 0.5 * ground.swath).collect()
+    hole.iter().copied().filter(|cell| ground.frame.centre(*cell).gap(middle) <= reach).collect()
 }
 
 /// A straight pass over a hole along its longer axis, as wide as it needs to be.

@@ -47,7 +47,7 @@ pub fn plan(request: &RouteRequest) -> Result<Route, Problems> {
         let (sin, cos) = from.degrees().to_radians().sin_cos();
         Vector::new(-sin, -cos)
     });
-    let table = Table::of(&ground, &grid, &runs, start, tap, wind);
+    let table = Table::of(&ground, &grid, &runs, start, tap, request.tank.to(LengthUnit::Metre), wind);
     let cut_off = order::cut_off(&table);
     if let Some(first) = cut_off.first() {
         let place = runs[*first].line[0];

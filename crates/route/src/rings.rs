@@ -89,18 +89,23 @@ fn pieces(mut ring: Vec<Vector>, longest: f64) -> Vec<Vec<Vector>> {
     ring.rotate_left(sharpest);
     ring.push(ring[0]);
     let ring = simplified(&ring, TOLERANCE);
+    cut_at_corners(&ring).into_iter().flat_map(|piece| shortened(&piece, longest)).collect()
+}
+
+/// A line in parts between its sharp corners.
+pub(crate) fn cut_at_corners(line: &[Vector]) -> Vec<Vec<Vector>> {
     let mut pieces = Vec::new();
-    let mut piece = vec![ring[0]];
-    for index in 1..ring.len() {
-        piece.push(ring[index]);
-        let is_last = index + 1 == ring.len();
+    let mut piece = vec![line[0]];
+    for index in 1..line.len() {
+        piece.push(line[index]);
+        let is_last = index + 1 == line.len();
         let is_sharp = !is_last && {
-            let (arriving, leaving) = ((ring[index] - ring[index - 1]).unit(), (ring[index + 1] - ring[index]).unit());
+            let (arriving, leaving) = ((line[index] - line[index - 1]).unit(), (line[index + 1] - line[index]).unit());
             arriving.dot(leaving) < SHARP_TURN.to_radians().cos()
         };
         if is_last || is_sharp {
-            pieces.extend(shortened(&piece, longest));
-            piece = vec![ring[index]];
+            pieces.push(piece);
+            piece = vec![line[index]];
         }
     }
     pieces

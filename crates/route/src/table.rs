@@ -20,6 +20,10 @@ pub(crate) struct Table {
     pub(crate) near: Vec<Vec<u16>>,
     /// For each pass those that should be sprayed before it, since they lie downwind.
     pub(crate) waits_for: Vec<Vec<u16>>,
+    /// Metres that each pass sprays.
+    pub(crate) sprayed: Vec<f64>,
+    /// Metres that a tank sprays.
+    pub(crate) tank: f64,
 }
 
 /// So many metres of a way lie on the ground of a pass.
@@ -96,8 +100,10 @@ impl Table {
         runs: &[Run],
         start: Vector,
         tap: Vector,
+        tank: f64,
         wind: Option<Vector>,
     ) -> Self {
+        let sprayed = runs.iter().map(|run| crate::vector::line_length(&run.line)).collect();
         let owners = Owners::of(ground, runs);
         let mut places: Vec<Vector> = runs.iter().flat_map(|run| [run.line[0], run.line[run.line.len() - 1]]).collect();
         places.extend([start, tap]);
@@ -165,7 +171,7 @@ impl Table {
             })
             .collect();
         let waits_for = wind.map_or_else(|| vec![Vec::new(); runs.len()], |wind| downwind_neighbours(ground, runs, wind));
-        Self { passes: runs.len(), ports, lengths, offsets, crossings, own_offsets, own, near, waits_for }
+        Self { passes: runs.len(), ports, lengths, offsets, crossings, own_offsets, own, near, waits_for, sprayed, tank }
     }
 
     pub(crate) fn start(&self) -> usize {

@@ -22,8 +22,6 @@ pub(crate) struct Track {
     pub(crate) across: usize,
     /// The cell of each sample, `across` for each step, from the right edge to the left.
     pub(crate) cells: Vec<u32>,
-    /// Whether the middle of the swath may be walked.
-    pub(crate) open: Vec<bool>,
     /// Whether the wand may be turned: the line is straight for half a swath round the sample.
     pub(crate) straight: Vec<bool>,
     /// The part of the swath to begin with, in sixteenths from the right edge.
@@ -45,7 +43,7 @@ impl Track {
         let step = total / samples as f64;
         let across = PARTS * (swath / (PARTS as f64 * ground.frame.cell * 1.2)).ceil().max(1.0) as usize;
         let normals = mitred_normals(&line);
-        let (mut cells, mut open) = (Vec::with_capacity(samples * across), Vec::with_capacity(samples));
+        let mut cells = Vec::with_capacity(samples * across);
         let mut directions = Vec::with_capacity(samples);
         let mut segment = 0;
         for sample in 0..samples {
@@ -57,7 +55,6 @@ impl Track {
             let middle = line[segment].toward(line[segment + 1], share);
             let normal = normals[segment].toward(normals[segment + 1], share);
             directions.push((line[segment + 1] - line[segment]).unit());
-            open.push(ground.may_walk(middle));
             for column in 0..across {
                 let off = ((column as f64 + 0.5) / across as f64 - 0.5) * swath;
                 cells.push(ground.frame.at(middle + normal * off));
@@ -70,11 +67,11 @@ impl Track {
                 directions[sample].dot(directions[from]) > 0.98 && directions[sample].dot(directions[to]) > 0.98
             })
             .collect();
-        Some(Self { kind, line, at, normals, step, across, cells, open, straight, usual })
+        Some(Self { kind, line, at, normals, step, across, cells, straight, usual })
     }
 
     pub(crate) fn samples(&self) -> usize {
-        self.open.len()
+        self.straight.len()
     }
 
     fn place(&self, along: f64, off: f64) -> Vector {

@@ -168,10 +168,16 @@ impl WalkGrid {
     }
 }
 
-/// Whether one can walk straight from one place to another.
+/// Whether one can walk straight from one place to another. Either may stand right on an edge.
 pub(crate) fn is_clear(ground: &Ground, from: Vector, to: Vector) -> bool {
-    let steps = (from.gap(to) / (0.7 * ground.frame.cell)).ceil().max(1.0);
-    (0..=steps as usize).all(|step| ground.may_walk(from.toward(to, step as f64 / steps)))
+    let gap = from.gap(to);
+    let steps = (gap / (0.7 * ground.frame.cell)).ceil().max(1.0);
+    let brink = 2.0 * ground.frame.cell;
+    (0..=steps as usize).all(|step| {
+        let share = step as f64 / steps;
+        let is_end = share * gap < brink || (1.0 - share) * gap < brink;
+        is_end || ground.may_walk(from.toward(to, share))
+    })
 }
 
 /// Ground that was sprayed on the way so far.
