@@ -6,7 +6,6 @@ mod lots;
 mod picture;
 
 use lots::Lot;
-use quantity::LengthUnit;
 use route::evaluate::{RouteFigures, evaluate};
 use route::{Route, plan};
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -14,6 +13,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 struct Outcome {
     name: String,
     figures: RouteFigures,
+    passes_time: f64,
     plan_time: f64,
 }
 
@@ -86,6 +86,9 @@ fn outcome(lot: &Lot, wind: bool, folder: Option<&str>) -> Outcome {
         request.wind_from = lot.wind;
     }
     let before = thread_seconds();
+    let passes = route::passes(&request).map_or(0, |passes| passes.len());
+    let passes_time = if passes > 0 { thread_seconds() - before } else { 0.0 };
+    let before = thread_seconds();
     let route: Route = plan(&request).unwrap_or_else(|problems| panic!("{}: {problems}", lot.name));
     let plan_time = thread_seconds() - before;
     let figures = evaluate(&request, &route);
@@ -93,7 +96,7 @@ fn outcome(lot: &Lot, wind: bool, folder: Option<&str>) -> Outcome {
         let path = std::path::Path::new(folder).join(format!("{}.svg", lot.name));
         std::fs::write(&path, picture::svg(&request, &route)).expect("the folder can be written to");
     }
-    Outcome { name: lot.name.clone(), figures, plan_time }
+    Outcome { name: lot.name.clone(), figures, passes_time, plan_time }
 }
 
 /// Median, 95th percentile and worst of values of which low or high ones are better; the worst with its place.
@@ -177,13 +180,14 @@ fn print_rest(outcomes: &[Outcome]) {
     }));
     println!("- share of sprayed length with a narrowed swath {}", median(&|outcome| outcome.figures.narrowed));
     println!("- steps astray {}", median(&|outcome| outcome.figures.astray));
+    println!("- processor seconds of the passes {}", median(&|outcome| outcome.passes_time));
     println!("- processor seconds of the plan {}", median(&|outcome| outcome.plan_time));
 }
 
 fn print_each(outcomes: &[Outcome]) {
     println!("| lot | kappa | covered | discs | overlap | off | length | dead | wet | runs | refills | spare | passes | narrowed | s |");
     println!("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |");
-    for Outcome { name, figures: f, plan_time } in outcomes {
+    for Outcome { name, figures: f, plan_time, .. } in outcomes {
         println!(
             "| {name} | {:.2} | {:.2} | {:.2} | {:.2} | {:.2} | {:.3} | {:.1} | {:.2} | {:.2} | {} | {} | {} | {:.2} | {plan_time:.2} |",
             f.kappa,
@@ -201,5 +205,4 @@ fn print_each(outcomes: &[Outcome]) {
             f.narrowed
         );
     }
-    let _ = LengthUnit::Metre;
 }

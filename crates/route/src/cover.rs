@@ -9,9 +9,11 @@ use crate::ground::Ground;
 use crate::narrow;
 use crate::nozzle::{self, Prices, Run};
 use crate::patch;
+use crate::raster::{Frame, rings_of};
 use crate::rings::{chains, inset, run_on, without_small_holes};
 use crate::route::PassKind;
 use crate::rows;
+use crate::swath;
 use crate::track::{PARTS, Track};
 use crate::vector::line_length;
 use geometry::Region;
@@ -19,26 +21,26 @@ use quantity::{AreaUnit, LengthUnit};
 
 /// Prices of overlap and of off-target that are tried, dearest first.
 const LADDER: [(f64, f64); 15] = [
-    (1.0, 3.0),
-    (0.8, 2.6),
-    (0.65, 2.2),
-    (0.52, 1.9),
-    (0.42, 1.6),
-    (0.33, OFF),
-    (0.25, OFF),
-    (0.18, OFF),
-    (0.12, 1.2),
-    (0.08, 1.1),
-    (0.05, 1.0),
-    (0.025, 0.9),
-    (0.0, 0.7),
+    (1.0, 4.0),
+    (0.8, 3.5),
+    (0.65, 3.0),
+    (0.52, 2.6),
+    (0.42, 2.2),
+    (0.33, 1.9),
+    (0.25, 1.7),
+    (0.18, 1.5),
+    (0.12, 1.3),
+    (0.08, 1.2),
+    (0.05, 1.1),
+    (0.025, 1.0),
+    (0.0, 0.8),
     (0.0, 0.5),
     (0.0, 0.3),
 ];
 /// The price of a pass's length.
 const LENGTH: f64 = 0.08;
-/// The usual price of spray beyond the zone.
-const OFF: f64 = 1.3;
+/// The price of spray beyond the zone at which plans are compared.
+const OFF: f64 = 1.8;
 /// The price at which plans are compared.
 const WEIGHING_PRICE: f64 = 0.3;
 /// What the planner's raster may differ from another's.
@@ -88,19 +90,58 @@ pub(crate) fn passes(request: &RouteRequest, ground: &mut Ground) -> Vec<Run> {
     }
     weighed.sort_by(|one, other| one.0.total_cmp(&other.0));
     weighed.truncate(FINALISTS);
-    let mut best: Option<(f64, Vec<Run>)> = None;
-    for (_, plan, settled) in &weighed {
-        let found = driven(ground, plan, settled, (request.coverage.share() + RASTER_ALLOWANCE).min(0.9999));
-        if best.as_ref().is_none_or(|best| found.0 < best.0) {
-            best = Some(found);
+    let asked = request.coverage.share();
+    let wanted = |allowance: f64| (asked + allowance).min(0.9999);
+    let mut best: Option<(f64, Vec<Run>, usize)> = None;
+    for (index, (_, plan, settled)) in weighed.iter().enumerate() {
+        let (cost, runs) = driven(ground, plan, settled, wanted(RASTER_ALLOWANCE));
+        if best.as_ref().is_none_or(|best| cost < best.0) {
+            best = Some((cost, runs, index));
         }
     }
-    let runs = best.map(|best| best.1).unwrap_or_default();
+    let Some((_, mut runs, index)) = best else { return Vec::new() };
+    // Edges that run along rows of cells can deceive a raster: another one tells, and what it misses is asked for.
+    let finer = Finer::of(request, ground);
+    let mut allowance = RASTER_ALLOWANCE;
+    for _ in 0..3 {
+        let missing = asked - finer.covered(&runs);
+        if missing <= 0.0 {
+            break;
+        }
+        allowance += missing + 0.0003;
+        runs = driven(ground, &weighed[index].1, &weighed[index].2, wanted(allowance)).1;
+    }
     ground.clear();
     for run in &runs {
         ground.lay(run);
     }
     runs
+}
+
+/// A finer raster that lies otherwise, to check what the first says.
+struct Finer {
+    frame: Frame,
+    zone: Vec<bool>,
+}
+
+impl Finer {
+    fn of(request: &RouteRequest, ground: &Ground) -> Self {
+        let places = rings_of(&request.zone).into_iter().flatten().flatten();
+        let frame = Frame::around(places, 0.31, 0.57 * ground.frame.cell);
+        let zone = frame.mask(&request.zone);
+        Self { frame, zone }
+    }
+
+    fn covered(&self, runs: &[Run]) -> f64 {
+        let mut left = self.zone.clone();
+        for run in runs {
+            for quad in swath::quads(&run.line, run.width / 2.0, run.start_slope, run.end_slope) {
+                self.frame.fill(&[&quad], |cell| left[cell] = false);
+            }
+        }
+        let count = |cells: &[bool]| cells.iter().filter(|cell| **cell).count() as f64;
+        1.0 - count(&left) / count(&self.zone).max(1.0)
+    }
 }
 
 fn prices((overlap, off): (f64, f64)) -> Prices {
@@ -247,5 +288,5 @@ fn cost(ground: &Ground, runs: &[Run]) -> f64 {
     let per_swath = ground.area() / swath;
     2.0 * length
         + runs.len() as f64 * (0.9 * swath + 0.7)
-        + (14.0 * off + 3.5 * twice + 6.0 * missed) * per_swath
+        + (18.0 * off + 3.5 * twice + 6.0 * missed) * per_swath
 }

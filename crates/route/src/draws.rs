@@ -26,3 +26,14 @@ impl Draws {
         ((self.share() * count as f64) as usize).min(count.saturating_sub(1))
     }
 }
+
+impl Draws {
+    /// A number of the normal distribution of mean 0 and variance 1.
+    ///
+    /// # Source
+    /// Box and Muller 1958, Ann. Math. Stat. 29: 610-611 (from memory).
+    pub(crate) fn normal(&mut self) -> f64 {
+        let (radius, turn) = (self.share().max(f64::MIN_POSITIVE), self.share());
+        (-2.0 * radius.ln()).sqrt() * (std::f64::consts::TAU * turn).cos()
+    }
+}

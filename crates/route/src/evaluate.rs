@@ -312,6 +312,27 @@ pub fn evaluate(request: &RouteRequest, route: &Route) -> RouteFigures {
     }
 }
 
+/// For each pass, in order, the share of the zone that it alone covers.
+pub fn covered_alone(request: &RouteRequest, route: &Route) -> Vec<f64> {
+    const NOBODY: u32 = u32::MAX;
+    const SEVERAL: u32 = u32::MAX - 1;
+    let dots = Dots::over(request);
+    let zone = dots.on(&request.zone);
+    let mut owner = vec![NOBODY; zone.len()];
+    for (index, pass) in route.passes().enumerate() {
+        let index = index as u32;
+        under(&dots, pass, |dot| {
+            owner[dot] = if owner[dot] == NOBODY || owner[dot] == index { index } else { SEVERAL };
+        });
+    }
+    let mut alone = vec![0.0; route.passes().count()];
+    for (owner, _) in owner.iter().zip(&zone).filter(|(owner, zone)| **zone && **owner < SEVERAL) {
+        alone[*owner as usize] += 1.0;
+    }
+    let all = zone.iter().filter(|zone| **zone).count().max(1) as f64;
+    alone.into_iter().map(|dots| dots / all).collect()
+}
+
 fn request_gap(end: Point, place: Place) -> f64 {
     let end = end.metres();
     (end.0 - place.0).hypot(end.1 - place.1)

@@ -5,7 +5,9 @@
 // A problem carries its whole wording; it is made once per bad input, never in a loop that counts.
 #![allow(clippy::result_large_err)]
 
+mod band;
 mod cover;
+pub mod dose;
 mod draws;
 pub mod evaluate;
 mod ground;
@@ -20,12 +22,15 @@ mod request;
 mod rings;
 mod route;
 mod rows;
+mod stops;
 mod swath;
 mod table;
 mod track;
 mod vector;
 mod walk_grid;
 
-pub use plan::plan;
+pub use band::plan_band;
+pub use plan::{passes, plan};
 pub use request::{CoverageShare, Effort, RouteRequest};
+pub use stops::{Stop, StopRequest, Visit, plan_stops};
 pub use route::{Leg, Pass, PassKind, Route, Skew};

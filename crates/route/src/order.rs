@@ -371,3 +371,87 @@ pub(crate) fn against_wind(table: &Table, walk: &[Turn]) -> usize {
 pub(crate) fn cut_off(table: &Table) -> Vec<usize> {
     (0..table.passes).filter(|pass| table.length(table.start(), 2 * pass) >= f64::from(NO_WAY)).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::draws::Draws;
+
+    /// The best cost of all orders and directions, by trying them all.
+    fn by_trying_all(table: &Table) -> f64 {
+        fn go_on(table: &Table, from: usize, done: &mut Vec<bool>, cost: f64, best: &mut f64) {
+            if done.iter().all(|done| *done) {
+                *best = best.min(cost);
+                return;
+            }
+            for pass in 0..table.passes {
+                if done[pass] {
+                    continue;
+                }
+                for reversed in [false, true] {
+                    let turn = Turn { pass: pass as u16, reversed };
+                    let next = cost + step(table, from, turn, |pass| done[usize::from(pass)]);
+                    if next < *best {
+                        done[pass] = true;
+                        go_on(table, turn.exit(), done, next, best);
+                        done[pass] = false;
+                    }
+                }
+            }
+        }
+        let mut best = f64::MAX;
+        go_on(table, table.start(), &mut vec![false; table.passes], 0.0, &mut best);
+        best
+    }
+
+    /// Passes scattered at random, with random ground between them.
+    fn scattered(passes: usize, seed: u64) -> Table {
+        let mut draws = Draws::of_seed(seed);
+        let places: Vec<(f64, f64)> = (0..2 * passes + 2).map(|_| (30.0 * draws.share(), 30.0 * draws.share())).collect();
+        let lengths = |from: usize, to: usize| (places[from].0 - places[to].0).hypot(places[from].1 - places[to].1);
+        Table::scattered(passes, lengths, || {
+            (draws.below(3) > 0).then(|| (draws.below(passes) as u16, 3.0 * draws.share()))
+        })
+    }
+
+    #[test]
+    fn up_to_eight_passes_no_order_is_better() {
+        for (passes, seed) in [(1, 1), (2, 2), (3, 3), (5, 4), (6, 5), (7, 6), (8, 7)] {
+            let table = scattered(passes, seed);
+            let found = exact(&table);
+            let mut seen: Vec<u16> = found.iter().map(|turn| turn.pass).collect();
+            seen.sort_unstable();
+            assert!(seen.iter().copied().eq(0..passes as u16), "{found:?}");
+            let (is, least) = (cost(&table, &found), by_trying_all(&table));
+            assert!((is - least).abs() < 1e-6, "{passes} passes: {is} where {least} can be had");
+        }
+    }
+
+    #[test]
+    fn the_search_comes_within_a_hundredth_of_the_best() {
+        for seed in 10..14 {
+            let table = scattered(8, seed);
+            let found = cost(&table, &improved(&table, beam(&table), 20_000));
+            let least = cost(&table, &exact(&table));
+            assert!(found <= 1.01 * least, "{found} where {least} can be had");
+        }
+    }
+
+    #[test]
+    fn every_change_keeps_every_pass() {
+        let table = scattered(13, 9);
+        let mut walk = beam(&table);
+        let mut draws = Draws::of_seed(4);
+        for _ in 0..2_000 {
+            let mut search = Search::of(&table, walk.clone());
+            search.settle();
+            let change = drawn(&table, &search, &mut draws);
+            let before = walk.clone();
+            let (low, high) = changed(&mut walk, change);
+            assert_eq!((&walk[..low], &walk[high..]), (&before[..low], &before[high..]));
+            let mut seen: Vec<u16> = walk.iter().map(|turn| turn.pass).collect();
+            seen.sort_unstable();
+            assert!(seen.into_iter().eq(0..13));
+        }
+    }
+}

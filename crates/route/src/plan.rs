@@ -66,7 +66,21 @@ pub fn plan(request: &RouteRequest) -> Result<Route, Problems> {
     }
     let walk = order::best(&table, request.effort.steps());
     let against_wind = order::against_wind(&table, &walk);
-    Ok(walked(request, &ground, &grid, &table, runs, &walk, against_wind))
+    let around = Walked { ground: &ground, grid: &grid, table: &table };
+    Ok(walked(request, &around, &runs, &walk, against_wind))
+}
+
+/// The passes that cover the zone, in no order, and not yet cut where a tank is empty.
+///
+/// # Errors
+/// Everything of [`RouteRequest::problems`].
+pub fn passes(request: &RouteRequest) -> Result<Vec<Pass>, Problems> {
+    let problems = request.problems();
+    if problems.has_errors() {
+        return Err(problems);
+    }
+    let mut ground = Ground::of(request);
+    Ok(cover::passes(request, &mut ground).iter().map(Run::pass).collect())
 }
 
 /// A pass in its place in the walk.
@@ -77,19 +91,26 @@ struct Stretch {
     fill_before: bool,
 }
 
-fn walked(
+/// What a walk is walked over.
+pub(crate) struct Walked<'a> {
+    pub(crate) ground: &'a Ground,
+    pub(crate) grid: &'a WalkGrid,
+    pub(crate) table: &'a Table,
+}
+
+/// Passes in a given order as a route: the ways between them, and the fillings.
+pub(crate) fn walked(
     request: &RouteRequest,
-    ground: &Ground,
-    grid: &WalkGrid,
-    table: &Table,
-    runs: Vec<Run>,
+    around: &Walked<'_>,
+    runs: &[Run],
     walk: &[Turn],
     against_wind: usize,
 ) -> Route {
+    let Walked { ground, grid, table } = *around;
     let tank = request.tank.to(LengthUnit::Metre);
     let sprayed: f64 = runs.iter().map(|run| line_length(&run.line)).sum();
     let least_refills = ((sprayed / tank - 1e-9).ceil() as usize).max(1) - 1;
-    let (stretches, cut_passes) = filled(table, &runs, walk, tank, least_refills);
+    let (stretches, cut_passes) = filled(table, runs, walk, tank, least_refills);
     let (tap, start) = (Vector::of(request.tap), Vector::of(request.start.unwrap_or(request.tap)));
     let mut wet = Wet::dry(ground);
     let mut here = start;

@@ -112,7 +112,7 @@ pub(crate) fn cut_at_corners(line: &[Vector]) -> Vec<Vec<Vector>> {
 }
 
 /// The line in equal parts that are no longer than allowed.
-fn shortened(line: &[Vector], longest: f64) -> Vec<Vec<Vector>> {
+pub(crate) fn shortened(line: &[Vector], longest: f64) -> Vec<Vec<Vector>> {
     let total = line_length(line);
     let parts = (total / longest).ceil().max(1.0) as usize;
     let mut lines = vec![vec![line[0]]];

@@ -38,6 +38,8 @@ pub(crate) const NO_WAY: f32 = 1e7;
 const NEAREST: usize = 10;
 /// How far apart places are at which the way asks whose ground it is on, in metres.
 const SAMPLE: f64 = 0.3;
+/// How far one looks for a straight way, in metres; beyond it the grid tells.
+const SIGHT: f64 = 12.0;
 /// Cells that all searches together may settle.
 const SETTLED: usize = 6_000_000;
 
@@ -117,7 +119,8 @@ impl Table {
             let mut distances = None;
             for to in from + 1..ports {
                 let mut list = Vec::new();
-                let length = if is_clear(ground, places[from], places[to]) {
+                let is_near = places[from].gap(places[to]) < SIGHT;
+                let length = if is_near && is_clear(ground, places[from], places[to]) {
                     owners.note_line(ground, places[from], places[to], &mut list);
                     places[from].gap(places[to]) as f32
                 } else if let (Some(source), Some(target)) = (cells[from], cells[to]) {
@@ -158,20 +161,64 @@ impl Table {
             own.extend(list.into_iter().filter(|crossing| usize::from(crossing.pass) != pass));
             own_offsets.push(own.len() as u32);
         }
-        let near = (0..ports)
-            .map(|from| {
-                let mut others: Vec<u16> =
-                    (0..2 * runs.len()).filter(|to| to / 2 != from / 2).map(|to| to as u16).collect();
-                others.sort_by(|one, other| {
-                    let length = |to: u16| lengths[from * ports + usize::from(to)];
-                    length(*one).total_cmp(&length(*other)).then(one.cmp(other))
-                });
-                others.truncate(NEAREST);
-                others
-            })
-            .collect();
+        let near = nearest_ports(&lengths, ports, runs.len());
         let waits_for = wind.map_or_else(|| vec![Vec::new(); runs.len()], |wind| downwind_neighbours(ground, runs, wind));
         Self { passes: runs.len(), ports, lengths, offsets, crossings, own_offsets, own, near, waits_for, sprayed, tank }
+    }
+
+    /// Ways between beds whose visits end where they begin, each with what it takes from the tank: distances of all beds,
+    /// the start and the tap to each other.
+    pub(crate) fn of_stops(gaps: &[Vec<f64>], sprayed: Vec<f64>, tank: f64) -> Self {
+        let beds = gaps.len() - 2;
+        let ports = 2 * beds + 2;
+        let bed_of = |port: usize| if port < 2 * beds { port / 2 } else { port - beds };
+        let mut lengths = vec![0.0; ports * ports];
+        for from in 0..ports {
+            for to in 0..ports {
+                lengths[from * ports + to] = gaps[bed_of(from)][bed_of(to)] as f32;
+            }
+        }
+        let near = nearest_ports(&lengths, ports, beds);
+        Self {
+            passes: beds,
+            ports,
+            lengths,
+            offsets: vec![0; ports * ports + 1],
+            crossings: Vec::new(),
+            own_offsets: vec![0; beds + 1],
+            own: Vec::new(),
+            near,
+            waits_for: vec![Vec::new(); beds],
+            sprayed,
+            tank,
+        }
+    }
+
+    /// Ways of given lengths over ground drawn for each.
+    #[cfg(test)]
+    pub(crate) fn scattered(
+        passes: usize,
+        length: impl Fn(usize, usize) -> f64,
+        mut ground: impl FnMut() -> Option<(u16, f64)>,
+    ) -> Self {
+        let ports = 2 * passes + 2;
+        let mut table = Self::of_stops(&vec![vec![0.0; passes + 2]; passes + 2], vec![0.0; passes], 1.0);
+        let mut drawn = || ground().map(|(pass, metres)| Crossing { pass, metres: metres as f32 });
+        table.offsets.truncate(1);
+        table.own_offsets.truncate(1);
+        for from in 0..ports {
+            for to in 0..ports {
+                table.lengths[from * ports + to] = length(from, to) as f32;
+                table.crossings.extend(drawn());
+                table.offsets.push(table.crossings.len() as u32);
+            }
+        }
+        for pass in 0..passes {
+            table.own.extend(drawn().filter(|crossing| usize::from(crossing.pass) != pass));
+            table.own_offsets.push(table.own.len() as u32);
+        }
+        table.near = nearest_ports(&table.lengths, ports, passes);
+        table
     }
 
     pub(crate) fn start(&self) -> usize {
@@ -196,6 +243,19 @@ impl Table {
     pub(crate) fn own(&self, pass: usize) -> &[Crossing] {
         &self.own[self.own_offsets[pass] as usize..self.own_offsets[pass + 1] as usize]
     }
+}
+
+/// For each port the nearest ports of other passes.
+fn nearest_ports(lengths: &[f32], ports: usize, passes: usize) -> Vec<Vec<u16>> {
+    (0..ports)
+        .map(|from| {
+            let mut others: Vec<u16> = (0..2 * passes).filter(|to| to / 2 != from / 2).map(|to| to as u16).collect();
+            let length = |to: u16| lengths[from * ports + usize::from(to)];
+            others.sort_by(|one, other| length(*one).total_cmp(&length(*other)).then(one.cmp(other)));
+            others.truncate(NEAREST);
+            others
+        })
+        .collect()
 }
 
 /// For each pass the neighbours downwind of it: `wind` is the step toward where the wind blows.
