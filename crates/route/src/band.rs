@@ -3,6 +3,7 @@
 //! A band of width b takes n = ceil(b / swath) loops, the i-th (from 0) at b (2 i + 1) / 2 n from the wall with a swath of
 //! b / n, the inner one first: the walker then stands on the dry outer side.
 
+use crate::askew::Askew;
 use crate::ground::Ground;
 use crate::nozzle::{self, Prices, Run};
 use crate::order::Turn;
@@ -30,6 +31,8 @@ const LONGEST: f64 = 25.0;
 /// # Errors
 /// Everything of [`RouteRequest::problems`]; `route::band-width` for a width that is not above 0 or more than four swaths.
 pub fn plan_band(request: &RouteRequest, wall: &Region, width: Length) -> Result<Route, Problems> {
+    let askew = Askew::of(&request.zone);
+    let (request, wall) = (&askew.request(request), &askew.region(wall));
     let mut problems = request.problems();
     let (b, swath) = (width.to(LengthUnit::Metre), request.swath.to(LengthUnit::Metre));
     if b <= 0.0 || b > WIDEST_SWATHS * swath {
@@ -68,14 +71,23 @@ pub fn plan_band(request: &RouteRequest, wall: &Region, width: Length) -> Result
     // Loops are walked as they are laid: inner first, on round the wall.
     let walk: Vec<Turn> = (0..runs.len()).map(|pass| Turn { pass: pass as u16, reversed: false }).collect();
     let around = Walked { ground: &ground, grid: &grid, table: &table };
-    Ok(walked(request, &around, &runs, &walk, 0))
+    Ok(askew.back(walked(request, &around, &runs, &walk, 0)))
 }
 
-/// A loop as lines, begun at the corner or place nearest to the start; they run on where the wall turns inward.
+/// A loop as lines, begun in the middle of the long edge nearest to the start; they run on where the wall turns inward.
 fn loop_lines(mut ring: Vec<Vector>, start: Vector, longest: f64) -> Vec<Vec<Vector>> {
-    let nearest = (0..ring.len()).min_by(|one, other| ring[*one].gap(start).total_cmp(&ring[*other].gap(start)));
-    ring.rotate_left(nearest.unwrap_or(0));
-    ring.push(ring[0]);
+    let count = ring.len();
+    let middle = |index: usize| ring[index].toward(ring[(index + 1) % count], 0.5);
+    let length = |index: usize| ring[index].gap(ring[(index + 1) % count]);
+    let long = (0..count).map(length).fold(0.0, f64::max).min(1.5);
+    let nearest = (0..count)
+        .filter(|index| length(*index) >= long - 1e-9)
+        .min_by(|one, other| middle(*one).gap(start).total_cmp(&middle(*other).gap(start)))
+        .unwrap_or(0);
+    let first = middle(nearest);
+    ring.rotate_left((nearest + 1) % count);
+    ring.insert(0, first);
+    ring.push(first);
     let mut lines = Vec::new();
     for piece in cut_at_corners(&ring) {
         for mut line in shortened(&piece, longest.min(LONGEST)) {

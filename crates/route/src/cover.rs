@@ -5,6 +5,7 @@
 //! at a middling price of overlap; the best are then driven to the highest price at which enough is still covered.
 
 use crate::RouteRequest;
+use crate::flush::{self, Edge};
 use crate::ground::Ground;
 use crate::narrow;
 use crate::nozzle::{self, Prices, Run};
@@ -15,7 +16,7 @@ use crate::route::PassKind;
 use crate::rows;
 use crate::swath;
 use crate::track::{PARTS, Track};
-use crate::vector::line_length;
+use crate::vector::{Vector, line_length};
 use geometry::Region;
 use quantity::{AreaUnit, LengthUnit};
 
@@ -90,11 +91,12 @@ pub(crate) fn passes(request: &RouteRequest, ground: &mut Ground) -> Vec<Run> {
     }
     weighed.sort_by(|one, other| one.0.total_cmp(&other.0));
     weighed.truncate(FINALISTS);
+    let edges = flush::edges(&request.zone);
     let asked = request.coverage.share();
     let wanted = |allowance: f64| (asked + allowance).min(0.9999);
     let mut best: Option<(f64, Vec<Run>, usize)> = None;
     for (index, (_, plan, settled)) in weighed.iter().enumerate() {
-        let (cost, runs) = driven(ground, plan, settled, wanted(RASTER_ALLOWANCE));
+        let (cost, runs) = driven(ground, plan, settled, &edges, wanted(RASTER_ALLOWANCE));
         if best.as_ref().is_none_or(|best| cost < best.0) {
             best = Some((cost, runs, index));
         }
@@ -109,7 +111,7 @@ pub(crate) fn passes(request: &RouteRequest, ground: &mut Ground) -> Vec<Run> {
             break;
         }
         allowance += missing + 0.0003;
-        runs = driven(ground, &weighed[index].1, &weighed[index].2, wanted(allowance)).1;
+        runs = driven(ground, &weighed[index].1, &weighed[index].2, &edges, wanted(allowance)).1;
     }
     ground.clear();
     for run in &runs {
@@ -126,17 +128,31 @@ struct Finer {
 
 impl Finer {
     fn of(request: &RouteRequest, ground: &Ground) -> Self {
-        let places = rings_of(&request.zone).into_iter().flatten().flatten();
+        let polygons: Vec<Vec<Vec<Vector>>> = rings_of(&request.zone)
+            .into_iter()
+            .map(|rings| rings.into_iter().map(|ring| ring.into_iter().map(Self::turned).collect()).collect())
+            .collect();
+        let places = polygons.iter().flatten().flatten().copied();
         let frame = Frame::around(places, 0.31, 0.57 * ground.frame.cell);
-        let zone = frame.mask(&request.zone);
+        let mut zone = vec![false; frame.len()];
+        for polygon in &polygons {
+            let rings: Vec<&[Vector]> = polygon.iter().map(Vec::as_slice).collect();
+            frame.fill(&rings, |cell| zone[cell] = true);
+        }
         Self { frame, zone }
+    }
+
+    /// Turned by an angle that edges of lots do not have to each other.
+    fn turned(place: Vector) -> Vector {
+        let (sin, cos) = 0.47_f64.sin_cos();
+        Vector::new(place.x * cos - place.y * sin, place.x * sin + place.y * cos)
     }
 
     fn covered(&self, runs: &[Run]) -> f64 {
         let mut left = self.zone.clone();
         for run in runs {
             for quad in swath::quads(&run.line, run.width / 2.0, run.start_slope, run.end_slope) {
-                self.frame.fill(&[&quad], |cell| left[cell] = false);
+                self.frame.fill(&[&quad.map(Self::turned)], |cell| left[cell] = false);
             }
         }
         let count = |cells: &[bool]| cells.iter().filter(|cell| **cell).count() as f64;
@@ -178,7 +194,7 @@ fn ways(interior: &Region, swath: f64, wind: Option<f64>) -> Vec<Vec<rows::Rows>
 
 fn plan(
     ground: &Ground,
-    rings: &[Vec<crate::vector::Vector>],
+    rings: &[Vec<Vector>],
     narrow: &[narrow::NarrowLine],
     rows: &[rows::Rows],
     longest: f64,
@@ -250,7 +266,7 @@ impl Settled {
 
 /// The passes of a plan at prices at which enough is covered. The dearest overlap that does it alone may be worse than a
 /// dearer one with a few patches: the cheapest walk is taken.
-fn driven(ground: &mut Ground, plan: &Plan, weighed: &Settled, wanted: f64) -> (f64, Vec<Run>) {
+fn driven(ground: &mut Ground, plan: &Plan, weighed: &Settled, edges: &[Edge], wanted: f64) -> (f64, Vec<Run>) {
     let (mut low, mut high) = (0, LADDER.len());
     let mut tried: Vec<(usize, Settled)> = Vec::new();
     while low < high {
@@ -268,8 +284,12 @@ fn driven(ground: &mut Ground, plan: &Plan, weighed: &Settled, wanted: f64) -> (
     let mut best: Option<(f64, Vec<Run>)> = None;
     // What is cheaper by far than the threshold is left out: it would be all patches.
     for (_, settled) in tried.iter().filter(|tried| tried.0 + 4 >= low) {
-        settled.lay(ground);
         let mut runs = settled.all();
+        ground.clear();
+        for run in &mut runs {
+            flush::end_at_edges(ground, edges, run);
+            ground.lay(run);
+        }
         patch::mend(ground, &mut runs, wanted);
         let cost = cost(ground, &runs) + 1e3 * (wanted - ground.covered()).max(0.0) * ground.area() / ground.swath;
         if best.as_ref().is_none_or(|best| cost < best.0) {

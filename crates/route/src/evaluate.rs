@@ -13,7 +13,7 @@
 
 use crate::{Leg, Pass, Route, RouteRequest};
 use geometry::{Point, Region};
-use quantity::{AreaUnit, LengthUnit};
+use quantity::{AreaUnit, Bearing, LengthUnit};
 
 /// Figures of a route. Shares are of 1.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -239,8 +239,35 @@ fn under_discs(dots: &Dots, pass: &Pass, covered: &mut [bool]) {
     }
 }
 
+/// How far everything is turned before it is judged, in degrees: edges that run along rows of dots would deceive them, and
+/// most lots have edges to the north or east.
+const TURN_DEGREES: f64 = 21.3;
+
+/// The request and the route turned about the origin.
+fn turned(request: &RouteRequest, route: &Route) -> (RouteRequest, Route) {
+    let (about, by) = (Point::from_metres(0.0, 0.0), Bearing::from_degrees(TURN_DEGREES));
+    let line = |line: &[Point]| line.iter().map(|place| place.rotated(about, by)).collect::<Vec<_>>();
+    let request = RouteRequest {
+        zone: request.zone.rotated(about, by),
+        walkable: request.walkable.rotated(about, by),
+        harmless: request.harmless.rotated(about, by),
+        tap: request.tap.rotated(about, by),
+        start: request.start.map(|start| start.rotated(about, by)),
+        ..request.clone()
+    };
+    let legs = route.legs.iter().map(|leg| match leg {
+        Leg::Spray(pass) => Leg::Spray(Pass { line: line(&pass.line), ..pass.clone() }),
+        Leg::Walk(places) => Leg::Walk(line(places)),
+        Leg::Refill { to_tap, back } => Leg::Refill { to_tap: line(to_tap), back: line(back) },
+    });
+    let route = Route { legs: legs.collect(), ..route.clone() };
+    (request, route)
+}
+
 /// The figures of a route for a request.
 pub fn evaluate(request: &RouteRequest, route: &Route) -> RouteFigures {
+    let (request, route) = turned(request, route);
+    let (request, route) = (&request, &route);
     let dots = Dots::over(request);
     let (zone, harmless) = (dots.on(&request.zone), dots.on(&request.harmless));
     let walkable = dots.on(&request.walkable);
@@ -316,6 +343,8 @@ pub fn evaluate(request: &RouteRequest, route: &Route) -> RouteFigures {
 pub fn covered_alone(request: &RouteRequest, route: &Route) -> Vec<f64> {
     const NOBODY: u32 = u32::MAX;
     const SEVERAL: u32 = u32::MAX - 1;
+    let (request, route) = turned(request, route);
+    let (request, route) = (&request, &route);
     let dots = Dots::over(request);
     let zone = dots.on(&request.zone);
     let mut owner = vec![NOBODY; zone.len()];

@@ -3,6 +3,7 @@
 use crate::RouteRequest;
 use crate::raster::{Frame, NOWHERE, rings_of};
 use crate::vector::Vector;
+use geometry::Region;
 use quantity::LengthUnit;
 
 /// One byte a cell tells what the ground is.
@@ -50,7 +51,7 @@ impl Ground {
                 _ => Kind::Blocked,
             })
             .collect();
-        let walk = with_brink(&frame, (0..frame.len()).map(|cell| zone[cell] || walkable[cell]).collect());
+        let walk = with_brink(&frame, [&request.zone, &request.walkable]);
         let zone_cells = zone.iter().filter(|inside| **inside).count();
         let count = vec![0; frame.len()];
         Self { frame, kind, walk, count, swath, zone_cells }
@@ -90,16 +91,18 @@ impl Ground {
     }
 }
 
-/// Ground that may be walked, with one cell of its edge: a foot's breadth. A wall of a few cells stays a wall.
-fn with_brink(frame: &Frame, walk: Vec<bool>) -> Vec<bool> {
-    let step = frame.columns as isize;
-    let mut brink = walk.clone();
-    let margin = 3 * frame.columns + 3;
-    for cell in margin..walk.len().saturating_sub(margin) {
-        if !walk[cell] {
-            let at = |off: isize| walk[cell.wrapping_add_signed(off)];
-            brink[cell] = [1, -1, step, -step].into_iter().any(|to| at(to) && !at(-to) && !at(-2 * to));
+/// Cells of ground that may be walked: those of which some place near the middle is on it. A pass may so end right at an
+/// edge, and a wall of a cell's breadth stays a wall.
+fn with_brink(frame: &Frame, grounds: [&Region; 2]) -> Vec<bool> {
+    let mut walk = vec![false; frame.len()];
+    for (x, y) in [(0.3, 0.3), (-0.3, 0.3), (-0.3, -0.3), (0.3, -0.3)] {
+        let low = frame.low + Vector::new(x * frame.cell, y * frame.cell);
+        let shifted = Frame { low, ..frame.clone() };
+        for ground in grounds {
+            for (walk, is_on) in walk.iter_mut().zip(shifted.mask(ground)) {
+                *walk |= is_on;
+            }
         }
     }
-    brink
+    walk
 }

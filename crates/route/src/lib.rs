@@ -5,11 +5,13 @@
 // A problem carries its whole wording; it is made once per bad input, never in a loop that counts.
 #![allow(clippy::result_large_err)]
 
+mod askew;
 mod band;
 mod cover;
 pub mod dose;
 mod draws;
 pub mod evaluate;
+mod flush;
 mod ground;
 mod narrow;
 mod nozzle;

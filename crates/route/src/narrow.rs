@@ -5,8 +5,9 @@
 //! skeleton of them one cell wide (Zhang and Suen 1984, Comm. ACM 27: 236-239, from memory), which is walked from end to end
 //! and smoothed.
 
+use crate::flush::{self, reach};
 use crate::ground::{Ground, Kind};
-use crate::raster::{rings_of, squared_distances};
+use crate::raster::squared_distances;
 use crate::rings::{cut_at_corners, run_on};
 use crate::swath::mitred_normals;
 use crate::vector::{Vector, line_length, simplified};
@@ -19,19 +20,15 @@ pub(crate) struct NarrowLine {
 }
 
 pub(crate) fn lines(ground: &Ground, zone: &Region) -> Vec<NarrowLine> {
-    let edges: Vec<(Vector, Vector)> = rings_of(zone)
-        .iter()
-        .flatten()
-        .flat_map(|ring| (0..ring.len()).map(move |index| (ring[index], ring[(index + 1) % ring.len()])))
-        .collect();
+    let edges = flush::edges(zone);
     let (frame, swath) = (&ground.frame, ground.swath);
     let zone: Vec<bool> = ground.kind.iter().map(|kind| *kind == Kind::Zone).collect();
     let depth = squared_distances(frame, &zone);
-    let reach = (0.49 * swath / frame.cell) as f32;
-    let shallow: Vec<bool> = depth.iter().map(|squared| *squared < reach * reach).collect();
+    let core = (0.49 * swath / frame.cell) as f32;
+    let shallow: Vec<bool> = depth.iter().map(|squared| *squared < core * core).collect();
     let to_core = squared_distances(frame, &shallow);
     let mut thin: Vec<bool> =
-        (0..frame.len()).map(|cell| zone[cell] && to_core[cell] > (reach + 0.7) * (reach + 0.7)).collect();
+        (0..frame.len()).map(|cell| zone[cell] && to_core[cell] > (core + 0.7) * (core + 0.7)).collect();
     // Holes between the narrow parts and the rest are closed by the rest itself, so that thinning keeps the joints.
     thin_out(&mut thin, frame.columns);
     let mut lines = Vec::new();
@@ -57,19 +54,9 @@ pub(crate) fn lines(ground: &Ground, zone: &Region) -> Vec<NarrowLine> {
 
 /// A line moved to the middle between the edges to its left and right, and half their distance: cells of a raster are too
 /// coarse for a strip that is a few cells wide.
-fn centred(edges: &[(Vector, Vector)], line: &[Vector], radius: f64, swath: f64) -> (Vec<Vector>, f64) {
-    let reach = |from: Vector, along: Vector| {
-        let hits = edges.iter().filter_map(|(start, end)| {
-            let edge = *end - *start;
-            let across = along.cross(edge);
-            let ahead = (*start - from).cross(edge) / across;
-            let share = (*start - from).cross(along) / across;
-            (across.abs() > 1e-9 && ahead > 0.0 && (0.0..=1.0).contains(&share)).then_some(ahead)
-        });
-        hits.fold(f64::MAX, f64::min)
-    };
+fn centred(edges: &[flush::Edge], line: &[Vector], radius: f64, swath: f64) -> (Vec<Vector>, f64) {
     let off = |place: Vector, normal: Vector| {
-        let (left, right) = (reach(place, normal), reach(place, normal * -1.0));
+        let (left, right) = (reach(edges, place, normal), reach(edges, place, normal * -1.0));
         (left + right < swath).then_some((f64::midpoint(left, -right), f64::midpoint(left, right)))
     };
     let mut found = Vec::new();

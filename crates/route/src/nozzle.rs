@@ -255,7 +255,8 @@ fn narrowed(worth: &Worth, span: (usize, usize), usual: (usize, usize), part: us
     for from in 0..=count - least {
         let mut sum: f64 = sums[from..from + least].iter().sum();
         for to in from + least..=count {
-            if sum > best.0 {
+            // A sixteenth may be no wider than a cell, which is too little to tell by.
+            if sum > best.0 && from != 1 && to + 1 != count {
                 best = (sum, from, to);
             }
             if to < count {

@@ -1,5 +1,6 @@
 //! From a request to a walk.
 
+use crate::askew::Askew;
 use crate::cover;
 use crate::ground::Ground;
 use crate::nozzle::Run;
@@ -28,11 +29,15 @@ pub fn plan(request: &RouteRequest) -> Result<Route, Problems> {
     if problems.has_errors() {
         return Err(problems);
     }
+    let askew = Askew::of(&request.zone);
+    let request = &askew.request(request);
     let mut ground = Ground::of(request);
     let (tap, start) = (Vector::of(request.tap), Vector::of(request.start.unwrap_or(request.tap)));
     let runs = cover::passes(request, &mut ground);
     let grid = WalkGrid::of(&ground, runs.iter().map(|run| run.line.as_slice()));
-    for (code, name, place) in [("route::tap-away", "tap", tap), ("route::start-away", "start", start)] {
+    let places = [("route::tap-away", "tap", Some(tap)), ("route::start-away", "start", request.start.map(|_| start))];
+    for (code, name, place) in places {
+        let Some(place) = place else { continue };
         let gap = grid.nearest(place).map_or(f64::INFINITY, |near| near.1);
         if gap > BESIDE_M {
             problems.push(
@@ -50,13 +55,12 @@ pub fn plan(request: &RouteRequest) -> Result<Route, Problems> {
     let table = Table::of(&ground, &grid, &runs, start, tap, request.tank.to(LengthUnit::Metre), wind);
     let cut_off = order::cut_off(&table);
     if let Some(first) = cut_off.first() {
-        let place = runs[*first].line[0];
+        let (x, y) = askew.pass(runs[*first].pass()).line[0].metres();
         problems.push(
             Problem::error("route::cut-off", format!("`{}` passes that cannot be walked to", cut_off.len()))
                 .expected("a zone whose parts are joined by ground that may be walked")
                 .mend(format!(
-                    "draw the gate or path that leads to the part at `{:.1} m` east, `{:.1} m` north, or plan it by itself",
-                    place.x, place.y
+                    "draw the gate or path that leads to the part at `{x:.1} m` east, `{y:.1} m` north, or plan it by itself"
                 ))
                 .at("zone"),
         );
@@ -67,7 +71,7 @@ pub fn plan(request: &RouteRequest) -> Result<Route, Problems> {
     let walk = order::best(&table, request.effort.steps());
     let against_wind = order::against_wind(&table, &walk);
     let around = Walked { ground: &ground, grid: &grid, table: &table };
-    Ok(walked(request, &around, &runs, &walk, against_wind))
+    Ok(askew.back(walked(request, &around, &runs, &walk, against_wind)))
 }
 
 /// The passes that cover the zone, in no order, and not yet cut where a tank is empty.
@@ -79,8 +83,10 @@ pub fn passes(request: &RouteRequest) -> Result<Vec<Pass>, Problems> {
     if problems.has_errors() {
         return Err(problems);
     }
+    let askew = Askew::of(&request.zone);
+    let request = &askew.request(request);
     let mut ground = Ground::of(request);
-    Ok(cover::passes(request, &mut ground).iter().map(Run::pass).collect())
+    Ok(cover::passes(request, &mut ground).iter().map(|run| askew.pass(run.pass())).collect())
 }
 
 /// A pass in its place in the walk.

@@ -125,13 +125,15 @@ impl Table {
                     places[from].gap(places[to]) as f32
                 } else if let (Some(source), Some(target)) = (cells[from], cells[to]) {
                     let distances = distances.get_or_insert_with(|| grid.distances(source, None, most, |_| false));
-                    if distances.steps[target] == FAR {
+                    if distances.steps[target] == FAR && distances.is_complete {
+                        NO_WAY
+                    } else if distances.steps[target] == FAR {
                         // Farther than was looked: the order goes there only when there is nothing nearer.
                         owners.note_line(ground, places[from], places[to], &mut list);
                         (1.5 * places[from].gap(places[to]) + 20.0) as f32
                     } else {
                         for cell in grid.way_back(distances, target) {
-                            owners.note(ground, grid.frame.centre(cell), grid.frame.cell, &mut list);
+                            owners.note(ground, grid.spot(cell), grid.frame.cell, &mut list);
                         }
                         // Pulled straight, a way over a grid of eight directions is some 4 % shorter.
                         (grid.metres(distances.steps[target]) * 0.96).max(places[from].gap(places[to])) as f32

@@ -21,11 +21,15 @@ const BUCKETS: usize = 64;
 pub(crate) struct WalkGrid {
     pub(crate) frame: Frame,
     free: Vec<bool>,
+    /// Where one stands in each cell: its middle, or a place of a line where the middle cannot be walked.
+    spots: Vec<Vector>,
 }
 
 /// Distances from one place over the grid.
 pub(crate) struct Distances {
     pub(crate) steps: Vec<u32>,
+    /// Whether all that can be reached was.
+    pub(crate) is_complete: bool,
 }
 
 pub(crate) const FAR: u32 = u32::MAX;
@@ -43,14 +47,17 @@ impl WalkGrid {
             columns: (fine.columns as f64 / times).ceil() as usize + 1,
             rows: (fine.rows as f64 / times).ceil() as usize + 1,
         };
-        let mut free: Vec<bool> = (0..frame.len()).map(|cell| ground.may_walk(frame.centre(cell))).collect();
+        let mut spots: Vec<Vector> = (0..frame.len()).map(|cell| frame.centre(cell)).collect();
+        let mut free: Vec<bool> = spots.iter().map(|spot| ground.may_walk(*spot)).collect();
         for line in lines {
             for pair in line.windows(2) {
                 let steps = (pair[0].gap(pair[1]) / cell * 2.0).ceil().max(1.0);
                 for step in 0..=steps as usize {
-                    let at = frame.at(pair[0].toward(pair[1], step as f64 / steps));
-                    if at != NOWHERE {
+                    let place = pair[0].toward(pair[1], step as f64 / steps);
+                    let at = frame.at(place);
+                    if at != NOWHERE && !free[at as usize] {
                         free[at as usize] = true;
+                        spots[at as usize] = place;
                     }
                 }
             }
@@ -62,17 +69,22 @@ impl WalkGrid {
                 free[cell] = false;
             }
         }
-        Self { frame, free }
+        Self { frame, free, spots }
     }
 
     /// The free cell nearest to a place, and how far its centre is.
     pub(crate) fn nearest(&self, place: Vector) -> Option<(usize, f64)> {
         let at = self.frame.at(place);
         if at != NOWHERE && self.free[at as usize] {
-            return Some((at as usize, self.frame.centre(at as usize).gap(place)));
+            return Some((at as usize, self.spots[at as usize].gap(place)));
         }
         let free = (0..self.free.len()).filter(|cell| self.free[*cell]);
-        free.map(|cell| (cell, self.frame.centre(cell).gap(place))).min_by(|one, other| one.1.total_cmp(&other.1))
+        free.map(|cell| (cell, self.spots[cell].gap(place))).min_by(|one, other| one.1.total_cmp(&other.1))
+    }
+
+    /// Where one stands in a cell.
+    pub(crate) fn spot(&self, cell: usize) -> Vector {
+        self.spots[cell]
     }
 
     /// The eight cells round a cell and what a step to each costs.
@@ -139,7 +151,7 @@ impl WalkGrid {
                 *step = FAR;
             }
         }
-        Distances { steps }
+        Distances { steps, is_complete: waiting == 0 }
     }
 
     /// The way back from a cell to where the distances start, both included.
@@ -172,7 +184,7 @@ impl WalkGrid {
 pub(crate) fn is_clear(ground: &Ground, from: Vector, to: Vector) -> bool {
     let gap = from.gap(to);
     let steps = (gap / (0.7 * ground.frame.cell)).ceil().max(1.0);
-    let brink = 2.0 * ground.frame.cell;
+    let brink = ground.frame.cell;
     (0..=steps as usize).all(|step| {
         let share = step as f64 / steps;
         let is_end = share * gap < brink || (1.0 - share) * gap < brink;
@@ -227,13 +239,13 @@ pub(crate) fn way(grid: &WalkGrid, ground: &Ground, wet: &Wet, from: Vector, to:
         return Some(vec![from, to]);
     }
     let (start, goal) = (grid.nearest(from)?.0, grid.nearest(to)?.0);
-    let is_wet = |cell: usize| wet.at(ground, grid.frame.centre(cell));
+    let is_wet = |cell: usize| wet.at(ground, grid.spot(cell));
     let distances = grid.distances(goal, Some(start), usize::MAX, is_wet);
     if distances.steps[start] == FAR {
         return straight.then(|| vec![from, to]);
     }
     let mut line = vec![from];
-    line.extend(grid.way_back(&distances, start).into_iter().map(|cell| grid.frame.centre(cell)));
+    line.extend(grid.way_back(&distances, start).into_iter().map(|cell| grid.spot(cell)));
     line.push(to);
     let line = pulled(ground, wet, &line);
     let cost: f64 = line.windows(2).map(|pair| step_cost(ground, wet, pair[0], pair[1])).sum();
