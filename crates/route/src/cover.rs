@@ -22,26 +22,26 @@ use quantity::{AreaUnit, LengthUnit};
 
 /// Prices of overlap and of off-target that are tried, dearest first.
 const LADDER: [(f64, f64); 15] = [
-    (1.0, 4.0),
-    (0.8, 3.5),
-    (0.65, 3.0),
-    (0.52, 2.6),
-    (0.42, 2.2),
-    (0.33, 1.9),
-    (0.25, 1.7),
-    (0.18, 1.5),
-    (0.12, 1.3),
-    (0.08, 1.2),
-    (0.05, 1.1),
-    (0.025, 1.0),
-    (0.0, 0.8),
-    (0.0, 0.5),
+    (1.0, 4.5),
+    (0.8, 4.0),
+    (0.65, 3.6),
+    (0.52, 3.2),
+    (0.42, 2.8),
+    (0.33, 2.5),
+    (0.25, 2.2),
+    (0.18, 2.0),
+    (0.12, 1.8),
+    (0.08, 1.6),
+    (0.05, 1.4),
+    (0.025, 1.2),
+    (0.0, 1.0),
+    (0.0, 0.6),
     (0.0, 0.3),
 ];
 /// The price of a pass's length.
-const LENGTH: f64 = 0.08;
+const LENGTH: f64 = 0.12;
 /// The price of spray beyond the zone at which plans are compared.
-const OFF: f64 = 1.8;
+const OFF: f64 = 2.2;
 /// The price at which plans are compared.
 const WEIGHING_PRICE: f64 = 0.3;
 /// What the planner's raster may differ from another's.
@@ -306,7 +306,7 @@ fn cost(ground: &Ground, runs: &[Run]) -> f64 {
     let (twice, off) = ground.waste();
     let missed = 1.0 - ground.covered();
     let per_swath = ground.area() / swath;
-    2.0 * length
+    3.0 * length
         + runs.len() as f64 * (0.9 * swath + 0.7)
-        + (18.0 * off + 3.5 * twice + 6.0 * missed) * per_swath
+        + (24.0 * off + 3.0 * twice + 6.0 * missed) * per_swath
 }

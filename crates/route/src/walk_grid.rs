@@ -5,7 +5,7 @@ use crate::raster::{Frame, NOWHERE};
 use crate::vector::Vector;
 
 /// A metre on wet ground counts as so many more.
-pub(crate) const WET_PRICE: f64 = 4.0;
+pub(crate) const WET_PRICE: f64 = 2.0;
 /// Ground counts as wet from so far inside it, in metres.
 pub(crate) const WET_DEPTH: f64 = 0.12;
 
@@ -23,6 +23,8 @@ pub(crate) struct WalkGrid {
     free: Vec<bool>,
     /// Where one stands in each cell: its middle, or a place of a line where the middle cannot be walked.
     spots: Vec<Vector>,
+    /// For each cell which of its eight neighbours can be gone to straight, a bit each.
+    links: Vec<u8>,
 }
 
 /// Distances from one place over the grid.
@@ -69,7 +71,16 @@ impl WalkGrid {
                 free[cell] = false;
             }
         }
-        Self { frame, free, spots }
+        let mut grid = Self { frame, free, spots, links: Vec::new() };
+        let link = |cell: usize| {
+            let around = grid.around(cell).into_iter().enumerate();
+            let open = around.filter(|(_, (near, _))| {
+                grid.free[*near] && is_clear(ground, grid.spots[cell], grid.spots[*near])
+            });
+            open.fold(0_u8, |bits, (index, _)| bits | 1 << index)
+        };
+        grid.links = (0..grid.free.len()).map(|cell| if grid.free[cell] { link(cell) } else { 0 }).collect();
+        grid
     }
 
     /// The free cell nearest to a place, and how far its centre is.
@@ -134,8 +145,8 @@ impl WalkGrid {
             if goal == Some(cell) {
                 break;
             }
-            for (near, cost) in self.around(cell) {
-                if !self.free[near] || settled[near] {
+            for (index, (near, cost)) in self.around(cell).into_iter().enumerate() {
+                if self.links[cell] >> index & 1 == 0 || settled[near] {
                     continue;
                 }
                 let there = steps[cell] + if wet(near) { cost * WET_TIMES } else { cost };
@@ -159,12 +170,13 @@ impl WalkGrid {
         let mut way = vec![from];
         let mut here = from;
         while distances.steps[here] > 0 {
-            let next = self.around(here).into_iter().filter(|(near, _)| self.free[*near]).min_by_key(|(near, cost)| {
-                // Ties go to the way that costs least, then to the order of the neighbours.
-                distances.steps[*near].saturating_add(*cost)
-            });
+            let around = self.around(here).into_iter().enumerate();
+            // Ties go to the first of the neighbours.
+            let next = around
+                .filter(|(index, _)| self.links[here] >> index & 1 == 1)
+                .min_by_key(|(_, (near, cost))| distances.steps[*near].saturating_add(*cost));
             match next {
-                Some((near, _)) if distances.steps[near] < distances.steps[here] => {
+                Some((_, (near, _))) if distances.steps[near] < distances.steps[here] => {
                     way.push(near);
                     here = near;
                 }
@@ -184,7 +196,7 @@ impl WalkGrid {
 pub(crate) fn is_clear(ground: &Ground, from: Vector, to: Vector) -> bool {
     let gap = from.gap(to);
     let steps = (gap / (0.7 * ground.frame.cell)).ceil().max(1.0);
-    let brink = ground.frame.cell;
+    let brink = 0.6 * ground.frame.cell;
     (0..=steps as usize).all(|step| {
         let share = step as f64 / steps;
         let is_end = share * gap < brink || (1.0 - share) * gap < brink;

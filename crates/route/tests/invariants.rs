@@ -39,7 +39,7 @@ fn lot() -> impl Strategy<Value = RouteRequest> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 12, max_shrink_iters: 20, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 24, max_shrink_iters: 20, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn a_walk_is_whole(request in lot()) {
