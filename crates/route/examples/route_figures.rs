@@ -6,6 +6,7 @@ mod lots;
 mod picture;
 
 use lots::Lot;
+use route::dose::{DoseFigures, Taper, WalkingError, dose, variation_of_even_fan};
 use route::evaluate::{RouteFigures, evaluate};
 use route::{Route, plan};
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -13,6 +14,8 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 struct Outcome {
     name: String,
     figures: RouteFigures,
+    /// By taper, as planned and with an error of walking.
+    doses: Vec<(DoseFigures, DoseFigures)>,
     passes_time: f64,
     plan_time: f64,
 }
@@ -32,6 +35,12 @@ const ROWS: [Row; 9] = [
     ("refills beyond the fewest", |figures| figures.spare_refills as f64, [0.0, 1.0, 2.0], false),
 ];
 
+/// Tapers of the pattern across a swath for which the dose is told.
+const TAPERS: [f64; 3] = [0.0, 0.5, 1.0];
+/// The error of walking that is assumed: standard deviations to the side, in swaths, and of the pace.
+const ASIDE: f64 = 0.08;
+const PACE: f64 = 0.1;
+
 fn main() {
     let mut names: Vec<String> = Vec::new();
     let (mut wind, mut each, mut folder) = (false, false, None);
@@ -44,15 +53,22 @@ fn main() {
             _ => names.push(argument),
         }
     }
-    let lots: Vec<Lot> =
-        lots::lots().into_iter().filter(|lot| names.is_empty() || names.contains(&lot.name)).collect();
+    let lots: Vec<Lot> = lots::lots().into_iter().filter(|lot| names.is_empty() || names.contains(&lot.name)).collect();
     let outcomes = all(&lots, wind, folder.as_deref());
     if each {
         print_each(&outcomes);
     }
+    println!("## All lots");
     print_table(&outcomes);
     print_classes(&outcomes);
     print_rest(&outcomes);
+    print_doses(&outcomes);
+    // The hard lots were drawn to be extreme one way or another; the others are as lots are.
+    let usual: Vec<Outcome> = outcomes.into_iter().filter(|outcome| !outcome.name.starts_with("h_")).collect();
+    if !usual.is_empty() {
+        println!("\n## Without the hard lots");
+        print_table(&usual);
+    }
 }
 
 /// Seconds of processor time of this thread, where the system tells it; the machine may be shared.
@@ -92,11 +108,17 @@ fn outcome(lot: &Lot, wind: bool, folder: Option<&str>) -> Outcome {
     let route: Route = plan(&request).unwrap_or_else(|problems| panic!("{}: {problems}", lot.name));
     let plan_time = thread_seconds() - before;
     let figures = evaluate(&request, &route);
+    let error = WalkingError { aside: request.swath * ASIDE, pace: PACE, seed: 1 };
+    let doses = TAPERS
+        .iter()
+        .filter_map(|taper| Taper::new(*taper))
+        .map(|taper| (dose(&request, &route, taper, None), dose(&request, &route, taper, Some(error))))
+        .collect();
     if let Some(folder) = folder {
         let path = std::path::Path::new(folder).join(format!("{}.svg", lot.name));
         std::fs::write(&path, picture::svg(&request, &route)).expect("the folder can be written to");
     }
-    Outcome { name: lot.name.clone(), figures, passes_time, plan_time }
+    Outcome { name: lot.name.clone(), figures, doses, passes_time, plan_time }
 }
 
 /// Median, 95th percentile and worst of values of which low or high ones are better; the worst with its place.
@@ -175,17 +197,61 @@ fn print_rest(outcomes: &[Outcome]) {
     };
     println!("\nMedian / p95 / worst:");
     println!("- passes {}", median(&|outcome| outcome.figures.passes as f64));
-    println!("- share of passes with a turned wand {}", median(&|outcome| {
-        outcome.figures.skewed as f64 / outcome.figures.passes.max(1) as f64
-    }));
+    println!(
+        "- share of passes with a turned wand {}",
+        median(&|outcome| { outcome.figures.skewed as f64 / outcome.figures.passes.max(1) as f64 })
+    );
     println!("- share of sprayed length with a narrowed swath {}", median(&|outcome| outcome.figures.narrowed));
     println!("- steps astray {}", median(&|outcome| outcome.figures.astray));
     println!("- processor seconds of the passes {}", median(&|outcome| outcome.passes_time));
     println!("- processor seconds of the plan {}", median(&|outcome| outcome.plan_time));
 }
 
+fn print_doses(outcomes: &[Outcome]) {
+    println!(
+        "\nDose, median / p95 / worst, in %; with the error of walking assumed: {ASIDE} swaths aside, {PACE} of the pace\n"
+    );
+    println!("| taper | walking | variation | inside | blocks of 0.25 m | under 75 % | over 125 % | outside |");
+    println!("| --- | --- | --- | --- | --- | --- | --- | --- |");
+    for (index, taper) in TAPERS.iter().enumerate() {
+        for (name, astray) in [("as planned", false), ("with error", true)] {
+            let cell = |read: fn(&DoseFigures) -> f64| {
+                let of = |outcome: &Outcome| {
+                    let (planned, strayed) = &outcome.doses[index];
+                    100.0 * read(if astray { strayed } else { planned })
+                };
+                let values: Vec<f64> = outcomes.iter().map(of).filter(|value| value.is_finite()).collect();
+                let (median, most, worst, _) = ranks(&values, false);
+                format!("{median:.1} / {most:.1} / {worst:.1}")
+            };
+            println!(
+                "| {taper} | {name} | {} | {} | {} | {} | {} | {} |",
+                cell(|dose| dose.variation),
+                cell(|dose| dose.interior_variation.unwrap_or(f64::NAN)),
+                cell(|dose| dose.block_variation),
+                cell(|dose| dose.under_three_quarters),
+                cell(|dose| dose.over_five_quarters),
+                cell(|dose| dose.outside)
+            );
+        }
+    }
+    // An even fan doses 0, 1 or 2 but for bends: what the closed form says must be what the map says.
+    let off = |outcome: &Outcome| {
+        let closed = variation_of_even_fan(outcome.figures.overlap, 1.0 - outcome.figures.covered);
+        100.0 * (outcome.doses[0].0.variation - closed)
+    };
+    let values: Vec<f64> = outcomes.iter().map(off).collect();
+    let (median, most, worst, place) = ranks(&values, false);
+    println!(
+        "\nEven fan, dose map less closed form, points of variation: median {median:.2}, p95 {most:.2}, largest {worst:.2} ({})",
+        outcomes[place].name
+    );
+}
+
 fn print_each(outcomes: &[Outcome]) {
-    println!("| lot | kappa | covered | discs | overlap | off | length | dead | wet | runs | refills | spare | passes | narrowed | s |");
+    println!(
+        "| lot | kappa | covered | discs | overlap | off | length | dead | wet | runs | refills | spare | passes | narrowed | s |"
+    );
     println!("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |");
     for Outcome { name, figures: f, plan_time, .. } in outcomes {
         println!(

@@ -1,8 +1,8 @@
 //! The plane turned so that edges do not run along the planner's cells, which would deceive it: most lots have square
 //! corners. A lot that is turned is thereby planned much the same.
 
-use crate::{Leg, Pass, Route, RouteRequest};
 use crate::raster::rings_of;
+use crate::{Leg, Pass, Route, RouteRequest};
 use geometry::{Point, Region};
 use quantity::Bearing;
 

@@ -12,7 +12,7 @@ use crate::raster::rings_of;
 use crate::rings::{cut_at_corners, run_on, shortened};
 use crate::route::PassKind;
 use crate::table::Table;
-use crate::track::{PARTS, Track};
+use crate::track::Track;
 use crate::vector::Vector;
 use crate::walk_grid::WalkGrid;
 use crate::{Route, RouteRequest};
@@ -57,7 +57,7 @@ pub fn plan_band(request: &RouteRequest, wall: &Region, width: Length) -> Result
         let grown = offset::grown_inside(wall, distance, ArcFineness::per_quarter(8));
         for ring in rings_of(&grown).into_iter().flatten() {
             for line in loop_lines(ring, start, request.tank.to(LengthUnit::Metre) / 3.0) {
-                let Some(track) = Track::new(&ground, PassKind::Ring, line, (0, PARTS)) else { continue };
+                let Some(track) = Track::new(&ground, PassKind::Ring, line, ground.swath) else { continue };
                 for run in nozzle::runs(&ground, &track, prices) {
                     ground.lay(&run);
                     runs.push(run);

@@ -15,7 +15,7 @@ use crate::rings::{chains, inset, run_on, without_small_holes};
 use crate::route::PassKind;
 use crate::rows;
 use crate::swath;
-use crate::track::{PARTS, Track};
+use crate::track::Track;
 use crate::vector::{Vector, line_length};
 use geometry::Region;
 use quantity::{AreaUnit, LengthUnit};
@@ -47,8 +47,13 @@ const WEIGHING_PRICE: f64 = 0.3;
 /// What the planner's raster may differ from another's.
 const RASTER_ALLOWANCE: f64 = 0.0007;
 /// How many plans are driven to the end.
-const FINALISTS: usize = 3;
+const FINALISTS: usize = 2;
+const CRAMPED_FINALISTS: usize = 4;
+/// A lot of fewer squared swaths is cramped.
+const ROOMY_SWATHS: f64 = 400.0;
 const MISSING: f64 = 4.0;
+/// The narrowest swath that a nozzle held low sprays, as a part of the full one.
+const LEAST_WIDTH: f64 = 0.25;
 
 /// Lines that passes may follow.
 struct Plan {
@@ -83,14 +88,23 @@ pub(crate) fn passes(request: &RouteRequest, ground: &mut Ground) -> Vec<Run> {
             for headings in ways(&interior, swath, wind) {
                 let plan = plan(ground, &lines, &narrow, &headings, longest);
                 let mut settled = Settled::none(ground, &plan);
-                settled.sweep(ground, &plan, prices((WEIGHING_PRICE, OFF)), 2);
+                settled.sweep(ground, &plan, prices((WEIGHING_PRICE, OFF)), 1);
                 let worth = cost(ground, &settled.all());
                 weighed.push((worth, plan, settled));
             }
         }
     }
     weighed.sort_by(|one, other| one.0.total_cmp(&other.0));
-    weighed.truncate(FINALISTS);
+    weighed.truncate(2 * FINALISTS);
+    for (worth, plan, settled) in &mut weighed {
+        settled.lay(ground);
+        settled.sweep(ground, plan, prices((WEIGHING_PRICE, OFF)), 1);
+        *worth = cost(ground, &settled.all());
+    }
+    weighed.sort_by(|one, other| one.0.total_cmp(&other.0));
+    // On a cramped lot plans differ most, and cost least to drive to the end.
+    let is_cramped = ground.area() < ROOMY_SWATHS * swath * swath;
+    weighed.truncate(if is_cramped { CRAMPED_FINALISTS } else { FINALISTS });
     let edges = flush::edges(&request.zone);
     let asked = request.coverage.share();
     let wanted = |allowance: f64| (asked + allowance).min(0.9999);
@@ -200,16 +214,13 @@ fn plan(
     longest: f64,
 ) -> Plan {
     let mut tracks = Vec::new();
-    let whole = (0, PARTS);
+    let whole = ground.swath;
     for line in rings {
         tracks.extend(Track::new(ground, PassKind::Ring, line.clone(), whole));
     }
     for narrow in narrow {
-        let parts = (2.0 * narrow.radius / ground.swath * PARTS as f64 - 0.1).ceil().clamp(2.0, PARTS as f64) as usize;
-        // An even number about the middle.
-        let side = parts.div_ceil(2);
-        let usual = (PARTS / 2 - side, PARTS / 2 + side);
-        tracks.extend(Track::new(ground, PassKind::Narrow, narrow.line.clone(), usual));
+        let width = (2.0 * narrow.radius).clamp(LEAST_WIDTH * ground.swath, ground.swath);
+        tracks.extend(Track::new(ground, PassKind::Narrow, narrow.line.clone(), width));
     }
     for (from, to) in rows.iter().flat_map(|rows| &rows.lines) {
         let parts = (from.gap(*to) / longest).ceil().max(1.0) as usize;
@@ -306,7 +317,5 @@ fn cost(ground: &Ground, runs: &[Run]) -> f64 {
     let (twice, off) = ground.waste();
     let missed = 1.0 - ground.covered();
     let per_swath = ground.area() / swath;
-    3.0 * length
-        + runs.len() as f64 * (0.9 * swath + 0.7)
-        + (24.0 * off + 3.0 * twice + 6.0 * missed) * per_swath
+    3.0 * length + runs.len() as f64 * (0.9 * swath + 0.7) + (24.0 * off + 3.0 * twice + 6.0 * missed) * per_swath
 }

@@ -277,9 +277,7 @@ pub fn evaluate(request: &RouteRequest, route: &Route) -> RouteFigures {
     let mut walk = Walk::default();
     let mut wet = vec![false; zone.len()];
     let is_stray = |place: Place| {
-        !around(place, ASTRAY_M)
-            .into_iter()
-            .any(|at| dots.nearest(at).is_some_and(|dot| zone[dot] || walkable[dot]))
+        !around(place, ASTRAY_M).into_iter().any(|at| dots.nearest(at).is_some_and(|dot| zone[dot] || walkable[dot]))
     };
     let is_wet = |wet: &[bool], place: Place| {
         around(place, DEPTH_M).into_iter().all(|at| dots.nearest(at).is_some_and(|dot| wet[dot]))
@@ -330,10 +328,7 @@ pub fn evaluate(request: &RouteRequest, route: &Route) -> RouteFigures {
         kappa: request.zone.perimeter().to(LengthUnit::Metre) * swath / area,
         narrowed: narrowed / sprayed.max(1e-9),
         passes: route.passes().count(),
-        skewed: route
-            .passes()
-            .filter(|pass| pass.start_skew.slope() != 0.0 || pass.end_skew.slope() != 0.0)
-            .count(),
+        skewed: route.passes().filter(|pass| pass.start_skew.slope() != 0.0 || pass.end_skew.slope() != 0.0).count(),
         refills,
         spare_refills: refills.saturating_sub(route.least_refills),
     }

@@ -34,5 +34,5 @@ mod walk_grid;
 pub use band::plan_band;
 pub use plan::{passes, plan};
 pub use request::{CoverageShare, Effort, RouteRequest};
-pub use stops::{Stop, StopRequest, Visit, plan_stops};
 pub use route::{Leg, Pass, PassKind, Route, Skew};
+pub use stops::{Stop, StopRequest, Visit, plan_stops};

@@ -39,13 +39,13 @@ pub(crate) fn lines(ground: &Ground, zone: &Region) -> Vec<NarrowLine> {
         let radius = radii[radii.len() * 85 / 100];
         let places: Vec<Vector> = line.drain(..).map(|cell| frame.centre(cell)).collect();
         let window = ((0.7 * radius / frame.cell) as usize).max(1);
-        let smooth = simplified(&smoothed(&places, window), 0.6 * frame.cell);
-        if smooth.len() < 2 || line_length(&smooth) < (1.2 * radius).max(0.5 * swath) {
+        let smooth = smoothed(&places, window);
+        if line_length(&smooth) < (1.2 * radius).max(0.5 * swath) {
             continue;
         }
-        for piece in cut_at_corners(&squared(&smooth, 2.0 * radius)) {
+        for piece in between_corners(&smooth, radius, frame.cell) {
             let (mut piece, radius) = centred(&edges, &piece, radius, swath);
-            run_on(&mut piece, swath);
+            run_on(&mut piece, swath + radius);
             lines.push(NarrowLine { line: piece, radius });
         }
     }
@@ -91,27 +91,30 @@ fn centred(edges: &[flush::Edge], line: &[Vector], radius: f64, swath: f64) -> (
     (moved.collect(), ranked(|found| found.1, 0.85))
 }
 
-/// Corners that smoothing rounded, made sharp again: a short piece between two turns the same way is replaced by where
-/// its neighbours meet.
-fn squared(line: &[Vector], longest: f64) -> Vec<Vector> {
-    let mut line = line.to_vec();
-    let mut index = 1;
-    while index + 2 < line.len() {
-        let (a, b, c, d) = (line[index - 1], line[index], line[index + 1], line[index + 2]);
-        let (first, last) = ((b - a).unit(), (d - c).unit());
-        let turn = first.cross(last);
-        let is_short = b.gap(c) < longest && b.gap(c) < 0.7 * a.gap(b).min(c.gap(d));
-        if is_short && turn.abs() > 0.5 && first.cross((c - b).unit()) * turn > 0.0 {
-            let along = (c - a).cross(last) / turn;
-            let corner = a + first * along;
-            if corner.gap(b) < longest && corner.gap(c) < longest {
-                line.splice(index..index + 2, [corner]);
-                continue;
-            }
+/// The parts of a line between its sharp corners, without what smoothing has rounded there.
+fn between_corners(line: &[Vector], radius: f64, cell: f64) -> Vec<Vec<Vector>> {
+    let coarse = simplified(line, (0.3 * radius).max(0.6 * cell));
+    let corners: Vec<Vector> = cut_at_corners(&coarse).iter().skip(1).map(|piece| piece[0]).collect();
+    let mut pieces = vec![Vec::new()];
+    let mut corners = corners.into_iter().peekable();
+    for place in line {
+        if corners.peek() == Some(place) {
+            corners.next();
+            pieces.push(Vec::new());
         }
-        index += 1;
+        if let Some(piece) = pieces.last_mut() {
+            piece.push(*place);
+        }
     }
-    line
+    let last = pieces.len() - 1;
+    for (index, piece) in pieces.iter_mut().enumerate() {
+        let (first, end) = (piece[0], piece[piece.len() - 1]);
+        let is_clear =
+            |place: &Vector| (index == 0 || place.gap(first) > radius) && (index == last || place.gap(end) > radius);
+        piece.retain(is_clear);
+    }
+    pieces.retain(|piece| piece.len() > 1 && line_length(piece) > 0.5 * radius);
+    pieces.into_iter().map(|piece| simplified(&piece, (0.12 * radius).max(0.6 * cell))).collect()
 }
 
 fn smoothed(places: &[Vector], window: usize) -> Vec<Vector> {

@@ -57,7 +57,7 @@ struct Worth {
 impl Worth {
     fn of(ground: &Ground, track: &Track, prices: Prices) -> Self {
         let (across, samples) = (track.across, track.samples());
-        let piece = (track.step * ground.swath / across as f64) as f32;
+        let piece = (track.step * track.width / across as f64) as f32;
         let (need, overlap, off) = (piece, -(prices.overlap as f32) * piece, -(prices.off as f32) * piece);
         let mut along = vec![0.0_f32; (samples + 1) * across];
         for sample in 0..samples {
@@ -84,16 +84,23 @@ impl Worth {
         self.along[to * self.across + column] - self.along[from * self.across + column]
     }
 
-    /// The sum up to a boundary that leans by a slope (in samples a column) about the middle of the columns.
-    fn up_to(&self, boundary: usize, lean: f64, columns: (usize, usize)) -> f64 {
+    /// By how many samples each column leans off a boundary that leans by a slope, in samples a column, about the middle.
+    fn shifts(lean: f64, columns: (usize, usize)) -> Vec<isize> {
         let middle = f64::midpoint(columns.0 as f64, columns.1 as f64) - 0.5;
-        let mut sum = 0.0;
-        for column in columns.0..columns.1 {
-            let at = boundary as f64 + lean * (column as f64 - middle);
-            let at = at.round().clamp(0.0, self.samples as f64) as usize;
-            sum += f64::from(self.along[at * self.across + column]);
-        }
-        sum
+        (columns.0..columns.1).map(|column| (lean * (column as f64 - middle)).round() as isize).collect()
+    }
+
+    /// The sum up to a boundary that leans.
+    fn up_to(&self, boundary: usize, shifts: &[isize], columns: (usize, usize)) -> f64 {
+        let last = self.samples as isize;
+        let pairs = (columns.0..columns.1).zip(shifts);
+        let sum: f32 = pairs
+            .map(|(column, shift)| {
+                let at = (boundary as isize + shift).clamp(0, last) as usize;
+                self.along[at * self.across + column]
+            })
+            .sum();
+        f64::from(sum)
     }
 }
 
@@ -102,8 +109,8 @@ pub(crate) fn runs(ground: &Ground, track: &Track, prices: Prices) -> Vec<Run> {
     let worth = Worth::of(ground, track, prices);
     let run_price = prices.run * ground.swath * ground.swath;
     let part = track.across / PARTS;
-    let usual = (track.usual.0 * part, track.usual.1 * part);
-    let spans = best_spans(&worth, ground, track, usual, prices);
+    let usual = (0, track.across);
+    let spans = best_spans(&worth, ground, track, prices);
     let mut runs = Vec::with_capacity(spans.len());
     let mut free_from = 0;
     for (number, found) in spans.iter().enumerate() {
@@ -169,14 +176,14 @@ struct Found {
 const PART_CHOICES: [(usize, usize); 7] = [(0, 16), (0, 12), (0, 9), (0, 6), (4, 16), (7, 16), (10, 16)];
 
 /// The best set of stretches, each charged with the price of a run.
-fn best_spans(worth: &Worth, ground: &Ground, track: &Track, usual: (usize, usize), prices: Prices) -> Vec<Found> {
+fn best_spans(worth: &Worth, ground: &Ground, track: &Track, prices: Prices) -> Vec<Found> {
     let price = prices.run * ground.swath * ground.swath;
     let length = prices.length * ground.swath * track.step;
     let part = track.across / PARTS;
-    let bands: Vec<(usize, usize)> = if track.usual == (0, PARTS) {
+    let bands: Vec<(usize, usize)> = if track.width > 0.99 * ground.swath {
         PART_CHOICES.iter().map(|band| (band.0 * part, band.1 * part)).collect()
     } else {
-        vec![usual]
+        vec![(0, track.across)]
     };
     let narrow_price = |band: usize| if band == 0 { 0.0 } else { NARROW_PRICE * ground.swath * ground.swath };
     // State 0 is off, state k + 1 on with band k. For each sample and state, the state before.
@@ -189,9 +196,8 @@ fn best_spans(worth: &Worth, ground: &Ground, track: &Track, usual: (usize, usiz
         for column in 0..track.across {
             across[column + 1] = across[column] + f64::from(worth.column(column, sample, sample + 1));
         }
-        let (best_state, best_sum) = (0..states).fold((0, f64::MIN), |best, state| {
-            if sums[state] > best.1 { (state, sums[state]) } else { best }
-        });
+        let (best_state, best_sum) = (0..states)
+            .fold((0, f64::MIN), |best, state| if sums[state] > best.1 { (state, sums[state]) } else { best });
         let off_sum = sums[0];
         let mut next = vec![f64::MIN; states];
         next[0] = best_sum;
@@ -206,7 +212,8 @@ fn best_spans(worth: &Worth, ground: &Ground, track: &Track, usual: (usize, usiz
                 (0, off_sum - price - narrow_price(index)),
                 (best_state, if best_state == 0 { f64::MIN } else { best_sum - JOINT * price - narrow_price(index) }),
             ];
-            let best = offers.into_iter().fold((0, f64::MIN), |best, offer| if offer.1 > best.1 { offer } else { best });
+            let best =
+                offers.into_iter().fold((0, f64::MIN), |best, offer| if offer.1 > best.1 { offer } else { best });
             if best.1 > f64::MIN {
                 next[state] = best.1 + across[band.1] - across[band.0] - length;
                 before[sample * states + state] = best.0 as u8;
@@ -245,7 +252,9 @@ fn narrowed(worth: &Worth, span: (usize, usize), usual: (usize, usize), part: us
     let (first, last) = (usual.0 / part, usual.1 / part);
     let sums: Vec<f64> = (first..last)
         .map(|sixteenth| {
-            (sixteenth * part..(sixteenth + 1) * part).map(|column| f64::from(worth.column(column, span.0, span.1))).sum()
+            (sixteenth * part..(sixteenth + 1) * part)
+                .map(|column| f64::from(worth.column(column, span.0, span.1)))
+                .sum()
         })
         .collect();
     let count = sums.len();
@@ -296,17 +305,19 @@ fn ends(
 ) -> Span {
     let reach = (1.2 * ground.swath / track.step).ceil() as usize;
     let middle = usize::midpoint(span.0, span.1);
-    let lean = ground.swath / track.across as f64 / track.step;
+    let lean = track.width / track.across as f64 / track.step;
+    let shifts = SLOPES.map(|slope| Worth::shifts(lean * slope, columns));
     let slope_price = SLOPE_PRICE * ground.swath * ground.swath;
     let mut best_end = (f64::MIN, span.1, 0.0);
     let mut best_start = (f64::MIN, span.0, 0.0);
     let look = |boundary: usize, is_end: bool, best: &mut (f64, usize, f64)| {
         let sample = if is_end { boundary - 1 } else { boundary };
-        for slope in SLOPES {
+        for (slope, shifts) in SLOPES.iter().zip(&shifts) {
+            let slope = *slope;
             if slope != 0.0 && !track.straight[sample] {
                 continue;
             }
-            let sum = worth.up_to(boundary, lean * slope, columns);
+            let sum = worth.up_to(boundary, shifts, columns);
             let value = if is_end { sum } else { -sum } - slope_price * slope.abs();
             if value > best.0 + 1e-9 {
                 *best = (value, boundary, slope);
@@ -315,7 +326,7 @@ fn ends(
     };
     let is_shut = |sample: usize| !is_open(ground, track, sample, columns);
     if free.joins_after {
-        best_end = (worth.up_to(span.1, 0.0, columns), span.1, 0.0);
+        best_end = (worth.up_to(span.1, &shifts[0], columns), span.1, 0.0);
     } else {
         for boundary in (middle + 1).max(span.1.saturating_sub(reach))..=(span.1 + reach).min(free.to) {
             if boundary > span.1 && is_shut(boundary - 1) {
@@ -325,7 +336,7 @@ fn ends(
         }
     }
     if free.joins_before {
-        best_start = (-worth.up_to(span.0, 0.0, columns), span.0, 0.0);
+        best_start = (-worth.up_to(span.0, &shifts[0], columns), span.0, 0.0);
     } else {
         for boundary in (span.0.saturating_sub(reach).max(free.from)..=middle.min(span.0 + reach)).rev() {
             if boundary < span.0 && is_shut(boundary) {
@@ -335,32 +346,20 @@ fn ends(
         }
     }
     let (from, to) = (best_start.1, best_end.1.max(best_start.1 + 1));
-    Span {
-        from,
-        to,
-        start_slope: best_start.2,
-        end_slope: best_end.2,
-        worth: best_end.0 + best_start.0,
-    }
+    Span { from, to, start_slope: best_start.2, end_slope: best_end.2, worth: best_end.0 + best_start.0 }
 }
 
 fn made(ground: &Ground, track: &Track, span: &Span, columns: (usize, usize)) -> Run {
-    let column = ground.swath / track.across as f64;
+    let column = track.width / track.across as f64;
     let width = (columns.1 - columns.0) as f64 * column;
-    let off = f64::midpoint(columns.0 as f64, columns.1 as f64) * column - ground.swath / 2.0;
+    let off = f64::midpoint(columns.0 as f64, columns.1 as f64) * column - track.width / 2.0;
     let clear = (span.start_slope.abs() * width / 2.0, span.end_slope.abs() * width / 2.0);
     let line = track.part(span.from as f64 * track.step, span.to as f64 * track.step, off, clear);
     Run::new(ground, track.kind, line, width, (span.start_slope, span.end_slope))
 }
 
 impl Run {
-    pub(crate) fn new(
-        ground: &Ground,
-        kind: PassKind,
-        line: Vec<Vector>,
-        width: f64,
-        slopes: (f64, f64),
-    ) -> Self {
+    pub(crate) fn new(ground: &Ground, kind: PassKind, line: Vec<Vector>, width: f64, slopes: (f64, f64)) -> Self {
         let mut cells = Vec::new();
         for quad in swath::quads(&line, width / 2.0, slopes.0, slopes.1) {
             ground.frame.fill(&[&quad], |cell| cells.push(cell as u32));

@@ -94,7 +94,8 @@ fn exact(table: &Table) -> Vec<Turn> {
     if count == 0 {
         return Vec::new();
     }
-    let turns: Vec<Turn> = (0..2 * count).map(|port| Turn { pass: (port / 2) as u16, reversed: port % 2 == 1 }).collect();
+    let turns: Vec<Turn> =
+        (0..2 * count).map(|port| Turn { pass: (port / 2) as u16, reversed: port % 2 == 1 }).collect();
     // The best cost of having done a set and ended with a turn, and the turn before.
     let mut best = vec![f64::MAX; (1 << count) * 2 * count];
     let mut before = vec![usize::MAX; best.len()];
@@ -407,7 +408,8 @@ mod tests {
     /// Passes scattered at random, with random ground between them.
     fn scattered(passes: usize, seed: u64) -> Table {
         let mut draws = Draws::of_seed(seed);
-        let places: Vec<(f64, f64)> = (0..2 * passes + 2).map(|_| (30.0 * draws.share(), 30.0 * draws.share())).collect();
+        let places: Vec<(f64, f64)> =
+            (0..2 * passes + 2).map(|_| (30.0 * draws.share(), 30.0 * draws.share())).collect();
         let lengths = |from: usize, to: usize| (places[from].0 - places[to].0).hypot(places[from].1 - places[to].1);
         Table::scattered(passes, lengths, || {
             (draws.below(3) > 0).then(|| (draws.below(passes) as u16, 3.0 * draws.share()))

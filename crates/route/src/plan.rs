@@ -193,7 +193,11 @@ fn split(line: &[Vector], at: f64) -> (Vec<Vector>, Vec<Vector>) {
             first.push(cut);
             second.push(cut);
         }
-        if second.is_empty() { first.push(pair[1]) } else { second.push(pair[1]) }
+        if second.is_empty() {
+            first.push(pair[1])
+        } else {
+            second.push(pair[1])
+        }
         walked += gap;
     }
     (first, second)

@@ -43,10 +43,7 @@ impl Frame {
 
     pub(crate) fn centre(&self, cell: usize) -> Vector {
         let (column, row) = (cell % self.columns, cell / self.columns);
-        Vector::new(
-            self.low.x + (column as f64 + 0.5) * self.cell,
-            self.low.y + (row as f64 + 0.5) * self.cell,
-        )
+        Vector::new(self.low.x + (column as f64 + 0.5) * self.cell, self.low.y + (row as f64 + 0.5) * self.cell)
     }
 
     /// Every cell whose centre is inside the rings, by the even-odd rule, in order.

@@ -139,5 +139,7 @@ impl Route {
 
 /// The length of a line through places.
 pub(crate) fn length_of(line: &[Point]) -> Length {
-    line.windows(2).map(|pair| pair[0].distance_to(pair[1])).fold(Length::new(0.0, LengthUnit::Metre), |sum, gap| sum + gap)
+    line.windows(2)
+        .map(|pair| pair[0].distance_to(pair[1]))
+        .fold(Length::new(0.0, LengthUnit::Metre), |sum, gap| sum + gap)
 }

@@ -121,9 +121,7 @@ pub(crate) fn rows(ground: &Region, heading: f64, swath: f64, fine: usize, missi
             }
         }
     }
-    let all_done = |row: usize| {
-        (0..columns).all(|column| sums[level(row) + column] == sums[level(height) + column])
-    };
+    let all_done = |row: usize| (0..columns).all(|column| sums[level(row) + column] == sums[level(height) + column]);
     let first_done = (0..=top).find(|row| all_done(*row)).unwrap_or(top);
     let end = (first_done..=top).min_by(|one, other| best[*one].total_cmp(&best[*other])).unwrap_or(top);
     let mut lines = Vec::new();
@@ -168,8 +166,7 @@ fn strip_cost(
     run_cost: f64,
 ) -> f64 {
     let begin = to.saturating_sub(fine).max(done);
-    let (top, bottom, below) =
-        (to.min(height) * columns, begin.min(height) * columns, done.min(height) * columns);
+    let (top, bottom, below) = (to.min(height) * columns, begin.min(height) * columns, done.min(height) * columns);
     let whole = 1.0 / fine as f64;
     let (mut cost, mut missed, mut runs) = (0.0, 0_u32, 0_u32);
     let mut is_on = false;

@@ -41,7 +41,7 @@ const SAMPLE: f64 = 0.3;
 /// How far one looks for a straight way, in metres; beyond it the grid tells.
 const SIGHT: f64 = 12.0;
 /// Cells that all searches together may settle.
-const SETTLED: usize = 6_000_000;
+const SETTLED: usize = 3_000_000;
 
 /// The passes whose swath covers a cell: the first two laid.
 struct Owners {
@@ -164,8 +164,21 @@ impl Table {
             own_offsets.push(own.len() as u32);
         }
         let near = nearest_ports(&lengths, ports, runs.len());
-        let waits_for = wind.map_or_else(|| vec![Vec::new(); runs.len()], |wind| downwind_neighbours(ground, runs, wind));
-        Self { passes: runs.len(), ports, lengths, offsets, crossings, own_offsets, own, near, waits_for, sprayed, tank }
+        let waits_for =
+            wind.map_or_else(|| vec![Vec::new(); runs.len()], |wind| downwind_neighbours(ground, runs, wind));
+        Self {
+            passes: runs.len(),
+            ports,
+            lengths,
+            offsets,
+            crossings,
+            own_offsets,
+            own,
+            near,
+            waits_for,
+            sprayed,
+            tank,
+        }
     }
 
     /// Ways between beds whose visits end where they begin, each with what it takes from the tank: distances of all beds,
@@ -272,9 +285,10 @@ fn downwind_neighbours(ground: &Ground, runs: &[Run], wind: Vector) -> Vec<Vec<u
     };
     runs.iter()
         .map(|run| {
-            let waits = runs.iter().enumerate().filter(|(_, other)| {
-                (middle(other) - middle(run)).dot(wind) > 0.3 * ground.swath && near(run, other)
-            });
+            let waits = runs
+                .iter()
+                .enumerate()
+                .filter(|(_, other)| (middle(other) - middle(run)).dot(wind) > 0.3 * ground.swath && near(run, other));
             waits.map(|(index, _)| index as u16).collect()
         })
         .collect()

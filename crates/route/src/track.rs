@@ -24,13 +24,12 @@ pub(crate) struct Track {
     pub(crate) cells: Vec<u32>,
     /// Whether the wand may be turned: the line is straight for half a swath round the sample.
     pub(crate) straight: Vec<bool>,
-    /// The part of the swath to begin with, in sixteenths from the right edge.
-    pub(crate) usual: (usize, usize),
+    /// The widest swath along it, in metres.
+    pub(crate) width: f64,
 }
 
 impl Track {
-    pub(crate) fn new(ground: &Ground, kind: PassKind, line: Vec<Vector>, usual: (usize, usize)) -> Option<Self> {
-        let swath = ground.swath;
+    pub(crate) fn new(ground: &Ground, kind: PassKind, line: Vec<Vector>, width: f64) -> Option<Self> {
         let mut at = vec![0.0];
         for pair in line.windows(2) {
             at.push(at[at.len() - 1] + pair[0].gap(pair[1]));
@@ -41,7 +40,7 @@ impl Track {
         }
         let samples = (total / ground.frame.cell).ceil() as usize;
         let step = total / samples as f64;
-        let across = PARTS * (swath / (PARTS as f64 * ground.frame.cell * 1.2)).ceil().max(1.0) as usize;
+        let across = PARTS * (width / (PARTS as f64 * ground.frame.cell * 1.2)).ceil().max(1.0) as usize;
         let normals = mitred_normals(&line);
         let mut cells = Vec::with_capacity(samples * across);
         let mut directions = Vec::with_capacity(samples);
@@ -56,18 +55,18 @@ impl Track {
             let normal = normals[segment].toward(normals[segment + 1], share);
             directions.push((line[segment + 1] - line[segment]).unit());
             for column in 0..across {
-                let off = ((column as f64 + 0.5) / across as f64 - 0.5) * swath;
+                let off = ((column as f64 + 0.5) / across as f64 - 0.5) * width;
                 cells.push(ground.frame.at(middle + normal * off));
             }
         }
-        let near = ((0.5 * swath / step).ceil() as usize).max(1);
+        let near = ((0.5 * width / step).ceil() as usize).max(1);
         let straight = (0..samples)
             .map(|sample| {
                 let (from, to) = (sample.saturating_sub(near), (sample + near).min(samples - 1));
                 directions[sample].dot(directions[from]) > 0.98 && directions[sample].dot(directions[to]) > 0.98
             })
             .collect();
-        Some(Self { kind, line, at, normals, step, across, cells, straight, usual })
+        Some(Self { kind, line, at, normals, step, across, cells, straight, width })
     }
 
     pub(crate) fn samples(&self) -> usize {

@@ -33,7 +33,7 @@ impl Vector {
     }
 
     pub(crate) fn length(self) -> f64 {
-        self.x.hypot(self.y)
+        (self.x * self.x + self.y * self.y).sqrt()
     }
 
     pub(crate) fn gap(self, other: Self) -> f64 {

@@ -74,9 +74,8 @@ impl WalkGrid {
         let mut grid = Self { frame, free, spots, links: Vec::new() };
         let link = |cell: usize| {
             let around = grid.around(cell).into_iter().enumerate();
-            let open = around.filter(|(_, (near, _))| {
-                grid.free[*near] && is_clear(ground, grid.spots[cell], grid.spots[*near])
-            });
+            let open = around
+                .filter(|(_, (near, _))| grid.free[*near] && is_clear(ground, grid.spots[cell], grid.spots[*near]));
             open.fold(0_u8, |bits, (index, _)| bits | 1 << index)
         };
         grid.links = (0..grid.free.len()).map(|cell| if grid.free[cell] { link(cell) } else { 0 }).collect();
@@ -235,9 +234,8 @@ impl Wet {
     pub(crate) fn along(&self, ground: &Ground, from: Vector, to: Vector) -> f64 {
         let gap = from.gap(to);
         let steps = (gap / 0.15).ceil().max(1.0) as usize;
-        let wet = (0..steps)
-            .filter(|step| self.at(ground, from.toward(to, (*step as f64 + 0.5) / steps as f64)))
-            .count();
+        let wet =
+            (0..steps).filter(|step| self.at(ground, from.toward(to, (*step as f64 + 0.5) / steps as f64))).count();
         gap * wet as f64 / steps as f64
     }
 }

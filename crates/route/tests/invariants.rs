@@ -19,7 +19,13 @@ fn lot() -> impl Strategy<Value = RouteRequest> {
     let trunks = prop::collection::vec((0.2..0.8_f64, 0.2..0.8_f64, 0.25..1.4_f64), 0..4);
     let corners = (14.0..26.0_f64, 10.0..18.0_f64, -3.0..3.0_f64, -2.0..2.0_f64);
     (corners, trunks, 0.8..1.8_f64, 60.0..200.0_f64).prop_map(|((width, depth, skew, rise), trunks, swath, tank)| {
-        let ring = [at(0.0, 0.0), at(width, rise), at(width + skew, depth + rise), at(width / 2.0, depth + 2.0), at(skew, depth)];
+        let ring = [
+            at(0.0, 0.0),
+            at(width, rise),
+            at(width + skew, depth + rise),
+            at(width / 2.0, depth + 2.0),
+            at(skew, depth),
+        ];
         let mut zone = Region::from_ring(&ring).unwrap();
         let house = Region::rectangle(at(width * 0.3, -3.0), at(width * 0.55, depth * 0.3)).unwrap();
         zone = zone.difference(&house);

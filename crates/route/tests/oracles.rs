@@ -49,7 +49,15 @@ fn a_strip_of_half_a_swath_is_one_narrowed_pass() {
 fn a_strip_that_winds_is_followed_round_its_corners() {
     // Four swaths wide, in a square spiral of one turn.
     let ring = [
-        (0.0, 0.0), (20.0, 0.0), (20.0, 20.0), (0.0, 20.0), (0.0, 8.0), (4.0, 8.0), (4.0, 16.0), (16.0, 16.0), (16.0, 4.0),
+        (0.0, 0.0),
+        (20.0, 0.0),
+        (20.0, 20.0),
+        (0.0, 20.0),
+        (0.0, 8.0),
+        (4.0, 8.0),
+        (4.0, 16.0),
+        (16.0, 16.0),
+        (16.0, 4.0),
         (0.0, 4.0),
     ];
     let zone = Region::from_ring(&ring.map(|(x, y)| at(x, y))).unwrap();
@@ -77,7 +85,11 @@ fn a_band_round_a_house_takes_as_many_loops_as_its_width_asks_for() {
         assert!(figures.covered > 0.985 && figures.overlap < 0.01 && figures.off_target < 0.015, "{figures:?}");
         assert!(route.passes().all(|pass| (pass.swath.to(LengthUnit::Metre) - 0.9 / f64::from(loops)).abs() < 0.03));
         let around = 42.0 * f64::from(loops);
-        assert!((route.sprayed().to(LengthUnit::Metre) - around).abs() < 0.12 * around, "{}", route.sprayed().to(LengthUnit::Metre));
+        assert!(
+            (route.sprayed().to(LengthUnit::Metre) - around).abs() < 0.12 * around,
+            "{}",
+            route.sprayed().to(LengthUnit::Metre)
+        );
         assert_eq!(figures.wet_runs, 0.0, "the walker stands outside what he has sprayed: {figures:?}");
     }
 }

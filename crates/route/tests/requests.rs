@@ -63,8 +63,7 @@ fn with_wind_rows_lie_across_it_and_the_work_goes_upwind() {
 
 #[test]
 fn beds_in_a_row_are_visited_along_the_row() {
-    let beds: Vec<Region> =
-        [3.0, 18.0, 8.0, 13.0, 23.0].iter().map(|x| rectangle(*x, 5.0, x + 2.0, 6.0)).collect();
+    let beds: Vec<Region> = [3.0, 18.0, 8.0, 13.0, 23.0].iter().map(|x| rectangle(*x, 5.0, x + 2.0, 6.0)).collect();
     let all = Region::union_all(&beds);
     let litres = |litres: f64| Volume::new(litres, VolumeUnit::Litre);
     let mut request = StopRequest {

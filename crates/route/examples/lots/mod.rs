@@ -6,15 +6,15 @@ use route::RouteRequest;
 use serde_json::Value;
 
 /// A lot and what is known of it.
-pub struct Lot {
-    pub name: String,
-    pub request: RouteRequest,
+pub(crate) struct Lot {
+    pub(crate) name: String,
+    pub(crate) request: RouteRequest,
     /// The wind that the lot tells; requests do not take it unless asked to.
-    pub wind: Option<Bearing>,
+    pub(crate) wind: Option<Bearing>,
 }
 
 /// Every lot of the reference files, in their order.
-pub fn lots() -> Vec<Lot> {
+pub(crate) fn lots() -> Vec<Lot> {
     let mut lots = Vec::new();
     for file in [include_str!("../../reference/lots.geojson"), include_str!("../../reference/hard.geojson")] {
         let value: Value = serde_json::from_str(file).expect("the reference files are JSON");

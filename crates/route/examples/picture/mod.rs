@@ -6,7 +6,7 @@ use route::{Leg, PassKind, Route, RouteRequest};
 use std::fmt::Write as _;
 
 /// The picture of a route: swaths by kind, the walk with its refills, the order as numbers.
-pub fn svg(request: &RouteRequest, route: &Route) -> String {
+pub(crate) fn svg(request: &RouteRequest, route: &Route) -> String {
     let bounds = request.zone.bounds().expect("a zone has ground");
     let (low, high) = (bounds.south_west().metres(), bounds.north_east().metres());
     let margin = 3.0;
@@ -36,7 +36,8 @@ pub fn svg(request: &RouteRequest, route: &Route) -> String {
         height * scale
     );
     let _ = write!(out, "<path d=\"{}\" fill=\"#ddd\" fill-rule=\"evenodd\"/>", ground(&request.walkable));
-    let _ = write!(out, "<path d=\"{}\" fill=\"#e4f2d8\" stroke=\"#333\" fill-rule=\"evenodd\"/>", ground(&request.zone));
+    let _ =
+        write!(out, "<path d=\"{}\" fill=\"#e4f2d8\" stroke=\"#333\" fill-rule=\"evenodd\"/>", ground(&request.zone));
     let mut number = 0;
     for leg in &route.legs {
         match leg {
@@ -53,17 +54,32 @@ pub fn svg(request: &RouteRequest, route: &Route) -> String {
                     let _ = write!(text, "{x:.1},{y:.1} ");
                     text
                 });
-                let _ = write!(out, "<polygon points=\"{points}\" fill=\"{colour}\" fill-opacity=\"0.25\" stroke=\"{colour}\" stroke-width=\"0.5\"/>");
-                let _ = write!(out, "<path d=\"{}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"1.2\"/>", path(&pass.line));
+                let _ = write!(
+                    out,
+                    "<polygon points=\"{points}\" fill=\"{colour}\" fill-opacity=\"0.25\" stroke=\"{colour}\" stroke-width=\"0.5\"/>"
+                );
+                let _ = write!(
+                    out,
+                    "<path d=\"{}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"1.2\"/>",
+                    path(&pass.line)
+                );
                 let (x, y) = at(pass.line[0].metres());
-                let _ = write!(out, "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"2\"/><text x=\"{x:.1}\" y=\"{y:.1}\" font-size=\"11\">{number}</text>");
+                let _ = write!(
+                    out,
+                    "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"2\"/><text x=\"{x:.1}\" y=\"{y:.1}\" font-size=\"11\">{number}</text>"
+                );
             }
             Leg::Walk(line) => {
-                let _ = write!(out, "<path d=\"{}\" fill=\"none\" stroke=\"#cc2222\" stroke-width=\"1.4\"/>", path(line));
+                let _ =
+                    write!(out, "<path d=\"{}\" fill=\"none\" stroke=\"#cc2222\" stroke-width=\"1.4\"/>", path(line));
             }
             Leg::Refill { to_tap, back } => {
                 for line in [to_tap, back] {
-                    let _ = write!(out, "<path d=\"{}\" fill=\"none\" stroke=\"#cc8800\" stroke-width=\"1.2\" stroke-dasharray=\"5 4\"/>", path(line));
+                    let _ = write!(
+                        out,
+                        "<path d=\"{}\" fill=\"none\" stroke=\"#cc8800\" stroke-width=\"1.2\" stroke-dasharray=\"5 4\"/>",
+                        path(line)
+                    );
                 }
             }
         }
