@@ -122,7 +122,7 @@ impl DoseMap {
             let is_inner = index > 0 && index + 2 < line.len();
             let (frame, dose) = (&self.frame, &mut self.dose);
             frame.fill(&[&quad], |cell| {
-                let off = (frame.centre(cell) - from).cross(along) * -1.0;
+                let off = along.cross(frame.centre(cell) - from);
                 let here = f64::midpoint(left, right) + (left - right) / 2.0 * (off / half);
                 // A skewed end shifts both ends of a strip alike; only bends make it longer or shorter.
                 let stretch = if is_inner { (length / here.max(0.2 * length)).min(3.0) } else { 1.0 };

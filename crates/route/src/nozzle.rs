@@ -92,11 +92,11 @@ impl Worth {
 
     /// The sum up to a boundary that leans.
     fn up_to(&self, boundary: usize, shifts: &[isize], columns: (usize, usize)) -> f64 {
-        let last = self.samples as isize;
+        let last = self.samples.cast_signed();
         let pairs = (columns.0..columns.1).zip(shifts);
         let sum: f32 = pairs
             .map(|(column, shift)| {
-                let at = (boundary as isize + shift).clamp(0, last) as usize;
+                let at = (boundary.cast_signed() + shift).clamp(0, last) as usize;
                 self.along[at * self.across + column]
             })
             .sum();
@@ -262,14 +262,12 @@ fn narrowed(worth: &Worth, span: (usize, usize), usual: (usize, usize), part: us
     let mut best = (all + NARROW_PRICE * swath * swath, 0, count);
     let least = LEAST_PARTS.min(count);
     for from in 0..=count - least {
-        let mut sum: f64 = sums[from..from + least].iter().sum();
-        for to in from + least..=count {
+        let mut sum = 0.0;
+        for (to, sixteenth) in sums.iter().enumerate().skip(from).map(|(index, sum)| (index + 1, sum)) {
+            sum += sixteenth;
             // A sixteenth may be no wider than a cell, which is too little to tell by.
-            if sum > best.0 && from != 1 && to + 1 != count {
+            if to >= from + least && sum > best.0 && from != 1 && to + 1 != count {
                 best = (sum, from, to);
-            }
-            if to < count {
-                sum += sums[to];
             }
         }
     }

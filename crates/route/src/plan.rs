@@ -194,9 +194,9 @@ fn split(line: &[Vector], at: f64) -> (Vec<Vector>, Vec<Vector>) {
             second.push(cut);
         }
         if second.is_empty() {
-            first.push(pair[1])
+            first.push(pair[1]);
         } else {
-            second.push(pair[1])
+            second.push(pair[1]);
         }
         walked += gap;
     }

@@ -65,10 +65,10 @@ impl WalkGrid {
             }
         }
         // The border stays closed, so that no step leaves the frame.
-        for cell in 0..free.len() {
+        for (cell, free) in free.iter_mut().enumerate() {
             let (column, row) = (cell % frame.columns, cell / frame.columns);
             if column == 0 || row == 0 || column + 1 == frame.columns || row + 1 == frame.rows {
-                free[cell] = false;
+                *free = false;
             }
         }
         let mut grid = Self { frame, free, spots, links: Vec::new() };
