@@ -109,10 +109,32 @@ fn patch_over(ground: &Ground, hole: &[usize]) -> Option<Run> {
     let ((start, end), (right, left)) = (span(along), span(along.left()));
     let least = 3.0 / 8.0 * ground.swath;
     let width = (left - right + cell).clamp(least, ground.swath);
-    let middle = mean + along.left() * f64::midpoint(left, right);
     let short = (0.5 * least - (end - start) / 2.0).max(cell);
-    let mut ends = [middle + along * (start - short), middle + along * (end + short)];
-    // The walker must stand on ground that may be walked.
+    // A patch is wider than a thin hole: it lies to the side where it does least harm.
+    let slack = (width - (left - right + cell)).max(0.0) / 2.0;
+    let patches = [0.0, -slack, slack].into_iter().filter_map(|aside| {
+        let middle = mean + along.left() * (f64::midpoint(left, right) + aside);
+        let patch = patch_along(ground, [middle + along * (start - short), middle + along * (end + short)], width)?;
+        Some((harm(ground, &patch), patch))
+    });
+    let best = patches.reduce(|best, offer| if offer.0 < best.0 { offer } else { best });
+    best.map(|(_, patch)| patch)
+}
+
+/// Spray beyond the zone and on covered ground, less what a patch brings, in cells.
+fn harm(ground: &Ground, patch: &Run) -> f64 {
+    let harms = patch.cells.iter().map(|cell| match (ground.kind[*cell as usize], ground.count[*cell as usize]) {
+        (Kind::Zone, 0) => -3.0,
+        (Kind::Zone, _) => 0.5,
+        (Kind::Harmless, _) => 0.0,
+        (Kind::Walkable | Kind::Blocked, _) => 2.0,
+    });
+    harms.sum()
+}
+
+/// The patch between two ends, drawn in until one can stand at both; `None` where one cannot walk between them.
+fn patch_along(ground: &Ground, mut ends: [Vector; 2], width: f64) -> Option<Run> {
+    let cell = ground.frame.cell;
     for index in [0, 1] {
         let mut tries = 0;
         while !ground.may_walk(ends[index]) && tries < 20 {

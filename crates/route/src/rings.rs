@@ -162,3 +162,43 @@ fn along_soft_edge(ground: &Ground, chain: &[Vector]) -> bool {
     }
     2 * soft > all
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::RouteRequest;
+    use geometry::Point;
+
+    fn rectangle(x: f64, y: f64, to_x: f64, to_y: f64) -> Region {
+        Region::rectangle(Point::from_metres(x, y), Point::from_metres(to_x, to_y)).unwrap()
+    }
+
+    fn metres(length: f64) -> Length {
+        Length::new(length, LengthUnit::Metre)
+    }
+
+    #[test]
+    fn no_line_follows_a_soft_edge() {
+        let zone = rectangle(0.0, 0.0, 12.0, 8.0);
+        let mut request = RouteRequest::new(zone.clone(), metres(1.0), metres(300.0), Point::from_metres(0.0, 0.0));
+        let followed = |request: &RouteRequest| {
+            let inner = inset(&zone, 0.5);
+            chains(&Ground::of(request), &inner, 100.0).len()
+        };
+        assert_eq!(followed(&request), 4);
+        // Gravel to the north.
+        request.harmless = rectangle(-2.0, 8.0, 14.0, 10.0);
+        assert_eq!(followed(&request), 3);
+    }
+
+    #[test]
+    fn an_inset_keeps_sharp_corners_sharp_and_small_holes_go() {
+        let zone = rectangle(0.0, 0.0, 12.0, 8.0).difference(&rectangle(5.0, 3.0, 6.0, 5.0));
+        let inner = inset(&zone, 1.0);
+        // 10 by 6, less the hole's 1 by 2 grown by 1 with rounded corners.
+        let area = inner.area().to(quantity::AreaUnit::SquareMetre);
+        assert!((area - (60.0 - (2.0 + 6.0 + std::f64::consts::PI))).abs() < 0.05, "{area}");
+        assert_eq!(without_small_holes(&zone, 1.1).perimeter(), metres(40.0));
+        assert_eq!(without_small_holes(&zone, 0.9).perimeter(), metres(46.0));
+    }
+}

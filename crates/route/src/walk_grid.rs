@@ -72,13 +72,30 @@ impl WalkGrid {
             }
         }
         let mut grid = Self { frame, free, spots, links: Vec::new() };
-        let link = |cell: usize| {
+        let link = |cell: usize, is_linked: &dyn Fn(usize) -> bool| {
             let around = grid.around(cell).into_iter().enumerate();
-            let open = around
-                .filter(|(_, (near, _))| grid.free[*near] && is_clear(ground, grid.spots[cell], grid.spots[*near]));
+            let open = around.filter(|(_, (near, _))| grid.free[*near] && is_linked(*near));
             open.fold(0_u8, |bits, (index, _)| bits | 1 << index)
         };
-        grid.links = (0..grid.free.len()).map(|cell| if grid.free[cell] { link(cell) } else { 0 }).collect();
+        let mut links: Vec<u8> = (0..grid.free.len())
+            .map(|cell| {
+                let is_linked = |near: usize| is_clear(ground, grid.spots[cell], grid.spots[near]);
+                if grid.free[cell] { link(cell, &is_linked) } else { 0 }
+            })
+            .collect();
+        // Cells in the tip of a spike may see none of their neighbours, and yet a pass lies there.
+        for cell in 0..links.len() {
+            if grid.free[cell] && links[cell].count_ones() < 2 {
+                links[cell] = link(cell, &|_| true);
+                for (index, (near, _)) in grid.around(cell).into_iter().enumerate() {
+                    if grid.free[near] {
+                        // The opposite of a step stands beside it.
+                        links[near] |= 1 << (index ^ 1);
+                    }
+                }
+            }
+        }
+        grid.links = links;
         grid
     }
 
@@ -97,7 +114,7 @@ impl WalkGrid {
         self.spots[cell]
     }
 
-    /// The eight cells round a cell and what a step to each costs.
+    /// The eight cells round a cell and what a step to each costs; each beside its opposite.
     fn around(&self, cell: usize) -> [(usize, u32); 8] {
         let columns = self.frame.columns;
         [
@@ -106,9 +123,9 @@ impl WalkGrid {
             (cell + columns, STRAIGHT),
             (cell - columns, STRAIGHT),
             (cell + columns + 1, ACROSS),
+            (cell - columns - 1, ACROSS),
             (cell + columns - 1, ACROSS),
             (cell - columns + 1, ACROSS),
-            (cell - columns - 1, ACROSS),
         ]
     }
 
