@@ -6,7 +6,11 @@ TUSSOCK := target/release/tussock
 PEERS := target/peers
 CHROMIUM ?= $(shell command -v chromium || command -v chromium-browser)
 
+<<<<<<< HEAD
 .PHONY: help demo test rounds crash load page-figures pest-figures route-figures fuzz-api bench check web test-web need-rust need-node
+=======
+.PHONY: help demo test rounds crash load page-figures pictures pest-figures fuzz-api bench check web test-web need-rust need-node
+>>>>>>> main
 
 help: ## show this list
 	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 14
@@ -67,7 +71,7 @@ test-web: web ## the tests of the pages alone, against the program that is built
 	  echo "  mend: apt-get install chromium, and call make again."; \
 	fi
 
-rounds: web ## counts and records of the yard through 60 rounds of random breaks, delivered exactly once (needs Chromium)
+rounds: web ## counts, photos and records of the yard through 60 rounds of random breaks, delivered exactly once (needs Chromium)
 	cd web && YARD_ROUNDS=60 npx vitest run --config vitest.browser.config.ts tests/rounds.test.ts
 
 crash: need-rust ## kill writers 1000 times, crash PostgreSQL 50 times, fail a disk at every call
@@ -84,6 +88,12 @@ page-figures: need-rust web ## how fast zones follow a dragged corner, and the f
 	  echo "  mend: apt-get install chromium, and call make again."; exit 1; }
 	$(BUILD)
 	cd web && TUSSOCK=$(CURDIR)/$(TUSSOCK) CHROMIUM=$(CHROMIUM) node figures/run.mjs
+
+pictures: web ## a picture of every page in three looks at both sizes, into docs/pictures/pages (needs Chromium; ONLY=name,name for some)
+	@[ -n "$(CHROMIUM)" ] || { \
+	  echo "missing: Chromium; the pictures are those of a page in a browser."; \
+	  echo "  mend: apt-get install chromium, and call make again."; exit 1; }
+	cd web && CHROMIUM=$(CHROMIUM) ONLY=$(ONLY) npm run --silent pictures
 
 pest-figures: need-rust ## how well the key tells pests apart, how often intervals hold, what stop lines and hot spots err and save
 	$(CARGO) run --release --locked --quiet --package exchange --example key_figures
@@ -102,9 +112,10 @@ check: need-rust web ## formatting and lints
 	$(CARGO) clippy --workspace --all-targets --release --locked -- -D warnings
 
 bench: need-rust $(PEERS)/bin/python ## the benchmarks, side by side with their peers
-	$(BUILD) --bin bench --example count_speed
+	$(BUILD) --bin bench --example count_speed --example weather_speed
 	$(PEERS)/bin/python crates/bench/peers/compare.py
 	$(PEERS)/bin/python crates/bench/peers/counts.py
+	$(PEERS)/bin/python crates/bench/peers/weather.py
 
 $(PEERS)/bin/schemathesis: $(PEERS)/bin/python
 	$(PEERS)/bin/pip install --quiet schemathesis==4.32.5

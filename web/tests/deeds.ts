@@ -1,7 +1,8 @@
-// Counts and records as a person writes them in the yard, step by step, so that anything may break between two steps or
-// in one; and what the server has to have of them in the end.
+// What is done in the yard as a person does it, step by step, so that anything may break between two steps or in one; and
+// what the server has to have of it in the end. Records of visits; counts stand in `counted.ts`.
 import type { Page } from "playwright-core";
 import { expect } from "vitest";
+import { sayAsPlanned } from "./recording";
 
 /** What is done while a deed is written. */
 export interface Course {
@@ -18,60 +19,18 @@ export interface Deed {
   isKept: boolean;
   /** Opens its form, goes on with what stands there, and says that it is done. */
   write: (page: Page, origin: string, course: Course) => Promise<void>;
-  /** Holds what the server has of it against what was written. */
-  hold: (told: Record<string, unknown>) => void;
+  /** Holds what the server has of it, and of the files that belong to it (their digests), against what was written. */
+  hold: (told: Record<string, unknown>, files: readonly string[]) => void;
 }
 
 /** Presses the last button: the page says that it keeps the deed by going back to the yard. */
-async function press(page: Page, name: string, deed: Deed, course: Course): Promise<void> {
+export async function pressed(page: Page, name: string, deed: Deed, course: Course): Promise<void> {
   course.step();
   course.pressing();
   await page.getByRole("button", { name }).click();
   course.step();
   await page.waitForURL("**/yard", { waitUntil: "commit" });
   deed.isKept = true;
-}
-
-/** A survey of some stations. */
-export function counts(property: string, place: string, pest: string, stations: readonly number[]): Deed {
-  /** How many stations the page said it keeps. */
-  let said = 0;
-  const deed: Deed = {
-    what: "counts",
-    title: `${place}, ${pest}`,
-    isKept: false,
-    write: async (page, origin, course) => {
-      course.step();
-      await page.goto(`${origin}/yard/counts/${property}`);
-      await page.getByRole("button", { name: "Counting is done" }).waitFor();
-      const there = (
-        await page.locator("tbody tr").evaluateAll((rows) => rows.map((row) => row.children[1]?.textContent))
-      ).map(Number);
-      // What was called kept is there after any break, and of the station under way all or nothing.
-      expect(there, `stations of ${pest}, of which ${said} were called kept`).toEqual(
-        stations.slice(0, there.length),
-      );
-      expect([said, said + 1], `stations of ${pest}`).toContain(there.length);
-      said = there.length;
-      for (const count of stations.slice(said)) {
-        course.step();
-        await page.getByRole("spinbutton", { name: "Count" }).fill(String(count));
-        course.step();
-        await page.getByRole("button", { name: "Keep this count" }).click();
-        course.step();
-        await page.getByText(`Station ${said + 1}: ${count} kept.`).waitFor({ state: "attached" });
-        said += 1;
-      }
-      course.step();
-      await page.getByLabel("Pest").fill(pest);
-      await press(page, "Counting is done", deed, course);
-    },
-    hold: (told) => {
-      expect(told.pest).toBe(pest);
-      expect((told.stations as { count: number }[]).map(({ count }) => count)).toEqual(stations);
-    },
-  };
-  return deed;
 }
 
 /** What was seen of one tank: gallons, millilitres and square feet, as they are typed. */
@@ -125,9 +84,12 @@ export function record(visit: string, name: string, wind: Wind, tanks: readonly 
       }
       await typed("#end-wind", wind.end);
       await typed("#ended", "08:50");
-      await press(page, "Work is done", deed, course);
+      course.step();
+      await sayAsPlanned(page);
+      await pressed(page, "Work is done", deed, course);
     },
-    hold: (told) => {
+    hold: (told, files) => {
+      expect(files).toEqual([]);
       type Recorded<Value> = { recorded: Value };
       interface Filled {
         spray_l: number;

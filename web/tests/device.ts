@@ -1,9 +1,10 @@
 // A phone: a browser that is a process of its own, on a profile folder that outlives it.
+import { createHash } from "node:crypto";
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { chromium, type BrowserContext, type Page } from "playwright-core";
-import { BROWSER } from "./support";
+import { BROWSER, SIZES } from "./support";
 
 /** What the device keeps for the yard, read past the pages, in one transaction. */
 export interface Kept {
@@ -32,6 +33,9 @@ export class Device {
     const context = await chromium.launchPersistentContext(this.folder, {
       executablePath: BROWSER,
       args: ["--no-sandbox"],
+      viewport: SIZES.phone,
+      hasTouch: true,
+      permissions: ["geolocation"],
     });
     const page = context.pages()[0] ?? (await context.newPage());
     this.open = { context, page, processes: await this.processesOf(context) };
@@ -95,6 +99,29 @@ export class Device {
       };
     });
   }
+}
+
+/** The digest of a file: two files of one are the same byte for byte. */
+export const digest = (bytes: Uint8Array): string => createHash("sha256").update(bytes).digest("hex");
+
+/** Digests of the photos in what is being written down on the device, read past the page. */
+export async function photosWritten(page: Page): Promise<string[]> {
+  const photos = await page.evaluate(async () => {
+    const heard = <Value>(asked: IDBRequest<Value>) =>
+      new Promise<Value>((resolve, reject) => {
+        asked.onsuccess = () => resolve(asked.result);
+        asked.onerror = () => reject(asked.error!);
+      });
+    const db = await heard(indexedDB.open("tussock.yard"));
+    const drafts = await heard<{ written: { photos?: { bytes: ArrayBuffer }[] } }[]>(
+      db.transaction("drafts").objectStore("drafts").getAll(),
+    );
+    db.close();
+    return drafts
+      .flatMap(({ written }) => written.photos ?? [])
+      .map(({ bytes }) => [...new Uint8Array(bytes)]);
+  });
+  return photos.map((bytes) => digest(Uint8Array.from(bytes)));
 }
 
 function isAlive(id: number): boolean {

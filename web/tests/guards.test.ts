@@ -15,6 +15,7 @@ import {
   person,
   proxied,
   reader,
+  sizes,
 } from "./support";
 
 afterAll(closeBrowser);
@@ -179,31 +180,34 @@ test("what opens the server is not kept on the device", async () => {
   await home.stop();
 });
 
-test("a password may be pasted, looked at, and filled in by what keeps passwords", async () => {
-  const home = await company();
-  const { context, page, faults } = await reader(COMPANY, "phone");
-  await proxied(context, COMPANY, home.origin);
-  await context.grantPermissions(["clipboard-read", "clipboard-write"], { origin: COMPANY });
-  await page.goto("/");
-  await page.getByRole("heading", { level: 1, name: "Sign in" }).waitFor();
-  const password = page.getByLabel("Password");
-  expect(await page.getByLabel("Name").getAttribute("autocomplete")).toBe("username");
-  expect(await password.getAttribute("autocomplete")).toBe("current-password");
-  await page.getByLabel("Name").fill("mara");
-  await page.evaluate((text) => navigator.clipboard.writeText(text), PASSWORDS.mara!);
-  await password.focus();
-  await page.keyboard.press("ControlOrMeta+v");
-  expect(await password.inputValue()).toBe(PASSWORDS.mara);
-  expect(await password.getAttribute("type")).toBe("password");
-  await page.getByLabel("Show what is typed").check();
-  expect(await password.getAttribute("type")).toBe("text");
-  expect(await password.inputValue()).toBe(PASSWORDS.mara);
-  expect(await barriers(page)).toEqual([]);
-  await page.getByLabel("Show what is typed").uncheck();
-  expect(await password.getAttribute("type")).toBe("password");
-  await page.getByRole("button", { name: "Sign in" }).click();
-  await page.getByText("mara, owner").waitFor({ state: "attached" });
-  expect(faults).toEqual([]);
-  await context.close();
-  await home.stop();
-});
+test.each(sizes)(
+  "a password may be pasted, looked at, and filled in by what keeps passwords: %s",
+  async (size) => {
+    const home = await company();
+    const { context, page, faults } = await reader(COMPANY, size);
+    await proxied(context, COMPANY, home.origin);
+    await context.grantPermissions(["clipboard-read", "clipboard-write"], { origin: COMPANY });
+    await page.goto("/");
+    await page.getByRole("heading", { level: 1, name: "Sign in" }).waitFor();
+    const password = page.getByLabel("Password");
+    expect(await page.getByLabel("Name").getAttribute("autocomplete")).toBe("username");
+    expect(await password.getAttribute("autocomplete")).toBe("current-password");
+    await page.getByLabel("Name").fill("mara");
+    await page.evaluate((text) => navigator.clipboard.writeText(text), PASSWORDS.mara!);
+    await password.focus();
+    await page.keyboard.press("ControlOrMeta+v");
+    expect(await password.inputValue()).toBe(PASSWORDS.mara);
+    expect(await password.getAttribute("type")).toBe("password");
+    await page.getByLabel("Show what is typed").check();
+    expect(await password.getAttribute("type")).toBe("text");
+    expect(await password.inputValue()).toBe(PASSWORDS.mara);
+    expect(await barriers(page)).toEqual([]);
+    await page.getByLabel("Show what is typed").uncheck();
+    expect(await password.getAttribute("type")).toBe("password");
+    await page.getByRole("button", { name: "Sign in" }).click();
+    await page.getByText("mara, owner").waitFor({ state: "attached" });
+    expect(faults).toEqual([]);
+    await context.close();
+    await home.stop();
+  },
+);

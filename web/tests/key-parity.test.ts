@@ -2,7 +2,8 @@
 import { afterAll, beforeAll, expect, test, vi } from "vitest";
 import { Key, type Answer, type KeyDocument } from "../src/key/reckon";
 import { areaM2 } from "../src/stop-lines/area";
-import { USUAL, dispersionOf, linesOf, moreCounts, walk } from "../src/stop-lines/reckon";
+import { aimOf, usualAim } from "../src/pages/counts/deciding";
+import { dispersionOf, linesOf, moreCounts, walk } from "../src/stop-lines/reckon";
 import type { components } from "../src/service/api";
 import { asked, house, type House } from "./support";
 
@@ -127,16 +128,33 @@ test("the page's stop lines are the server's, over random walks", async () => {
       by: "J. Example",
       stations: counts.map((count) => ({ count, is_check: false })),
     };
+    // As a person states it, or as usual.
+    const stated =
+      draw() < 0.5
+        ? usualAim
+        : {
+            inVainAt: one(["20", "50", "70"]),
+            treatInVain: one(["1", "5", "20", "49"]),
+            leaveWrongly: one(["2", "10", "33.3"]),
+            least: one(["1", "3", "8"]),
+            most: one(["8", "20", "60", "120"]),
+          };
+    const aim = aimOf(stated).aim!;
     const order = {
       survey,
       threshold: { count: level, per, source: "invented" },
+      in_vain_at: aim.inVainAt,
+      treat_in_vain: aim.treatInVain,
+      leave_wrongly: aim.leaveWrongly,
+      least: aim.least,
+      most: aim.most,
       ...(k === null ? {} : { k }),
     };
     const told = await answer<Scouting>("/api/scouting", order);
     const dispersion = dispersionOf(counts, k);
-    const { inVainAt, ...usual } = USUAL;
+    const { inVainAt, ...rest } = aim;
     const upper = (level * areaM2(area)!) / areaM2(per)!;
-    const plan = { lower: upper * inVainAt, upper, k: dispersion.k, ...usual };
+    const plan = { lower: upper * inVainAt, upper, k: dispersion.k, ...rest };
     const found = walk(plan, counts);
     const what = JSON.stringify(order);
     expect([found.stop, found.at, dispersion.by], what).toEqual([told.stop, told.decided_at, told.k_by]);

@@ -3,20 +3,18 @@ import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import {
   LOOKS,
-  SIZES,
   asked,
   barriers,
   closeBrowser,
   house,
   keepDemo,
-  picture,
   reader,
+  sizes,
   type Demo,
   type House,
   type Size,
 } from "./support";
 
-const sizes = Object.keys(SIZES) as Size[];
 let home: House;
 let demo: Demo;
 
@@ -73,17 +71,14 @@ describe.each(sizes)("at the size of a %s", (size) => {
     await page.getByLabel("It may be one of several").check();
     await page.getByText("a thread, clearly shorter than the body").waitFor();
     await checked(page, `key with answers in ${look}`);
-    await picture(page, "key", look, size);
     await page.goto("/key/two-striped-grasshopper");
     await page.getByRole("heading", { level: 2, name: "From how many on" }).waitFor();
     await checked(page, `profile in ${look}`);
-    await picture(page, "pest", look, size);
     await page.goto(`/yard/counts/${demo.property}?pest=southern-chinch-bug`);
     await page.getByLabel("Threshold").selectOption({ index: 1 });
     for (const found of [14, 22, 9, 17]) await count(page, found);
     await page.getByRole("img", { name: /^After 4 counts 62 were found/ }).waitFor();
     await checked(page, `counts in ${look}`);
-    await picture(page, "stop-lines", look, size);
     expect(faults).toEqual([]);
     await context.close();
   });
@@ -209,7 +204,6 @@ test.each(sizes)("with reception and eight places the map shows where to treat: 
   await key.getByText("The threshold is reached with a chance of over 50 %").waitFor();
   await key.getByText("The threshold is reached with a chance of 10 to 50 %").waitFor();
   await checked(page, `hot spots at the size of a ${size}`);
-  await picture(page, "hot-spots", "day", size);
   await page.getByRole("button", { name: "Count there: place 1" }).click();
   await count(page, 6);
   await page.getByText("Counts were changed since: look again.").waitFor();

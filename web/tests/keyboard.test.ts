@@ -1,9 +1,7 @@
 // One path by keyboard alone, as somebody without a pointer goes it: from empty books to a plan on one's own property.
 import type { FileChooser, Page } from "playwright-core";
 import { afterAll, describe, expect, test } from "vitest";
-import { SIZES, barriers, closeBrowser, house, keepDemo, reader, type Size } from "./support";
-
-const sizes = Object.keys(SIZES) as Size[];
+import { barriers, closeBrowser, house, keepDemo, reader, sizes } from "./support";
 
 afterAll(closeBrowser);
 

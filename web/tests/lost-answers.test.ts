@@ -3,7 +3,7 @@ import type { Page } from "playwright-core";
 import { afterAll, afterEach, beforeEach, expect, test } from "vitest";
 import { asked, demoFile, keepDemo } from "./demo";
 import { draw, mapped, openAt, save, shape } from "./map-support";
-import { barriers, closeBrowser, house, picture, reader, type House } from "./support";
+import { barriers, closeBrowser, house, reader, sizes, type House } from "./support";
 
 let home: House;
 
@@ -61,74 +61,79 @@ async function loadAgain(page: Page): Promise<void> {
   await current(page);
 }
 
-test("a new visit whose answer was lost is kept once, after the page was loaded again", async () => {
-  const { property } = await keepDemo(home);
-  const before = await titles("visits");
-  const { context, page, faults } = await reader(home.origin, "phone");
-  await beginVisit(page, property, "Once alone");
-  const answer = await loseAnswers(page, "POST", "/api/visits");
-  await keep(page);
-  await unanswered(page).waitFor();
-  expect(await titles("visits")).toHaveLength(before.length + 1);
-  expect(await barriers(page)).toEqual([]);
-  await picture(page, "visit-unanswered", "day", "phone");
-  // Twice, since what is found must not be lost by being found.
-  await loadAgain(page);
-  await loadAgain(page);
-  await keep(page);
-  await unanswered(page).waitFor();
-  await answer();
-  await loadAgain(page);
-  await keep(page);
-  await page.waitForURL(/\/visits\/[0-9a-f-]{36}$/);
-  await page.getByText("All is kept.").waitFor();
-  expect((await titles("visits")).sort()).toEqual([...before, "Once alone"].sort());
-  expect(await versions("visits", thingOf(page))).toBe(1);
-  // The draft is gone with the answer: the next new visit begins empty.
-  await page.goto(`/visits/new?property=${property}`);
-  await page.getByText("the visit has no task", { exact: false }).waitFor();
-  expect(await found(page).count()).toBe(0);
-  expect(own(faults)).toEqual([]);
-  await context.close();
-});
+test.each(sizes)(
+  "a new visit whose answer was lost is kept once, after the page was loaded again: %s",
+  async (size) => {
+    const { property } = await keepDemo(home);
+    const before = await titles("visits");
+    const { context, page, faults } = await reader(home.origin, size);
+    await beginVisit(page, property, "Once alone");
+    const answer = await loseAnswers(page, "POST", "/api/visits");
+    await keep(page);
+    await unanswered(page).waitFor();
+    expect(await titles("visits")).toHaveLength(before.length + 1);
+    expect(await barriers(page)).toEqual([]);
+    // Twice, since what is found must not be lost by being found.
+    await loadAgain(page);
+    await loadAgain(page);
+    await keep(page);
+    await unanswered(page).waitFor();
+    await answer();
+    await loadAgain(page);
+    await keep(page);
+    await page.waitForURL(/\/visits\/[0-9a-f-]{36}$/);
+    await page.getByText("All is kept.").waitFor();
+    expect((await titles("visits")).sort()).toEqual([...before, "Once alone"].sort());
+    expect(await versions("visits", thingOf(page))).toBe(1);
+    // The draft is gone with the answer: the next new visit begins empty.
+    await page.goto(`/visits/new?property=${property}`);
+    await page.getByText("the visit has no task", { exact: false }).waitFor();
+    expect(await found(page).count()).toBe(0);
+    expect(own(faults)).toEqual([]);
+    await context.close();
+  },
+);
 
-test("what is changed after a lost answer is the next version of that visit, and no second one", async () => {
-  const { property } = await keepDemo(home);
-  const before = await titles("visits");
-  const { context, page, faults } = await reader(home.origin, "desk");
-  await beginVisit(page, property, "As it was sent");
-  const answer = await loseAnswers(page, "POST", "/api/visits");
-  await keep(page);
-  await unanswered(page).waitFor();
-  await answer();
-  await loadAgain(page);
-  await page.locator("#name").fill("As it was changed");
-  await current(page);
-  await keep(page);
-  await page.waitForURL(/\/visits\/[0-9a-f-]{36}$/);
-  const visit = thingOf(page);
-  await found(page).waitFor();
-  await page.getByRole("heading", { level: 1, name: "As it was changed" }).waitFor();
-  expect(await barriers(page)).toEqual([]);
-  await current(page);
-  // Its next version loses an answer, too: nobody else's version stands in the way of asking for it again.
-  const changed = await loseAnswers(page, "PUT", `/api/visits/${visit}`);
-  await keep(page);
-  await unanswered(page).waitFor();
-  await changed();
-  await loadAgain(page);
-  await keep(page);
-  await page.getByText("The visit is in the books.").waitFor();
-  expect((await titles("visits")).sort()).toEqual([...before, "As it was changed"].sort());
-  expect(await versions("visits", visit)).toBe(2);
-  expect(own(faults)).toEqual([]);
-  await context.close();
-});
+test.each(sizes)(
+  "what is changed after a lost answer is the next version of that visit, and no second one: %s",
+  async (size) => {
+    const { property } = await keepDemo(home);
+    const before = await titles("visits");
+    const { context, page, faults } = await reader(home.origin, size);
+    await beginVisit(page, property, "As it was sent");
+    const answer = await loseAnswers(page, "POST", "/api/visits");
+    await keep(page);
+    await unanswered(page).waitFor();
+    await answer();
+    await loadAgain(page);
+    await page.locator("#name").fill("As it was changed");
+    await current(page);
+    await keep(page);
+    await page.waitForURL(/\/visits\/[0-9a-f-]{36}$/);
+    const visit = thingOf(page);
+    await found(page).waitFor();
+    await page.getByRole("heading", { level: 1, name: "As it was changed" }).waitFor();
+    expect(await barriers(page)).toEqual([]);
+    await current(page);
+    // Its next version loses an answer, too: nobody else's version stands in the way of asking for it again.
+    const changed = await loseAnswers(page, "PUT", `/api/visits/${visit}`);
+    await keep(page);
+    await unanswered(page).waitFor();
+    await changed();
+    await loadAgain(page);
+    await keep(page);
+    await page.getByText("The visit is in the books.").waitFor();
+    expect((await titles("visits")).sort()).toEqual([...before, "As it was changed"].sort());
+    expect(await versions("visits", visit)).toBe(2);
+    expect(own(faults)).toEqual([]);
+    await context.close();
+  },
+);
 
-test("what the server refuses is sent anew under another key", async () => {
+test.each(sizes)("what the server refuses is sent anew under another key: %s", async (size) => {
   const { property } = await keepDemo(home);
   const before = await titles("visits");
-  const { context, page, faults } = await reader(home.origin, "desk");
+  const { context, page, faults } = await reader(home.origin, size);
   await beginVisit(page, property, "Refused at first");
   const keys: string[] = [];
   await page.route("**/api/visits", async (route) => {
@@ -154,8 +159,8 @@ test("what the server refuses is sent anew under another key", async () => {
   await context.close();
 });
 
-test("a new label whose answer was lost is kept once, changed since or not", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
+test.each(sizes)("a new label whose answer was lost is kept once, changed since or not: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   await page.goto("/shelf/labels/new");
   const buffer = Buffer.from(demoFile("labels/brackwater-sc.toml"));
   await page
@@ -191,45 +196,48 @@ test("a new label whose answer was lost is kept once, changed since or not", asy
   await context.close();
 });
 
-test("a new property whose answer was lost is saved once, changed since or not", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
-  const map = await openAt(page);
-  const name = page.getByLabel("Name", { exact: true });
-  await name.fill("Once alone");
-  await draw(page, map, "boundary", [
-    [0, 0],
-    [100, 0],
-    [100, 80],
-    [0, 80],
-  ]);
-  await shape(page, "boundary").waitFor();
-  const answer = await loseAnswers(page, "POST", "/api/properties");
-  await save(page);
-  await unanswered(page).waitFor();
-  await page.reload();
-  await mapped(page);
-  await unanswered(page).waitFor();
-  expect(await barriers(page)).toEqual([]);
-  await answer();
-  await name.fill("Once alone, renamed");
-  await save(page);
-  await page.waitForURL(/\/properties\/[0-9a-f-]{36}$/);
-  await mapped(page);
-  await page.getByText(/^Your draft of .* is back\.$/).waitFor();
-  const thing = thingOf(page);
-  const changed = await loseAnswers(page, "PUT", `/api/properties/${thing}`);
-  await save(page);
-  await unanswered(page).waitFor();
-  await changed();
-  await page.reload();
-  await mapped(page);
-  await save(page);
-  await page.getByText("Saved in the books.").waitFor();
-  expect(await titles("properties")).toEqual(["Once alone, renamed"]);
-  expect(await versions("properties", thing)).toBe(2);
-  await page.reload();
-  await mapped(page);
-  await page.getByText("All is saved.").waitFor();
-  expect(own(faults)).toEqual([]);
-  await context.close();
-});
+test.each(sizes)(
+  "a new property whose answer was lost is saved once, changed since or not: %s",
+  async (size) => {
+    const { context, page, faults } = await reader(home.origin, size);
+    const map = await openAt(page);
+    const name = page.getByLabel("Name", { exact: true });
+    await name.fill("Once alone");
+    await draw(page, map, "boundary", [
+      [0, 0],
+      [100, 0],
+      [100, 80],
+      [0, 80],
+    ]);
+    await shape(page, "boundary").waitFor();
+    const answer = await loseAnswers(page, "POST", "/api/properties");
+    await save(page);
+    await unanswered(page).waitFor();
+    await page.reload();
+    await mapped(page);
+    await unanswered(page).waitFor();
+    expect(await barriers(page)).toEqual([]);
+    await answer();
+    await name.fill("Once alone, renamed");
+    await save(page);
+    await page.waitForURL(/\/properties\/[0-9a-f-]{36}$/);
+    await mapped(page);
+    await page.getByText(/^Your draft of .* is back\.$/).waitFor();
+    const thing = thingOf(page);
+    const changed = await loseAnswers(page, "PUT", `/api/properties/${thing}`);
+    await save(page);
+    await unanswered(page).waitFor();
+    await changed();
+    await page.reload();
+    await mapped(page);
+    await save(page);
+    await page.getByText("Saved in the books.").waitFor();
+    expect(await titles("properties")).toEqual(["Once alone, renamed"]);
+    expect(await versions("properties", thing)).toBe(2);
+    await page.reload();
+    await mapped(page);
+    await page.getByText("All is saved.").waitFor();
+    expect(own(faults)).toEqual([]);
+    await context.close();
+  },
+);

@@ -2,6 +2,7 @@
 import { readFileSync } from "node:fs";
 import type { Locator, Page } from "playwright-core";
 import { expect } from "vitest";
+import { drag, isTouched, press, type Place } from "./hand";
 import { reader as anyReader, type House, type Look, type Reader, type Size } from "./support";
 
 /** The invented property of the demo. */
@@ -53,34 +54,56 @@ export class OnMap {
     this.target = page.getByRole("group", { name: /^Map of/ });
   }
 
-  async at(eastFt: number, northFt: number): Promise<{ x: number; y: number }> {
+  /**
+   * How the map stands: metres east and north of its middle, metres for a pixel either way, and its middle on the
+   * screen. What is drawn has whole pixels, and is fitted into a box that need not.
+   */
+  private async stands() {
     const [east, north, scale] = ((await this.target.getAttribute("data-view")) ?? "")
       .split(" ")
       .map(Number) as [number, number, number];
-    const box = (await this.target.boundingBox())!;
+    const box = await this.target.evaluate((target) => {
+      const { x, y, width, height } = target.getBoundingClientRect();
+      return { x, y, width, height, across: target.clientWidth, down: target.clientHeight };
+    });
     return {
-      x: box.x + box.width / 2 + (eastFt * FOOT_M - east) / scale,
-      y: box.y + box.height / 2 - (northFt * FOOT_M - north) / scale,
+      east,
+      north,
+      across: (scale * box.across) / box.width,
+      down: (scale * box.down) / box.height,
+      x: box.x + box.width / 2,
+      y: box.y + box.height / 2,
     };
   }
 
+  /** The spot on the map's plane, in metres, that lies at a place on the screen. */
+  async spotAt({ x, y }: Place): Promise<[number, number]> {
+    const middle = await this.stands();
+    return [middle.east + (x - middle.x) * middle.across, middle.north - (y - middle.y) * middle.down];
+  }
+
+  async at(eastFt: number, northFt: number): Promise<Place> {
+    const { east, north, across, down, x, y } = await this.stands();
+    return { x: x + (eastFt * FOOT_M - east) / across, y: y - (northFt * FOOT_M - north) / down };
+  }
+
   async press(eastFt: number, northFt: number): Promise<void> {
-    const { x, y } = await this.at(eastFt, northFt);
-    await this.page.mouse.move(x, y);
-    await this.page.mouse.click(x, y);
+    await this.target.scrollIntoViewIfNeeded();
+    await press(this.page, await this.at(eastFt, northFt));
     // Two presses within a quarter of a second are a double press, which ends a shape.
     await this.page.waitForTimeout(300);
   }
 
+  /** Drags what lies at a spot to another one. A finger takes hold of what it tapped before. */
   async drag(from: [number, number], to: [number, number], during?: () => Promise<void>): Promise<void> {
-    const [one, other] = [await this.at(...from), await this.at(...to)];
-    await this.page.mouse.move(one.x, one.y);
-    await this.page.mouse.down();
-    await this.page.mouse.move((one.x + other.x) / 2, (one.y + other.y) / 2, { steps: 4 });
-    await this.page.mouse.move(other.x, other.y, { steps: 4 });
-    await during?.();
-    await this.page.mouse.up();
+    await this.target.scrollIntoViewIfNeeded();
+    await drag(this.page, await this.at(...from), await this.at(...to), during);
   }
+}
+
+/** A mouse takes any corner of a visit's map; a finger takes those of the shape that it tapped first. */
+export async function tapFirst(page: Page, map: OnMap, eastFt: number, northFt: number): Promise<void> {
+  if (await isTouched(page)) await map.press(eastFt, northFt);
 }
 
 /** Waits until the map stands. */

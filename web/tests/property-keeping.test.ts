@@ -16,17 +16,7 @@ import {
   until,
   type Drawn,
 } from "./map-support";
-import {
-  askedAs,
-  barriers,
-  closeBrowser,
-  company,
-  hire,
-  house,
-  person,
-  picture,
-  type House,
-} from "./support";
+import { askedAs, barriers, closeBrowser, company, hire, house, person, sizes, type House } from "./support";
 
 let home: House;
 
@@ -38,77 +28,79 @@ afterAll(async () => {
   await home.stop();
 });
 
-test("two people change one property: nothing is overwritten, and one of them puts both together", async () => {
-  const shared = await company();
-  const theirs = await person(shared, "mara", "desk");
-  await hire(theirs.page, "noor");
-  const mine = await person(shared, "noor", "desk");
-  const { thing } = await askedAs<{ thing: string }>(theirs.page, "POST", "/api/properties", {
-    format: "tussock.kept-property/1",
-    name: "Shared Acre",
-    map: twins(),
-  });
-  const keptNow = async () => {
-    const { map } = await askedAs<{ map: string }>(theirs.page, "GET", `/api/properties/${thing}`);
-    return (JSON.parse(map) as { features: Drawn[] }).features.map((one) => one.properties.name);
-  };
-  for (const { page } of [mine, theirs]) {
-    page.setDefaultTimeout(8_000);
-    await page.goto(`/properties/${thing}`);
-    await mapped(page);
-  }
-  await shape(theirs.page, "walk").click();
-  await theirs.page.getByLabel("What people call it").fill("Front walk");
-  await theirs.page.getByLabel("What people call it").press("Tab");
-  await save(theirs.page);
-  await theirs.page.getByText("Saved in the books.").waitFor();
-  await shape(mine.page, "bed").click();
-  await mine.page.getByLabel("What people call it").fill("Rose bed");
-  await mine.page.getByLabel("What people call it").press("Tab");
-  await mine.page.getByLabel("Address").fill("4 Invented Lane");
-  await save(mine.page);
-  const dialog = mine.page.getByRole("dialog", { name: "Somebody kept another version" });
-  await dialog.getByText("mara kept version 2 while you drew").waitFor();
-  expect(await barriers(mine.page)).toEqual([]);
-  await picture(mine.page, "property-conflict", "day", "desk");
-  await dialog.getByRole("button", { name: "Put it together" }).click();
-  await shape(mine.page, "Front walk").waitFor();
-  await shape(mine.page, "Rose bed").waitFor();
-  await save(mine.page);
-  await mine.page.getByText("Saved in the books.").waitFor();
-  expect(await keptNow()).toEqual([undefined, "Rose bed", "Front walk"]);
-  // Both changed the same shape: a person must choose.
-  await theirs.page.getByLabel("What people call it").fill("Their walk");
-  await theirs.page.getByLabel("What people call it").press("Tab");
-  await save(theirs.page);
-  await theirs.page.getByRole("dialog").waitFor();
-  await theirs.page.getByRole("button", { name: "Decide later" }).click();
-  await theirs.page.getByText("Not saved yet.").waitFor();
-  await shape(mine.page, "Front walk").click();
-  await mine.page.getByLabel("What people call it").fill("My walk");
-  await mine.page.getByLabel("What people call it").press("Tab");
-  await save(mine.page);
-  await mine.page.getByText("Saved in the books.").waitFor();
-  await save(theirs.page);
-  await theirs.page.getByRole("button", { name: "Put it together" }).click();
-  await theirs.page.getByRole("alert").getByText("Choose for each what holds.").waitFor();
-  await theirs.page.getByRole("button", { name: "All mine" }).click();
-  await theirs.page.getByRole("group", { name: /^bed/ }).getByLabel("Theirs").check();
-  await theirs.page.getByRole("group", { name: "Address" }).getByLabel("Theirs").check();
-  await theirs.page.getByRole("button", { name: "Put it together" }).click();
-  await save(theirs.page);
-  await theirs.page.getByText("Saved in the books.").waitFor();
-  expect(await keptNow()).toEqual([undefined, "Rose bed", "Their walk"]);
-  for (const { context, faults } of [mine, theirs]) {
-    expect(faults.filter((fault) => !fault.includes("status of 412"))).toEqual([]);
-    await context.close();
-  }
-  await shared.stop();
-});
+test.each(sizes)(
+  "two people change one property: nothing is overwritten, and one of them puts both together: %s",
+  async (size) => {
+    const shared = await company();
+    const theirs = await person(shared, "mara", size);
+    await hire(theirs.page, "noor");
+    const mine = await person(shared, "noor", size);
+    const { thing } = await askedAs<{ thing: string }>(theirs.page, "POST", "/api/properties", {
+      format: "tussock.kept-property/1",
+      name: "Shared Acre",
+      map: twins(),
+    });
+    const keptNow = async () => {
+      const { map } = await askedAs<{ map: string }>(theirs.page, "GET", `/api/properties/${thing}`);
+      return (JSON.parse(map) as { features: Drawn[] }).features.map((one) => one.properties.name);
+    };
+    for (const { page } of [mine, theirs]) {
+      page.setDefaultTimeout(8_000);
+      await page.goto(`/properties/${thing}`);
+      await mapped(page);
+    }
+    await shape(theirs.page, "walk").click();
+    await theirs.page.getByLabel("What people call it").fill("Front walk");
+    await theirs.page.getByLabel("What people call it").press("Tab");
+    await save(theirs.page);
+    await theirs.page.getByText("Saved in the books.").waitFor();
+    await shape(mine.page, "bed").click();
+    await mine.page.getByLabel("What people call it").fill("Rose bed");
+    await mine.page.getByLabel("What people call it").press("Tab");
+    await mine.page.getByLabel("Address").fill("4 Invented Lane");
+    await save(mine.page);
+    const dialog = mine.page.getByRole("dialog", { name: "Somebody kept another version" });
+    await dialog.getByText("mara kept version 2 while you drew").waitFor();
+    expect(await barriers(mine.page)).toEqual([]);
+    await dialog.getByRole("button", { name: "Put it together" }).click();
+    await shape(mine.page, "Front walk").waitFor();
+    await shape(mine.page, "Rose bed").waitFor();
+    await save(mine.page);
+    await mine.page.getByText("Saved in the books.").waitFor();
+    expect(await keptNow()).toEqual([undefined, "Rose bed", "Front walk"]);
+    // Both changed the same shape: a person must choose.
+    await theirs.page.getByLabel("What people call it").fill("Their walk");
+    await theirs.page.getByLabel("What people call it").press("Tab");
+    await save(theirs.page);
+    await theirs.page.getByRole("dialog").waitFor();
+    await theirs.page.getByRole("button", { name: "Decide later" }).click();
+    await theirs.page.getByText("Not saved yet.").waitFor();
+    await shape(mine.page, "Front walk").click();
+    await mine.page.getByLabel("What people call it").fill("My walk");
+    await mine.page.getByLabel("What people call it").press("Tab");
+    await save(mine.page);
+    await mine.page.getByText("Saved in the books.").waitFor();
+    await save(theirs.page);
+    await theirs.page.getByRole("button", { name: "Put it together" }).click();
+    await theirs.page.getByRole("alert").getByText("Choose for each what holds.").waitFor();
+    await theirs.page.getByRole("button", { name: "All mine" }).click();
+    await theirs.page.getByRole("group", { name: /^bed/ }).getByLabel("Theirs").check();
+    await theirs.page.getByRole("group", { name: "Address" }).getByLabel("Theirs").check();
+    await theirs.page.getByRole("button", { name: "Put it together" }).click();
+    await save(theirs.page);
+    await theirs.page.getByText("Saved in the books.").waitFor();
+    expect(await keptNow()).toEqual([undefined, "Rose bed", "Their walk"]);
+    for (const { context, faults } of [mine, theirs]) {
+      expect(faults.filter((fault) => !fault.includes("status of 412"))).toEqual([]);
+      await context.close();
+    }
+    await shared.stop();
+  },
+);
 
-test("of two windows of one person neither overwrites the other", async () => {
+test.each(sizes)("of two windows of one person neither overwrites the other: %s", async (size) => {
   const thing = await keep(home, "One person, two windows", twins());
-  const { context, page, faults } = await reader(home.origin, "desk");
+  const { context, page, faults } = await reader(home.origin, size);
   const second = await context.newPage();
   for (const window of [page, second]) {
     await window.goto(`/properties/${thing}`);
@@ -134,52 +126,55 @@ test("of two windows of one person neither overwrites the other", async () => {
   await context.close();
 });
 
-test("a draft with a shape under the pencil survives loading again, and may be dropped", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
-  const map = await openAt(page);
-  await page.getByLabel("Name", { exact: true }).fill("Half an Acre");
-  await draw(page, map, "boundary", [
-    [0, 0],
-    [100, 0],
-    [100, 80],
-    [0, 80],
-  ]);
-  await shape(page, "boundary").waitFor();
-  await page.locator(".tools").getByLabel("What it is").selectOption("edible");
-  await tool(page, "Draw").click();
-  await map.press(10, 10);
-  await map.press(40, 10);
-  await map.press(40, 40);
-  await page.getByText("Not saved yet. Kept on this device meanwhile.").waitFor();
-  await page.waitForTimeout(400);
-  await page.reload();
-  const again = await mapped(page);
-  await page.getByText(/^Your draft of .* is back\.$/).waitFor();
-  expect(await page.getByLabel("Name", { exact: true }).inputValue()).toBe("Half an Acre");
-  await page.getByText("3 corners").waitFor();
-  await again.press(10, 40);
-  await tool(page, "Finish").click();
-  const area = await until(
-    () => squareFeet(page, "edible"),
-    (found) => found > 0,
-  );
-  expect(Math.abs(area - 900)).toBeLessThan(30);
-  await page.goto("/properties");
-  await page.getByRole("link", { name: "A new property" }).click();
-  await shape(page, "edible").waitFor();
-  await page.getByRole("button", { name: "Drop the draft" }).click();
-  await page.getByRole("dialog").getByRole("button", { name: "Drop the draft" }).click();
-  await page.getByLabel("Latitude").waitFor();
-  await page.goto("/properties");
-  await page.getByRole("heading", { name: "Properties in the books" }).waitFor();
-  expect(await page.getByRole("link", { name: "A new property" }).count()).toBe(0);
-  expect(faults).toEqual([]);
-  await context.close();
-});
+test.each(sizes)(
+  "a draft with a shape under the pencil survives loading again, and may be dropped: %s",
+  async (size) => {
+    const { context, page, faults } = await reader(home.origin, size);
+    const map = await openAt(page);
+    await page.getByLabel("Name", { exact: true }).fill("Half an Acre");
+    await draw(page, map, "boundary", [
+      [0, 0],
+      [100, 0],
+      [100, 80],
+      [0, 80],
+    ]);
+    await shape(page, "boundary").waitFor();
+    await page.locator(".tools").getByLabel("What it is").selectOption("edible");
+    await tool(page, "Draw").click();
+    await map.press(10, 10);
+    await map.press(40, 10);
+    await map.press(40, 40);
+    await page.getByText("Not saved yet. Kept on this device meanwhile.").waitFor();
+    await page.waitForTimeout(400);
+    await page.reload();
+    const again = await mapped(page);
+    await page.getByText(/^Your draft of .* is back\.$/).waitFor();
+    expect(await page.getByLabel("Name", { exact: true }).inputValue()).toBe("Half an Acre");
+    await page.getByText("3 corners").waitFor();
+    await again.press(10, 40);
+    await tool(page, "Finish").click();
+    const area = await until(
+      () => squareFeet(page, "edible"),
+      (found) => found > 0,
+    );
+    expect(Math.abs(area - 900)).toBeLessThan(30);
+    await page.goto("/properties");
+    await page.getByRole("link", { name: "A new property" }).click();
+    await shape(page, "edible").waitFor();
+    await page.getByRole("button", { name: "Drop the draft" }).click();
+    await page.getByRole("dialog").getByRole("button", { name: "Drop the draft" }).click();
+    await page.getByLabel("Latitude").waitFor();
+    await page.goto("/properties");
+    await page.getByRole("heading", { name: "Properties in the books" }).waitFor();
+    expect(await page.getByRole("link", { name: "A new property" }).count()).toBe(0);
+    expect(faults).toEqual([]);
+    await context.close();
+  },
+);
 
-test("a second window of the browser leaves the draft to the first", async () => {
+test.each(sizes)("a second window of the browser leaves the draft to the first: %s", async (size) => {
   const thing = await keep(home, "Two windows", twins());
-  const { context, page, faults } = await reader(home.origin, "desk");
+  const { context, page, faults } = await reader(home.origin, size);
   await page.goto(`/properties/${thing}`);
   await mapped(page);
   await shape(page, "bed").click();
@@ -198,9 +193,9 @@ test("a second window of the browser leaves the draft to the first", async () =>
   await context.close();
 });
 
-test("an earlier version is looked at, compared, and taken up again", async () => {
+test.each(sizes)("an earlier version is looked at, compared, and taken up again: %s", async (size) => {
   const thing = await keep(home, "Old and new", twins());
-  const { context, page, faults } = await reader(home.origin, "desk");
+  const { context, page, faults } = await reader(home.origin, size);
   await page.goto(`/properties/${thing}`);
   await mapped(page);
   await shape(page, "bed").click();

@@ -1,10 +1,12 @@
-// Counts and records made in the yard arrive exactly once, whatever breaks, and whenever: the page, the server, the
+// Counts with their places and photos, and records, made in the yard arrive exactly once, whatever breaks, and whenever: the page, the server, the
 // browser, the answer on its way, the reception, another tab. `YARD_ROUNDS` sets how many rounds are tried, `YARD_SEED`
 // which.
 import type { Page } from "playwright-core";
 import { expect, test } from "vitest";
-import { counts, record, type Course, type Deed } from "./deeds";
-import { Device } from "./device";
+import { counts, type At, type Ground } from "./counted";
+import { record, type Course, type Deed } from "./deeds";
+import { Device, digest } from "./device";
+import { picture } from "./png";
 import { asked, house, keepDemo, keepVisit, type House } from "./support";
 import { Wire } from "./wire";
 
@@ -70,11 +72,24 @@ test(
       }
     const free = [...visits];
 
+    const ground: Ground = {
+      property: demo.property,
+      place: demo.name,
+      map: String((await asked(home.origin, `/api/properties/${demo.property}`)).map),
+    };
+    /** Where a station is: most are tapped, some are stood at, some are told without a place. */
+    function at(): At {
+      const how = roll(8);
+      if (how === 0) return { stood: [-97.62 + roll(1000) * 1e-6, 38.84 + roll(1000) * 1e-6] };
+      return how === 1 ? null : { tapped: [roll(240) - 120, roll(240) - 120] };
+    }
+
     /** A deed as nobody else writes it. */
     function drawn(what: Deed["what"], number: number): Deed {
       if (what === "counts") {
-        const stations = Array.from({ length: 1 + roll(3) }, () => roll(9));
-        return counts(demo.property, demo.name, `pest ${number} of the rounds`, stations);
+        const stations = Array.from({ length: 1 + roll(3) }, () => ({ count: roll(9), at: at() }));
+        const photos = Array.from({ length: roll(3) }, () => picture(() => roll(256)));
+        return counts(ground, `pest ${number} of the rounds`, stations, photos);
       }
       const visit = free.shift();
       if (visit === undefined) throw new Error("a visit for each record");
@@ -105,7 +120,8 @@ test(
       await device.page
         .getByText(`${visits.length + 1} visits are taken along.`)
         .first()
-        .waitFor();
+        // Each of them is planned for it.
+        .waitFor({ timeout: 30_000 + visits.length * 3_000 });
       await device.page.evaluate(async () => void (await navigator.serviceWorker.ready));
       await device.page.reload();
 
@@ -218,7 +234,15 @@ test(
         `${made.length} deeds made, ${surveys.length} surveys, ${records.length} records at the server`,
       );
       expect(there.map(([title]) => title).sort()).toEqual([...wanted.keys()].sort());
-      for (const [title, told] of there) wanted.get(title)?.hold(told);
+      let files = 0;
+      for (const [title, told] of there) {
+        const own = await filesOf(home.origin, String(told.thing));
+        files += own.length;
+        wanted.get(title)?.hold(told, own);
+      }
+      // A file that belongs to nothing would be one that came twice.
+      expect((await namesOf(home.origin, "files")).length).toBe(files);
+      console.info(`${files} photos at the server`);
     } finally {
       await device.stop();
       await wire.stop();
@@ -231,16 +255,34 @@ test(
 /** The tanks of the demo's visit. */
 const TANKS = 9;
 
-/** Everything of a kind that the server has, whole. */
+/** Everything of a kind that the server has, whole, with what it is called. */
 async function allOf(origin: string, kind: "surveys" | "records"): Promise<Record<string, unknown>[]> {
   const there: Record<string, unknown>[] = [];
+  for (const thing of await namesOf(origin, kind))
+    there.push({ ...(await asked(origin, `/api/${kind}/${thing}`)), thing });
+  return there;
+}
+
+/** What the server calls everything of a kind. */
+async function namesOf(origin: string, kind: "surveys" | "records" | "files"): Promise<string[]> {
+  const names: string[] = [];
   let after: string | undefined;
   do {
     const query = after === undefined ? "" : `&after=${encodeURIComponent(after)}`;
     const listed = await asked(origin, `/api/${kind}?limit=200${query}`);
-    for (const { thing } of listed.entries as { thing: string }[])
-      there.push(await asked(origin, `/api/${kind}/${thing}`));
+    for (const { thing } of listed.entries as { thing: string }[]) names.push(thing);
     after = (listed.next as string | null) ?? undefined;
   } while (after !== undefined);
-  return there;
+  return names;
+}
+
+/** Digests of the files that belong to a thing. */
+async function filesOf(origin: string, thing: string): Promise<string[]> {
+  const listed = (await asked(origin, `/api/files/of/${thing}`)) as unknown as { thing: string }[];
+  const files = listed.map(async (file) => {
+    const answer = await fetch(`${origin}/api/files/${file.thing}`);
+    if (!answer.ok) throw new Error(`file ${file.thing}: ${answer.status}`);
+    return digest(new Uint8Array(await answer.arrayBuffer()));
+  });
+  return Promise.all(files);
 }

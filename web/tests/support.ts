@@ -2,7 +2,7 @@
 import axe from "axe-core";
 import { spawn, type ChildProcess } from "node:child_process";
 import { randomUUID } from "node:crypto";
-import { existsSync, mkdirSync, mkdtempSync, rmSync } from "node:fs";
+import { existsSync, mkdtempSync, rmSync } from "node:fs";
 import { request } from "node:http";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
@@ -14,6 +14,7 @@ import {
   type Page,
 } from "playwright-core";
 import { demoFile } from "./demo";
+import { tapsOnly } from "./hand";
 
 const repository = new URL("../../", import.meta.url).pathname;
 const built = [process.env.TUSSOCK, "target/release/tussock", "target/debug/tussock"].find(
@@ -28,6 +29,7 @@ export const BROWSER =
 /** The sizes at which every page is looked at. */
 export const SIZES = { phone: { width: 390, height: 844 }, desk: { width: 1280, height: 900 } } as const;
 export type Size = keyof typeof SIZES;
+export const sizes = Object.keys(SIZES) as Size[];
 export const LOOKS = ["day", "dusk", "sun"] as const;
 export type Look = (typeof LOOKS)[number];
 
@@ -141,11 +143,18 @@ export async function reader(
   });
   const faults: string[] = [];
   const page = await context.newPage();
+  if (size === "phone") tapsOnly(context, page);
   await page.addInitScript((chosen) => {
     if (localStorage.getItem("tussock.settings/1") === null) {
       localStorage.setItem("tussock.settings/1", JSON.stringify({ look: chosen }));
     }
   }, look);
+  // A warning of the framework names no place: the way that led to it is told with it.
+  await page.addInitScript(() => {
+    const { warn } = console;
+    console.warn = (...told: unknown[]) =>
+      warn(...told, ...(String(told[0]).includes("svelte.dev/e/") ? [new Error().stack] : []));
+  });
   page.on("console", (message) => {
     // The browser itself tells of each answer beyond 399; pages ask who is there to hear a 401.
     const isAnswer = message.text().startsWith("Failed to load resource") && message.text().includes("401");
@@ -222,6 +231,13 @@ export async function signIn(page: Page, name: string): Promise<void> {
   await page.getByLabel("Name").fill(name);
   await page.getByLabel("Password").fill(PASSWORDS[name] ?? "");
   await page.getByRole("button", { name: "Sign in" }).click();
+}
+
+/** Unfolds the menu, which stands behind a button on a phone. */
+export async function unfoldMenu(page: Page): Promise<void> {
+  const button = page.getByRole("button", { name: "Pages" });
+  if ((await button.isVisible()) && (await button.getAttribute("aria-expanded")) === "false")
+    await button.click();
 }
 
 /** Opens the first page as somebody of the company. */
@@ -364,18 +380,4 @@ export async function barriers(page: Page): Promise<string[]> {
     const { violations } = await run.run(document, { resultTypes: ["violations"] });
     return violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.html).join(" ")}`);
   });
-}
-
-/** Keeps a picture of the page for the docs, where they are asked for. */
-export async function picture(page: Page, name: string, look: Look, size: Size): Promise<void> {
-  if (process.env.SCREENSHOTS === undefined) return;
-  const folder = join(repository, "docs/pictures/pages");
-  mkdirSync(folder, { recursive: true });
-  // What lies below some screens of a long form looks like what lies above.
-  const { width, height } = await page.evaluate(() => ({
-    width: innerWidth,
-    height: Math.min(document.documentElement.scrollHeight, 2600),
-  }));
-  const clip = { x: 0, y: 0, width, height };
-  await page.screenshot({ path: join(folder, `${name}-${look}-${size}.png`), fullPage: true, clip });
 }

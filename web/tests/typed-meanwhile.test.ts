@@ -3,7 +3,7 @@ import type { Page } from "playwright-core";
 import { afterAll, afterEach, beforeEach, expect, test } from "vitest";
 import { asked, demoFile, keepDemo } from "./demo";
 import { mapped } from "./map-support";
-import { closeBrowser, house, reader, type House } from "./support";
+import { closeBrowser, house, reader, sizes, type House } from "./support";
 
 let home: House;
 
@@ -30,35 +30,38 @@ async function hold(page: Page, method: string, path: string): Promise<() => voi
 const document = (path: string) => asked<Record<string, string>>(home, "GET", path);
 const thingOf = (page: Page) => new URL(page.url()).pathname.split("/").at(-1)!;
 
-test("what is typed while a kept property is saved stays, and is not called saved", async () => {
-  const { property } = await keepDemo(home);
-  const { context, page, faults } = await reader(home.origin, "phone");
-  await page.goto(`/properties/${property}`);
-  await mapped(page);
-  await page.locator("#address").fill("12 First Lane");
-  const letGo = await hold(page, "PUT", `/api/properties/${property}`);
-  await page.getByRole("button", { name: "Save", exact: true }).click();
-  await page.locator("#address").fill("12 Second Lane");
-  const answered = page.waitForResponse((one) => one.request().method() === "PUT");
-  letGo();
-  await answered;
-  await page.getByRole("button", { name: "Save", exact: true, disabled: false }).waitFor();
-  await page.locator("main", { hasText: "Not saved" }).waitFor();
-  expect(await page.locator("#address").inputValue()).toBe("12 Second Lane");
-  expect((await document(`/api/properties/${property}`)).address).toBe("12 First Lane");
-  // It is on the device, and is saved as the next version.
-  await page.reload();
-  await mapped(page);
-  expect(await page.locator("#address").inputValue()).toBe("12 Second Lane");
-  await page.getByRole("button", { name: "Save", exact: true }).click();
-  await page.getByText("Saved in the books.").waitFor();
-  expect((await document(`/api/properties/${property}`)).address).toBe("12 Second Lane");
-  expect(faults).toEqual([]);
-  await context.close();
-});
+test.each(sizes)(
+  "what is typed while a kept property is saved stays, and is not called saved: %s",
+  async (size) => {
+    const { property } = await keepDemo(home);
+    const { context, page, faults } = await reader(home.origin, size);
+    await page.goto(`/properties/${property}`);
+    await mapped(page);
+    await page.locator("#address").fill("12 First Lane");
+    const letGo = await hold(page, "PUT", `/api/properties/${property}`);
+    await page.getByRole("button", { name: "Save", exact: true }).click();
+    await page.locator("#address").fill("12 Second Lane");
+    const answered = page.waitForResponse((one) => one.request().method() === "PUT");
+    letGo();
+    await answered;
+    await page.getByRole("button", { name: "Save", exact: true, disabled: false }).waitFor();
+    await page.locator("main", { hasText: "Not saved" }).waitFor();
+    expect(await page.locator("#address").inputValue()).toBe("12 Second Lane");
+    expect((await document(`/api/properties/${property}`)).address).toBe("12 First Lane");
+    // It is on the device, and is saved as the next version.
+    await page.reload();
+    await mapped(page);
+    expect(await page.locator("#address").inputValue()).toBe("12 Second Lane");
+    await page.getByRole("button", { name: "Save", exact: true }).click();
+    await page.getByText("Saved in the books.").waitFor();
+    expect((await document(`/api/properties/${property}`)).address).toBe("12 Second Lane");
+    expect(faults).toEqual([]);
+    await context.close();
+  },
+);
 
-test("what is typed while a new label is kept goes on as its change", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
+test.each(sizes)("what is typed while a new label is kept goes on as its change: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   await page.goto("/shelf/labels/new");
   await page.getByLabel("Take in a label file").setInputFiles({
     name: "label.toml",
@@ -83,48 +86,51 @@ test("what is typed while a new label is kept goes on as its change", async () =
   await context.close();
 });
 
-test("what is typed while a kept visit is kept stays, and dropping it sends nothing", async () => {
-  const { visit } = await keepDemo(home);
-  const { context, page, faults } = await reader(home.origin, "phone");
-  await page.goto(`/visits/${visit}`);
-  await page.getByRole("heading", { level: 2, name: "Amounts" }).waitFor();
-  await page.locator(".told[aria-busy=false]").waitFor();
-  const summary = page.locator(".asked summary", { hasText: "Property, day and people" });
-  if ((await summary.locator("..").getAttribute("open")) === null) await summary.click();
-  const name = page.locator("#name");
-  const before = await name.inputValue();
-  await name.fill(`${before}, once`);
-  await page.locator(".told[aria-busy=false]").waitFor();
-  const letGo = await hold(page, "PUT", `/api/visits/${visit}`);
-  await page.getByRole("button", { name: "Keep the visit" }).click();
-  await name.fill(`${before}, twice`);
-  const answered = page.waitForResponse((one) => one.request().method() === "PUT");
-  letGo();
-  await answered;
-  await page.getByRole("button", { name: "Keep the visit", disabled: false }).waitFor();
-  expect(await name.inputValue()).toBe(`${before}, twice`);
-  const titles = async () => {
-    const versions = await asked<unknown[]>(home, "GET", `/api/visits/${visit}/versions`);
-    const names = versions.map((_, index) => document(`/api/visits/${visit}?version=${index + 1}`));
-    return (await Promise.all(names)).map((kept) => kept.name);
-  };
-  expect(await titles()).toEqual([before, `${before}, once`]);
-  // Sent, unheard of, and dropped: it does not come back as a version.
-  await page.route(
-    (url) => url.pathname === `/api/visits/${visit}`,
-    (route) => (route.request().method() === "PUT" ? route.abort() : route.continue()),
-  );
-  await page.locator(".told[aria-busy=false]").waitFor();
-  await page.getByRole("button", { name: "Keep the visit" }).click();
-  await page.getByText("This was sent, and no answer came.", { exact: false }).waitFor();
-  await page.getByRole("button", { name: "Drop the changes" }).click();
-  await expect.poll(() => name.inputValue()).toBe(`${before}, once`);
-  await page.unrouteAll();
-  await name.fill(`${before}, at last`);
-  await page.locator(".told[aria-busy=false]").waitFor();
-  await page.getByRole("button", { name: "Keep the visit" }).click();
-  await page.getByText("The visit is in the books.").waitFor();
-  expect(await titles()).toEqual([before, `${before}, once`, `${before}, at last`]);
-  expect(faults.filter((fault) => !fault.includes("net::ERR_FAILED"))).toEqual([]);
-  await context.close();
-});
+test.each(sizes)(
+  "what is typed while a kept visit is kept stays, and dropping it sends nothing: %s",
+  async (size) => {
+    const { visit } = await keepDemo(home);
+    const { context, page, faults } = await reader(home.origin, size);
+    await page.goto(`/visits/${visit}`);
+    await page.getByRole("heading", { level: 2, name: "Amounts" }).waitFor();
+    await page.locator(".told[aria-busy=false]").waitFor();
+    const summary = page.locator(".asked summary", { hasText: "Property, day and people" });
+    if ((await summary.locator("..").getAttribute("open")) === null) await summary.click();
+    const name = page.locator("#name");
+    const before = await name.inputValue();
+    await name.fill(`${before}, once`);
+    await page.locator(".told[aria-busy=false]").waitFor();
+    const letGo = await hold(page, "PUT", `/api/visits/${visit}`);
+    await page.getByRole("button", { name: "Keep the visit" }).click();
+    await name.fill(`${before}, twice`);
+    const answered = page.waitForResponse((one) => one.request().method() === "PUT");
+    letGo();
+    await answered;
+    await page.getByRole("button", { name: "Keep the visit", disabled: false }).waitFor();
+    expect(await name.inputValue()).toBe(`${before}, twice`);
+    const titles = async () => {
+      const versions = await asked<unknown[]>(home, "GET", `/api/visits/${visit}/versions`);
+      const names = versions.map((_, index) => document(`/api/visits/${visit}?version=${index + 1}`));
+      return (await Promise.all(names)).map((kept) => kept.name);
+    };
+    expect(await titles()).toEqual([before, `${before}, once`]);
+    // Sent, unheard of, and dropped: it does not come back as a version.
+    await page.route(
+      (url) => url.pathname === `/api/visits/${visit}`,
+      (route) => (route.request().method() === "PUT" ? route.abort() : route.continue()),
+    );
+    await page.locator(".told[aria-busy=false]").waitFor();
+    await page.getByRole("button", { name: "Keep the visit" }).click();
+    await page.getByText("This was sent, and no answer came.", { exact: false }).waitFor();
+    await page.getByRole("button", { name: "Drop the changes" }).click();
+    await expect.poll(() => name.inputValue()).toBe(`${before}, once`);
+    await page.unrouteAll();
+    await name.fill(`${before}, at last`);
+    await page.locator(".told[aria-busy=false]").waitFor();
+    await page.getByRole("button", { name: "Keep the visit" }).click();
+    await page.getByText("The visit is in the books.").waitFor();
+    expect(await titles()).toEqual([before, `${before}, once`, `${before}, at last`]);
+    expect(faults.filter((fault) => !fault.includes("net::ERR_FAILED"))).toEqual([]);
+    await context.close();
+  },
+);

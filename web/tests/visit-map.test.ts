@@ -2,8 +2,9 @@
 import type { Page } from "playwright-core";
 import { afterAll, afterEach, beforeEach, expect, test } from "vitest";
 import { asked } from "./demo";
+import { swipe } from "./hand";
 import { mapped, type OnMap } from "./map-support";
-import { barriers, closeBrowser, house, reader, type House } from "./support";
+import { barriers, closeBrowser, house, reader, sizes, type House } from "./support";
 
 let home: House;
 let property: string;
@@ -57,169 +58,158 @@ async function keep(page: Page): Promise<void> {
   await page.getByText("The visit is in the books.").waitFor();
 }
 
-test("a corner that was moved is a change: it outlives loading again, is kept, and the way back is kept too", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
-  await planned(page);
-  const before = await lawn(page);
-  await page.getByText("All is kept.").waitFor();
-  expect(await own(page).count()).toBe(0);
-  await push(page);
-  await own(page).waitFor();
-  await page.getByText("Changes are on this device alone.").waitFor();
-  expect(await button(page, "Keep the visit").isEnabled()).toBe(true);
-  await lawnIs(page).not.toBe(before);
-  await current(page);
-  const moved = await lawn(page);
-  await page.waitForTimeout(600);
+test.each(sizes)(
+  "a corner that was moved is a change: it outlives loading again, is kept, and the way back is kept too: %s",
+  async (size) => {
+    const { context, page, faults } = await reader(home.origin, size);
+    await planned(page);
+    const before = await lawn(page);
+    await page.getByText("All is kept.").waitFor();
+    expect(await own(page).count()).toBe(0);
+    await push(page);
+    await own(page).waitFor();
+    await page.getByText("Changes are on this device alone.").waitFor();
+    expect(await button(page, "Keep the visit").isEnabled()).toBe(true);
+    await lawnIs(page).not.toBe(before);
+    await current(page);
+    const moved = await lawn(page);
+    await page.waitForTimeout(600);
 
-  await page.reload();
-  await page.getByText("were found on this device", { exact: false }).waitFor();
-  await own(page).waitFor();
-  await lawnIs(page).toBe(moved);
-  expect(await barriers(page)).toEqual([]);
+    await page.reload();
+    await page.getByText("were found on this device", { exact: false }).waitFor();
+    await own(page).waitFor();
+    await lawnIs(page).toBe(moved);
+    expect(await barriers(page)).toEqual([]);
 
-  await keep(page);
-  expect(await request()).toContain('property = "drawn.geojson"');
-  await planned(page);
-  await own(page).waitFor();
-  await page.getByText("All is kept.").waitFor();
-  expect(await lawn(page)).toBe(moved);
+    await keep(page);
+    expect(await request()).toContain('property = "drawn.geojson"');
+    await planned(page);
+    await own(page).waitFor();
+    await page.getByText("All is kept.").waitFor();
+    expect(await lawn(page)).toBe(moved);
 
-  await button(page, "Back to the property's map").click();
-  await lawnIs(page).toBe(before);
-  await page.getByText("Changes are on this device alone.").waitFor();
-  expect(await own(page).count()).toBe(0);
-  await keep(page);
-  expect(await request()).toContain('property = "books:property/');
-  await planned(page);
-  expect(await own(page).count()).toBe(0);
-  expect(await lawn(page)).toBe(before);
-  expect(await versions()).toBe(1);
-  expect(faults).toEqual([]);
-  await context.close();
-});
+    await button(page, "Back to the property's map").click();
+    await lawnIs(page).toBe(before);
+    await page.getByText("Changes are on this device alone.").waitFor();
+    expect(await own(page).count()).toBe(0);
+    await keep(page);
+    expect(await request()).toContain('property = "books:property/');
+    await planned(page);
+    expect(await own(page).count()).toBe(0);
+    expect(await lawn(page)).toBe(before);
+    expect(await versions()).toBe(1);
+    expect(faults).toEqual([]);
+    await context.close();
+  },
+);
 
-test("dropping the changes brings back the map that was kept with the visit", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
-  await planned(page);
-  const before = await lawn(page);
-  await push(page);
-  await lawnIs(page).not.toBe(before);
-  await current(page);
-  const moved = await lawn(page);
-  await keep(page);
-  await push(page);
-  await lawnIs(page).not.toBe(moved);
-  await button(page, "Drop the changes").click();
-  await lawnIs(page).toBe(moved);
-  await page.getByText("All is kept.").waitFor();
-  await own(page).waitFor();
-  expect(faults).toEqual([]);
-  await context.close();
-});
+test.each(sizes)(
+  "dropping the changes brings back the map that was kept with the visit: %s",
+  async (size) => {
+    const { context, page, faults } = await reader(home.origin, size);
+    await planned(page);
+    const before = await lawn(page);
+    await push(page);
+    await lawnIs(page).not.toBe(before);
+    await current(page);
+    const moved = await lawn(page);
+    await keep(page);
+    await push(page);
+    await lawnIs(page).not.toBe(moved);
+    await button(page, "Drop the changes").click();
+    await lawnIs(page).toBe(moved);
+    await page.getByText("All is kept.").waitFor();
+    await own(page).waitFor();
+    expect(faults).toEqual([]);
+    await context.close();
+  },
+);
 
-test("keeping the map puts the visit back on its property, and a lost answer makes one version", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
-  await planned(page);
-  await push(page);
-  await keep(page);
-  // The map arrives, and its answer does not.
-  let lost = 0;
-  const keys: string[] = [];
-  await page.route(
-    (url) => url.pathname === `/api/properties/${property}`,
-    async (route) => {
-      if (route.request().method() !== "PUT") return route.continue();
-      keys.push(route.request().headers()["idempotency-key"] ?? "");
-      if (lost > 0) return route.continue();
-      lost += 1;
-      await route.fetch();
-      return route.abort();
-    },
-  );
-  await button(page, "Keep this map").click();
-  await page.getByRole("alert").first().waitFor();
-  await own(page).waitFor();
-  await button(page, "Keep this map").click();
-  await page.getByText("The property has this map", { exact: false }).waitFor();
-  expect(keys.length).toBe(2);
-  expect(keys[0]).toBe(keys[1]);
-  expect(await versions()).toBe(2);
-  expect(await own(page).count()).toBe(0);
-  expect(await button(page, "Keep this map").count()).toBe(0);
-  await page.getByText("Changes are on this device alone.").waitFor();
-  await keep(page);
-  expect(await request()).toContain('property = "books:property/');
-  expect(faults.filter((fault) => !fault.includes("net::ERR_FAILED"))).toEqual([]);
-  await context.close();
-});
-
-test("a property that somebody changed meanwhile is not overwritten, and the page says so with the way to it", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
-  await planned(page);
-  await push(page);
-  await own(page).waitFor();
-  await page.waitForTimeout(600);
-  const address = `${home.origin}/api/properties/${property}`;
-  const seen = await fetch(address);
-  const document = (await seen.json()) as { map: string };
-  const theirs = document.map.replace('"house"', '"home"');
-  expect(theirs).not.toBe(document.map);
-  const put = await fetch(address, {
-    method: "PUT",
-    headers: {
-      "content-type": "application/json",
-      "idempotency-key": crypto.randomUUID(),
-      "if-match": seen.headers.get("etag") ?? "",
-      origin: home.origin,
-    },
-    body: JSON.stringify({ ...document, map: theirs }),
-  });
-  expect(put.status, await put.clone().text()).toBe(200);
-  const tell = page.getByRole("alert").filter({ hasText: "Somebody kept another version of this property" });
-  await button(page, "Keep this map").click();
-  await tell.waitFor();
-  expect(await tell.getByRole("link").getAttribute("href")).toBe(`/properties/${property}`);
-  expect(await barriers(page)).toEqual([]);
-  // Loading again does not make it a map of their version.
-  await planned(page);
-  await button(page, "Keep this map").click();
-  await tell.waitFor();
-  expect(await keptMap()).toBe(theirs);
-  await button(page, "Back to the property's map").click();
-  await page.getByText("All is kept.").waitFor();
-  await page
-    .getByLabel("Shape", { exact: true })
-    .locator("option", { hasText: "home" })
-    .waitFor({ state: "attached" });
-  expect(faults.filter((fault) => !fault.includes("412"))).toEqual([]);
-  await context.close();
-});
-
-interface Place {
-  x: number;
-  y: number;
-}
-
-/** Fingers side by side, as the browser gets them from the glass: what they do besides is the browser's own. */
-async function swipe(page: Page, from: Place, to: Place, fingers = 1): Promise<void> {
-  const glass = await page.context().newCDPSession(page);
-  const hand = ({ x, y }: Place) => Array.from({ length: fingers }, (_, id) => ({ x: x + id * 60, y, id }));
-  const touch = (type: "touchStart" | "touchMove" | "touchEnd", touchPoints: Place[]) =>
-    glass.send("Input.dispatchTouchEvent", { type, touchPoints });
-  for (let finger = 1; finger <= fingers; finger += 1) await touch("touchStart", hand(from).slice(0, finger));
-  for (let step = 1; step <= 10; step += 1) {
-    const share = step / 10;
-    await touch(
-      "touchMove",
-      hand({ x: from.x + (to.x - from.x) * share, y: from.y + (to.y - from.y) * share }),
+test.each(sizes)(
+  "keeping the map puts the visit back on its property, and a lost answer makes one version: %s",
+  async (size) => {
+    const { context, page, faults } = await reader(home.origin, size);
+    await planned(page);
+    await push(page);
+    await keep(page);
+    // The map arrives, and its answer does not.
+    let lost = 0;
+    const keys: string[] = [];
+    await page.route(
+      (url) => url.pathname === `/api/properties/${property}`,
+      async (route) => {
+        if (route.request().method() !== "PUT") return route.continue();
+        keys.push(route.request().headers()["idempotency-key"] ?? "");
+        if (lost > 0) return route.continue();
+        lost += 1;
+        await route.fetch();
+        return route.abort();
+      },
     );
-    await page.waitForTimeout(25);
-  }
-  await touch("touchEnd", []);
-  await page.waitForTimeout(400);
-  await glass.detach();
-}
+    await button(page, "Keep this map").click();
+    await page.getByRole("alert").first().waitFor();
+    await own(page).waitFor();
+    await button(page, "Keep this map").click();
+    await page.getByText("The property has this map", { exact: false }).waitFor();
+    expect(keys.length).toBe(2);
+    expect(keys[0]).toBe(keys[1]);
+    expect(await versions()).toBe(2);
+    expect(await own(page).count()).toBe(0);
+    expect(await button(page, "Keep this map").count()).toBe(0);
+    await page.getByText("Changes are on this device alone.").waitFor();
+    await keep(page);
+    expect(await request()).toContain('property = "books:property/');
+    expect(faults.filter((fault) => !fault.includes("net::ERR_FAILED"))).toEqual([]);
+    await context.close();
+  },
+);
+
+test.each(sizes)(
+  "a property that somebody changed meanwhile is not overwritten, and the page says so with the way to it: %s",
+  async (size) => {
+    const { context, page, faults } = await reader(home.origin, size);
+    await planned(page);
+    await push(page);
+    await own(page).waitFor();
+    await page.waitForTimeout(600);
+    const address = `${home.origin}/api/properties/${property}`;
+    const seen = await fetch(address);
+    const document = (await seen.json()) as { map: string };
+    const theirs = document.map.replace('"house"', '"home"');
+    expect(theirs).not.toBe(document.map);
+    const put = await fetch(address, {
+      method: "PUT",
+      headers: {
+        "content-type": "application/json",
+        "idempotency-key": crypto.randomUUID(),
+        "if-match": seen.headers.get("etag") ?? "",
+        origin: home.origin,
+      },
+      body: JSON.stringify({ ...document, map: theirs }),
+    });
+    expect(put.status, await put.clone().text()).toBe(200);
+    const tell = page
+      .getByRole("alert")
+      .filter({ hasText: "Somebody kept another version of this property" });
+    await button(page, "Keep this map").click();
+    await tell.waitFor();
+    expect(await tell.getByRole("link").getAttribute("href")).toBe(`/properties/${property}`);
+    expect(await barriers(page)).toEqual([]);
+    // Loading again does not make it a map of their version.
+    await planned(page);
+    await button(page, "Keep this map").click();
+    await tell.waitFor();
+    expect(await keptMap()).toBe(theirs);
+    await button(page, "Back to the property's map").click();
+    await page.getByText("All is kept.").waitFor();
+    await page
+      .getByLabel("Shape", { exact: true })
+      .locator("option", { hasText: "home" })
+      .waitFor({ state: "attached" });
+    expect(faults.filter((fault) => !fault.includes("412"))).toEqual([]);
+    await context.close();
+  },
+);
 
 test("on a phone a thumb scrolls past the map, and drags a corner of the shape that it tapped", async () => {
   const { context, page, faults } = await reader(home.origin, "phone");

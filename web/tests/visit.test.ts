@@ -1,19 +1,9 @@
 // Visits: planned while they are edited, refused with their sentence, kept without overwriting anybody.
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import type { Page } from "playwright-core";
-import {
-  LOOKS,
-  SIZES,
-  barriers,
-  closeBrowser,
-  house,
-  picture,
-  reader,
-  type House,
-  type Size,
-} from "./support";
+import { mapped, tapFirst } from "./map-support";
+import { LOOKS, SIZES, barriers, closeBrowser, house, reader, sizes, type House } from "./support";
 
-const sizes = Object.keys(SIZES) as Size[];
 let home: House;
 let visit: string;
 
@@ -40,6 +30,9 @@ async function planned(page: Page, path = `/visits/${visit}`): Promise<void> {
   await page.getByRole("heading", { level: 2, name: "Amounts" }).waitFor();
   await current(page);
 }
+
+/** A plan may take longer than a poll waits of itself. */
+const PATIENCE = { timeout: 10_000 };
 
 /** Waits until the plan is that of what is asked. */
 async function current(page: Page): Promise<void> {
@@ -74,43 +67,45 @@ describe.each(sizes)("at the size of a %s", (size) => {
       expect(await barriers(page), `${path} in ${look}`).toEqual([]);
       const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
       expect(overflow, `${path} is wider than the screen`).toBeLessThanOrEqual(0);
-      await picture(page, name, look, size);
     }
     expect(faults).toEqual([]);
     await context.close();
   });
 });
 
-test("the demo's visit shows its amounts, hours, verdicts and what the year allows", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
-  await planned(page);
-  // A full 2-gallon tank of lawn mix takes 14.02 mL; on marks of 0.2 mL that is 14.0.
-  const lawn = page.getByRole("region", { name: /^lawn:/ });
-  await lawn.getByText("14.0 mL", { exact: false }).first().waitFor();
-  await page.getByText("Start between 07:00 and 09:20.").waitFor();
-  await page.getByText("The job takes 1 h 40 min").waitFor();
-  const hours = page.locator("details", { hasText: "The same hours as a table" });
-  await hours.locator("summary").click();
-  expect(await hours.locator("tbody tr").count()).toBe(16);
-  await page
-    .getByRole("region", { name: "After this visit" })
-    .getByText("Do not apply more than 0.48 lb exampthrin per acre")
-    .first()
-    .waitFor();
-  await page.getByRole("cell", { name: "within 25 ft of the creek: kept by the label" }).waitFor();
-  await page.getByRole("button", { name: "Ask the books" }).click();
-  await page.getByText("Brackwater 1 SC (invented)").last().waitFor();
-  expect(faults).toEqual([]);
-  await context.close();
-});
+test.each(sizes)(
+  "the demo's visit shows its amounts, hours, verdicts and what the year allows: %s",
+  async (size) => {
+    const { context, page, faults } = await reader(home.origin, size);
+    await planned(page);
+    // A full 2-gallon tank of lawn mix takes 14.02 mL; on marks of 0.2 mL that is 14.0.
+    const lawn = page.getByRole("region", { name: /^lawn:/ });
+    await lawn.getByText("14.0 mL", { exact: false }).first().waitFor();
+    await page.getByText("Start between 07:00 and 09:20.").waitFor();
+    await page.getByText("The job takes 1 h 40 min").waitFor();
+    const hours = page.locator("details", { hasText: "The same hours as a table" });
+    await hours.locator("summary").click();
+    expect(await hours.locator("tbody tr").count()).toBe(16);
+    await page
+      .getByRole("region", { name: "After this visit" })
+      .getByText("Do not apply more than 0.48 lb exampthrin per acre")
+      .first()
+      .waitFor();
+    await page.getByRole("cell", { name: "within 25 ft of the creek: kept by the label" }).waitFor();
+    await page.getByRole("button", { name: "Ask the books" }).click();
+    await page.getByText("Brackwater 1 SC (invented)").last().waitFor();
+    expect(faults).toEqual([]);
+    await context.close();
+  },
+);
 
-test("the plan follows the task, its label and its sprayer", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
+test.each(sizes)("the plan follows the task, its label and its sprayer: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   await planned(page);
   const before = await measured(page, "lawn");
   await open(page, "Task 3: lawn");
   await page.locator("#task-2-rates").selectOption("lowest");
-  await expect.poll(() => measured(page, "lawn")).not.toBe(before);
+  await expect.poll(() => measured(page, "lawn"), PATIENCE).not.toBe(before);
   expect(await measured(page, "lawn")).toContain("0.200 fl oz/1,000 sq ft (label");
   const lowest = await measured(page, "lawn");
   await page.locator("#task-2-calibration").selectOption("perimeter");
@@ -121,11 +116,13 @@ test("the plan follows the task, its label and its sprayer", async () => {
     .innerText();
   await page.locator("#task-2-calibration").selectOption("lawn");
   await expect
-    .poll(() =>
-      page
-        .getByRole("region", { name: /^lawn:/ })
-        .locator("table")
-        .innerText(),
+    .poll(
+      () =>
+        page
+          .getByRole("region", { name: /^lawn:/ })
+          .locator("table")
+          .innerText(),
+      PATIENCE,
     )
     .not.toBe(tanks);
   expect(await measured(page, "lawn")).toBe(lowest);
@@ -136,8 +133,8 @@ test("the plan follows the task, its label and its sprayer", async () => {
   await context.close();
 });
 
-test("a refusal shows the sentence that forbids it and how to mend it", async () => {
-  const { context, page, faults } = await reader(home.origin, "phone");
+test.each(sizes)("a refusal shows the sentence that forbids it and how to mend it: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   await planned(page);
   await open(page, "Task 3: lawn");
   await page.locator("#task-2-rate").fill("0.9 fl oz/1,000 sq ft");
@@ -152,28 +149,35 @@ test("a refusal shows the sentence that forbids it and how to mend it", async ()
   await context.close();
 });
 
-test("a wrong forecast is told with its line, and the plan keeps the one before", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
-  await planned(page);
-  await open(page, "Labels and sprayer");
-  const file = (text: string) => ({ name: "forecast.csv", mimeType: "text/csv", buffer: Buffer.from(text) });
-  await page.getByLabel("Take in a forecast file").setInputFiles(file("start,wind\n2026-07-07T05:00Z,3\n"));
-  await page.getByText("This forecast cannot be used.", { exact: false }).waitFor();
-  await page.getByRole("alert").getByText("(forecast, 1", { exact: false }).first().waitFor();
-  await page.getByText("Start between 07:00 and 09:20.").waitFor();
-  const rows = ["start,temperature_f,wind_mph,gust_mph,wind_from_deg,rain_in"];
-  for (let hour = 6; hour < 21; hour += 1) {
-    rows.push(`2026-07-07T${String(hour).padStart(2, "0")}:00-05:00,70,30,40,180,0`);
-  }
-  await page.getByLabel("Take in a forecast file").setInputFiles(file(rows.join("\n")));
-  await page.locator(".whole[data-verdict=refused]").waitFor();
-  await page.getByText("15 hours, from 06:00 to 20:00.").waitFor();
-  expect(faults).toEqual([]);
-  await context.close();
-});
+test.each(sizes)(
+  "a wrong forecast is told with its line, and the plan keeps the one before: %s",
+  async (size) => {
+    const { context, page, faults } = await reader(home.origin, size);
+    await planned(page);
+    await open(page, "Labels and sprayer");
+    const file = (text: string) => ({
+      name: "forecast.csv",
+      mimeType: "text/csv",
+      buffer: Buffer.from(text),
+    });
+    await page.getByLabel("Take in a forecast file").setInputFiles(file("start,wind\n2026-07-07T05:00Z,3\n"));
+    await page.getByText("This forecast cannot be used.", { exact: false }).waitFor();
+    await page.getByRole("alert").getByText("(forecast, 1", { exact: false }).first().waitFor();
+    await page.getByText("Start between 07:00 and 09:20.").waitFor();
+    const rows = ["start,temperature_f,wind_mph,gust_mph,wind_from_deg,rain_in"];
+    for (let hour = 6; hour < 21; hour += 1) {
+      rows.push(`2026-07-07T${String(hour).padStart(2, "0")}:00-05:00,70,30,40,180,0`);
+    }
+    await page.getByLabel("Take in a forecast file").setInputFiles(file(rows.join("\n")));
+    await page.locator(".whole[data-verdict=refused]").waitFor();
+    await page.getByText("15 hours, from 06:00 to 20:00.").waitFor();
+    expect(faults).toEqual([]);
+    await context.close();
+  },
+);
 
-test("paper, picture and calendar are given to be saved", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
+test.each(sizes)("paper, picture and calendar are given to be saved: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   await planned(page);
   for (const [button, name] of [
     ["Work sheet (PDF)", "alder-bend-invented-2026-07-07-work-sheet.pdf"],
@@ -190,8 +194,8 @@ test("paper, picture and calendar are given to be saved", async () => {
   await context.close();
 });
 
-test("zones follow a corner that is pushed, and the kept map stays", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
+test.each(sizes)("zones follow a corner that is pushed, and the kept map stays: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   await planned(page);
   const lawn = () => page.getByRole("row", { name: /^lawn .*treated by/ }).innerText();
   const before = await lawn();
@@ -200,9 +204,9 @@ test("zones follow a corner that is pushed, and the kept map stays", async () =>
   const north = page.getByRole("button", { name: "North" });
   for (let step = 0; step < 3; step += 1) await north.click();
   await page.getByText("This visit has a map of its own", { exact: false }).waitFor();
-  await expect.poll(lawn).not.toBe(before);
+  await expect.poll(lawn, PATIENCE).not.toBe(before);
   await page.getByRole("button", { name: "Back to the property's map" }).click();
-  await expect.poll(lawn).toBe(before);
+  await expect.poll(lawn, PATIENCE).toBe(before);
   expect(faults).toEqual([]);
   await context.close();
 });
@@ -219,54 +223,40 @@ function pixels(page: Page): Promise<number[]> {
   });
 }
 
-test("a corner is dragged, and the last answer is that of where it was let go", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
-  await planned(page);
-  const target = page.locator(".target");
-  await target.scrollIntoViewIfNeeded();
-  await page.waitForTimeout(300);
-  const lawn = () => page.getByRole("row", { name: /^lawn .*treated by/ }).innerText();
-  const before = await lawn();
-  // The map tells where it stands: east, north, metres for a pixel.
-  const [east, north, scale] = (await target.getAttribute("data-view"))!.split(" ").map(Number) as [
-    number,
-    number,
-    number,
-  ];
-  const box = (await target.boundingBox())!;
-  const at = (x: number, y: number) =>
-    [box.x + box.width / 2 + (x - east) / scale, box.y + box.height / 2 - (y - north) / scale] as const;
-  // The house's north-west corner stands 30 ft east and 85 ft north of the lot's corner; it goes 6 ft north.
-  const foot = 0.3048;
-  await page.mouse.move(...at(30 * foot, 85 * foot));
-  await page.mouse.down();
-  for (let step = 1; step <= 12; step += 1) {
-    await page.mouse.move(...at(30 * foot, (85 + step / 2) * foot));
-    await page.waitForTimeout(30);
-  }
-  await page.mouse.up();
-  await page.getByText("This visit has a map of its own", { exact: false }).waitFor();
-  await current(page);
-  await expect.poll(lawn).not.toBe(before);
-  const settled = await lawn();
-  await page.waitForTimeout(800);
-  expect(await lawn()).toBe(settled);
-  // What was drawn in part, move by move, is as what is drawn whole: another size and back draws everything anew.
-  const inPart = await pixels(page);
-  await page.setViewportSize({ ...SIZES.desk, height: SIZES.desk.height - 60 });
-  await page.waitForTimeout(400);
-  await page.setViewportSize(SIZES.desk);
-  await page.waitForTimeout(400);
-  const whole = await pixels(page);
-  expect(whole.length).toBe(inPart.length);
-  // Outlines are drawn without the corners that nobody sees, and which those are may differ by parts of a pixel.
-  expect(whole.filter((shade, at) => Math.abs(shade - inPart[at]!) > 24).length).toBeLessThan(40);
-  expect(faults).toEqual([]);
-  await context.close();
-});
+test.each(sizes)(
+  "a corner is dragged, and the last answer is that of where it was let go: %s",
+  async (size) => {
+    const { context, page, faults } = await reader(home.origin, size);
+    await planned(page);
+    const map = await mapped(page);
+    const lawn = () => page.getByRole("row", { name: /^lawn .*treated by/ }).innerText();
+    const before = await lawn();
+    // The house's north-west corner stands 30 ft east and 85 ft north of the lot's corner; it goes 6 ft north.
+    await tapFirst(page, map, 62, 80);
+    await map.drag([30, 85], [30, 91]);
+    await page.getByText("This visit has a map of its own", { exact: false }).waitFor();
+    await current(page);
+    await expect.poll(lawn, PATIENCE).not.toBe(before);
+    const settled = await lawn();
+    await page.waitForTimeout(800);
+    expect(await lawn()).toBe(settled);
+    // What was drawn in part, move by move, is as what is drawn whole: another size and back draws everything anew.
+    const inPart = await pixels(page);
+    await page.setViewportSize({ ...SIZES[size], height: SIZES[size].height - 60 });
+    await page.waitForTimeout(400);
+    await page.setViewportSize(SIZES[size]);
+    await page.waitForTimeout(400);
+    const whole = await pixels(page);
+    expect(whole.length).toBe(inPart.length);
+    // Outlines are drawn without the corners that nobody sees, and which those are may differ by parts of a pixel.
+    expect(whole.filter((shade, at) => Math.abs(shade - inPart[at]!) > 24).length).toBeLessThan(40);
+    expect(faults).toEqual([]);
+    await context.close();
+  },
+);
 
-test("a visit is planned and kept with the keyboard alone", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
+test.each(sizes)("a visit is planned and kept with the keyboard alone: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   await page.goto("/visits");
   await page.getByRole("link", { name: "Alder Bend (invented)" }).first().focus();
   await page.keyboard.press("Enter");
@@ -306,26 +296,29 @@ test("a visit is planned and kept with the keyboard alone", async () => {
   await context.close();
 });
 
-test("what was not kept is still there after loading again, and can be dropped", async () => {
-  const { context, page, faults } = await reader(home.origin, "desk");
-  await planned(page);
-  await open(page, "Property, day and people");
-  await page.locator("#certification").fill("KS-11111");
-  await page.getByText("Changes are on this device alone.").waitFor();
-  await page.waitForTimeout(600);
-  await page.reload();
-  await page.getByText("were found on this device", { exact: false }).waitFor();
-  await open(page, "Property, day and people");
-  expect(await page.locator("#certification").inputValue()).toBe("KS-11111");
-  await page.getByRole("button", { name: "Drop the changes" }).click();
-  await page.getByText("All is kept.").waitFor();
-  expect(await page.locator("#certification").inputValue()).toBe("KS-00000");
-  expect(faults).toEqual([]);
-  await context.close();
-});
+test.each(sizes)(
+  "what was not kept is still there after loading again, and can be dropped: %s",
+  async (size) => {
+    const { context, page, faults } = await reader(home.origin, size);
+    await planned(page);
+    await open(page, "Property, day and people");
+    await page.locator("#certification").fill("KS-11111");
+    await page.getByText("Changes are on this device alone.").waitFor();
+    await page.waitForTimeout(600);
+    await page.reload();
+    await page.getByText("were found on this device", { exact: false }).waitFor();
+    await open(page, "Property, day and people");
+    expect(await page.locator("#certification").inputValue()).toBe("KS-11111");
+    await page.getByRole("button", { name: "Drop the changes" }).click();
+    await page.getByText("All is kept.").waitFor();
+    expect(await page.locator("#certification").inputValue()).toBe("KS-00000");
+    expect(faults).toEqual([]);
+    await context.close();
+  },
+);
 
-test("the draft of a new visit outlives loading again, and can be dropped", async () => {
-  const { context, page, faults } = await reader(home.origin, "phone");
+test.each(sizes)("the draft of a new visit outlives loading again, and can be dropped: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   await page.goto("/visits");
   await page.getByRole("link", { name: "Alder Bend (invented)" }).first().click();
   await page.getByRole("heading", { level: 1, name: "Alder Bend (invented)" }).waitFor();
@@ -405,8 +398,8 @@ test.each(["is not there", "breaks off"] as const)(
     await page.locator("summary", { hasText: "Move a corner" }).click();
     await page.getByLabel("Shape", { exact: true }).selectOption({ label: "house (Building)" });
     for (let step = 0; step < 3; step += 1) await page.getByRole("button", { name: "North" }).click();
-    await expect.poll(lawn).not.toBe(before);
-    await expect.poll(() => answers).toContain(200);
+    await expect.poll(lawn, PATIENCE).not.toBe(before);
+    await expect.poll(() => answers, PATIENCE).toContain(200);
     expect(asked).toBe(1);
     // The browser itself tells of the script, and of the service worker that was kept away.
     expect(faults.filter((fault) => !/404|broken|Service Worker/.test(fault))).toEqual([]);

@@ -1,38 +1,40 @@
 // The yard where something is out of the ordinary: one sentence told twice, a server that breaks on one deed, a device
 // that is full, work on another day and by another person than planned.
 import type { Page } from "playwright-core";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { afterAll, afterEach, beforeEach, expect, test } from "vitest";
 import { demoFile } from "./demo";
-import { asked, closeBrowser, house, keepDemo, keepVisit, reader, type Demo, type House } from "./support";
+import { done, recording, sayAsPlanned } from "./recording";
+import {
+  asked,
+  closeBrowser,
+  house,
+  keepDemo,
+  keepVisit,
+  reader,
+  type Demo,
+  type House,
+  sizes,
+} from "./support";
 
 let home: House;
 let demo: Demo;
 
-beforeAll(async () => {
+beforeEach(async () => {
   home = await house();
   demo = await keepDemo(home.origin);
 });
-afterAll(async () => {
-  await closeBrowser();
-  await home.stop();
-});
+afterEach(() => home.stop());
+afterAll(closeBrowser);
 
-const done = (page: Page) => page.getByRole("button", { name: "Work is done" });
-
-/** Opens the form of a record; the visit is fetched to the device by that. */
-async function recording(page: Page, visit: string): Promise<void> {
-  await page.goto(`/yard/record/${visit}`);
-  await done(page).waitFor();
-}
-
-test("a sentence that three tasks passed is told once with its tasks, and the yard opens", async () => {
-  const { context, page, faults } = await reader(home.origin, "phone");
+test.each(sizes)("a sentence that three tasks passed is told once: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   const visit = await keepVisit(home.origin, demo.property, "Windy");
   await recording(page, visit);
   await page.locator("#started").fill("07:05");
   await page.locator("#ended").fill("08:50");
   await page.locator("#start-wind").fill("12");
   await page.locator("#start-gust").fill("18");
+  await sayAsPlanned(page);
   await done(page).click();
   await page.getByText("Nothing waits: the server has everything.").waitFor();
   const told = page.getByRole("listitem").filter({ hasText: "Record: Windy" }).getByRole("listitem");
@@ -63,8 +65,8 @@ test("a sentence that three tasks passed is told once with its tasks, and the ya
   await context.close();
 });
 
-test("two labels that say the same, and an order of mixing with its products", async () => {
-  const { context, page, faults } = await reader(home.origin, "phone");
+test.each(sizes)("two labels that say the same, and an order of mixing: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   const twin = demoFile("labels/brackwater-sc.toml")
     .replace('id = "brackwater-sc"', 'id = "brackwater-twin"')
     .replace("Brackwater 1 SC", "Brackwater 2 SC");
@@ -88,13 +90,14 @@ test("two labels that say the same, and an order of mixing with its products", a
   await context.close();
 });
 
-test("one deed on which the server breaks every time stops no other, and a person may give it up", async () => {
-  const { context, page } = await reader(home.origin, "phone");
+test.each(sizes)("one deed on which the server breaks stops no other: %s", async (size) => {
+  const { context, page } = await reader(home.origin, size);
   const visit = await keepVisit(home.origin, demo.property, "Stuck");
   const broken = "**/api/records/of-visit";
   await page.route(broken, (route) => route.fulfill({ status: 500, json: {} }));
   await recording(page, visit);
   await page.locator("#started").fill("07:05");
+  await sayAsPlanned(page);
   await done(page).click();
   const stuck = page.getByRole("listitem").filter({ hasText: "Record: Stuck" });
   await stuck.getByText("The server broke off on it", { exact: false }).waitFor();
@@ -141,8 +144,8 @@ const full = (page: Page, isFull: boolean): Promise<void> =>
     }
   }, isFull);
 
-test("a device that keeps nothing says so, and the form stays until it does", async () => {
-  const { context, page, faults } = await reader(home.origin, "phone");
+test.each(sizes)("a device that keeps nothing says so, and the form stays: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   await page.goto(`/yard/counts/${demo.property}`);
   await page.getByRole("button", { name: "Counting is done" }).waitFor();
   await full(page, true);
@@ -164,6 +167,7 @@ test("a device that keeps nothing says so, and the form stays until it does", as
   await full(page, true);
   await page.locator("#started").fill("07:05");
   await told.getByText("This device does not keep what you write", { exact: false }).waitFor();
+  await sayAsPlanned(page);
   await done(page).click();
   await told.getByText("This device did not keep it, and nothing was sent", { exact: false }).waitFor();
   expect(await page.locator("#started").inputValue()).toBe("07:05");
@@ -176,13 +180,13 @@ test("a device that keeps nothing says so, and the form stays until it does", as
   await context.close();
 });
 
-test("work of another day by another person is recorded as theirs", async () => {
-  const { context, page, faults } = await reader(home.origin, "phone");
+test.each(sizes)("work of another day is recorded as its person's: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   const visit = await keepVisit(home.origin, demo.property, "Another day");
   await recording(page, visit);
   const day = page.getByLabel("Day of the work");
-  // The device's day stands there, and is told where it is not the planned one.
-  const today = await page.evaluate(() => new Date().toLocaleDateString("sv"));
+  // The day at the property stands there, and is told where it is not the planned one.
+  const today = await page.evaluate(() => new Date().toLocaleDateString("sv", { timeZone: "Etc/GMT+5" }));
   expect(await day.inputValue()).toBe(today);
   await page.getByText("the record will say", { exact: false }).waitFor();
   await day.fill(demo.day);
@@ -192,8 +196,9 @@ test("work of another day by another person is recorded as theirs", async () => 
   await page.getByText("the record says J. Example, as planned", { exact: false }).waitFor();
   await page.getByLabel("Who applied it, if another than planned").fill("A. Other");
   await page.locator("#started").fill("07:05");
+  await sayAsPlanned(page);
   await done(page).click();
-  await page.getByText("the number of their certificate is missing", { exact: false }).waitFor();
+  await page.getByText("the planned person's would be untrue", { exact: false }).first().waitFor();
   await page.getByLabel("Number of their certificate").fill("KS-11111");
   await page.getByLabel("Who supervised the work").fill("J. Example");
   await done(page).click();
@@ -212,8 +217,8 @@ test("work of another day by another person is recorded as theirs", async () => 
   await context.close();
 });
 
-test("the sheet tells at what to look, what a person keeps, and when; laying aside asks first", async () => {
-  const { context, page, faults } = await reader(home.origin, "phone");
+test.each(sizes)("the sheet tells at what to look; laying aside asks first: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   const visit = await keepVisit(home.origin, demo.property, "Told whole");
   await recording(page, visit);
   const planned = (await page.evaluate(async () => {
@@ -255,8 +260,8 @@ test("the sheet tells at what to look, what a person keeps, and when; laying asi
   await context.close();
 });
 
-test("the zones of the visit are on the sheet, without reception and no wider than a phone", async () => {
-  const { context, page, faults } = await reader(home.origin, "phone");
+test.each(sizes)("the zones of the visit are on the sheet: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
   const visit = await keepVisit(home.origin, demo.property, "Zones");
   await page.goto("/yard");
   await page.getByLabel("Day").fill(demo.day);

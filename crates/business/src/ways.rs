@@ -24,7 +24,7 @@ pub fn with_cost_of_ways(mut visit: Visit, tariff: &Tariff) -> Result<Visit, Pro
         match product_line(&total, tariff, &chosen(&total, &occasion, date)) {
             Ok(Ok(line)) => *cost = Some(line.amount.to_string()),
             Ok(Err(problem)) => problems.push(problem),
-            Err(_) => {}
+            Err(_) => *cost = None,
         }
     }
     problems.unless_errors(visit).map(|(visit, _)| visit)

@@ -44,6 +44,58 @@ fn a_business_is_kept_from_its_file_without_its_prices() {
     // What it prints is what it takes.
     yard.write("business.json", on_books(&yard, &["business", "show", "Example Yard Care (invented)"]).stdout);
     assert_eq!(kept(&yard, &["business", "keep", "business.json"])["replayed"], true);
+    // Prices are kept where that is said, and stay then.
+    kept(&yard, &["business", "keep", BUSINESS, "--prices"]);
+    let priced = on_books(&yard, &["business", "show", "Example Yard Care (invented)"]).json();
+    assert_eq!(priced["prices"], yard.read(BUSINESS));
+    kept(&yard, &["business", "keep", BUSINESS, "--insured-until", "2027-01-31"]);
+    let still = on_books(&yard, &["business", "show", "Example Yard Care (invented)"]).json();
+    assert_eq!((&still["prices"], still["insured_until"].as_str()), (&priced["prices"], Some("2027-01-31")));
+}
+
+#[test]
+fn a_visit_rests_on_a_kept_survey_with_the_threshold_that_was_chosen() {
+    let yard = with_property();
+    let survey = "demo/alder-bend/places.toml";
+    let threshold = "[threshold]\ncount = 8\nper = \"1 sq yd\"\nplace = \"rangeland\"\nsource = \"Parker 1930\"\n\n";
+    let text = yard.read(survey).replacen("[[station]]", &format!("{threshold}[[station]]"), 1);
+    yard.write(survey, text);
+    // The command reads the threshold again.
+    let scouted = yard.run(&["scout", survey, "--json"]).json();
+    assert_eq!(scouted["threshold"]["source"], "rangeland; Parker 1930");
+    let first = kept(&yard, &["survey", "keep", survey]);
+    let visit = "demo/alder-bend/spots.visit.toml";
+    yard.change(visit, "property = \"property.geojson\"", "property = \"books:property/Alder Bend\"");
+    yard.change(visit, "\"places.toml\"", "\"books:survey/Alder Bend/grasshopper 2026-07-06\"");
+    let stated = yard.read(visit).lines().find(|line| line.starts_with("threshold")).expect("one").to_owned();
+    yard.change(visit, &stated, "");
+    kept(&yard, &["business", "keep", BUSINESS, "--prices"]);
+    let planned = on_books(&yard, &["plan", visit, "--json"]);
+    let document = planned.json();
+    assert_eq!(planned.code, 0, "{}", planned.told());
+    let finding = &document["finding"];
+    assert_eq!((finding["call"].as_str(), finding["counts"].as_u64()), (Some("treat"), Some(30)), "{finding}");
+    assert_eq!(finding["threshold_source"], "rangeland; Parker 1930");
+    assert_eq!(finding["survey"], "books:survey/Alder Bend/grasshopper 2026-07-06");
+    // Money of both ways by the kept prices, as by the file.
+    let costs = |document: &Value| {
+        ["broadcast", "spots"].map(|way| document["side_by_side"][0][way]["products"][0]["cost"].clone())
+    };
+    let by_file = on_books(&yard, &["plan", visit, "--json", "--business", BUSINESS]).json();
+    assert!(costs(&document)[0].is_string(), "{document}");
+    assert_eq!(costs(&document), costs(&by_file));
+    // A wrong name tells what there is; of two surveys of one day each is called with its method.
+    yard.change(visit, "grasshopper 2026-07-06", "grasshopper 2026-07-07");
+    let wrong = on_books(&yard, &["plan", visit]);
+    assert!(wrong.code == 1 && wrong.stderr.contains("survey/alder bend/grasshopper 2026-07-06"), "{}", wrong.told());
+    yard.change(survey, "method = \"frame\"", "method = \"soap flush\"");
+    let second = kept(&yard, &["survey", "keep", survey]);
+    assert_ne!(first["thing"], second["thing"]);
+    yard.change(visit, "grasshopper 2026-07-07", "grasshopper 2026-07-06");
+    let several = on_books(&yard, &["plan", visit]);
+    assert!(several.code == 1 && several.stderr.contains("2026-07-06 (frame)"), "{}", several.told());
+    yard.change(visit, "grasshopper 2026-07-06", "grasshopper 2026-07-06 (soap flush)");
+    assert_eq!(on_books(&yard, &["plan", visit, "--json"]).code, 0);
 }
 
 #[test]
@@ -75,7 +127,7 @@ fn a_survey_belongs_to_its_property_and_is_one_for_a_day_a_pest_and_a_method() {
     let document = shown.json();
     assert_eq!((document["format"].as_str(), &document["property"]), (Some("tussock.kept-survey/1"), &property));
     assert_eq!(document["stations"].as_array().map(Vec::len), Some(23));
-    assert_eq!(document["stations"][22]["position"]["longitude"], -97.6195);
+    assert_eq!(document["stations"][22]["position"]["longitude"], -97.61965);
 
     // Counted once more: a new version, whatever the number of stations. Another day is another survey.
     yard.change(SURVEY, "check_counts = [3, 2, 4, 3]", "check_counts = [3, 2, 4]");

@@ -137,6 +137,44 @@ fn places_make_a_surface_and_wrong_ones_are_told() {
     assert!(ran.code == 1 && ran.stderr.contains("scouting::outside"), "{}", ran.told());
 }
 
+#[test]
+fn the_one_place_of_the_demo_lies_on_its_property() {
+    let yard = Yard::with_demo();
+    let map = ["--map", "demo/alder-bend/property.geojson"];
+    let ran = yard.run(&[&["scout", "demo/alder-bend/survey.toml"][..], &map, &THRESHOLD].concat());
+    // One place makes no surface, and lies where it should.
+    assert!(ran.code == 0 && !ran.stderr.contains("scouting::outside"), "{}", ran.told());
+}
+
+#[test]
+fn bad_counts_are_told_all_at_once() {
+    let yard = Yard::with_demo();
+    let place = |at: &str| format!("position = {{ longitude = {at} }}\n");
+    let (here, far) = (place("-97.6198, latitude = 38.84005"), place("-97.6198, latitude = 38.85"));
+    yard.write(
+        "bad.toml",
+        format!(
+            "format = \"tussock.survey/1\"\nproperty = \"Alder Bend\"\ndate = 2026-07-06\npest = \"grasshopper\"\n\
+             method = \"frame\"\ncount_area = \"1\"\nby = \"J. Example\"\ncounts = [2, -1, \"many\"]\n\
+             [threshold]\ncount = 0\nper = \"a yard\"\nsource = \" \"\n\
+             [[station]]\ncount = 1\n{here}[[station]]\ncount = 2\n{here}[[station]]\ncount = 3\n{far}"
+        ),
+    );
+    let ran = yard.run(&["scout", "bad.toml", "--map", "demo/alder-bend/property.geojson"]);
+    assert_eq!(ran.code, 1, "{}", ran.told());
+    for part in [
+        "counts[2]",
+        "counts[3]",
+        "count_area",
+        "survey::station-twice",
+        "scouting::outside",
+        "station[3].position",
+        "scouting::count-basis",
+    ] {
+        assert!(ran.stderr.contains(part), "{part} in {}", ran.told());
+    }
+}
+
 /// Surveys before and after a treatment, of so many visits to two properties; `left` is what stays of a mean of 8.
 fn visits(yard: &Yard, left: &[u32]) -> Vec<String> {
     let head = |property: &str, date: &str| {

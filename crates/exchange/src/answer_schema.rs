@@ -9,6 +9,7 @@ use crate::cost_json::CostJson;
 use crate::demands_json::DemandsJson;
 use crate::difference_json::DifferencesJson;
 use crate::drawing_json::DrawingJson;
+use crate::efficacy_json::EfficacyJson;
 use crate::equipment_json::EquipmentReadingJson;
 use crate::forecast_json::ForecastReadingJson;
 use crate::identification_json::IdentificationJson;
@@ -61,6 +62,7 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("key.schema.json", of::<KeyJson>()),
         ("identification.schema.json", of::<IdentificationJson>()),
         ("scouting.schema.json", of::<ScoutingJson>()),
+        ("efficacy.schema.json", of::<EfficacyJson>()),
     ]
 }
 

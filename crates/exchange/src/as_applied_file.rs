@@ -2,18 +2,20 @@
 //!
 //! Whatever the file does not say was done as planned. The fields are told in `docs/as-applied.md`.
 
+mod clock;
 mod fact;
 mod task;
 
 use crate::quantity_field as quantity_of;
 use crate::toml_source::{Field, Source, Table};
+pub use clock::clock_of;
 use fact::{fact, moment, read_fact, text};
 use geometry::LocalPlane;
 use jiff::civil::Date;
 use jiff::tz::Offset;
 use problem::{Problem, Problems};
 use quantity::{Bearing, parse_temperature};
-use record::{Actual, ApplicationRecord, Fact, NoticeGiven, Observed, TargetCounts, apply, check_actual};
+use record::{Actual, ActualTask, ApplicationRecord, Fact, NoticeGiven, Observed, TargetCounts, apply, check_actual};
 use sprayer::Sprayer;
 
 /// The first line of the file.
@@ -116,7 +118,8 @@ fn read(source: &Source<'_>, planned: &ApplicationRecord, offset: Offset, plane:
     actual.target_counts = read_fact(&root, "target_counts", counts);
     actual.nothing_left_over = root.optional("nothing_left_over").and_then(|field| field.flag()) == Some(true);
     actual.tasks = root.tables("task").into_iter().map(|table| task::read_task(table, &day)).collect();
-    if actual.nothing_left_over && actual.tasks.iter().any(|task| task.leftover.is_some()) {
+    let is_left = |task: &ActualTask| task.leftover.is_some() || task.tanks.iter().any(|tank| tank.leftover.is_some());
+    if actual.nothing_left_over && actual.tasks.iter().any(is_left) {
         root.report(
             Problem::error("as-applied::left-over", "nothing was left over, and a task says what was left")
                 .expected("one of the two")

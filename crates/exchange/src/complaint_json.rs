@@ -34,6 +34,9 @@ pub struct ComplaintJson {
 pub struct NearJson {
     /// Which of the records, from 0, in the order in which they were given.
     pub record: usize,
+    /// By what the books find the record; left out for one that is in no books.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub thing: Option<String>,
     /// The record's name.
     pub name: String,
     /// The property.
@@ -66,6 +69,19 @@ pub struct NearJson {
     pub downwind_at_start: DownwindJson,
     /// Whether it lay downwind by the wind seen at the end.
     pub downwind_at_end: DownwindJson,
+    /// The same by the wind seen with single tanks, where it had changed.
+    pub at_tanks: Vec<AtTankJson>,
+}
+
+/// The weather seen with a tank, and whether the place lay downwind by it.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct AtTankJson {
+    /// Which tank of the task, from 1.
+    pub tank: usize,
+    /// The weather.
+    pub weather: ObservedJson,
+    /// Whether the place lay downwind.
+    pub downwind: DownwindJson,
 }
 
 /// What was put down.
@@ -123,10 +139,15 @@ impl From<&ProductRecord> for NearProductJson {
     }
 }
 
-impl From<&Near<'_>> for NearJson {
-    fn from(near: &Near<'_>) -> Self {
+impl NearJson {
+    fn new(near: &Near<'_>, things: &[String]) -> Self {
+        let at_tank = |&(tank, downwind): &(usize, Downwind)| {
+            let weather = ObservedJson::from(&near.task.tanks.get(tank.checked_sub(1)?)?.weather);
+            Some(AtTankJson { tank, weather, downwind: downwind.into() })
+        };
         Self {
             record: near.record,
+            thing: things.get(near.record).cloned(),
             name: near.of.name.clone(),
             property: near.of.property.name.clone(),
             date: near.of.date.to_string(),
@@ -143,13 +164,15 @@ impl From<&Near<'_>> for NearJson {
             weather_at_end: (&near.of.weather_at_end).into(),
             downwind_at_start: near.at_start.into(),
             downwind_at_end: near.at_end.into(),
+            at_tanks: near.at_tanks.iter().filter_map(at_tank).collect(),
         }
     }
 }
 
 impl ComplaintJson {
-    /// What was asked, and what was found.
-    pub fn new(asked: &Complaint, near: &[Near<'_>]) -> Self {
+    /// What was asked, and what was found. `things` is by what the books find the records, in the order in which they
+    /// were given.
+    pub fn new(asked: &Complaint, near: &[Near<'_>], things: &[String]) -> Self {
         Self {
             format: FORMAT,
             at: [asked.at.longitude(), asked.at.latitude()],
@@ -157,12 +180,12 @@ impl ComplaintJson {
             from: asked.from.to_string(),
             until: asked.until.to_string(),
             angle_deg: asked.angle_degrees,
-            near: near.iter().map(NearJson::from).collect(),
+            near: near.iter().map(|near| NearJson::new(near, things)).collect(),
         }
     }
 }
 
-/// What was found as text, ended by a new line.
-pub fn write_complaint(asked: &Complaint, near: &[Near<'_>]) -> String {
-    crate::json_text::pretty(&ComplaintJson::new(asked, near))
+/// What was found as text, ended by a new line; `things` as in [`ComplaintJson::new`].
+pub fn write_complaint(asked: &Complaint, near: &[Near<'_>], things: &[String]) -> String {
+    crate::json_text::pretty(&ComplaintJson::new(asked, near, things))
 }

@@ -5,8 +5,8 @@ use crate::problems_json::ProblemJson;
 use problem::Problems;
 use schemars::JsonSchema;
 use scouting::{
-    Control, ControlAgainst, EfficacyEstimate, EfficacyFinding, EfficacyFormula, IntervalBasis, PoorCause, Resistance,
-    ResistanceSign,
+    AFTER_WITHIN_DAYS, Control, ControlAgainst, CountNext, CountedDay, Counts, EfficacyFinding, EfficacyFormula,
+    EfficacyTrial, FollowUp, Followed, IntervalBasis, PoorCause, Resistance, ResistanceSign, TreatmentDay,
 };
 use serde::Serialize;
 
@@ -22,6 +22,8 @@ pub struct EfficacyJson {
     pub expected: f64,
     /// Each count after a treatment, by its day.
     pub treatments: Vec<TreatmentJson>,
+    /// Each treatment of which the counts tell nothing.
+    pub untold: Vec<UntoldJson>,
     /// What the treatments with one group say of resistance.
     pub resistance: Vec<ResistanceJson>,
     /// What should be looked at.
@@ -33,16 +35,32 @@ pub struct EfficacyJson {
 pub struct TreatmentJson {
     /// The property.
     pub property: String,
+    /// The same, by its name in the books.
+    pub property_thing: Option<String>,
     /// The pest.
     pub pest: String,
     /// The day of the treatment.
     pub treated: Day,
     /// The day of the count.
     pub counted: Day,
+    /// The survey of that count, by its name in the books.
+    pub survey: Option<String>,
+    /// The day of the count before; absent without one in time.
+    pub counted_before: Option<Day>,
+    /// Its survey.
+    pub survey_before: Option<String>,
     /// The group of the mode of action.
     pub group: Option<String>,
+    /// The products that were put down.
+    pub products: Vec<String>,
+    /// The record of the treatment, by its name in the books.
+    pub record: Option<String>,
+    /// Stations and pests of each of the four counts.
+    pub stations: TrialJson,
     /// By which formula: `abbott`, `henderson-tilton`, `schneider-orelli` or `sun-shepard`.
     pub formula: &'static str,
+    /// Why by that one, in words.
+    pub because: &'static str,
     /// Control as a share; below 0 where there are more pests than on the check.
     pub control: f64,
     /// Its 95 % interval.
@@ -59,6 +77,57 @@ pub struct TreatmentJson {
     pub against_expected: &'static str,
     /// What to check, in this order, where it is not reached.
     pub to_check: Vec<&'static str>,
+    /// What to count next time so that the answer is surer, what weighs most first.
+    pub count_next: Vec<String>,
+}
+
+/// What was counted on treated ground and check.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct TrialJson {
+    /// On the treated ground before.
+    pub treated_before: Option<CountedJson>,
+    /// On the treated ground after.
+    pub treated_after: Option<CountedJson>,
+    /// On the check before.
+    pub check_before: Option<CountedJson>,
+    /// On the check after.
+    pub check_after: Option<CountedJson>,
+}
+
+/// Stations, and the living pests found there.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct CountedJson {
+    /// Stations.
+    pub stations: usize,
+    /// Living pests at all of them together.
+    pub pests: u64,
+    /// The mean of a station.
+    pub mean: f64,
+}
+
+/// A treatment of which the counts tell nothing.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct UntoldJson {
+    /// The property.
+    pub property: String,
+    /// The same, by its name in the books.
+    pub property_thing: Option<String>,
+    /// The pest.
+    pub pest: String,
+    /// The day of the treatment.
+    pub treated: Day,
+    /// The day of the count after; absent where nobody counted in time.
+    pub counted: Option<Day>,
+    /// The group of the mode of action.
+    pub group: Option<String>,
+    /// The products that were put down.
+    pub products: Vec<String>,
+    /// The record of the treatment, by its name in the books.
+    pub record: Option<String>,
+    /// Why nothing can be told.
+    pub why: Vec<String>,
+    /// What to count next time, what weighs most first.
+    pub count_next: Vec<String>,
 }
 
 /// What the treatments with one group say of resistance.
@@ -80,49 +149,112 @@ pub struct ResistanceJson {
     pub growth: Option<f64>,
     /// Its 95 % interval.
     pub growth_interval: Option<[f64; 2]>,
-    /// Control at the last day of treatment, by the line through all of them.
+    /// Control at the first day of treatment, by the line through all of them.
+    pub first: Option<f64>,
+    /// Control at the last day of treatment, by the same line.
     pub last: Option<f64>,
     /// Its 95 % interval.
     pub last_interval: Option<[f64; 2]>,
 }
 
-/// A count after a treatment, as it was reckoned.
-#[derive(Debug, Clone, PartialEq)]
+/// A treatment, with what is known of it besides its day.
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TreatmentTold {
-    /// The property.
+    /// The treatment.
+    pub treatment: TreatmentDay,
+    /// What the property is called.
     pub property: String,
-    /// The pest.
-    pub pest: String,
-    /// The day of the treatment.
-    pub treated: Day,
-    /// The day of the count.
-    pub counted: Day,
-    /// The group of the mode of action.
-    pub group: Option<String>,
-    /// What was reckoned.
-    pub estimate: EfficacyEstimate,
+    /// The property by its name in the books.
+    pub property_thing: Option<String>,
+    /// The products that were put down.
+    pub products: Vec<String>,
+    /// The record by its name in the books.
+    pub record: Option<String>,
 }
 
-impl TreatmentTold {
-    fn json(&self, expected: Control) -> TreatmentJson {
-        let estimate = &self.estimate;
-        let against = estimate.against(expected);
+/// Counts of a day, with the survey that they stand in.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CountTold {
+    /// The counts.
+    pub counted: CountedDay,
+    /// The survey by its name in the books.
+    pub survey: Option<String>,
+}
+
+/// What a document is made from.
+#[derive(Debug, Clone, Copy)]
+pub struct EfficacyTold<'a> {
+    /// The treatments.
+    pub treatments: &'a [TreatmentTold],
+    /// The counts.
+    pub counted: &'a [CountTold],
+    /// What the counts tell of the treatments.
+    pub told: &'a [FollowUp],
+    /// What the treatments say of resistance, each with its pest.
+    pub resistance: &'a [(String, Resistance)],
+    /// The control that is expected.
+    pub expected: Control,
+    /// What should be looked at.
+    pub problems: &'a Problems,
+}
+
+/// The document as text, ended by a new line.
+pub fn write_efficacy(told: &EfficacyTold<'_>) -> String {
+    crate::json_text::pretty(&EfficacyJson::from(told))
+}
+
+impl From<&EfficacyTold<'_>> for EfficacyJson {
+    fn from(all: &EfficacyTold<'_>) -> Self {
+        let mut treatments: Vec<TreatmentJson> =
+            all.told.iter().flat_map(|one| one.counts.iter().filter_map(|count| all.treatment(one, count))).collect();
+        treatments.sort_by(|one, other| {
+            (&one.pest, one.counted, &one.property).cmp(&(&other.pest, other.counted, &other.property))
+        });
+        let mut untold: Vec<UntoldJson> = all.told.iter().filter_map(|one| all.untold(one)).collect();
+        untold.sort_by(|one, other| {
+            (&one.pest, one.treated, &one.property).cmp(&(&other.pest, other.treated, &other.property))
+        });
+        Self {
+            format: FORMAT,
+            expected: all.expected.share(),
+            treatments,
+            untold,
+            resistance: all.resistance.iter().map(resistance_json).collect(),
+            problems: all.problems.iter().map(ProblemJson::from).collect(),
+        }
+    }
+}
+
+impl EfficacyTold<'_> {
+    fn treatment(&self, one: &FollowUp, count: &Followed) -> Option<TreatmentJson> {
+        let estimate = count.control.as_ref().ok()?;
+        let TreatmentTold { treatment, property, property_thing, products, record } = &self.treatments[one.treatment];
+        let against = estimate.against(self.expected);
         let to_check = match against {
             ControlAgainst::Reached => Vec::new(),
             ControlAgainst::PerhapsBelow | ControlAgainst::Below => PoorCause::IN_ORDER.map(PoorCause::words).to_vec(),
         };
-        TreatmentJson {
-            property: self.property.clone(),
-            pest: self.pest.clone(),
-            treated: self.treated,
-            counted: self.counted,
-            group: self.group.clone(),
+        let (after, before) = (&self.counted[count.after], count.before.map(|before| &self.counted[before]));
+        Some(TreatmentJson {
+            property: property.clone(),
+            property_thing: property_thing.clone(),
+            pest: treatment.pest.clone(),
+            treated: Day::new(treatment.day),
+            counted: Day::new(after.counted.day),
+            survey: after.survey.clone(),
+            counted_before: before.map(|before| Day::new(before.counted.day)),
+            survey_before: before.and_then(|before| before.survey.clone()),
+            group: treatment.group.clone(),
+            products: products.clone(),
+            record: record.clone(),
+            stations: TrialJson::from(&count.trial),
             formula: match estimate.formula {
                 EfficacyFormula::Abbott => "abbott",
                 EfficacyFormula::HendersonTilton => "henderson-tilton",
                 EfficacyFormula::SchneiderOrelli => "schneider-orelli",
                 EfficacyFormula::SunShepard => "sun-shepard",
             },
+            because: estimate.formula.because(),
             control: estimate.control.share(),
             interval: [estimate.interval.0.share(), estimate.interval.1.share()],
             interval_by: match estimate.basis {
@@ -143,6 +275,52 @@ impl TreatmentTold {
                 ControlAgainst::Below => "below",
             },
             to_check,
+            count_next: words(&count.count_next(self.expected)),
+        })
+    }
+
+    fn untold(&self, one: &FollowUp) -> Option<UntoldJson> {
+        if one.counts.iter().any(|count| count.control.is_ok()) {
+            return None;
+        }
+        let TreatmentTold { treatment, property, property_thing, products, record } = &self.treatments[one.treatment];
+        let last = one.counts.last();
+        let why = match last {
+            Some(count) => {
+                count.control.as_ref().err().into_iter().flatten().map(|problem| problem.found.clone()).collect()
+            }
+            None => vec![format!("nobody counted within {AFTER_WITHIN_DAYS} days after the treatment")],
+        };
+        Some(UntoldJson {
+            property: property.clone(),
+            property_thing: property_thing.clone(),
+            pest: treatment.pest.clone(),
+            treated: Day::new(treatment.day),
+            counted: last.map(|count| Day::new(self.counted[count.after].counted.day)),
+            group: treatment.group.clone(),
+            products: products.clone(),
+            record: record.clone(),
+            why,
+            count_next: words(&one.count_next(self.expected)),
+        })
+    }
+}
+
+fn words(next: &[CountNext]) -> Vec<String> {
+    next.iter().map(|one| one.words()).collect()
+}
+
+impl From<&EfficacyTrial> for TrialJson {
+    fn from(trial: &EfficacyTrial) -> Self {
+        let counted = |counts: &Option<Counts>| {
+            let counts = counts.as_ref()?;
+            Some(CountedJson { stations: counts.stations(), pests: counts.total(), mean: counts.mean() })
+        };
+        Self {
+            treated_before: counted(&trial.treated.before),
+            treated_after: counted(&trial.treated.after),
+            check_before: counted(&trial.check.before),
+            check_after: counted(&trial.check.after),
         }
     }
 }
@@ -163,23 +341,8 @@ fn resistance_json((pest, one): &(String, Resistance)) -> ResistanceJson {
         properties: one.properties,
         growth: trend.map(|trend| trend.growth),
         growth_interval: trend.map(|trend| [trend.growth_interval.0, trend.growth_interval.1]),
+        first: trend.map(|trend| trend.first.share()),
         last: trend.map(|trend| trend.last.share()),
         last_interval: trend.map(|trend| [trend.last_interval.0.share(), trend.last_interval.1.share()]),
     }
-}
-
-/// The document as text, ended by a new line. Each reading of resistance comes with its pest.
-pub fn write_efficacy(
-    treatments: &[TreatmentTold],
-    resistance: &[(String, Resistance)],
-    expected: Control,
-    problems: &Problems,
-) -> String {
-    crate::json_text::pretty(&EfficacyJson {
-        format: FORMAT,
-        expected: expected.share(),
-        treatments: treatments.iter().map(|one| one.json(expected)).collect(),
-        resistance: resistance.iter().map(resistance_json).collect(),
-        problems: problems.iter().map(ProblemJson::from).collect(),
-    })
 }

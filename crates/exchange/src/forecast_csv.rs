@@ -6,7 +6,7 @@
 
 mod column;
 mod row;
-mod sheet;
+pub(crate) mod sheet;
 
 pub(crate) use column::{COLUMNS, Column};
 pub(crate) use row::{RowReader, Spot, Written};

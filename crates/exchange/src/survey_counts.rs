@@ -1,10 +1,11 @@
 //! The counts of a survey as scouting takes them.
 
-use crate::kept::Station;
+use crate::kept::{AreaText, Day, Station, stations_twice};
 use geometry::GeoPosition;
 use problem::{Problem, Problems};
 use property::Property;
-use scouting::CountAt;
+use scouting::{CountAt, CountBasis, CountedDay, StationCount, too_many};
+use serde_json::Value;
 
 /// The counts of ground that is to be judged, in the order in which they were made; a check stays out.
 ///
@@ -14,14 +15,7 @@ pub fn counted(stations: &[Station]) -> Result<Vec<u32>, Problems> {
     let mut problems = Problems::new();
     let mut counts = Vec::new();
     for (index, station) in judged(stations) {
-        match u32::try_from(station.count) {
-            Ok(count) => counts.push(count),
-            Err(_) => problems.push(
-                Problem::error("scouting::count", format!("`{}` pests at one station", station.count))
-                    .expected("at most 4,294,967,295")
-                    .at(format!("/stations/{index}/count")),
-            ),
-        }
+        counts.extend(whole(station.count, &format!("/stations/{index}/count"), &mut problems));
     }
     problems.unless_errors(counts).map(|(counts, _)| counts)
 }
@@ -35,23 +29,83 @@ pub fn counted_at(stations: &[Station], property: &Property) -> Result<Vec<Count
     let mut counts = Vec::new();
     for (index, station) in judged(stations) {
         let Some(position) = &station.position else { continue };
-        let place = GeoPosition::from_degrees(position.longitude, position.latitude).map_err(|_| ());
-        let at =
-            place.map(|place| property.plane().to_plane(place)).ok().filter(|at| property.boundary().contains(*at));
-        let Some(at) = at else {
-            problems.push(
-                Problem::error("scouting::outside", format!("count {} was made outside the property", index + 1))
-                    .expected("a place within the boundary of the map")
-                    .mend("look for a slip in longitude or latitude, or leave the place out")
-                    .at(format!("/stations/{index}/position")),
-            );
-            continue;
-        };
-        counts.push(CountAt { at, count: u32::try_from(station.count).unwrap_or(u32::MAX) });
+        match on_property(property, position.longitude, position.latitude) {
+            Some(at) => counts.push(CountAt { at, count: u32::try_from(station.count).unwrap_or(u32::MAX) }),
+            None => problems.push(outside(index)),
+        }
     }
     problems.unless_errors(counts).map(|(counts, _)| counts)
 }
 
+/// The counts of a day, treated ground and check, to be held against a treatment.
+///
+/// # Errors
+/// Every count that nobody could have made.
+pub fn counted_day(
+    (property, pest): (&str, &str),
+    day: Day,
+    count_area: &AreaText,
+    stations: &[Station],
+    follows: Option<Day>,
+) -> Result<CountedDay, Problems> {
+    let mut problems = Problems::new();
+    let mut counts = Vec::new();
+    for (index, station) in stations.iter().enumerate() {
+        let living = whole(station.count, &format!("/stations/{index}/count"), &mut problems);
+        let dead = station.dead.and_then(|dead| whole(dead, &format!("/stations/{index}/dead"), &mut problems));
+        counts.extend(living.map(|living| StationCount { living, dead, is_check: station.is_check }));
+    }
+    let counted = CountedDay {
+        property: property.to_owned(),
+        pest: pest.to_owned(),
+        day: day.date(),
+        basis: CountBasis::Area(count_area.value()),
+        stations: counts,
+        follows: follows.map(Day::date),
+    };
+    problems.unless_errors(counted).map(|(counted, _)| counted)
+}
+
+fn whole(count: u64, path: &str, problems: &mut Problems) -> Option<u32> {
+    let whole = u32::try_from(count).ok();
+    if whole.is_none() {
+        problems.push(too_many(count).at(path));
+    }
+    whole
+}
+
 fn judged(stations: &[Station]) -> impl Iterator<Item = (usize, &Station)> {
     stations.iter().enumerate().filter(|(_, station)| !station.is_check)
+}
+
+fn on_property(property: &Property, longitude: f64, latitude: f64) -> Option<geometry::Point> {
+    let place = GeoPosition::from_degrees(longitude, latitude).ok()?;
+    Some(property.plane().to_plane(place)).filter(|at| property.boundary().contains(*at))
+}
+
+fn outside(index: usize) -> Problem {
+    Problem::error("scouting::outside", format!("count {} was made outside the property", index + 1))
+        .expected("a place within the boundary of the map")
+        .mend("look for a slip in longitude or latitude, or leave the place out")
+        .at(format!("/stations/{index}/position"))
+}
+
+/// What is wrong with the places of stations, where other faults of their survey keep it from being read: those outside the
+/// property, where its map is known, and those at the place of another. `stations` is the list as it stands in a document
+/// of the books or, read as JSON, in a survey file.
+pub fn wrong_places(stations: &Value, property: Option<&Property>) -> Problems {
+    let stations = stations.as_array().map(Vec::as_slice).unwrap_or_default();
+    let place = |station: &Value| {
+        let degrees = |name: &str| station["position"][name].as_f64();
+        degrees("longitude").zip(degrees("latitude"))
+    };
+    let mut problems: Problems = stations_twice(stations.iter().map(place)).collect();
+    if let Some(property) = property {
+        let is_judged = |station: &Value| station["is_check"] != Value::Bool(true);
+        let judged = stations.iter().enumerate().filter(|(_, station)| is_judged(station));
+        let places = judged.filter_map(|(index, station)| Some((index, place(station)?)));
+        let is_outside = |(longitude, latitude): (f64, f64)| on_property(property, longitude, latitude).is_none();
+        problems.extend(places.filter(|(_, at)| is_outside(*at)).map(|(index, _)| outside(index)));
+    }
+    problems
 }

@@ -2,10 +2,17 @@
 //! `docs/survey-file.md`.
 
 use crate::business_file::{all, text, whole};
-use crate::kept::{AreaText, Day, Position, Reference, Station, Survey, SurveyTreatment, counted_before};
+use crate::kept::{
+    AreaText, Day, Position, Reference, Station, Survey, SurveyThreshold, SurveyTreatment, counted_before,
+    station_twice,
+};
 use crate::quantity_field as quantity_of;
+use crate::survey_counts::wrong_places;
 use crate::toml_source::{Field, Source, Table};
+use crate::toml_text::toml_to_json;
 use problem::{Problem, Problems};
+use property::Property;
+use serde_json::json;
 
 /// The first line of the file.
 pub const FORMAT: &str = "tussock.survey/1";
@@ -25,10 +32,14 @@ pub struct SurveyFile {
     pub method: String,
     /// The area that one count covers.
     pub count_area: AreaText,
+    /// What the counts were held against.
+    pub threshold: Option<SurveyThreshold>,
     /// The treatment that the count follows.
     pub treated: Option<SurveyTreatment>,
-    /// The stations: those without a place first.
+    /// The stations: those of the lists first, then those under `[[station]]`.
     pub stations: Vec<Station>,
+    /// How many stand in the lists.
+    pub listed: usize,
     /// Who counted.
     pub by: String,
     /// Anything else.
@@ -38,9 +49,40 @@ pub struct SurveyFile {
 impl SurveyFile {
     /// The document that the books keep, on the property of this identifier.
     pub fn kept(self, property: Reference) -> Survey {
-        let Self { date, pest, stage, method, count_area, treated, stations, by, note, .. } = self;
-        Survey { property, date, pest, stage, method, count_area, treated, stations, by, note }
+        let Self { date, pest, stage, method, count_area, threshold, treated, stations, by, note, .. } = self;
+        Survey { property, date, pest, stage, method, count_area, threshold, treated, stations, by, note }
     }
+}
+
+impl SurveyFile {
+    /// Where a station stands in the file, of a problem that names it by its place among the stations (`/stations/19/position`,
+    /// from 0); any other problem as it is.
+    pub fn placed(&self, problem: Problem) -> Problem {
+        station_in_file(problem, self.listed)
+    }
+}
+
+/// What is wrong with the places of the stations under `[[station]]` on a property, for a file that could not be read: a
+/// place outside the property is told with the other faults.
+pub fn outside_in(file: &str, text: &str, property: &Property) -> Problems {
+    let document = toml_to_json(file, text).unwrap_or_default();
+    let found = wrong_places(&document["station"], Some(property)).into_iter();
+    // Two stations at one place are told by the reader.
+    let outside = found.filter(|problem| problem.code == "scouting::outside");
+    outside.map(|problem| station_in_file(problem, 0).in_file(file)).collect()
+}
+
+fn station_in_file(mut problem: Problem, listed: usize) -> Problem {
+    let named = problem.place.path.as_deref().and_then(|path| path.strip_prefix("/stations/")?.split_once('/'));
+    let Some((index, field)) = named.and_then(|(index, field)| Some((index.parse::<usize>().ok()?, field))) else {
+        return problem;
+    };
+    // A count of a list has a number of its own in the words; its list is not told apart here.
+    problem.place.path = Some(match index.checked_sub(listed) {
+        Some(placed) => format!("station[{}].{field}", placed + 1),
+        None => "counts".to_owned(),
+    });
+    problem
 }
 
 /// Reads a survey file. `file` is the name that its user gave it and only serves messages.
@@ -79,11 +121,13 @@ fn read(source: &Source<'_>) -> Option<SurveyFile> {
     let stage = text(&root, "stage");
     let method = required("method", "how it was sampled, such as `frame`, `float can` or `soap flush`");
     let count_area = root.required_as("count_area", "the area that one count covers").and_then(|field| area(&field));
+    let threshold = whole(root.table("threshold"), read_threshold);
     let treated = whole(root.table("treated"), |table| read_treated(table, date.map(Day::new)));
     let stations = read_stations(&root);
     let by = required("by", "who counted");
     let note = text(&root, "note");
     root.finish();
+    let (stations, listed) = stations?;
     Some(SurveyFile {
         property: property?,
         date: Day::new(date?),
@@ -91,8 +135,10 @@ fn read(source: &Source<'_>) -> Option<SurveyFile> {
         stage: stage.ok()?,
         method: method?,
         count_area: count_area?,
+        threshold: threshold.ok()?,
         treated: treated.ok()?,
-        stations: stations?,
+        stations,
+        listed,
         by: by?,
         note: note.ok()?,
     })
@@ -110,6 +156,37 @@ fn area(field: &Field<'_>) -> Option<AreaText> {
     AreaText::parse(field.text()?).ok()
 }
 
+fn read_threshold(table: Table<'_>) -> Option<SurveyThreshold> {
+    let count_field = table.required_as("count", "so many of the pest");
+    let count = count_field.as_ref().and_then(|field| field.number_between(0.0, 1e9));
+    let per_field = table.required_as("per", "on what: an area such as `1 sq yd`, `flush`, `trap` or `plant`");
+    let per = per_field.as_ref().and_then(Field::text).map(str::to_owned);
+    let place = text(&table, "place");
+    let source_field = table.required_as("source", "where it was published");
+    let source = source_field.as_ref().and_then(Field::text).map(str::to_owned);
+    table.finish();
+    // What could not be read is reported; the rest is held against what a threshold may be all the same.
+    let is_whole = count.is_some() && per.is_some() && source.is_some();
+    let read = SurveyThreshold {
+        count: count.unwrap_or(1.0),
+        per: per.unwrap_or_else(|| "plant".to_owned()),
+        place: place.ok()?,
+        source: source.unwrap_or_else(|| "-".to_owned()),
+    };
+    let Err(problems) = read.threshold() else { return is_whole.then_some(read) };
+    for mut problem in problems {
+        let field = match problem.place.path.take().as_deref() {
+            Some("per") => &per_field,
+            Some("source") => &source_field,
+            _ => &count_field,
+        };
+        if let Some(field) = field {
+            field.report(problem);
+        }
+    }
+    None
+}
+
 fn read_treated(table: Table<'_>, counted: Option<Day>) -> Option<SurveyTreatment> {
     let on = table.required_as("on", "the day of the treatment that the count follows");
     let day = on.as_ref().and_then(Field::date).map(Day::new);
@@ -123,13 +200,16 @@ fn read_treated(table: Table<'_>, counted: Option<Day>) -> Option<SurveyTreatmen
     Some(SurveyTreatment { on: day, group: group.ok()?.map(|group| group.to_uppercase()) })
 }
 
-/// The stations: counts alone, counts alone on untreated ground, and those with their places.
-fn read_stations(root: &Table<'_>) -> Option<Vec<Station>> {
+/// The stations: counts alone, counts alone on untreated ground, and those with their places; and how many stood in
+/// the two lists.
+fn read_stations(root: &Table<'_>) -> Option<(Vec<Station>, usize)> {
     let counts = counts_alone(root, ("counts", "dead_counts"), false);
     let check_counts = counts_alone(root, ("check_counts", "check_dead_counts"), true);
     let placed = read_placed(root);
     let given = ["counts", "check_counts", "station"].into_iter().any(|key| root.has(key));
-    let stations: Vec<Station> = counts?.into_iter().chain(check_counts?).chain(placed?).collect();
+    let (counts, check_counts) = (counts?, check_counts?);
+    let listed = counts.len() + check_counts.len();
+    let stations: Vec<Station> = counts.into_iter().chain(check_counts).chain(placed?).collect();
     if stations.is_empty() {
         let found = if given { "the lists of counts are empty" } else { "nothing was counted" };
         root.report(
@@ -140,7 +220,7 @@ fn read_stations(root: &Table<'_>) -> Option<Vec<Station>> {
         );
         return None;
     }
-    Some(stations)
+    Some((stations, listed))
 }
 
 /// Counts of a list, with those of the dead beside them where they were counted.
@@ -190,14 +270,7 @@ fn read_station(table: Table<'_>, places: &mut Vec<Option<Position>>) -> Option<
     let first = places.iter().position(|other| other.is_some() && *other == place);
     places.push(place);
     if let Some(first) = first {
-        table.report(
-            Problem::error(
-                "survey::station-twice",
-                format!("stations `{}` and `{}` are at one place", first + 1, places.len()),
-            )
-            .expected("one station at a place")
-            .mend("leave the one out that was written twice, or correct its position"),
-        );
+        table.report(station_twice(first + 1, places.len()));
     }
     table.finish();
     let dead = dead.ok()?.map(u64::from);
@@ -212,4 +285,41 @@ fn read_position(table: Table<'_>) -> Option<Position> {
     let latitude = degrees("latitude", "degrees north of the equator", 90.0);
     table.finish();
     Some(Position { longitude: longitude?, latitude: latitude? })
+}
+
+/// A kept survey as the file that a person could have written, on the property of this name. Its stations stand in the
+/// order in which they were counted.
+pub fn write_survey(survey: &Survey, property: &str) -> String {
+    const ORDER: [&str; 9] = ["format", "property", "date", "pest", "stage", "method", "count_area", "by", "note"];
+    let station = |station: &Station| {
+        let position =
+            station.position.as_ref().map(|at| json!({ "longitude": at.longitude, "latitude": at.latitude }));
+        json!({
+            "count": station.count,
+            "dead": station.dead,
+            "is_check": station.is_check.then_some(true),
+            "position": position,
+        })
+    };
+    let threshold = survey
+        .threshold
+        .as_ref()
+        .map(|told| json!({ "count": told.count, "per": told.per, "place": told.place, "source": told.source }));
+    let treated =
+        survey.treated.as_ref().map(|treated| json!({ "on": treated.on.date().to_string(), "group": treated.group }));
+    let document = json!({
+        "format": FORMAT,
+        "property": property,
+        "date": survey.date.date().to_string(),
+        "pest": survey.pest,
+        "stage": survey.stage,
+        "method": survey.method,
+        "count_area": survey.count_area.as_str(),
+        "by": survey.by,
+        "note": survey.note,
+        "threshold": threshold,
+        "treated": treated,
+        "station": survey.stations.iter().map(station).collect::<Vec<_>>(),
+    });
+    crate::toml_text::json_to_toml(&document, &ORDER).unwrap_or_default()
 }

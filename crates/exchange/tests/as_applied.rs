@@ -6,7 +6,7 @@ use exchange::as_applied_file::{parse_as_applied, record_as_applied};
 use exchange::record_json::{parse_record, write_record};
 use jiff::civil::date;
 use output_support::{demo_record, demo_request};
-use quantity::{Amount, AmountUnit, AreaUnit, VolumeUnit};
+use quantity::{Amount, AmountUnit, AreaUnit, Volume, VolumeUnit};
 use record::{
     ApplicationRecord, Became, Fact, Ground, TankAdvice, breaches, check, check_tanks, not_judged, with_breaches,
 };
@@ -175,6 +175,63 @@ fn a_tank_that_was_left_over_whole_is_not_held_against_ground() {
     assert!(words.contains("one of the two is wrong"), "{words}");
     let (told, words) = advice("spray = \"2 gal\"\nfilled_at = \"08:20\"\n");
     assert_eq!((told, words.as_str()), (TankAdvice::AllLeft, "all of it was left over"));
+}
+
+/// Each tank tells its own times, weather and rest: what stayed in it goes out with the next, what was taken out does not.
+#[test]
+fn each_tank_tells_its_times_its_weather_and_its_rest() {
+    let text = format!(
+        "{HEAD}started = \"07:05\"\nended = \"09:30\"\n[[task]]\nid = \"lawn\"\n\
+         [[task.tank]]\nnumber = 1\nspray = \"2 gal\"\nfilled_at = \"07:05\"\nemptied_at = \"07:30\"\n\
+         covered = \"1,067 sq ft\"\ncarried_over = \"0.2 gal\"\n\
+         [[task.tank]]\nnumber = 2\nspray = \"2 gal\"\ncovered = \"1,185 sq ft\"\n\
+         weather = {{ wind = \"11 mph\", wind_from = 200 }}\n\
+         leftover = {{ spray = \"0.2 gal\", became = \"in the closed can\", way = \"kept\" }}\n"
+    );
+    let (record, request) = (done(&text), demo_request());
+    let lawn = record.task("lawn").unwrap();
+    let leftovers = record.leftover.value().expect("a leftover");
+    assert_eq!(leftovers.iter().map(|left| left.tank).collect::<Vec<_>>(), [Some(2)]);
+    // 1.8 gal of tank 1, and 2.0 gal of tank 2 with what stayed and without what was taken out, at 1.6875 gal/1,000 sq ft.
+    let checks = check_tanks(lawn, leftovers);
+    for (check, square_feet) in checks.iter().zip([1_066.667, 1_185.185]) {
+        assert!((check.area.unwrap().expected.to(AreaUnit::SquareFoot) - square_feet).abs() < 0.1, "{check:#?}");
+        assert_eq!(check.advice, TankAdvice::GoOn);
+    }
+    // What stayed was put down; what was taken out was not.
+    let filled = lawn.tanks.iter().filter_map(|tank| tank.filled.as_ref()?.spray).sum::<Volume>();
+    let missing = filled - *lawn.carrier.value().unwrap();
+    assert!((missing.to(VolumeUnit::UsGallon) - 0.2).abs() < 1e-9, "{missing:?}");
+    // The weather of a tank is judged as that of start and end.
+    let judged = with_breaches(record.clone(), &request.labels, Some(on(&request)));
+    let windy = judged.breaches.iter().find(|breach| breach.rule == "breach::wind-high").expect("a breach");
+    assert!(windy.text.contains("tank 2"), "{}", windy.text);
+    // And all of it comes back from the books.
+    let written = write_record(&record);
+    assert_eq!(write_record(&parse_record("r", &written).unwrap()), written);
+    assert!(written.contains("emptied_at") && written.contains("carried_over_l"), "{written}");
+    let told = record::told(&record, &|zone| zone.id.clone());
+    let words = format!("{told:?}");
+    assert!(words.contains("lawn, tank 2") && words.contains("Emptied at") && words.contains("in the closed can"));
+
+    let refused = |more: &str| -> Vec<String> {
+        let text = format!("{HEAD}[[task]]\nid = \"lawn\"\n{more}");
+        let read = record_as_applied("x", &text, &demo_record(), jiff::tz::offset(-5), &request.equipment).unwrap_err();
+        read.iter().map(|one| format!("{} {}", one.code, one.place.path.clone().unwrap_or_default())).collect()
+    };
+    assert_eq!(
+        refused("[[task.tank]]\nnumber = 1\ncarried_over = \"3 gal\"\nleftover = { spray = \"3 gal\" }\n"),
+        [
+            "as-applied::leftover-too-much task[1].tank[1].carried_over",
+            "as-applied::leftover-too-much task[1].tank[1].leftover.spray"
+        ]
+    );
+    assert_eq!(
+        refused(
+            "[[task.tank]]\nnumber = 7\nleftover = { spray = \"0.1 gal\" }\n[task.leftover]\nspray = \"0.1 gal\"\n"
+        ),
+        ["as-applied::leftover-twice task[1].tank[1].leftover"]
+    );
 }
 
 /// The rate of a document is held against what was put down and where.

@@ -125,10 +125,22 @@ fn a_neighbour_downwind_finds_who_sprayed_what() {
         "{:?}",
         lawn.at_end
     );
-    let document = follows("complaint.schema.json", &write_complaint(&question, &near));
+    let document = follows("complaint.schema.json", &write_complaint(&question, &near, &["the-record".to_owned()]));
     assert_eq!(document["near"][0]["applicator"]["recorded"], "J. Example");
     assert_eq!(document["near"][0]["downwind_at_start"]["is"], "inside");
     assert_eq!(document["angle_deg"], 45.0);
+    assert_eq!(document["near"][0]["thing"], "the-record");
+    // The wind of a single tank is told by itself.
+    let mut turned = record.clone();
+    let lawn = turned.tasks.iter_mut().find(|task| task.id == "lawn").unwrap();
+    lawn.tanks[1].weather.wind_from = Fact::Recorded(Bearing::from_degrees(90.0));
+    let near = complaint([&turned], &question);
+    let lawn = near.iter().find(|near| near.task.id == "lawn").unwrap();
+    assert_eq!(lawn.at_tanks, [(2, Downwind::Outside)]);
+    let document = follows("complaint.schema.json", &write_complaint(&question, &near, &[]));
+    let told = document["near"].as_array().unwrap().iter().find(|near| near["task"] == "lawn").unwrap();
+    assert_eq!(told["at_tanks"][0]["downwind"]["is"], "outside");
+    assert!(told.get("thing").is_none());
 }
 
 #[test]

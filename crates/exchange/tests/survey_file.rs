@@ -1,7 +1,7 @@
 //! Survey files: every field is read and told, the demo is sound, no text makes the reader panic.
 
 use exchange::kept::{Kept, Reference, Survey};
-use exchange::survey_file::{fields_asked, parse_survey};
+use exchange::survey_file::{fields_asked, parse_survey, write_survey};
 use proptest::prelude::*;
 
 const EVERY_FIELD: &str = include_str!("survey_every_field.toml");
@@ -27,6 +27,36 @@ fn every_field_comes_into_the_document_that_is_kept() {
     assert_eq!(survey.stations.iter().map(|one| one.dead).collect::<Vec<_>>(), [Some(1), Some(4), Some(0), Some(1)]);
     let treated = survey.treated.as_ref().expect("a treatment");
     assert_eq!((treated.on.date().to_string().as_str(), treated.group.as_deref()), ("2026-07-01", Some("3A")));
+    let threshold = survey.threshold.as_ref().expect("a threshold");
+    assert_eq!(
+        (threshold.count, threshold.per.as_str(), threshold.place.as_deref()),
+        (8.0, "1 sq yd", Some("rangeland"))
+    );
+    assert_eq!(threshold.threshold().expect("sound").source(), "rangeland; Parker 1930");
+    assert_eq!(Survey::read(&survey.text()), Ok(survey));
+}
+
+#[test]
+fn a_kept_survey_is_written_as_the_file_that_it_could_have_come_of() {
+    for text in [EVERY_FIELD, DEMO, include_str!("../../../demo/alder-bend/places.toml")] {
+        let survey = parse_survey("survey.toml", text).expect("a survey").0.kept(property());
+        let written = write_survey(&survey, "Alder \"Bend\"");
+        let (again, problems) = parse_survey("written", &written).expect(&written);
+        assert!(problems.is_empty(), "{problems}");
+        assert_eq!(again.property, "Alder \"Bend\"");
+        assert_eq!(again.kept(property()), survey, "{written}");
+    }
+}
+
+#[test]
+fn two_stations_at_one_place_are_not_kept_anew() {
+    let mut survey = parse_survey("survey.toml", EVERY_FIELD).expect("a survey").0.kept(property());
+    assert!(survey.check_anew().is_ok());
+    survey.stations.extend(survey.stations.last().cloned());
+    let found = survey.check_anew().unwrap_err();
+    let told: Vec<_> = found.iter().map(|one| (one.code, one.place.path.as_deref())).collect();
+    assert_eq!(told, [("survey::station-twice", Some("/stations/4/position"))]);
+    // What was kept before it was asked for stays readable.
     assert_eq!(Survey::read(&survey.text()), Ok(survey));
 }
 

@@ -288,6 +288,16 @@ impl Region {
         Self::from_polygons(kept.collect())
     }
 
+    /// The polygons that are at least so wide on the mean (twice the area over the outer ring's length), and those
+    /// that are narrower. Nothing is left out.
+    #[must_use]
+    pub fn parted_by_width(&self, width: Length) -> (Self, Self) {
+        let width = width.to(LengthUnit::Metre);
+        let is_wide = |rings: &Rings| 2.0 * rings_area(rings) >= width * ring_length(&rings[0]);
+        let (wide, narrow) = self.polygons.iter().cloned().partition(is_wide);
+        (Self::from_polygons(wide), Self::from_polygons(narrow))
+    }
+
     fn mapped(&self, map: impl Fn(Point) -> Point) -> Self {
         let ring = |ring: &Vec<Point>| ring.iter().map(|point| map(*point)).collect();
         Self::from_polygons(self.polygons.iter().map(|rings| rings.iter().map(ring).collect()).collect())
@@ -435,6 +445,17 @@ mod tests {
             .without_slivers(Area::new(0.05, AreaUnit::SquareMetre), Length::new(0.05, LengthUnit::Metre));
         assert_eq!(kept.outlines().len(), 1);
         assert!((kept.area().to(AreaUnit::SquareMetre) - 25.0).abs() < 1e-6);
+    }
+
+    #[test]
+    fn what_is_narrow_is_parted_and_not_lost() {
+        // No ring that narrow is drawn; an overlay leaves it.
+        let seam = rectangle(10.0, 0.0, 8.0, 1.0).difference(&rectangle(9.0, 1e-4, 10.0, 2.0));
+        let whole = Region::union_all(&[rectangle(0.0, 0.0, 5.0, 5.0), seam, rectangle(20.0, 0.0, 1.0, 3e-3)]);
+        let (wide, narrow) = whole.parted_by_width(Length::new(2e-3, LengthUnit::Metre));
+        assert_eq!((wide.outlines().len(), narrow.outlines().len()), (2, 1));
+        assert!((narrow.area().to(AreaUnit::SquareMetre) - 8e-4).abs() < 1e-6);
+        assert!((wide.area() + narrow.area() - whole.area()).to(AreaUnit::SquareMetre).abs() < 1e-9);
     }
 
     #[test]

@@ -21,7 +21,7 @@ pub use password::Password;
 pub use recovery_code::RecoveryCode;
 pub use role::Role;
 pub use second_factor::{SecondFactor, Taken};
-pub use session::{Lifetime, Proof, Session, Token};
+pub use session::{Lifetime, OpenSession, Proof, Session, Token};
 pub use sign_in::{NewSignIn, SignIn};
 
 use crate::database::{Database, Dialect};

@@ -6,6 +6,7 @@
 
 mod authority;
 mod demo;
+mod efficacy;
 mod judging;
 mod kept_visit;
 mod later;
@@ -13,6 +14,7 @@ mod named;
 mod past;
 mod people;
 mod planning;
+mod prices;
 mod receipt;
 mod record_paper;
 mod record_sheet;
@@ -21,12 +23,14 @@ mod sprayers;
 mod stock;
 mod stocked;
 mod surroundings;
+mod surveys;
 mod things;
 mod totals;
 mod visit;
 
 pub use authority::{Authority, Crew, authority};
 pub use demo::KeptDemo;
+pub use efficacy::{CountsAndTreatments, ToldTreatment, counts_of};
 pub use kept_visit::KEPT_VISIT;
 pub use named::THING;
 pub use past::{BooksPast, merged};

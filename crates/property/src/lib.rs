@@ -23,6 +23,7 @@ pub mod repair;
 mod swap;
 mod wall;
 
+pub use check::seam_width;
 pub use distance::FeatureDistance;
 pub use drawing::{Drawing, DrawnFeature, Run, RunKind};
 pub use feature::Feature;

@@ -24,7 +24,8 @@ pub use amount::{Amount, AmountUnit};
 pub use bearing::Bearing;
 pub use content::{Content, MassFraction, active_ingredient_per_area};
 pub use dimension::{
-    Area, Density, Duration, Flow, Length, Mass, MassPerArea, Speed, Temperature, Volume, VolumePerArea,
+    Area, DegreeDays, Density, Duration, Flow, Irradiance, Length, Mass, MassPerArea, Pressure, RadiantExposure, Speed,
+    Temperature, TemperatureDifference, Volume, VolumePerArea,
 };
 pub use graduation::{Graduation, MeasureError, Measured, NeedsFinerMeasure, Rounding, measured};
 pub use parse::{
@@ -34,6 +35,7 @@ pub use parse::{
 pub use print::{counted, significant};
 pub use rate::{AmountPerArea, Basis, BasisCount, Rate, Substance};
 pub use unit::{
-    AreaUnit, DensityUnit, DurationUnit, FlowUnit, LengthUnit, MassPerAreaUnit, MassUnit, SpeedUnit, System,
-    TemperatureUnit, VolumePerAreaUnit, VolumeUnit,
+    AreaUnit, DegreeDayUnit, DensityUnit, DurationUnit, FlowUnit, IrradianceUnit, LengthUnit, MassPerAreaUnit,
+    MassUnit, PressureUnit, RadiantExposureUnit, SpeedUnit, System, TemperatureDifferenceUnit, TemperatureUnit,
+    VolumePerAreaUnit, VolumeUnit,
 };

@@ -3,12 +3,14 @@
 
 use crate::amount::{Amount, AmountUnit};
 use crate::dimension::{
-    Area, Density, Duration, Flow, Length, Mass, MassPerArea, Speed, Temperature, Volume, VolumePerArea,
+    Area, DegreeDays, Density, Duration, Flow, Irradiance, Length, Mass, MassPerArea, Pressure, RadiantExposure, Speed,
+    Temperature, TemperatureDifference, Volume, VolumePerArea,
 };
 use crate::rate::{AmountPerArea, Basis, Rate, Substance};
 use crate::unit::{
-    AreaUnit, DensityUnit, DurationUnit, FlowUnit, LengthUnit, MassPerAreaUnit, MassUnit, SpeedUnit, System,
-    TemperatureUnit, VolumePerAreaUnit, VolumeUnit,
+    AreaUnit, DegreeDayUnit, DensityUnit, DurationUnit, FlowUnit, IrradianceUnit, LengthUnit, MassPerAreaUnit,
+    MassUnit, PressureUnit, RadiantExposureUnit, SpeedUnit, System, TemperatureDifferenceUnit, TemperatureUnit,
+    VolumePerAreaUnit, VolumeUnit,
 };
 use std::fmt;
 
@@ -116,6 +118,11 @@ shown!(
     VolumePerArea in VolumePerAreaUnit,
     MassPerArea in MassPerAreaUnit,
     Density in DensityUnit,
+    TemperatureDifference in TemperatureDifferenceUnit,
+    DegreeDays in DegreeDayUnit,
+    Pressure in PressureUnit,
+    Irradiance in IrradianceUnit,
+    RadiantExposure in RadiantExposureUnit,
 );
 
 impl Duration {

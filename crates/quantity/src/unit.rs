@@ -237,6 +237,58 @@ units! {
     }
 }
 
+units! {
+    /// Units of a difference of two temperatures.
+    TemperatureDifferenceUnit, "kelvins" {
+        /// Degree Celsius, the same step as a kelvin.
+        Celsius = 1.0, "°C", "Cel", Metric;
+        /// Degree Fahrenheit, five ninths of a kelvin.
+        Fahrenheit = 5.0 / 9.0, "°F", "[degF]", UsCustomary;
+    }
+}
+units! {
+    /// Units of heat over a time: so many degrees above a base for so long.
+    DegreeDayUnit, "Celsius degree-days" {
+        /// Celsius degree-day.
+        Celsius = 1.0, "degree-days (°C)", "Cel.d", Metric;
+        /// Fahrenheit degree-day, five ninths of a Celsius one.
+        Fahrenheit = 5.0 / 9.0, "degree-days (°F)", "[degF].d", UsCustomary;
+        /// Celsius degree-hour.
+        CelsiusHour = 1.0 / 24.0, "degree-hours (°C)", "Cel.h", Metric;
+        /// Fahrenheit degree-hour.
+        FahrenheitHour = 5.0 / 9.0 / 24.0, "degree-hours (°F)", "[degF].h", UsCustomary;
+    }
+}
+units! {
+    /// Units of pressure.
+    PressureUnit, "pascals" {
+        /// Pascal.
+        Pascal = 1.0, "Pa", "Pa", Metric;
+        /// Hectopascal, the same as a millibar.
+        Hectopascal = 100.0, "hPa", "hPa", Metric;
+        /// Kilopascal.
+        Kilopascal = 1000.0, "kPa", "kPa", Metric;
+    }
+}
+units! {
+    /// Units of radiant power on a surface.
+    IrradianceUnit, "watts per square metre" {
+        /// Watt per square metre.
+        WattPerSquareMetre = 1.0, "W/m²", "W/m2", Metric;
+    }
+}
+units! {
+    /// Units of radiant energy that a surface took in over a time.
+    RadiantExposureUnit, "joules per square metre" {
+        /// Joule per square metre.
+        JoulePerSquareMetre = 1.0, "J/m²", "J/m2", Metric;
+        /// Megajoule per square metre.
+        MegajoulePerSquareMetre = 1e6, "MJ/m²", "MJ/m2", Metric;
+        /// Watt-hour per square metre.
+        WattHourPerSquareMetre = 3600.0, "Wh/m²", "W.h/m2", Metric;
+    }
+}
+
 /// Scales of temperature.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum TemperatureUnit {
@@ -252,6 +304,22 @@ impl TemperatureUnit {
         match self {
             Self::Celsius => "°C",
             Self::Fahrenheit => "°F",
+        }
+    }
+
+    /// The unit of differences on this scale.
+    pub const fn difference(self) -> TemperatureDifferenceUnit {
+        match self {
+            Self::Celsius => TemperatureDifferenceUnit::Celsius,
+            Self::Fahrenheit => TemperatureDifferenceUnit::Fahrenheit,
+        }
+    }
+
+    /// The unit of degree-days on this scale.
+    pub const fn degree_days(self) -> DegreeDayUnit {
+        match self {
+            Self::Celsius => DegreeDayUnit::Celsius,
+            Self::Fahrenheit => DegreeDayUnit::Fahrenheit,
         }
     }
 

@@ -86,12 +86,20 @@ pub struct ActualTank {
     pub covered: Option<Area>,
     /// When it was filled.
     pub filled_at: Fact<Moment>,
+    /// When it was sprayed out.
+    pub emptied_at: Fact<Moment>,
+    /// The weather seen while it was put out, where it had changed.
+    pub weather: Observed,
+    /// The spray that stayed in it under the next mix, which does not count in what was filled into the next tank.
+    pub carried_over: Fact<Volume>,
+    /// What was left in it and taken out.
+    pub leftover: Option<ActualLeftover>,
 }
 
 /// What was left of a task's mix.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ActualLeftover {
-    /// Spray left, of the last tank filled; for dry products the amount left by label.
+    /// Spray left, of its tank or else of the last tank filled; for dry products the amount left by label.
     pub left: Left,
     /// What became of it.
     pub became: LeftoverUse,

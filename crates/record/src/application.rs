@@ -178,6 +178,8 @@ pub struct TargetCounts {
 pub struct Leftover {
     /// The task for which it was made.
     pub task: String,
+    /// The tank in which it was left, from 1; `None` for the last that was filled, and for dry products of all loads.
+    pub tank: Option<usize>,
     /// Spray left; `None` for dry products.
     pub spray: Option<quantity::Volume>,
     /// Product in it, in the order of the task's products.

@@ -57,10 +57,26 @@ pub fn apply(planned: &ApplicationRecord, actual: &Actual) -> Result<Application
         }
         change_task(task, differs, &at, &mut problems);
         if let Some(left) = &differs.leftover
-            && let Some((leftover, task)) = left_over(task, left, &format!("{at}.leftover"), &mut problems)
+            && let Some((leftover, task)) = left_over(task, None, left, &format!("{at}.leftover"), &mut problems)
         {
             leftovers.push(leftover);
             further.extend(task);
+        }
+        for (index, tank) in differs.tanks.iter().enumerate() {
+            let Some(left) = &tank.leftover else { continue };
+            let at = format!("{at}.tank[{}].leftover", index + 1);
+            let is_last = task.tanks.iter().rposition(|tank| tank.filled.is_some()) == tank.number.checked_sub(1);
+            if differs.leftover.is_some() && is_last {
+                problems.push(
+                    Problem::error("as-applied::leftover-twice", "what the last tank left is told twice")
+                        .expected("the leftover of the task, or that of its last tank")
+                        .mend("delete one of the two")
+                        .at(at),
+                );
+            } else if let Some((leftover, task)) = left_over(task, Some(tank.number), left, &at, &mut problems) {
+                leftovers.push(leftover);
+                further.extend(task);
+            }
         }
     }
     if problems.has_errors() {
@@ -212,14 +228,48 @@ fn change_tank(task: &mut TaskRecord, differs: &ActualTank, at: &str, problems: 
         fill.covered = Fact::Recorded(covered);
     }
     if differs.number > count {
-        task.tanks.push(Tank { planned: None, filled: None, filled_at: Fact::Absent, told: TankTold::Filling });
+        task.tanks.push(Tank {
+            planned: None,
+            filled: None,
+            filled_at: Fact::Absent,
+            emptied_at: Fact::Absent,
+            weather: Observed::default(),
+            carried_over: Fact::Absent,
+            told: TankTold::Filling,
+        });
     }
     let tank = &mut task.tanks[differs.number - 1];
     tank.filled = (!differs.not_filled).then_some(fill);
     set(&mut tank.filled_at, &differs.filled_at);
+    set(&mut tank.emptied_at, &differs.emptied_at);
+    set_observed(&mut tank.weather, &differs.weather);
+    carry_over(task, differs, at, problems);
+    let tank = &mut task.tanks[differs.number - 1];
     // An amendment does not take back what was said before it.
     let told = if differs.covered.is_some() { TankTold::Covered } else { TankTold::Filling };
     tank.told = tank.told.max(told);
+}
+
+/// What stayed in a tank under the next mix, no more than was in it.
+fn carry_over(task: &mut TaskRecord, differs: &ActualTank, at: &str, problems: &mut Problems) {
+    let Some(stayed) = differs.carried_over.value() else {
+        return set(&mut task.tanks[differs.number - 1].carried_over, &differs.carried_over);
+    };
+    let at = format!("{at}.carried_over");
+    let Some(spray) = task.tanks[differs.number - 1].filled.as_ref().and_then(|fill| fill.spray) else {
+        problems.push(not_sprayed(task).at(at));
+        return;
+    };
+    if *stayed > spray {
+        problems.push(
+            Problem::error("as-applied::leftover-too-much", "more stayed in the tank than it held")
+                .expected(format!("at most {}", spray.show(quantity::VolumeUnit::Litre)))
+                .mend("correct the spray that stayed, or the fill of the tank")
+                .at(at),
+        );
+        return;
+    }
+    task.tanks[differs.number - 1].carried_over = Fact::Recorded(*stayed);
 }
 
 /// Puts the amount of one label in its place among a task's products.
@@ -280,14 +330,18 @@ fn not_sprayed(task: &TaskRecord) -> Problem {
         .mend("take the spray out")
 }
 
-/// What was left of a task, and the further task that put it down, if one did.
+/// What was left of a task, in one of its tanks or in the last, and the further task that put it down, if one did.
 fn left_over(
     task: &mut TaskRecord,
+    tank: Option<usize>,
     left: &ActualLeftover,
     at: &str,
     problems: &mut Problems,
 ) -> Option<(Leftover, Option<TaskRecord>)> {
-    let last = task.tanks.iter().rev().find_map(|tank| tank.filled.clone());
+    let last = match tank {
+        Some(number) => number.checked_sub(1).and_then(|index| task.tanks.get(index)?.filled.clone()),
+        None => task.tanks.iter().rev().find_map(|tank| tank.filled.clone()),
+    };
     let (spray, products) = match &left.left {
         Left::Spray(spray) => {
             let mixed = last.as_ref().and_then(|fill| Some((fill.spray?, fill)));
@@ -297,9 +351,9 @@ fn left_over(
             };
             if *spray > mixed {
                 problems.push(
-                    Problem::error("as-applied::leftover-too-much", "more is left than the last tank held")
+                    Problem::error("as-applied::leftover-too-much", "more is left than the tank held")
                         .expected(format!("at most {}", mixed.show(quantity::VolumeUnit::Litre)))
-                        .mend("correct the spray left, or the fill of the last tank")
+                        .mend("correct the spray left, or the fill of the tank")
                         .at(format!("{at}.spray")),
                 );
                 return None;
@@ -325,7 +379,7 @@ fn left_over(
             (None, products)
         }
     };
-    let leftover = Leftover { task: task.id.clone(), spray, products, became: Fact::Absent };
+    let leftover = Leftover { task: task.id.clone(), tank, spray, products, became: Fact::Absent };
     let told = |became| Leftover { became: Fact::Recorded(became), ..leftover.clone() };
     Some(match &left.became {
         LeftoverUse::NotSaid => (leftover, None),
@@ -349,7 +403,8 @@ fn filled(task: &TaskRecord, index: usize) -> Amount {
 
 /// The further task that put a leftover on other ground.
 fn put_elsewhere(task: &TaskRecord, leftover: &Leftover, ground: &geometry::Region, site: label::Site) -> TaskRecord {
-    let id = format!("{}-leftover", task.id);
+    let of_tank = leftover.tank.map_or_else(String::new, |number| format!("-tank-{number}"));
+    let id = format!("{}{of_tank}-leftover", task.id);
     let products = task.products.iter().zip(&leftover.products);
     TaskRecord {
         zones: vec![TreatedZone { id: id.clone(), kind: kind_of_site(site), ground: ground.clone() }],

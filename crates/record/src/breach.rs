@@ -58,6 +58,9 @@ pub fn breaches(record: &ApplicationRecord, labels: &[Label], on: Option<Ground<
             found.extend(judge.rates(row, leftovers));
             found.extend(judge.carrier(&required));
             found.extend(judge.weather(&required, &record.weather_at_start, "at the start"));
+            for (index, tank) in task.tanks.iter().enumerate().filter(|(_, tank)| tank.filled.is_some()) {
+                found.extend(judge.weather(&required, &tank.weather, &format!("at tank {}", index + 1)));
+            }
             found.extend(judge.weather(&required, &record.weather_at_end, "at the end"));
             if let Some(Ground { property, .. }) = on {
                 found.extend(judge.distances(&required, record, property));

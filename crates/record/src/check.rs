@@ -65,6 +65,14 @@ pub fn check(record: &ApplicationRecord, property: Option<&Property>) -> Problem
         if record.task(&leftover.task).is_none() {
             problems.push(unknown_task(&leftover.task).at(format!("{at}.task")));
         }
+        let tanks = record.task(&leftover.task).map_or(0, |task| task.tanks.len());
+        if leftover.tank.is_some_and(|number| number == 0 || number > tanks) {
+            problems.push(
+                Problem::error("record::unknown-tank", format!("task `{}` has no such tank", leftover.task))
+                    .expected(format!("the number of one of its `{tanks}` tanks, from 1"))
+                    .at(format!("{at}.tank")),
+            );
+        }
         if let Some(Became::Applied(task)) = leftover.became.value()
             && record.task(task).is_none()
         {
@@ -95,7 +103,35 @@ fn times(record: &ApplicationRecord, problems: &mut Problems) {
     }
     for (task, tank) in record.tasks.iter().flat_map(|task| task.tanks.iter().enumerate().map(move |tank| (task, tank)))
     {
-        let (number, Some(filled)) = (tank.0 + 1, tank.1.filled_at.value()) else { continue };
+        let (number, filled, emptied) = (tank.0 + 1, tank.1.filled_at.value(), tank.1.emptied_at.value());
+        if let (Some(filled), Some(emptied)) = (filled, emptied)
+            && emptied.instant() < filled.instant()
+        {
+            problems.push(
+                Problem::warning(
+                    "record::tank-time",
+                    format!("tank `{number}` of task `{}` was emptied at `{emptied}`, before it was filled", task.id),
+                )
+                .expected(format!("a time after `{filled}`"))
+                .mend("exchange the two, or correct the one that is wrong")
+                .at("ended"),
+            );
+        }
+        if let Some(emptied) = emptied
+            && (started.is_some_and(|started| emptied.instant() < started.instant())
+                || ended.is_some_and(|ended| emptied.instant() > ended.instant()))
+        {
+            problems.push(
+                Problem::warning(
+                    "record::tank-time",
+                    format!("tank `{number}` of task `{}` was emptied at `{emptied}`, outside the work", task.id),
+                )
+                .expected("a time between start and end")
+                .mend("correct the time of the tank, or those of the work")
+                .at("ended"),
+            );
+        }
+        let Some(filled) = filled else { continue };
         let early = started.is_some_and(|started| filled.instant() < started.instant());
         let late = ended.is_some_and(|ended| filled.instant() > ended.instant());
         // The first tank may be mixed before the spraying begins.

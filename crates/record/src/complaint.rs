@@ -47,6 +47,8 @@ pub struct Near<'r> {
     pub at_start: Downwind,
     /// Whether it lay downwind by the wind seen at the end.
     pub at_end: Downwind,
+    /// The same by the wind seen with single tanks, by their numbers from 1, where it had changed.
+    pub at_tanks: Vec<(usize, Downwind)>,
 }
 
 /// Whether a place lay downwind of treated ground.
@@ -101,6 +103,13 @@ pub fn complaint<'r>(records: impl IntoIterator<Item = &'r ApplicationRecord>, a
                 times_known,
                 at_start: downwind(&record.weather_at_start),
                 at_end: downwind(&record.weather_at_end),
+                at_tanks: task
+                    .tanks
+                    .iter()
+                    .enumerate()
+                    .filter(|(_, tank)| tank.weather != Observed::default())
+                    .map(|(index, tank)| (index + 1, downwind(&tank.weather)))
+                    .collect(),
             });
         }
     }

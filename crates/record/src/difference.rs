@@ -42,7 +42,8 @@ pub(crate) fn differences(planned: &ApplicationRecord, done: &ApplicationRecord)
         let words = spray.unwrap_or_else(|| {
             leftover.products.iter().map(|amount| amount_words(*amount)).collect::<Vec<_>>().join(", ")
         });
-        found.push(differs(format!("task {}, leftover", leftover.task), "nothing", words));
+        let tank = leftover.tank.map_or_else(String::new, |number| format!(", tank {number}"));
+        found.push(differs(format!("task {}{tank}, leftover", leftover.task), "nothing", words));
     }
     found
 }

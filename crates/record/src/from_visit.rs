@@ -170,7 +170,15 @@ fn tank(task: &Task, number: usize, is_counted: bool) -> Tank {
             _ => Fact::DoesNotArise,
         },
     };
-    Tank { planned: Some(fill.clone()), filled: Some(fill), filled_at: Fact::Absent, told: TankTold::Nothing }
+    Tank {
+        planned: Some(fill.clone()),
+        filled: Some(fill),
+        filled_at: Fact::Absent,
+        emptied_at: Fact::Absent,
+        weather: Observed::default(),
+        carried_over: Fact::Absent,
+        told: TankTold::Nothing,
+    }
 }
 
 fn calibration(task: &Task, asked: Option<&TaskRequest>, request: &VisitRequest) -> Fact<CalibrationUsed> {

@@ -35,6 +35,9 @@ pub fn check_actual(actual: &Actual, planned: &ApplicationRecord, equipment: &[S
         problems.extend(span(both));
     }
     for (index, task) in actual.tasks.iter().enumerate() {
+        for (place, tank) in task.tanks.iter().enumerate() {
+            problems.extend(weather(&tank.weather, &format!("task[{}].tank[{}].weather", index + 1, place + 1)));
+        }
         let held = planned.task(&task.task).and_then(|task| task.equipment.value());
         let Some(holds) = tank_of(task.equipment.value().or(held), equipment) else { continue };
         for (place, tank) in task.tanks.iter().enumerate() {
@@ -83,6 +86,11 @@ pub fn overfilled(record: &ApplicationRecord, equipment: &[Sprayer]) -> Problems
 pub(crate) fn seen(record: &ApplicationRecord) -> Problems {
     let mut problems = weather(&record.weather_at_start, "weather_at_start");
     problems.extend(weather(&record.weather_at_end, "weather_at_end"));
+    for (index, task) in record.tasks.iter().enumerate() {
+        for (place, tank) in task.tanks.iter().enumerate() {
+            problems.extend(weather(&tank.weather, &format!("tasks[{}].tanks[{}].weather", index + 1, place + 1)));
+        }
+    }
     problems.extend(span((record.started.value().copied(), record.ended.value().copied())));
     problems
 }

@@ -1,6 +1,6 @@
 //! Ends of a leftover that no label allows, found in the words that a person wrote.
 
-use crate::actual::{Actual, LeftoverUse};
+use crate::actual::{Actual, ActualTank, LeftoverUse};
 use crate::application::{ApplicationRecord, Became};
 use problem::{Problem, Problems};
 
@@ -106,13 +106,17 @@ fn place_of(text: &str, written: &str, word: &str) -> Option<usize> {
 pub(crate) fn in_actual(actual: &Actual) -> Problems {
     let mut problems = Problems::new();
     for (index, task) in actual.tasks.iter().enumerate() {
-        let Some(left) = &task.leftover else { continue };
-        let words = match &left.became {
-            LeftoverUse::Kept(words) | LeftoverUse::HandedIn(words) | LeftoverUse::Other(words) => words,
-            LeftoverUse::NotSaid | LeftoverUse::Applied { .. } => continue,
-        };
-        let at = format!("task[{}].leftover.became", index + 1);
-        problems.extend(caution(&rest_of(&task.task), words).map(|problem| problem.at(at)));
+        let of_tank =
+            |(place, tank): (usize, &ActualTank)| Some((format!(".tank[{}]", place + 1), tank.leftover.clone()?));
+        let of_task = task.leftover.clone().map(|left| (String::new(), left));
+        for (place, left) in of_task.into_iter().chain(task.tanks.iter().enumerate().filter_map(of_tank)) {
+            let words = match &left.became {
+                LeftoverUse::Kept(words) | LeftoverUse::HandedIn(words) | LeftoverUse::Other(words) => words,
+                LeftoverUse::NotSaid | LeftoverUse::Applied { .. } => continue,
+            };
+            let at = format!("task[{}]{place}.leftover.became", index + 1);
+            problems.extend(caution(&rest_of(&task.task), words).map(|problem| problem.at(at)));
+        }
     }
     problems.extend(actual.disposal.value().and_then(|words| caution(DISPOSAL, words)).map(|one| one.at("disposal")));
     problems

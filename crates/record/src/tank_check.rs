@@ -2,8 +2,8 @@
 
 use crate::application::Leftover;
 use crate::fact::Fact;
-use crate::task::{Fill, TankTold, TaskRecord};
-use quantity::{Amount, Area};
+use crate::task::{Fill, Tank, TankTold, TaskRecord};
+use quantity::{Amount, Area, Volume};
 use std::fmt;
 
 /// A departure of more than this share stops the work.
@@ -90,17 +90,38 @@ pub fn check_tanks(task: &TaskRecord, leftovers: &[Leftover]) -> Vec<TankCheck> 
     used.map(|(number, used)| check_tank(task, number, &used)).collect()
 }
 
-/// The tanks that were filled, by their numbers from 1, with what went out of each: what is left over is left in the last.
+/// The tanks that were filled, by their numbers from 1, with what went out of each: what was filled and what had stayed in
+/// it of the tank before, less what was left. What is left over of no tank in particular is left in the last.
 pub(crate) fn used_of_tanks<'t>(
     task: &'t TaskRecord,
     leftovers: &'t [Leftover],
 ) -> impl Iterator<Item = (usize, Fill)> + 't {
     let last = task.tanks.iter().rposition(|tank| tank.filled.is_some());
-    let left = leftovers.iter().find(|leftover| leftover.task == task.id);
     task.tanks.iter().enumerate().filter_map(move |(index, tank)| {
-        let left = left.filter(|_| last == Some(index));
-        Some((index + 1, used_of(tank.filled.as_ref()?, left)))
+        let left = leftovers.iter().find(|leftover| {
+            leftover.task == task.id && leftover.tank.map_or(last == Some(index), |number| number == index + 1)
+        });
+        let mut used = used_of(tank.filled.as_ref()?, left);
+        let before = task.tanks[..index].iter().rev().find(|tank| tank.filled.is_some());
+        add(&mut used, before.and_then(carried), 1.0);
+        add(&mut used, carried(tank), -1.0);
+        Some((index + 1, used))
     })
+}
+
+/// The spray that stayed in a tank under the next mix, with the product in it.
+fn carried(tank: &Tank) -> Option<(Volume, Vec<Amount>)> {
+    let (stayed, fill) = (*tank.carried_over.value()?, tank.filled.as_ref()?);
+    let share = Some(stayed.ratio(fill.spray?)).filter(|share| share.is_finite())?;
+    Some((stayed, fill.products.iter().map(|amount| amount.scaled(share)).collect()))
+}
+
+fn add(used: &mut Fill, carried: Option<(Volume, Vec<Amount>)>, times: f64) {
+    let Some((spray, products)) = carried else { return };
+    used.spray = used.spray.map(|held| held + spray * times);
+    for (held, more) in used.products.iter_mut().zip(products) {
+        *held = held.checked_add(more.scaled(times)).unwrap_or(*held);
+    }
 }
 
 /// What went out of a tank: what was filled, less what was left in it.
@@ -111,7 +132,7 @@ fn used_of(fill: &Fill, left: Option<&Leftover>) -> Fill {
         taken.unwrap_or(*amount)
     });
     Fill {
-        spray: fill.spray.map(|spray| spray - left.spray.unwrap_or(quantity::Volume::ZERO)),
+        spray: fill.spray.map(|spray| spray - left.spray.unwrap_or(Volume::ZERO)),
         products: products.collect(),
         covered: fill.covered,
     }

@@ -1,6 +1,6 @@
 //! One task of a record: where, how, with what, how much.
 
-use crate::application::Moment;
+use crate::application::{Moment, Observed};
 use crate::fact::Fact;
 use geometry::Region;
 use jiff::civil::Date;
@@ -153,6 +153,12 @@ pub struct Tank {
     pub filled: Option<Fill>,
     /// When it was filled.
     pub filled_at: Fact<Moment>,
+    /// When it was sprayed out.
+    pub emptied_at: Fact<Moment>,
+    /// The weather seen while it was put out, where it had changed.
+    pub weather: Observed,
+    /// The spray that stayed in it under the next mix: it went out with the next tank.
+    pub carried_over: Fact<Volume>,
     /// What somebody said of it; what nobody said stands as planned.
     pub told: TankTold,
 }

@@ -146,7 +146,12 @@ fn weather(record: &ApplicationRecord) -> Section {
             text(&seen.remarks),
         ]
     };
-    let rows = vec![row("At the start", &record.weather_at_start), row("At the end", &record.weather_at_end)];
+    let mut rows = vec![row("At the start", &record.weather_at_start)];
+    for task in &record.tasks {
+        let seen = task.tanks.iter().enumerate().filter(|(_, tank)| tank.weather != Observed::default());
+        rows.extend(seen.map(|(index, tank)| row(&format!("{}, tank {}", task.id, index + 1), &tank.weather)));
+    }
+    rows.push(row("At the end", &record.weather_at_end));
     Section { heading: "Weather seen on the spot".to_owned(), parts: vec![Part::Table { head, rows }] }
 }
 
@@ -274,7 +279,19 @@ fn tanks(task: &TaskRecord) -> Part {
     head.extend(sprayed.then(|| "Spray".to_owned()));
     head.extend(task.products.iter().map(|product| product.name.clone()));
     head.extend(["Covered".to_owned(), "Filled at".to_owned()]);
-    let rows = task.tanks.iter().enumerate().map(|(index, tank)| tank_row(task, index, tank, sprayed));
+    // Most records say only when a tank was filled.
+    let [emptied, stayed] = [
+        task.tanks.iter().any(|tank| !tank.emptied_at.is_absent()),
+        task.tanks.iter().any(|tank| !tank.carried_over.is_absent()),
+    ];
+    head.extend(emptied.then(|| "Emptied at".to_owned()));
+    head.extend(stayed.then(|| "Stayed under the next mix".to_owned()));
+    let rows = task.tanks.iter().enumerate().map(|(index, tank)| {
+        let mut row = tank_row(task, index, tank, sprayed);
+        row.extend(emptied.then(|| said(&tank.emptied_at, ToString::to_string)));
+        row.extend(stayed.then(|| said(&tank.carried_over, |spray| volume_words(*spray))));
+        row
+    });
     Part::Table { rows: rows.collect(), head }
 }
 
@@ -387,7 +404,8 @@ fn leftover_words(record: &ApplicationRecord, left: &Leftover) -> String {
         Fact::DoesNotArise => "nothing to tell of it".to_owned(),
         Fact::Absent => "what became of it is not recorded".to_owned(),
     };
-    format!("of {}: {spray}{}; {became}", left.task, amounts.join(" and "))
+    let tank = left.tank.map_or_else(String::new, |number| format!(", tank {number}"));
+    format!("of {}{tank}: {spray}{}; {became}", left.task, amounts.join(" and "))
 }
 
 fn breaches(record: &ApplicationRecord) -> Vec<String> {

@@ -1,15 +1,19 @@
 //! What treating hot spots leaves, on simulated infestations: by the surface, by circles round the worst counts on as much
-//! ground, and by treating everything. Prints a table.
+//! ground, and by treating everything; with k of all counts, as spots are found, and with k fitted with the surface. Prints a
+//! table.
 
 use geometry::{Point, Region};
 use quantity::{Area, AreaUnit, Length, LengthUnit};
 use scouting::{
-    CountAt, CountBasis, Counts, CountsByLot, Dispersion, Draws, HotSpotAim, HotSpots, PestDensity, Surface, square_for,
+    ClumpingK, CountAt, CountBasis, Counts, CountsByLot, Dispersion, Draws, HotSpotAim, HotSpots, PestDensity, Surface,
+    square_for,
 };
 
 const ROUNDS: u32 = 40;
 /// Pests on a square foot, the ground of one count, from which on ground is infested.
 const THRESHOLD: f64 = 4.0;
+/// k of counts that scatter as chance has it.
+const NOT_CLUMPED: f64 = 20.0;
 const WIDTH: f64 = 30.0;
 const DEPTH: f64 = 25.0;
 
@@ -42,6 +46,9 @@ struct Outcome {
     treated: f64,
     stays: f64,
     stays_by_circles: f64,
+    /// With k fitted with the surface.
+    treated_by_fitted: f64,
+    stays_by_fitted: f64,
 }
 
 fn round(truth: &Truth, places: u32, k: f64, draws: &mut Draws) -> Option<Outcome> {
@@ -64,9 +71,15 @@ fn round(truth: &Truth, places: u32, k: f64, draws: &mut Draws) -> Option<Outcom
     let values = counts.iter().map(|one| one.count).collect();
     let fitted = Counts::new(values, CountBasis::Area(basis)).ok()?.0.dispersion(None).dispersion;
     let surface = Surface::through(&counts, basis, fitted).ok()?;
+    let likely = match fitted {
+        Dispersion::NegativeBinomial(k) => k,
+        Dispersion::Poisson => ClumpingK::new(NOT_CLUMPED)?,
+    };
+    let by_fitted = Surface::with_fitted_k(&counts, basis, likely).ok()?;
     let threshold = PestDensity::new(THRESHOLD, basis)?;
     let aim = HotSpotAim { threshold, may_stay: 0.1, square: square_for(&turf, 1_000) };
     let spots = HotSpots::on(&turf, &surface, aim).ok()?;
+    let fitted_spots = HotSpots::on(&turf, &by_fitted, aim).ok()?;
     let is_infested = |place: Point| {
         let (x, y) = place.metres();
         truth(x, y) >= THRESHOLD
@@ -78,6 +91,11 @@ fn round(truth: &Truth, places: u32, k: f64, draws: &mut Draws) -> Option<Outcom
     let infested = share(&|one| is_infested(one.place));
     let treated = share(&|one| one.is_treated);
     let stays = share(&|one| is_infested(one.place) && !one.is_treated);
+    let of_fitted = |keep: &dyn Fn(&scouting::SurfaceSquare) -> bool| -> f64 {
+        fitted_spots.squares.iter().filter(|one| keep(one)).map(|one| one.share).sum()
+    };
+    let treated_by_fitted = of_fitted(&|one| one.is_treated);
+    let stays_by_fitted = of_fitted(&|one| is_infested(one.place) && !one.is_treated);
     // Circles by falling count, until as much ground is treated; each as large as the ground that falls to a count.
     counts.sort_by_key(|one| std::cmp::Reverse(one.count));
     let circle = Length::new(gap / std::f64::consts::PI.sqrt(), LengthUnit::Metre);
@@ -101,6 +119,8 @@ fn round(truth: &Truth, places: u32, k: f64, draws: &mut Draws) -> Option<Outcom
         treated: treated / all,
         stays: stays / all,
         stays_by_circles: stays_by_circles / all,
+        treated_by_fitted: treated_by_fitted / all,
+        stays_by_fitted: stays_by_fitted / all,
     })
 }
 
@@ -110,9 +130,10 @@ fn main() {
          nothing and treats all of the turf.\n"
     );
     println!(
-        "| infestation | counts | infested | treated by the surface | stays | stays by circles on as much ground |"
+        "| infestation | counts | infested | treated by the surface | stays | stays by circles on as much ground | treated, k fitted \
+         with it | stays |"
     );
-    println!("| --- | --- | --- | --- | --- | --- |");
+    println!("| --- | --- | --- | --- | --- | --- | --- | --- |");
     let kinds: [Kind; 4] = [
         ("a front from one side", front),
         ("four clumps", clumps),
@@ -134,11 +155,13 @@ fn main() {
                 if infested > 0.0 { format!("{:.0} %", 100.0 * stays / infested) } else { "-".into() }
             };
             println!(
-                "| {name} | {places} | {:.0} % | {:.0} % | {} | {} |",
+                "| {name} | {places} | {:.0} % | {:.0} % | {} | {} | {:.0} % | {} |",
                 (infested * 100.0).abs(),
                 mean(|one| one.treated) * 100.0,
                 of_infested(mean(|one| one.stays)),
                 of_infested(mean(|one| one.stays_by_circles)),
+                mean(|one| one.treated_by_fitted) * 100.0,
+                of_infested(mean(|one| one.stays_by_fitted)),
             );
         }
     }

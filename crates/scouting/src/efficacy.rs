@@ -97,6 +97,24 @@ impl EfficacyFormula {
         }
     }
 
+    /// Why counts were reckoned by it, in words: what they held, and what that makes of the answer.
+    pub fn because(self) -> &'static str {
+        match self {
+            Self::HendersonTilton => {
+                "counted before and after, on the treated ground and on ground left untreated: they need not have been alike"
+            }
+            Self::SunShepard => {
+                "the dead were counted on the treated ground, and nobody counted there before; the ground left untreated tells                  how the pests grew or fell meanwhile"
+            }
+            Self::SchneiderOrelli => {
+                "living and dead were counted after on both, and nobody counted before: the ground is taken to have been alike"
+            }
+            Self::Abbott => {
+                "not counted before on both: the treated ground is taken to have been like the ground left untreated"
+            }
+        }
+    }
+
     /// Whether treated ground and check must have been alike before.
     pub fn wants_alike(self) -> bool {
         matches!(self, Self::Abbott | Self::SchneiderOrelli)

@@ -211,6 +211,26 @@ mod tests {
         Surface::through(&counts.collect::<Vec<_>>(), basis, Dispersion::clumped(2.0).unwrap()).unwrap()
     }
 
+    #[test]
+    fn k_fitted_with_a_surface_does_not_take_a_front_for_scatter() {
+        let counts: Vec<CountAt> = (0..6)
+            .flat_map(|column| (0..4).map(move |row| (column, row)))
+            .map(|(column, row)| CountAt {
+                at: Point::from_metres(2.5 + 5.0 * f64::from(column), 2.5 + 5.0 * f64::from(row)),
+                count: [14, 9, 4, 1, 0, 0][column as usize],
+            })
+            .collect();
+        let basis = Area::new(1.0, AreaUnit::SquareFoot);
+        let values = counts.iter().map(|one| one.count).collect();
+        let of_all = crate::Counts::new(values, crate::CountBasis::Area(basis)).unwrap().0.dispersion(None).dispersion;
+        let Dispersion::NegativeBinomial(of_all) = of_all else { panic!("clumped as a whole") };
+        let Dispersion::NegativeBinomial(k) = Surface::with_fitted_k(&counts, basis, of_all).unwrap().dispersion()
+        else {
+            panic!("a k is fitted")
+        };
+        assert!(k.value() > 3.0 * of_all.value(), "{k:?} against {of_all:?}");
+    }
+
     fn aim(per_square_foot: f64, may_stay: f64) -> HotSpotAim {
         HotSpotAim {
             threshold: PestDensity::new(per_square_foot, Area::new(1.0, AreaUnit::SquareFoot)).unwrap(),

@@ -9,6 +9,7 @@ mod density;
 mod dispersion;
 mod draws;
 mod efficacy;
+mod follow_up;
 mod ground;
 mod hot_spots;
 mod published;
@@ -28,6 +29,10 @@ pub use draws::{CountsByLot, Draws};
 pub use efficacy::{
     Control, ControlAgainst, EXPECTED_CONTROL, Efficacy, EfficacyCounts, EfficacyEstimate, EfficacyFinding,
     EfficacyFormula, EfficacyScatter, EfficacyTrial, GroundCounts, IntervalBasis, PoorCause, efficacy,
+};
+pub use follow_up::{
+    AFTER_WITHIN_DAYS, BEFORE_WITHIN_DAYS, CountNext, CountedDay, FollowUp, Followed, StationCount, TreatmentDay,
+    counted_twice, follow_up, resistance_of, too_many,
 };
 pub use ground::{MOST_PLACES_FOR_SURFACE, ScoutedGround};
 pub use hot_spots::{HotSpotAim, HotSpots, LEAST_CHANCE, SurfaceSquare, square_for};

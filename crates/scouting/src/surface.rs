@@ -15,6 +15,9 @@ pub const PLACES_FOR_SURFACE: usize = 8;
 /// How far the level of the whole ground may lie from the mean of the counts, as the standard deviation of its logarithm.
 const LEVEL_SPREAD: f64 = 1.0;
 
+/// How far k may lie from what is likely, as the standard deviation of its logarithm.
+const BELIEF_IN_K: f64 = 1.2;
+
 /// A count and where it was made.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CountAt {
@@ -51,6 +54,7 @@ pub struct Surface {
     basis: Area,
     level: f64,
     variation: Variation,
+    dispersion: Dispersion,
     /// Derivative of the logarithm of the likelihood at the mode.
     slope: DVector<f64>,
     /// Root of the curvature of the likelihood at the mode.
@@ -134,30 +138,52 @@ impl Surface {
     /// # Source
     /// Rasmussen and Williams 2006, algorithms 3.1 and 3.2 (from memory).
     pub fn through(counts: &[CountAt], basis: Area, dispersion: Dispersion) -> Result<Self, Problems> {
+        Self::sought(counts, basis, &|_| dispersion, None)
+    }
+
+    /// The same with a k that is fitted with spread and range, by the evidence as well: what differs from place to place is
+    /// not taken for scatter. A k about `likely` is believed in before, to a factor of 3.3 either way.
+    ///
+    /// # Errors
+    /// As [`Self::through`].
+    pub fn with_fitted_k(counts: &[CountAt], basis: Area, likely: ClumpingK) -> Result<Self, Problems> {
+        let clumped = |ln_k: f64| ClumpingK::new(ln_k.exp()).map_or(Dispersion::Poisson, Dispersion::NegativeBinomial);
+        Self::sought(counts, basis, &clumped, Some(likely.value().ln().clamp(-4.6, 4.6)))
+    }
+
+    /// A surface of the highest evidence over spread, range and, where one is likely, k.
+    fn sought(
+        counts: &[CountAt],
+        basis: Area,
+        scatter: &dyn Fn(f64) -> Dispersion,
+        likely_k: Option<f64>,
+    ) -> Result<Self, Problems> {
         let across = sound(counts, basis)?;
-        let seen = Seen { counts, dispersion };
         let mean = counts.iter().map(|one| f64::from(one.count)).sum::<f64>() / counts.len() as f64;
         let mut start = DVector::from_element(counts.len(), mean.ln());
         let gap = across / (counts.len() as f64).sqrt();
         // Weak priors: a spread of 0.8 and a range of a third of the ground are likely, three times more or less not odd.
         let (likely_spread, likely_range) = (0.8_f64.ln(), (across / 3.0).ln());
-        let worth = |at: [f64; 2], start: &mut DVector<f64>| {
+        let worth = |at: [f64; 3], start: &mut DVector<f64>| {
+            let seen = Seen { counts, dispersion: scatter(at[2]) };
             let variation = Variation { spread: at[0].exp(), range: Length::new(at[1].exp(), LengthUnit::Metre) };
             let mode = mode(&seen, mean.ln(), variation, start)?;
             start.clone_from(&mode.logs);
-            let prior = (at[0] - likely_spread).powi(2) + (at[1] - likely_range).powi(2);
+            let of_k = likely_k.map_or(0.0, |likely| ((at[2] - likely) / BELIEF_IN_K).powi(2));
+            let prior = (at[0] - likely_spread).powi(2) + (at[1] - likely_range).powi(2) + of_k;
             Some(mode.evidence - prior / 2.0)
         };
-        let mut best = [likely_spread, likely_range];
+        let mut best = [likely_spread, likely_range, likely_k.unwrap_or_default()];
+        let axes = if likely_k.is_some() { 3 } else { 2 };
         let mut height = worth(best, &mut start).ok_or_else(unfit)?;
         let mut step = 0.8;
         while step > 0.04 {
             let mut is_better = false;
-            for (axis, by) in [(0, step), (0, -step), (1, step), (1, -step)] {
+            for (axis, by) in (0..axes).flat_map(|axis| [(axis, step), (axis, -step)]) {
                 let mut at = best;
                 at[axis] += by;
                 // A range below the gap between places says nothing that the spread of the counts does not.
-                if at[1] < (gap / 2.0).ln() || at[1] > (across * 3.0).ln() || at[0].abs() > 2.5 {
+                if at[1] < (gap / 2.0).ln() || at[1] > (across * 3.0).ln() || at[0].abs() > 2.5 || at[2].abs() > 4.6 {
                     continue;
                 }
                 if let Some(found) = worth(at, &mut start).filter(|found| *found > height + 1e-9) {
@@ -171,7 +197,7 @@ impl Surface {
         Self::with_variation(
             counts,
             basis,
-            dispersion,
+            scatter(best[2]),
             Variation { spread: best[0].exp(), range: Length::new(best[1].exp(), LengthUnit::Metre) },
         )
     }
@@ -192,12 +218,17 @@ impl Surface {
         let seen = Seen { counts, dispersion };
         let Mode { slope, root, factor, .. } = mode(&seen, level, variation, &start).ok_or_else(unfit)?;
         let places = counts.iter().map(|one| one.at).collect();
-        Ok(Self { places, basis, level, variation, slope, root, factor })
+        Ok(Self { places, basis, level, variation, dispersion, slope, root, factor })
     }
 
     /// How the density varies.
     pub fn variation(&self) -> Variation {
         self.variation
+    }
+
+    /// How counts scatter about it.
+    pub fn dispersion(&self) -> Dispersion {
+        self.dispersion
     }
 
     /// The ground of one count.

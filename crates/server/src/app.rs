@@ -8,6 +8,10 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use utoipa::openapi::OpenApi;
 
+/// Files of the pages that an address may fetch for each request that it may make. They come from memory and cost next to
+/// nothing, and a page without one of its files stays blank: whoever used up their requests still gets the page that says so.
+const FILES_A_REQUEST: u32 = 10;
+
 /// What every request is answered with. Clones are the same one.
 #[derive(Debug, Clone)]
 pub struct App(Arc<Parts>);
@@ -17,6 +21,7 @@ struct Parts {
     account: AccountId,
     settings: Settings,
     limiter: Limiter,
+    page_limiter: Limiter,
     metrics: Metrics,
     openapi: OpenApi,
     stopping: AtomicBool,
@@ -32,8 +37,17 @@ impl App {
     /// An app over an open ledger; `account` is the one that is served without sign-in.
     pub fn new(ledger: Ledger, account: AccountId, settings: Settings, openapi: OpenApi) -> Self {
         let limiter = Limiter::new(settings.requests_per_minute);
-        let metrics = Metrics::default();
-        Self(Arc::new(Parts { ledger, account, settings, limiter, metrics, openapi, stopping: AtomicBool::new(false) }))
+        let page_limiter = Limiter::new(settings.requests_per_minute.saturating_mul(FILES_A_REQUEST));
+        Self(Arc::new(Parts {
+            ledger,
+            account,
+            settings,
+            limiter,
+            page_limiter,
+            metrics: Metrics::default(),
+            openapi,
+            stopping: AtomicBool::new(false),
+        }))
     }
 
     /// The ledger.
@@ -56,9 +70,14 @@ impl App {
         &self.0.settings
     }
 
-    /// The counters of requests by client address.
+    /// The counters of requests by client address, but for files of the pages.
     pub fn limiter(&self) -> &Limiter {
         &self.0.limiter
+    }
+
+    /// The counters of files of the pages by client address.
+    pub fn page_limiter(&self) -> &Limiter {
+        &self.0.page_limiter
     }
 
     /// What is counted and timed.

@@ -23,11 +23,17 @@ pub fn are_built() -> bool {
     Built::get(INDEX).is_some()
 }
 
-/// A file of the pages, or the page itself at each of its addresses; below `/api` there is none.
+/// Whether a request asks for a file of the pages, or for the page itself; below `/api` there is none.
+pub(crate) fn is_asked_of(method: &Method, path: &str) -> bool {
+    let path = path.trim_start_matches('/');
+    let is_look = method == Method::GET || method == Method::HEAD;
+    is_look && path != "api" && !path.starts_with("api/") && path != "metrics"
+}
+
+/// A file of the pages, or the page itself at each of its addresses.
 pub(crate) async fn page(method: Method, uri: Uri, headers: HeaderMap) -> Response {
     let path = uri.path().trim_start_matches('/');
-    let is_look = method == Method::GET || method == Method::HEAD;
-    if !is_look || path == "api" || path.starts_with("api/") || path == "metrics" {
+    if !is_asked_of(&method, path) {
         return Refusal::nothing("route").into_response();
     }
     if !are_built() {

@@ -1,9 +1,11 @@
 //! The routes, one file for each subject.
 
+mod amendment;
 mod audit;
 mod complaints;
 mod demo;
 mod documents;
+mod efficacy;
 mod equipment;
 mod files;
 mod forecast;
@@ -11,6 +13,7 @@ mod health;
 mod kept;
 mod label;
 mod map;
+mod own_sessions;
 mod paper;
 mod pests;
 mod plan;
@@ -34,6 +37,7 @@ pub fn all() -> Routes {
     Routes::new()
         .and(health::routes())
         .and(session::routes())
+        .and(own_sessions::routes())
         .and(second_factor::routes())
         .and(sign_ins::routes())
         .and(audit::routes())
@@ -46,7 +50,9 @@ pub fn all() -> Routes {
         .and(plan::routes())
         .and(pests::routes())
         .and(scouting::routes())
+        .and(efficacy::routes())
         .and(records::routes())
+        .and(amendment::routes())
         .and(record_paper::routes())
         .and(room::routes())
         .and(totals::routes())

@@ -6,6 +6,7 @@
 
 mod kept;
 mod lines;
+mod seams;
 
 pub(crate) use kept::{KeptDistance, feet_words, guarded_words};
 pub(crate) use lines::TreatedLine;
@@ -285,6 +286,7 @@ fn parts(property: &Property, claims: &[Claim<'_>], kept_free: &Region) -> Vec<P
     };
     let mut parts = under;
     parts.append(&mut over);
+    let rest = seams::joined(&rest, &mut parts);
     if !rest.is_empty() {
         parts.push(Part { kind: ZoneKind::Turf, feature: None, may_be_banded: true, pieces: vec![whole(rest)] });
     }

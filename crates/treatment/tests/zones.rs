@@ -329,3 +329,48 @@ fn wind_toward_a_feature_that_touches_is_refused() {
         assert!(refused(from, vec![rectangle("sandbox", "play-area", 10.0, 10.0, 8.0, 8.0)]), "wind from {from}");
     }
 }
+
+/// A lot whose lawn was drawn by hand: its corners were snapped to edges and are off them by what a map writes.
+fn hand_drawn(off: f64) -> Vec<Drawn> {
+    vec![
+        rectangle("lot", "boundary", 0.0, 0.0, 100.0, 80.0),
+        rectangle("house", "structure", 0.0, 0.0, 40.0, 24.0),
+        area(
+            "lawn",
+            "turf",
+            &[
+                (40.0, 0.0),
+                (100.0, 0.0),
+                (100.0 - off, 50.0),
+                (100.0, 80.0),
+                (50.0, 80.0 - off),
+                (0.0, 80.0),
+                (0.0, 24.0),
+                (40.0, 24.0),
+            ],
+        ),
+    ]
+}
+
+#[test]
+fn a_seam_between_snapped_outlines_is_no_zone_and_its_ground_is_not_left_out() {
+    // A tenth of a millimetre, and a millimetre: no more than what is meant to touch.
+    let of_lawn = |off: f64| {
+        let mut asked = on(&hand_drawn(off));
+        asked.tasks.truncate(1);
+        planned(&asked)
+    };
+    for off in [0.1, 1.0] {
+        let visit = of_lawn(off / 304.8);
+        let ids: Vec<&str> = visit.zones.iter().map(|zone| zone.id.as_str()).collect();
+        assert!(visit.zones.iter().all(|zone| square_feet(zone.area) > 1.0), "{off} mm: {ids:?}");
+        let sum: Area = visit.zones.iter().map(|zone| zone.area).sum();
+        assert!((square_feet(sum) - 8000.0).abs() < 1e-4, "{off} mm: {}", square_feet(sum));
+        let lawn = visit.property.feature("lawn").unwrap().region().unwrap().area();
+        let lost = square_feet(visit.property.boundary().area()) - square_feet(lawn) - 960.0;
+        assert!(lost > 1e-3, "{off} mm: the drawing itself has no seam, {lost}");
+    }
+    // A strip that a person can see stays ground of its own.
+    let visit = of_lawn(0.02);
+    assert!(visit.zones.iter().any(|zone| square_feet(zone.area) < 20.0));
+}

@@ -56,6 +56,12 @@ fraction!(
     "weather::relative-humidity",
     "relative humidity"
 );
+fraction!(
+    /// How much of the sky clouds cover.
+    CloudCover,
+    "weather::cloud-cover",
+    "cloud cover"
+);
 
 #[cfg(test)]
 mod tests {

@@ -4,10 +4,13 @@ use jiff::SignedDuration;
 use jiff::civil::DateTime;
 use jiff::tz::Offset;
 use problem::{Problem, Problems};
-use quantity::{Bearing, Duration, DurationUnit, Length, LengthUnit, Speed, SpeedUnit, Temperature, TemperatureUnit};
+use quantity::{
+    Bearing, Duration, DurationUnit, Irradiance, IrradianceUnit, Length, LengthUnit, Pressure, PressureUnit, Speed,
+    SpeedUnit, Temperature, TemperatureUnit,
+};
 
-use crate::fraction::{Chance, RelativeHumidity};
-use crate::plausible::{is_air_temperature, is_wind_outdoors};
+use crate::fraction::{Chance, CloudCover, RelativeHumidity};
+use crate::plausible::{is_air_pressure, is_air_temperature, is_mean_irradiance, is_wind_outdoors};
 
 const HOUR: SignedDuration = SignedDuration::from_hours(1);
 
@@ -30,6 +33,14 @@ pub struct HourlyReading {
     pub rain_chance: Option<Chance>,
     /// Relative humidity.
     pub relative_humidity: Option<RelativeHumidity>,
+    /// Temperature at which its vapour would begin to settle as dew.
+    pub dew_point: Option<Temperature>,
+    /// Pressure of the air at the place itself, not reduced to the level of the sea.
+    pub pressure: Option<Pressure>,
+    /// Mean radiation of sun and sky on level ground.
+    pub irradiance: Option<Irradiance>,
+    /// Clouds over the sky.
+    pub cloud_cover: Option<CloudCover>,
 }
 
 impl HourlyReading {
@@ -44,6 +55,10 @@ impl HourlyReading {
             rain: None,
             rain_chance: None,
             relative_humidity: None,
+            dew_point: None,
+            pressure: None,
+            irradiance: None,
+            cloud_cover: None,
         }
     }
 
@@ -96,8 +111,9 @@ impl HourlySeries {
     /// - no reading at all;
     /// - a start that is not on the hour;
     /// - two readings for one hour;
-    /// - a temperature below -60 or above 60 °C, wind or gust below 0 or above 100 mph, rain below 0
-    ///   or above 8 in in the hour.
+    /// - a temperature or dew point below -60 or above 60 °C, a dew point more than a degree above the temperature,
+    ///   wind or gust below 0 or above 100 mph, rain below 0 or above 8 in in the hour, a pressure below 500 or above
+    ///   1100 hPa, radiation below 0 or above 1500 W/m².
     pub fn new(offset: Offset, mut hours: Vec<HourlyReading>) -> Result<(Self, Problems), Problems> {
         let mut problems = Problems::new();
         if hours.is_empty() {
@@ -219,16 +235,21 @@ fn check_reading(hour: &HourlyReading, problems: &mut Problems) {
                 .expected("minutes, seconds and fractions of zero"),
         );
     }
-    if let Some(temperature) = hour.temperature {
+    for (what, code, temperature) in
+        [("temperature", "weather::temperature", hour.temperature), ("dew point", "weather::dew-point", hour.dew_point)]
+    {
+        let Some(temperature) = temperature else { continue };
         let celsius = temperature.to(TemperatureUnit::Celsius);
         if !is_air_temperature(temperature) {
             problems.push(
-                Problem::error("weather::temperature", format!("temperature `{celsius:.1} °C` at `{start}`"))
+                Problem::error(code, format!("{what} `{celsius:.1} °C` at `{start}`"))
                     .expected("-60 to 60 °C (-76 to 140 °F)")
                     .mend("check the scale, Celsius or Fahrenheit"),
             );
         }
     }
+    check_dew_point(hour, problems);
+    check_pressure_and_radiation(hour, problems);
     for (what, code, speed) in [("wind", "weather::wind", hour.wind_speed), ("gust", "weather::gust", hour.wind_gust)] {
         let Some(speed) = speed else { continue };
         let miles = speed.to(SpeedUnit::MilePerHour);
@@ -262,6 +283,43 @@ fn check_reading(hour: &HourlyReading, problems: &mut Problems) {
                     .mend("check the unit; leave an unknown reading out"),
             );
         }
+    }
+}
+
+fn check_dew_point(hour: &HourlyReading, problems: &mut Problems) {
+    let (Some(temperature), Some(dew_point)) = (hour.temperature, hour.dew_point) else { return };
+    let scale = TemperatureUnit::Celsius;
+    let (air, dew) = (temperature.to(scale), dew_point.to(scale));
+    // Both are rounded where they come from: in fog the dew point may stand a little higher.
+    if dew > air + 1.0 {
+        problems.push(
+            Problem::error(
+                "weather::dew-point",
+                format!("dew point `{dew:.1} °C` above temperature `{air:.1} °C` at `{}`", hour.start),
+            )
+            .expected("a dew point no higher than the temperature of the air")
+            .mend("check that the two are not exchanged and on one scale"),
+        );
+    }
+}
+
+fn check_pressure_and_radiation(hour: &HourlyReading, problems: &mut Problems) {
+    let start = hour.start;
+    if let Some(pressure) = hour.pressure.filter(|pressure| !is_air_pressure(*pressure)) {
+        let hectopascals = pressure.to(PressureUnit::Hectopascal);
+        problems.push(
+            Problem::error("weather::pressure", format!("pressure `{hectopascals:.0} hPa` at `{start}`"))
+                .expected("500 to 1100 hPa")
+                .mend("check the unit; leave an unknown reading out"),
+        );
+    }
+    if let Some(irradiance) = hour.irradiance.filter(|irradiance| !is_mean_irradiance(*irradiance)) {
+        let watts = irradiance.to(IrradianceUnit::WattPerSquareMetre);
+        problems.push(
+            Problem::error("weather::irradiance", format!("radiation `{watts:.0} W/m²` at `{start}`"))
+                .expected("0 to 1500 W/m²")
+                .mend("check the unit; leave an unknown reading out"),
+        );
     }
 }
 

@@ -32,6 +32,11 @@ export const ROUTES: readonly Route[] = [
   },
   { path: "/properties/new", load: () => import("../pages/property/Page.svelte") },
   { path: "/properties/:thing", load: () => import("../pages/property/Page.svelte") },
+  {
+    path: "/properties/:thing/efficacy",
+    load: () => import("../pages/efficacy/Page.svelte"),
+    roles: WORKERS,
+  },
   { path: "/properties/:thing/versions", load: () => import("../pages/property-versions/Page.svelte") },
   {
     path: "/visits",
@@ -81,7 +86,21 @@ export const ROUTES: readonly Route[] = [
   },
   { path: "/key/:profile", load: () => import("../pages/pest/Page.svelte"), roles: WORKERS, away: true },
   { path: "/records", load: () => import("../pages/records/Page.svelte"), menu: house.pages.records },
+  {
+    path: "/records/near",
+    load: () => import("../pages/near/Page.svelte"),
+    roles: WORKERS,
+  },
+  { path: "/records/totals", load: () => import("../pages/totals/Page.svelte") },
+  { path: "/records/:thing/amend", load: () => import("../pages/amend/Page.svelte"), roles: WORKERS },
   { path: "/records/:thing", load: () => import("../pages/record/Page.svelte"), roles: WORKERS },
+  {
+    path: "/people",
+    load: () => import("../pages/people/Page.svelte"),
+    menu: house.pages.people,
+    roles: ["owner"],
+  },
+  { path: "/my-sign-in", load: () => import("../pages/my-sign-in/Page.svelte") },
   {
     path: "/settings",
     load: () => import("../pages/settings/Page.svelte"),

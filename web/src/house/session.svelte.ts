@@ -12,9 +12,12 @@ type Session = components["schemas"]["Session"];
 export const session = $state<{
   state: "unknown" | "nobody" | "somebody" | "over" | "away" | "no-server";
   who: Session | null;
+  /** What the person did that ended it, where it did not end by itself. */
+  because: "password" | "second-factor" | null;
 }>({
   state: "unknown",
   who: null,
+  because: null,
 });
 
 const KEY = "tussock.session/1";
@@ -73,9 +76,17 @@ onSignedOut(() => {
   if (session.state === "somebody") void whoIsThere();
 });
 
-/** Signs in; refusals are for the page to tell. */
-export async function signIn(name: string, password: string): Promise<void> {
-  known((await ask("post", "/api/session", { body: { name, password } })).body);
+/** Signs in, with a code where the sign-in has a second factor; refusals are for the page to tell. */
+export async function signIn(name: string, password: string, code: string): Promise<void> {
+  const body = { name, password, ...(code === "" ? {} : { code }) };
+  known((await ask("post", "/api/session", { body })).body);
+  session.because = null;
+}
+
+/** Says that every session of this person ended by what they did. */
+export async function ended(because: "password" | "second-factor"): Promise<void> {
+  session.because = because;
+  await whoIsThere();
 }
 
 /** Signs out; a session that is over already is no hindrance. */

@@ -1,3 +1,5 @@
+import { clock, deviceOffset, today } from "../yard/clock";
+
 /** What this person likes on this device. */
 export interface Settings {
   look: "day" | "dusk" | "sun";
@@ -53,6 +55,13 @@ export function applySettings(): void {
 }
 
 const months = new Intl.DateTimeFormat("en-US", { dateStyle: "long", timeZone: "UTC" });
+
+/** A moment of the server on this device's clock, such as `July 7, 2026, 07:05`. */
+export function showMoment(moment: string): string {
+  const at = new Date(moment);
+  const offset = deviceOffset(at);
+  return Number.isNaN(at.getTime()) ? moment : `${showDay(today(offset, at))}, ${clock(offset, at)}`;
+}
 
 /** A day such as `2026-07-07` as this person likes to read it. */
 export function showDay(day: string, form: Settings["dates"] = settings.dates): string {

@@ -88,15 +88,17 @@ export function moveCorners(map: PropertyMap, plane: Plane, from: Spot, to: Spot
   return { ...map, features };
 }
 
+/** The features that have a corner at a spot. */
+export function sharing(map: PropertyMap, plane: Plane, spot: Spot): MapFeature[] {
+  const isThere = (corner: Position) => distance(plane.spot(corner), spot) < SAME_M;
+  return map.features.filter((feature) =>
+    partsOf(feature).some(({ runs }) => runs.some((run) => run.some(isThere))),
+  );
+}
+
 /** How many other features share the corner. */
 export function sharers(map: PropertyMap, plane: Plane, key: string, spot: Spot): number {
-  return map.features.filter(
-    (feature) =>
-      feature.key !== key &&
-      partsOf(feature).some((part) =>
-        part.runs.some((run) => run.some((corner) => distance(plane.spot(corner), spot) < SAME_M)),
-      ),
-  ).length;
+  return sharing(map, plane, spot).filter((feature) => feature.key !== key).length;
 }
 
 /** Puts a corner on the edge between two spots, in every feature that has this edge. */

@@ -154,6 +154,24 @@ export const NEXT_COUNT: Kind = {
   pattern: "paper",
   sign: "diamond",
 };
+/** A place of which somebody complains. */
+export const COMPLAINT: Kind = {
+  word: "complaint",
+  forms: ["point"],
+  order: 132,
+  fill: "#D55E00",
+  pattern: "paper",
+  sign: "diamond",
+};
+/** Where the wind came from, seen from such a place: ground in it is upwind. */
+export const UPWIND: Kind = {
+  word: "upwind",
+  forms: area,
+  order: 78,
+  fill: null,
+  pattern: "ticks",
+  dashes: [4, 6],
+};
 /** What has no kind, or one that is not known. */
 export const UNKNOWN: Kind = {
   word: "",
@@ -166,10 +184,9 @@ export const UNKNOWN: Kind = {
 };
 
 const byWord = new Map(
-  [...KINDS, TREATED, KEPT_OUT, COUNT, POSSIBLE, LIKELY, HOT_SPOT, NEXT_COUNT].map((kind) => [
-    kind.word,
-    kind,
-  ]),
+  [...KINDS, TREATED, KEPT_OUT, COUNT, POSSIBLE, LIKELY, HOT_SPOT, NEXT_COUNT, COMPLAINT, UPWIND].map(
+    (kind) => [kind.word, kind],
+  ),
 );
 
 /** The kind of a word; `ornamental-in-bloom` looks as `ornamental` does. */

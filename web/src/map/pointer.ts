@@ -76,9 +76,27 @@ export function onPress(scene: Scene, pressed: (at: Spot, reachM: number) => voi
 }
 
 /** Presses snap to corners, edges and crossings of what is drawn. It goes behind whatever it serves. */
-export function snapping(scene: Scene): Snap {
-  const touch = matchMedia("(pointer: coarse)").matches;
-  return new Snap({ source: scene.shapes, pixelTolerance: touch ? 18 : 10, intersection: true });
+export class Snapping extends Snap {
+  #passed: Feature[] = [];
+
+  constructor(private readonly scene: Scene) {
+    const touch = matchMedia("(pointer: coarse)").matches;
+    super({ source: scene.shapes, pixelTolerance: touch ? 18 : 10, intersection: true });
+  }
+
+  /** Passes over shapes that are dragged: where they stood would hold them fast, and a finger most of all. */
+  passOver(keys: readonly string[]): void {
+    this.heedAll();
+    this.#passed = keys.flatMap((key) => (this.scene.shapes.getFeatureById(key) as Feature | null) ?? []);
+    for (const feature of this.#passed) this.removeFeature(feature, true);
+  }
+
+  /** Heeds what was passed over again. */
+  heedAll(): void {
+    for (const feature of this.#passed)
+      if (this.scene.shapes.hasFeature(feature)) this.addFeature(feature, true);
+    this.#passed = [];
+  }
 }
 
 /** The key of what lies under a press, the uppermost first; null where there is nothing but paper. */

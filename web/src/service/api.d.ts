@@ -12,7 +12,7 @@ export interface paths {
             cookie?: never;
         };
         /** What happened at the door, newest first */
-        get: operations["list"];
+        get: operations["audit_list"];
         put?: never;
         post?: never;
         delete?: never;
@@ -178,6 +178,46 @@ export interface paths {
          * @description With its client, business, person, labels, sprayer, a lot and a visit. Titles and notes say that it is invented.
          */
         post: operations["demo_keep"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/efficacy": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Whether treatments worked, by what the books hold
+         * @description Kept counts before and after each recorded treatment, and each that a survey says it follows: control with its interval
+         *     and the reason for its formula, or why it cannot be told and what to count next time. Of one property where one is named;
+         *     whether pests come to stand a group of action is told over all properties of the account.
+         */
+        get: operations["efficacy"];
+        put?: never;
+        /** Whether treatments worked, by counts that are sent */
+        post: operations["efficacy_of"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/efficacy/picture": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Control of treatments over time, as a picture */
+        get: operations["efficacy_picture"];
+        put?: never;
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -981,6 +1021,27 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/records/{thing}/as-applied": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /**
+         * Amend a record by what was otherwise
+         * @description The record of the version that was seen, with what is told put in its place: amounts, rates and what was against a
+         *     label are reckoned again. The original stays, and every version with its reason.
+         */
+        put: operations["records_amend"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/records/{thing}/paper": {
         parameters: {
             query?: never;
@@ -1128,6 +1189,24 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/session/others": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One's own sessions but this one, the first begun first */
+        get: operations["own_sessions_list"];
+        put?: never;
+        post?: never;
+        /** End one's own sessions but this one */
+        delete: operations["own_sessions_end"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/session/password": {
         parameters: {
             query?: never;
@@ -1202,7 +1281,7 @@ export interface paths {
          * End one's own second factor
          * @description Its recovery codes and every session of the sign-in end with it.
          */
-        post: operations["end"];
+        post: operations["second_factor_end"];
         delete?: never;
         options?: never;
         head?: never;
@@ -1217,7 +1296,7 @@ export interface paths {
             cookie?: never;
         };
         /** Every sign-in of the account, by name */
-        get: operations["list"];
+        get: operations["sign_ins_list"];
         put?: never;
         /** Make a sign-in */
         post: operations["make"];
@@ -1265,6 +1344,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/sign-ins/{sign_in}/role": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /**
+         * Give somebody another role
+         * @description Every session of the sign-in ends.
+         */
+        put: operations["set_role"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/sign-ins/{sign_in}/second-factor": {
         parameters: {
             query?: never;
@@ -1280,6 +1379,23 @@ export interface paths {
          * @description For who lost the phone and the recovery codes: know for certain who asks. Every session of the sign-in ends.
          */
         delete: operations["end_second_factor"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sign-ins/{sign_in}/sessions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        /** End every session of somebody */
+        delete: operations["end_sessions"];
         options?: never;
         head?: never;
         patch?: never;
@@ -1537,6 +1653,13 @@ export interface components {
             /** @description Common name. */
             name: string;
         };
+        /** @description What was otherwise than a record says. */
+        AmendOrder: {
+            /** @description What was otherwise, as `docs/as-applied.md` says; what it does not say stays as the record has it. */
+            as_applied: components["schemas"]["WrittenFile"];
+            /** @description The clock of times without an offset, such as `-05:00`; where nothing is said, that of the record's times. */
+            clock?: string | null;
+        };
         /** @description An amount of product. */
         AmountJson: {
             /** Format: double */
@@ -1586,6 +1709,18 @@ export interface components {
             metric: string;
             /** @description In words of US units, such as `14,300 sq ft (0.3283 acre)`. */
             us: string;
+        };
+        /** @description The weather seen with a tank, and whether the place lay downwind by it. */
+        AtTankJson: {
+            /** @description Whether the place lay downwind. */
+            downwind: components["schemas"]["DownwindJson"];
+            /**
+             * Format: uint
+             * @description Which tank of the task, from 1.
+             */
+            tank: number;
+            /** @description The weather. */
+            weather: components["schemas"]["ObservedJson"];
         };
         /** @description Something that happened at the door. */
         AuditEvent: {
@@ -1708,6 +1843,11 @@ export interface components {
              * @description The same as an address, for a link or a picture that the program reads.
              */
             address: string;
+            /**
+             * @description The address as a QR code (ISO/IEC 18004): its rows from the top, `#` for a dark square and `.` for a light one.
+             *     Four light squares belong round it.
+             */
+            picture: string[];
             /**
              * Format: password
              * @description What a person types into the program that makes the codes: 32 letters and digits.
@@ -2014,6 +2154,24 @@ export interface components {
              */
             north_m: number;
         };
+        /** @description Stations, and the living pests found there. */
+        CountedJson: {
+            /**
+             * Format: double
+             * @description The mean of a station.
+             */
+            mean: number;
+            /**
+             * Format: uint64
+             * @description Living pests at all of them together.
+             */
+            pests: number;
+            /**
+             * Format: uint
+             * @description Stations.
+             */
+            stations: number;
+        };
         /** @description A record that totals count. */
         CountedRecordJson: {
             /** @description The day. */
@@ -2159,6 +2317,39 @@ export interface components {
             perimeter: components["schemas"]["LengthJson"] | null;
             /** @description Its runs of corners. */
             runs: components["schemas"]["RunJson"][];
+        };
+        /** @description How well treatments worked. */
+        EfficacyJson: {
+            /**
+             * Format: double
+             * @description The control that is expected, as a share.
+             */
+            expected: number;
+            /** @description `tussock.efficacy/1`. */
+            format: string;
+            /** @description What should be looked at. */
+            problems: components["schemas"]["ProblemJson"][];
+            /** @description What the treatments with one group say of resistance. */
+            resistance: components["schemas"]["ResistanceJson"][];
+            /** @description Each count after a treatment, by its day. */
+            treatments: components["schemas"]["TreatmentJson"][];
+            /** @description Each treatment of which the counts tell nothing. */
+            untold: components["schemas"]["UntoldJson"][];
+        };
+        /** @description Counts that need not be kept, with the treatments between them. */
+        EfficacyOrder: {
+            /**
+             * Format: double
+             * @description The control that is expected, above 0, up to 1; 0.8 when nothing is said.
+             */
+            expected?: number | null;
+            /**
+             * @description The counts, each as `schema/kept/survey.schema.json` says. One that follows a treatment may say so itself
+             *     (`treated`).
+             */
+            surveys: components["schemas"]["KeptSurvey"][];
+            /** @description Treatments that the counts do not name. */
+            treatments?: components["schemas"]["TreatmentOrder"][];
         };
         /** @description An equipment file as text and as a form. */
         EquipmentForm: {
@@ -2656,6 +2847,11 @@ export interface components {
             licence_until?: string | null;
             /** @description Its name. */
             name: string;
+            /**
+             * @description What is paid and charged: the business file (`docs/business-file.md`), whole. Without it the books reckon no money
+             *     of visits.
+             */
+            prices?: string | null;
         };
         /** @description A calibration of a sprayer or spreader. */
         KeptCalibrationJson: {
@@ -2867,6 +3063,8 @@ export interface components {
             stage?: string | null;
             /** @description The stations. */
             stations: components["schemas"]["Station"][];
+            /** @description What the counts were held against; absent where nobody chose a threshold. */
+            threshold?: components["schemas"]["SurveyThreshold"] | null;
             /** @description The treatment that the count follows; absent on a count before one, or without. */
             treated?: components["schemas"]["SurveyTreatment"] | null;
         };
@@ -3170,6 +3368,11 @@ export interface components {
              * @description Spray left, litres; null for dry products.
              */
             spray_l: number | null;
+            /**
+             * Format: uint
+             * @description The tank in which it was left, from 1; left out for the last that was filled, and for dry products of all loads.
+             */
+            tank?: number | null;
             /** @description The task for which it was made. */
             task: string;
         };
@@ -3331,6 +3534,8 @@ export interface components {
         NearJson: {
             /** @description Who applied it. */
             applicator: components["schemas"]["FactJson_of_string"];
+            /** @description The same by the wind seen with single tanks, where it had changed. */
+            at_tanks: components["schemas"]["AtTankJson"][];
             /** @description The day. */
             date: string;
             /**
@@ -3361,6 +3566,8 @@ export interface components {
             started: components["schemas"]["FactJson_of_string"];
             /** @description The task. */
             task: string;
+            /** @description By what the books find the record; left out for one that is in no books. */
+            thing?: string | null;
             /** @description Whether both times are recorded; where they are not, the whole day was taken. */
             times_known: boolean;
             /**
@@ -3400,6 +3607,13 @@ export interface components {
              * @description 12 to 128 characters that nobody guesses.
              */
             password: string;
+        };
+        /** @description Another role for somebody. */
+        NewRole: {
+            /** @description The client whom a client's sign-in stands for. */
+            client?: string | null;
+            /** @description `owner`, `planner`, `technician` or `client`. */
+            role: string;
         };
         /** @description A notice given, or a sign put up. */
         NoticeGivenJson: {
@@ -3466,6 +3680,13 @@ export interface components {
         };
         /** @description Where a figure or a limit comes from. */
         OriginJson: "measured" | "label" | "rule" | "business" | "default" | "assumed";
+        /** @description A session of one's own on another device, or in another browser. */
+        OtherSession: {
+            /** @description When it began. */
+            began_at: string;
+            /** @description When it was used last, to the minute. */
+            seen_at: string;
+        };
         /** @description One page of a list. */
         Page_AuditEvent: {
             /** @description The entries. */
@@ -3745,7 +3966,7 @@ export interface components {
             };
             /**
              * @description The visit request, as `docs/visit-request.md` and `schema/visit-request.schema.json` say. It names what the books keep as `books:property/…`, `books:label/…`,
-             *     `books:equipment/…` by title, or `thing:…` by the thing's own name, and the past as `books:history`.
+             *     `books:equipment/…` by title, `books:survey/PROPERTY/PEST DAY`, or `thing:…` by the thing's own name, and the past as `books:history`.
              */
             visit: components["schemas"]["WrittenFile"];
         };
@@ -4218,6 +4439,49 @@ export interface components {
             /** @description The mended map, whole, as GeoJSON text. */
             map: string;
         };
+        /** @description What the treatments with one group say of resistance. */
+        ResistanceJson: {
+            /**
+             * Format: uint
+             * @description Days of treatment.
+             */
+            days: number;
+            /**
+             * Format: double
+             * @description Control at the first day of treatment, by the line through all of them.
+             */
+            first: number | null;
+            /** @description The group of the mode of action. */
+            group: string;
+            /**
+             * Format: double
+             * @description By how many times survival grows from one day of treatment to the next; absent with too few.
+             */
+            growth: number | null;
+            /** @description Its 95 % interval. */
+            growth_interval: number[] | null;
+            /**
+             * Format: double
+             * @description Control at the last day of treatment, by the same line.
+             */
+            last: number | null;
+            /** @description Its 95 % interval. */
+            last_interval: number[] | null;
+            /** @description The pest. */
+            pest: string;
+            /**
+             * Format: uint
+             * @description Properties.
+             */
+            properties: number;
+            /** @description `too-few`, `not-falling`, `falling` or `signal`. */
+            sign: string;
+            /**
+             * Format: uint
+             * @description Treatments, days of treatment and properties.
+             */
+            treatments: number;
+        };
         /** @description What labels still allow on each place of a property on a day. */
         RoomsJson: {
             /** @description The day from which on the past is complete; null when nobody says so. */
@@ -4507,6 +4771,10 @@ export interface components {
             role: string;
             /** @description Whether it asks for a code beside the password. */
             second_factor: boolean;
+            /** @description When one of them was used last, to the minute; none where none is open. */
+            seen_at?: string | null;
+            /** @description How many sessions of it are open. */
+            sessions: number;
             /**
              * Format: uuid
              * @description Its own name.
@@ -4695,6 +4963,20 @@ export interface components {
             /** @description Every square that holds turf. */
             squares: components["schemas"]["SurfaceSquareJson"][];
         };
+        /** @description A threshold as it was chosen. */
+        SurveyThreshold: {
+            /**
+             * Format: double
+             * @description So many of the pest.
+             */
+            count: number;
+            /** @description On what: an area such as `1 sq yd`, `flush`, `trap` or `plant`. */
+            per: string;
+            /** @description Where and on which plants it holds. */
+            place?: string | null;
+            /** @description Where it was published. */
+            source: string;
+        };
         /** @description The treatment that a count follows. */
         SurveyTreatment: {
             /** @description The group of the mode of action, such as `3A`. */
@@ -4707,6 +4989,13 @@ export interface components {
         };
         /** @description One tank or hopper load. */
         TankJson: {
+            /**
+             * @description The spray that stayed in it under the next mix and went out with the next tank, litres; left out where nobody
+             *     said it. What was filled into the next tank does not hold it.
+             */
+            carried_over_l?: components["schemas"]["FactJson_of_double"] | null;
+            /** @description When it was sprayed out, RFC 3339; left out where nobody said it. */
+            emptied_at?: components["schemas"]["FactJson_of_string"] | null;
             /** @description As filled; null when it was not filled at all. */
             filled: components["schemas"]["FillJson"] | null;
             /** @description When it was filled, RFC 3339. */
@@ -4718,6 +5007,8 @@ export interface components {
              *     `covered` as well. Left out where it is what the figures say: whatever differs from the plan was said.
              */
             told?: string | null;
+            /** @description The weather seen while it was put out, where it had changed. */
+            weather?: components["schemas"]["ObservedJson"] | null;
         };
         /** @description Counts of the target pest before the application. */
         TargetCountsJson: {
@@ -5034,6 +5325,127 @@ export interface components {
             id: string;
             /** @description What it is, such as `turf` or `band`. */
             kind: string;
+        };
+        /** @description A count after a treatment, with what it says. */
+        TreatmentJson: {
+            /** @description Against the control expected: `reached`, `perhaps-below` or `below`. */
+            against_expected: string;
+            /** @description Why by that one, in words. */
+            because: string;
+            /**
+             * Format: double
+             * @description Control as a share; below 0 where there are more pests than on the check.
+             */
+            control: number;
+            /** @description What to count next time so that the answer is surer, what weighs most first. */
+            count_next: string[];
+            /**
+             * Format: date
+             * @description The day of the count.
+             */
+            counted: string;
+            /**
+             * Format: date
+             * @description The day of the count before; absent without one in time.
+             */
+            counted_before: string | null;
+            /** @description `none-left`, `reduced`, `not-shown` or `increased`. */
+            finding: string;
+            /** @description By which formula: `abbott`, `henderson-tilton`, `schneider-orelli` or `sun-shepard`. */
+            formula: string;
+            /** @description The group of the mode of action. */
+            group: string | null;
+            /** @description Its 95 % interval. */
+            interval: number[];
+            /** @description How the interval was reached: `delta` or `by-lot`. */
+            interval_by: string;
+            /**
+             * Format: double
+             * @description k of the negative binomial; absent without a mean in the formula.
+             */
+            k: number | null;
+            /**
+             * Format: double
+             * @description How many times the variance of dead shares is that of chance; absent without a dead share.
+             */
+            overdispersion: number | null;
+            /** @description The pest. */
+            pest: string;
+            /** @description The products that were put down. */
+            products: string[];
+            /** @description The property. */
+            property: string;
+            /** @description The same, by its name in the books. */
+            property_thing: string | null;
+            /** @description The record of the treatment, by its name in the books. */
+            record: string | null;
+            /** @description Stations and pests of each of the four counts. */
+            stations: components["schemas"]["TrialJson"];
+            /** @description The survey of that count, by its name in the books. */
+            survey: string | null;
+            /** @description Its survey. */
+            survey_before: string | null;
+            /** @description What to check, in this order, where it is not reached. */
+            to_check: string[];
+            /**
+             * Format: date
+             * @description The day of the treatment.
+             */
+            treated: string;
+        };
+        /** @description A treatment. */
+        TreatmentOrder: {
+            /** @description The group of the mode of action, such as `3A`. */
+            group?: string | null;
+            /**
+             * Format: date
+             * @description Its day.
+             */
+            on: string;
+            /** @description The pest; every pest of the surveys when nothing is said. */
+            pest?: string | null;
+            /** @description The property, as the surveys name it; that of all surveys when nothing is said. */
+            property?: string | null;
+        };
+        /** @description What was counted on treated ground and check. */
+        TrialJson: {
+            /** @description On the check after. */
+            check_after: components["schemas"]["CountedJson"] | null;
+            /** @description On the check before. */
+            check_before: components["schemas"]["CountedJson"] | null;
+            /** @description On the treated ground after. */
+            treated_after: components["schemas"]["CountedJson"] | null;
+            /** @description On the treated ground before. */
+            treated_before: components["schemas"]["CountedJson"] | null;
+        };
+        /** @description A treatment of which the counts tell nothing. */
+        UntoldJson: {
+            /** @description What to count next time, what weighs most first. */
+            count_next: string[];
+            /**
+             * Format: date
+             * @description The day of the count after; absent where nobody counted in time.
+             */
+            counted: string | null;
+            /** @description The group of the mode of action. */
+            group: string | null;
+            /** @description The pest. */
+            pest: string;
+            /** @description The products that were put down. */
+            products: string[];
+            /** @description The property. */
+            property: string;
+            /** @description The same, by its name in the books. */
+            property_thing: string | null;
+            /** @description The record of the treatment, by its name in the books. */
+            record: string | null;
+            /**
+             * Format: date
+             * @description The day of the treatment.
+             */
+            treated: string;
+            /** @description Why nothing can be told. */
+            why: string[];
         };
         /** @description A use of the label. */
         UseJson: {
@@ -5391,7 +5803,7 @@ export interface components {
 }
 export type $defs = Record<string, never>;
 export interface operations {
-    list: {
+    audit_list: {
         parameters: {
             query?: {
                 /** @description The `next` of the page before; none for the first. */
@@ -6452,6 +6864,210 @@ export interface operations {
             };
             /** @description The key was used for another request */
             422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    efficacy: {
+        parameters: {
+            query?: {
+                /** @description The property; all of them when nothing is said. */
+                property?: string;
+                /** @description The pest, by common name; every pest that was counted when nothing is said. */
+                pest?: string;
+                /** @description The control that is expected, above 0, up to 1; 0.8 when nothing is said. */
+                expected?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description What the counts tell */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EfficacyJson"];
+                };
+            };
+            /** @description The fields of the address cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description No such property that the caller may see */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    efficacy_of: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["EfficacyOrder"];
+            };
+        };
+        responses: {
+            /** @description What the counts tell */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EfficacyJson"];
+                };
+            };
+            /** @description The body cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Counts or treatments cannot be used */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    efficacy_picture: {
+        parameters: {
+            query?: {
+                /** @description The property; all of them when nothing is said. */
+                property?: string;
+                /** @description The pest, by common name; every pest that was counted when nothing is said. */
+                pest?: string;
+                /** @description The control that is expected, above 0, up to 1; 0.8 when nothing is said. */
+                expected?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The picture */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
+                };
+            };
+            /** @description The fields of the address cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description No such property that the caller may see */
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -10737,6 +11353,131 @@ export interface operations {
             };
         };
     };
+    records_amend: {
+        parameters: {
+            query?: {
+                /** @description Why, in a few words; a record is not amended without it. */
+                reason?: string;
+            };
+            header: {
+                /** @description The `ETag` of the version that was seen */
+                "If-Match": string;
+                /** @description A key of its own for every request */
+                "Idempotency-Key": string;
+            };
+            path: {
+                /** @description The record */
+                thing: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["AmendOrder"];
+            };
+        };
+        responses: {
+            /** @description Kept */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["KeptRecordAnswer"];
+                };
+            };
+            /** @description A header is missing or cannot be read, or the body is not JSON */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nothing that the caller may see */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The record was discarded */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Somebody else kept another version meanwhile */
+            412: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The text is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body does not say that it is JSON */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description It cannot be amended so, the key was used for another request, or no reason is given */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The request does not say which version it changes */
+            428: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
     records_paper: {
         parameters: {
             query?: {
@@ -11417,6 +12158,89 @@ export interface operations {
             };
         };
     };
+    own_sessions_list: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The sessions */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OtherSession"][];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description On loopback nobody signs in */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    own_sessions_end: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Ended; this session goes on */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The form token is missing */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description On loopback nobody signs in */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
     change_password: {
         parameters: {
             query?: never;
@@ -11741,7 +12565,7 @@ export interface operations {
             };
         };
     };
-    end: {
+    second_factor_end: {
         parameters: {
             query?: never;
             header?: never;
@@ -11835,7 +12659,7 @@ export interface operations {
             };
         };
     };
-    list: {
+    sign_ins_list: {
         parameters: {
             query?: never;
             header?: never;
@@ -12177,6 +13001,94 @@ export interface operations {
             };
         };
     };
+    set_role: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Its own name */
+                sign_in: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["NewRole"];
+            };
+        };
+        responses: {
+            /** @description Given */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description The body cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description None of this account */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description It cannot have that role, or it is the last owner's */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
     end_second_factor: {
         parameters: {
             query?: never;
@@ -12225,6 +13137,54 @@ export interface operations {
             };
             /** @description It has none, or it is one's own, which ends with password and code */
             409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    end_sessions: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Its own name */
+                sign_in: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Ended */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description None of this account */
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };

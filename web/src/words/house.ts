@@ -27,6 +27,7 @@ export const house = {
     yard: "In the yard",
     key: "What is it?",
     records: "Records",
+    people: "People",
     settings: "Settings",
   },
 };

@@ -25,6 +25,8 @@ const KIND_NAMES: Record<string, string> = {
   likely: "The threshold is reached with a chance of over 50 %",
   "hot-spot": "To treat, by the counts",
   "next-count": "Count here next",
+  complaint: "The place that is asked of",
+  upwind: "Upwind of the place: the wind came from here",
 };
 
 /** Words of maps, on whatever page they stand. */

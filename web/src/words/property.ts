@@ -25,7 +25,9 @@ export const propertyWords = {
   titleNew: "New property",
   map: (name: string) => `Map of ${name || "the property"}`,
   mapTold: "The shapes of the map stand in the list beside it, with every corner in a table.",
+  efficacy: "Did it work?",
   planHere: "Plan a visit here",
+  lies: "What lies on it",
   versions: "Earlier versions",
   gone: "This property was given up.",
 

@@ -24,7 +24,11 @@ export const records = {
   passed: (sentences: number) =>
     sentences === 1 ? "1 sentence of a label passed" : `${sentences} sentences of a label passed`,
   notJudged: "Not all of it could be judged",
+  worked: "Did it work?",
+  workedOf: (title: string) => `Did it work? Treatments of ${title}`,
   toYard: "Record a visit in the yard",
+  toNear: "Who applied what near a place",
+  toTotals: "What lies where",
   back: "All records",
   shown: (version: string) => `This is version ${version}, not the newest.`,
   newest: "Show the newest",

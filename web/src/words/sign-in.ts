@@ -4,6 +4,13 @@ export const signIn = {
   name: "Name",
   password: "Password",
   show: "Show what is typed",
+  code: "Code",
+  codeHint: "Six digits that the program on your phone shows now, or one of your recovery codes.",
+  codeWanted: "Name and password are right. This sign-in asks for a code as well.",
+  because: {
+    password: "Your password is changed. Sign in with the new one.",
+    "second-factor": "Your second factor is ended. Sign in with the password alone.",
+  },
   go: "Sign in",
   out: "Sign out",
   as: (name: string, role: string) => `${name}, ${role}`,

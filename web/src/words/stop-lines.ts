@@ -1,3 +1,12 @@
+/** How sure, and how many counts, as they were written. */
+interface Aimed {
+  inVainAt: string;
+  treatInVain: string;
+  leaveWrongly: string;
+  least: string;
+  most: string;
+}
+
 /** Words of stop lines, and of what counts call for. */
 export const stopLines = {
   title: "What the counts call for",
@@ -33,8 +42,26 @@ export const stopLines = {
       `The scatter is taken for want of better, as the counts are too few to fit it and no profile tells it: k = ${k}.`,
     "not-clumped": () => "The counts scatter as chance alone has it.",
   },
-  judged: (percent: string, least: number, most: number) =>
-    `Treating is in vain at ${percent} of the threshold; one error in ten either way; ${least} to ${most} counts.`,
+  aim: "How sure, and how many counts",
+  aimTold: (aim: Aimed) =>
+    `${aim.treatInVain} % and ${aim.leaveWrongly} % wrong at most, ${aim.least} to ${aim.most} counts`,
+  aims: {
+    inVainAt: "Treating is in vain at so many per cent of it",
+    treatInVain: "Per cent of cases in which it may be treated in vain (alpha)",
+    leaveWrongly: "Per cent of cases in which it may be left wrongly (beta)",
+    least: "Fewest counts before anything is decided",
+    most: "Most counts",
+  },
+  aimWrong: {
+    inVainAt: "A number above 0 and below 100, such as 50.",
+    treatInVain: "A number above 0 and below 50, such as 10.",
+    leaveWrongly: "A number above 0 and below 50, such as 10.",
+    least: "A whole number from 1 to 500, such as 5.",
+    most: "A whole number up to 500, and not below the fewest, such as 50.",
+  },
+  aimUsual: "Back to the usual",
+  judged: (aim: Aimed) =>
+    `Treating is in vain at ${aim.inVainAt} % of the threshold; it may be treated there in ${aim.treatInVain} % of cases, and left at the threshold in ${aim.leaveWrongly} %; ${aim.least} to ${aim.most} counts.`,
   level: (level: string, area: string) => `The threshold is ${level} on ${area}.`,
   levelEach: (level: string) => `The threshold is ${level} per flush.`,
   profile: "Profile",
@@ -56,6 +83,7 @@ export const stopLines = {
     per: "Write on what the threshold counts: an area such as 1 sq yd; or flush, trap, plant.",
     source: "Write where the threshold was published: thresholds differ by place.",
     area: "Write the area of one count with its unit, such as 1 sq ft.",
+    aim: "See to how sure it is to be, and to how many counts: a number there is out of bounds.",
     basis:
       "Counts on an area are not held against a threshold per flush, trap or plant. Choose a threshold on ground, or count in its way.",
   },

@@ -1,3 +1,6 @@
+/** An offset from universal time in words. */
+const utc = (offset: string) => `UTC${offset.replace("-", "−")}`;
+
 /** Words of the work in the yard. */
 export const yard = {
   title: "In the yard",
@@ -8,11 +11,49 @@ export const yard = {
   takeDay: "Take a day's visits along",
   day: "Day",
   take: "Take along",
+  when: (day: string, time: string, offset: string | null) =>
+    offset === null
+      ? `${day}, ${time} by this device's clock`
+      : `${day}, ${time} at the property (${utc(offset)})`,
   takenAt: (when: string) => `as it was on ${when}`,
   tookVisits: (count: number) =>
     count === 0
       ? "No visit is kept for that day."
       : `${count === 1 ? "One visit is" : `${count} visits are`} taken along.`,
+  notTookVisits: (count: number) =>
+    count === 1
+      ? "One visit could not be taken along. What was taken of it before stays as it was."
+      : `${count} visits could not be taken along. What was taken of them before stays as it was.`,
+  toVisit: (title: string) => `Look at the visit: ${title}`,
+  newer: (since: string) => `Planned anew since it was taken along, as it was on ${since}. What changed:`,
+  tookNewer: (since: string) => `Taken along anew, as it is now. What changed since ${since}:`,
+  takeNewer: "Take the new plan",
+  takeNewerSays:
+    "What you have written stays. Whatever does not fit the new plan is shown here, to write it again.",
+  seen: "I have seen it",
+  looking: "Looking whether there is anything newer.",
+  notLooked: (title: string) => `Whether ${title} is newer could not be found out:`,
+  nobody: "nobody",
+  noStart: "no start inside lawful hours",
+  changed: {
+    name: (was: string, is: string) => `It is called ${is}, and no longer ${was}.`,
+    day: (was: string, is: string) => `It is planned for ${is}, and no longer for ${was}.`,
+    verdict: (was: string, is: string) => `Its verdict: ${is} (before: ${was}).`,
+    windows: (was: string, is: string) => `Start between: ${is} (before: ${was}).`,
+    forecast: "The forecast is another.",
+    applicator: (was: string, is: string) => `Who applies: ${is} (before: ${was}).`,
+    taskGone: (task: string) => `${task} is no longer planned.`,
+    taskNew: (task: string) => `${task} is planned in addition.`,
+    ofTask: (task: string, what: string, was: string, is: string) =>
+      `${task}, ${what}: ${is} (before: ${was}).`,
+    product: "product",
+    rate: "rate",
+    ground: "ground and wall",
+    equipment: "equipment",
+    tanks: "tanks",
+    sentences: (all: readonly string[]) => `New to look at: ${all.join(" ")}`,
+    else: "Something else of the plan: look at the sheet.",
+  },
   takeProperty: "Take a property along",
   property: "Property",
   noProperty: "The books keep no property yet.",
@@ -120,6 +161,8 @@ export const counts = {
   notAPhotoMend: "Pick a JPEG, PNG or WebP picture.",
   note: "Anything else",
   done: "Counting is done",
+  plan: "Keep it, and plan a visit from this count",
+  efficacy: "Did earlier treatments work?",
   doneSays: "The counts are kept on this device until the server has them.",
   missing: "Something is missing.",
   needs: {
@@ -128,14 +171,21 @@ export const counts = {
     stations: "Keep one station or more.",
   },
   map: "Map of the property; tap where you counted",
+  fingers: "One finger moves the page, two fingers move the map.",
 };
 
 /** Words of mixing and recording. */
 export const asApplied = {
   title: (visit: string) => `Mix and record: ${visit}`,
   planned: (day: string) => `Planned for ${day}.`,
+  otherUnits: {
+    us: "Figures of this form were begun in US units, and stay in them: gallons, square feet, mph, °F. The settings say metric now.",
+    metric:
+      "Figures of this form were begun in metric units, and stay in them: L, m², km/h, °C. The settings say US units now.",
+  },
   unfit: (tasks: string) =>
-    `The plan was made anew since this was begun. What was written of ${tasks} does not fit it and is not here: write it again.`,
+    `The plan was made anew since this was begun, and what was written of ${tasks} does not fit it. It stands here as it was written: write it again where it belongs.`,
+  unfitDone: "It is written again",
   refusedPlan: "This visit is refused as planned. Do not carry it out; its reasons stand below.",
   care: "Before you mix",
   wear: "Wear",
@@ -155,20 +205,27 @@ export const asApplied = {
   noCertification: "They have none",
   supervisor: "Who supervised the work",
   nobodySupervised: "Nobody supervised",
-  lacksCertification: "Another person did the work, and the number of their certificate is missing.",
-  lacksCertificationMend: "Write it, or say that they have none: the planned person's would be untrue.",
-  noDay: "The day of the work is missing.",
   times: "When",
   started: "Work began",
   ended: "Work ended",
   now: "Now",
-  timeHint: "By the clock here",
+  clock: (offset: string | null, device: string | null) =>
+    offset === null
+      ? "All times are by the clock of the visit's forecast."
+      : `All times are by the clock at the property, ${utc(offset)}, as its forecast has it.${device === null ? "" : ` This device's clock stands at ${utc(device)}; “Now” writes the time at the property.`}`,
+  timeHint: (offset: string | null) =>
+    offset === null ? "By the clock of the forecast" : `By the clock at the property, ${utc(offset)}`,
   weather: "Weather on the spot",
   atStart: "At the start",
   atEnd: "At the end",
   wind: "Wind",
   gust: "Gusts",
-  from: "Wind from, degrees clockwise from north",
+  from: "Wind from",
+  notSaid: "Not said",
+  calm: "Calm: from nowhere",
+  inDegrees: "In degrees",
+  point: (name: string, degrees: number) => `${name} (${degrees}°)`,
+  degrees: "Degrees clockwise from north",
   temperature: "Temperature",
   task: (id: string, product: string) => `${id}: ${product}`,
   rate: (rate: string) => `At ${rate}.`,
@@ -179,17 +236,37 @@ export const asApplied = {
   filled: "Filled",
   asPlanned: "As planned",
   otherwise: "Otherwise",
+  asWritten: "With what stands below",
   notFilled: "Not filled",
   spray: (number: number) => `Tank ${number}: spray in it`,
   amount: (number: number, product: string) => `Tank ${number}: ${product} in it`,
   covered: (number: number) => `Tank ${number}: area covered`,
+  filledAt: (number: number) => `Tank ${number}: filled at`,
+  emptiedAt: (number: number) => `Tank ${number}: emptied at`,
+  left: (number: number) => `Tank ${number}: spray left in it`,
+  leftAmount: (number: number, product: string) => `Tank ${number}: ${product} left of it`,
+  way: (number: number) => `Tank ${number}: what became of what was left`,
+  ways: {
+    stayed: "It stayed in the tank, under the next mix",
+    kept: "Kept for the next use",
+    "handed-in": "Handed in to a disposal programme",
+    other: "Something else",
+  },
+  stayedSays: (next: number) =>
+    `It counts to what goes out of tank ${next}. What is told as filled into tank ${next} is the new mix alone.`,
+  becameOf: (way: "kept" | "handed-in" | "other") =>
+    ({
+      kept: "Where it is kept, closed and labelled",
+      "handed-in": "Who took it",
+      other: "What became of it",
+    })[way],
+  hasWeather: (number: number) => `The weather had changed with tank ${number}`,
   goOn: (percent: string) => `${percent} of what it should cover: go on.`,
   stop: (percent: string) =>
     `${percent} of what it should cover: more than a tenth off. Stop, and look at pace, nozzle and pressure before the next tank.`,
   notDone: "This task was not carried out",
   lot: "Lot numbers on the container",
   leftover: "Left over",
-  leftSpray: "Spray left of the last tank",
   became: "What became of it",
   becameHint:
     "Never into a drain, a gutter, a ditch or water: put it down within its label, or keep it closed and labelled.",
@@ -201,8 +278,45 @@ export const asApplied = {
   signWhere: "Where the sign stands",
   signWhen: "When it was put up",
   done: "Work is done",
-  doneSays:
-    "The record is kept on this device until the server has it. What is not told here was done as planned.",
-  notANumber: "Some figures cannot be read.",
-  notANumberMend: "Write numbers with a point, such as 1.8, and times as 07:05.",
+  doneSays: "The record is kept on this device until the server has it.",
+  restTitle: "All else",
+  rest: "What is not told above",
+  restPlanned: "All went as planned",
+  restOtherwise: "Not all of it went as planned",
+  restWords: "What went otherwise, and where",
+  restWordsHint: "It stands in the record in your words. Its figures can be put right in the record.",
+  restToRecord: (text: string) => `Otherwise than planned, and not told in figures: ${text}`,
+  means: "If you say that all went as planned, the record says:",
+  stillMeans: "The record says all the same, beside your words:",
+  open: "Nobody has told, and the record leaves open:",
+  appliedAsPlanned: (applicator: string, certificate: string | null) =>
+    `${applicator} applied it${certificate === null ? "" : `, under the certificate ${certificate}`}.`,
+  groundAsPlanned: (task: string, products: readonly string[], place: string, equipment: string) =>
+    `${task}: ${products.join(" and ")} on all of its place as planned${place === "" ? "" : `, ${place}`}, with ${equipment}.`,
+  ofGround: (area: string) => `${area} of ground`,
+  ofWall: (area: string) => `${area} of wall`,
+  ofSpray: (spray: string) => `${spray} of spray`,
+  tanksAsPlanned: (task: string, numbers: readonly number[], filling: string) =>
+    `${task}, ${numbers.length === 1 ? "tank" : "tanks"} ${numbers.join(", ")}: filled as planned, ${numbers.length === 1 ? "" : "each "}${filling}.`,
+  nothingLeft: "Nothing was left over.",
+  unread: (fields: number) =>
+    fields === 1
+      ? "One field is missing or cannot be read. Nothing was kept yet."
+      : `${fields} fields are missing or cannot be read. Nothing was kept yet.`,
+  wrong: (found: string, expected: string) =>
+    found === "" ? `Missing: ${expected}.` : `“${found}” cannot be read: ${expected}.`,
+  halfTyped: "a time of which a part is missing",
+  expects: {
+    figure: (unit: string) =>
+      `a number in ${unit}, with a point and no unit or thousands sign, such as 4 or 1210.5`,
+    bearing: "degrees clockwise from north, from 0 to 360",
+    time: "a time such as 07:05",
+    day: "the day of the work",
+    certification: "the number, or that they have none; the planned person's would be untrue",
+    signWhere: "where the sign stands that was put up at that time",
+    rest: "say whether all that is not told above went as planned",
+    restWords: "what went otherwise, in a few words",
+    fill: "whether it was filled as planned, otherwise or not at all",
+    became: "where it is, or who took it, in a few words",
+  },
 };

@@ -1,8 +1,15 @@
 // Taking things of the books along.
+import { isSame } from "../form/value";
+import { settings } from "../house/settings.svelte";
+import type { components } from "../service/api";
 import { ask } from "../service/client";
+import { Refused, Unanswered, problemsIn, type Problem } from "../service/problem";
+import { changesOf } from "./changes";
 import { database, type Taken } from "./database";
 import { takeKey } from "./key";
-import { take, whose } from "./yard.svelte";
+import { change, take, whose } from "./yard.svelte";
+
+type Planned = components["schemas"]["Planned"];
 
 export interface PropertyDocument {
   name: string;
@@ -26,28 +33,98 @@ export async function takeProperty(thing: string): Promise<void> {
   await takeKey().catch(() => {});
 }
 
-/** Takes a visit along, with what the server plans of it now, and its property. */
-export async function takeVisit(thing: string): Promise<void> {
-  const document = (await ask("get", "/api/visits/{thing}", { in: { thing } }))
-    .body as unknown as VisitDocument;
+/** Asks for a visit, and for what the server plans of it now. `have` is the tag of the version that is here. */
+async function visitNow(
+  thing: string,
+  have?: Taken,
+): Promise<{ document: VisitDocument; planned: Planned; tag: string | null }> {
+  const along = have?.tag ? { in: { thing }, have: have.tag } : { in: { thing } };
+  const answer = await ask("get", "/api/visits/{thing}", along);
+  const isHere = answer.status === 304 && have !== undefined;
+  const document = (isHere ? have.document : answer.body) as VisitDocument;
+  // A visit that is the same may be planned otherwise: by a label, a property or records that are newer.
   const order = { visit: document.request, files: document.files ?? {} };
   const planned = (await ask("post", "/api/plan", { body: order })).body;
-  await take({ name: `visit/${thing}`, title: document.name, day: document.date, thing, document, planned });
+  return { document, planned, tag: isHere ? (have.tag ?? null) : answer.tag };
+}
+
+/** Takes a visit along, with what the server plans of it now, and its property. */
+export async function takeVisit(thing: string): Promise<void> {
+  const { document, planned, tag } = await visitNow(thing);
+  await take({
+    name: `visit/${thing}`,
+    title: document.name,
+    day: document.date,
+    thing,
+    document,
+    planned,
+    tag,
+  });
   if (document.property) await takeProperty(document.property);
 }
 
-/** Takes the visits of a day along. @returns how many there were */
-export async function takeDay(day: string): Promise<number> {
+/** A visit that is newer on the server than what was taken along. */
+export interface Newer {
+  row: Omit<Taken, "who" | "takenAt">;
+  changes: string[];
+}
+
+/** Looks whether a visit, or its plan, is newer than what was taken along; `null` where it is not. */
+export async function newerOf(taken: Taken): Promise<Newer | null> {
+  const { document, planned, tag } = await visitNow(taken.thing, taken);
+  const before = { document: taken.document as VisitDocument, planned: taken.planned as Planned };
+  if (isSame(before.document, document) && isSame(before.planned, planned)) return null;
+  const changes = changesOf(before, { document, planned }, settings.units);
+  const since = taken.anew?.since ?? taken.takenAt;
+  // What nobody has seen yet is told with what came since.
+  const anew = { since, changes: [...new Set([...(taken.anew?.changes ?? []), ...changes])] };
+  const { name, thing } = taken;
+  return {
+    row: { name, thing, title: document.name, day: document.date, document, planned, tag, anew },
+    changes,
+  };
+}
+
+/** Takes what is newer, with its property. */
+export async function takeNewer({ row }: Newer): Promise<void> {
+  await take(row);
+  const { property } = row.document as VisitDocument;
+  if (property) await takeProperty(property);
+}
+
+/** Somebody has seen what changed. */
+export async function seen(taken: Taken): Promise<void> {
+  await change(taken.name, ({ anew: _, ...rest }) => rest);
+}
+
+/** A visit that could not be taken along, and why. */
+export interface NotTaken {
+  thing: string;
+  title: string;
+  problems: readonly Problem[];
+}
+
+/** Takes the visits of a day along; one that cannot be planned keeps no other back. */
+export async function takeDay(day: string): Promise<{ taken: number; not: readonly NotTaken[] }> {
+  const not: NotTaken[] = [];
   let after: string | undefined;
-  let count = 0;
+  let taken = 0;
   do {
     const query = { from: day, until: day, limit: 100, after };
     const { entries, next } = (await ask("get", "/api/visits", { query })).body;
-    for (const entry of entries) await takeVisit(entry.thing);
-    count += entries.length;
+    for (const { thing, title } of entries) {
+      try {
+        await takeVisit(thing);
+        taken += 1;
+      } catch (error) {
+        // A device that keeps nothing keeps none of the others either.
+        if (!(error instanceof Refused || error instanceof Unanswered)) throw error;
+        not.push({ thing, title, problems: problemsIn(error) });
+      }
+    }
     after = next ?? undefined;
   } while (after !== undefined);
-  return count;
+  return { taken, not };
 }
 
 /** What was taken along under a name; fetched where it was not and there is reception. */

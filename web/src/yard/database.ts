@@ -12,6 +12,8 @@ export interface Waiting {
   title: string;
   /** When it was done, by the device's clock. */
   madeAt: string;
+  /** The clock of the place where it was done, such as `-05:00`; nothing where nobody knew it. */
+  offset?: string | null;
   path: string;
   query: Record<string, string>;
   /** What is sent: a document, or a picture. */
@@ -35,6 +37,8 @@ export interface Delivered {
   what: Waiting["what"];
   title: string;
   deliveredAt: string;
+  /** As in {@link Waiting}. */
+  offset?: string | null;
   /** What the server calls it. */
   thing: string;
   /** What the server said should be looked at. */
@@ -53,6 +57,17 @@ export interface Taken {
   document: unknown;
   /** Of a visit: what the server planned of it. */
   planned?: unknown;
+  /** The tag of the version in the books. */
+  tag?: string | null;
+  /** What changed when it was taken anew, until somebody has seen it. */
+  anew?: Anew;
+}
+
+/** What changed since something was taken along. */
+export interface Anew {
+  /** When it had been taken along before. */
+  since: string;
+  changes: string[];
 }
 
 /** What is being written down and not yet done. */

@@ -25,6 +25,11 @@ export class YardDraft<Written> {
     await (isBlank ? dropWritten(this.name) : writeDraft(this.name, written));
   }
 
+  /** It is in the books, or given up. */
+  async drop(): Promise<void> {
+    await dropWritten(this.name);
+  }
+
   /** Lets go of it, for the next window. */
   close(): void {
     this.#isOver = true;

@@ -25,7 +25,8 @@ const REMEMBERED = 50;
 /** Keeps a deed, with the pictures that belong to it, until it is delivered: all of them or none. */
 export async function keep(
   who: string,
-  deed: Pick<Waiting, "what" | "title" | "path" | "body"> & Pick<Partial<Waiting>, "query" | "written">,
+  deed: Pick<Waiting, "what" | "title" | "path" | "body"> &
+    Pick<Partial<Waiting>, "query" | "written" | "offset">,
   pictures: readonly { title: string; kind: string; bytes: ArrayBuffer }[] = [],
 ): Promise<string> {
   const madeAt = new Date().toISOString();
@@ -43,6 +44,7 @@ export async function keep(
       body: undefined,
       picture: { kind, bytes },
       after: key,
+      offset: deed.offset ?? null,
       problems: [],
       tries: 0,
     })),
@@ -140,10 +142,19 @@ async function settle(row: Waiting, outcome: Outcome): Promise<void> {
       const { after: _, ...free } = behind;
       void waiting.put({ ...free, query: { ...behind.query, belongs_to: outcome.thing } });
     }
-    const { key, who, what, title } = row;
+    const { key, who, what, title, offset } = row;
     const deliveredAt = new Date().toISOString();
     const delivered = writing.objectStore("delivered");
-    void delivered.put({ key, who, what, title, deliveredAt, thing: outcome.thing, told: outcome.told });
+    void delivered.put({
+      key,
+      who,
+      what,
+      title,
+      deliveredAt,
+      offset: offset ?? null,
+      thing: outcome.thing,
+      told: outcome.told,
+    });
     const old = await delivered.getAllKeys();
     for (const one of old.slice(0, Math.max(0, old.length - REMEMBERED))) void delivered.delete(one);
   } else {

@@ -31,5 +31,5 @@ export function shown(value: number, unit: Unit): string {
 export function written(text: string): number | null {
   const bare = text.trim();
   if (bare === "") return null;
-  return /^-?\d+(\.\d+)?$/.test(bare) ? Number(bare) : Number.NaN;
+  return /^-?(\d+(\.\d*)?|\.\d+)$/.test(bare) ? Number(bare) : Number.NaN;
 }

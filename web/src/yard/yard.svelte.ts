@@ -2,6 +2,7 @@
 import { session } from "../house/session.svelte";
 import { STRICT, database, holdFast, type Delivered, type Taken, type Waiting } from "./database";
 import { allDelivered, allWaiting, deliver, giveUp, keep, reopen, sendAgain } from "./outbox";
+import { offsetOfPlace } from "./clock";
 import { send } from "./sending";
 
 export const yard = $state<{
@@ -83,10 +84,27 @@ export async function done(
   pictures?: Parameters<typeof keep>[2],
 ): Promise<string> {
   holdFast();
-  const key = await keep(whose(), deed, pictures);
+  // The page of a deed names its place: `/yard/record/VISIT`, `/yard/counts/PROPERTY`.
+  const [, , kind = "", thing = ""] = (deed.written?.page ?? "").split("/");
+  const offset = offsetOfPlace(yard.taken, `${kind === "record" ? "visit" : "property"}/${thing}`);
+  const key = await keep(whose(), { ...deed, offset }, pictures);
   changed();
   void sendWaiting();
   return key;
+}
+
+/** The thing that the books keep of a deed, once it is delivered; null where it is not in so many milliseconds. */
+export async function delivered(key: string, within: number): Promise<string | null> {
+  const until = Date.now() + within;
+  for (;;) {
+    // In this order: what is delivered meanwhile is found in one of the two.
+    const waits = (await allWaiting()).find((one) => one.key === key);
+    const found = (await allDelivered(whose())).find((one) => one.key === key);
+    if (found !== undefined) return found.thing || null;
+    // What was refused is mended in the yard.
+    if (Date.now() > until || waits === undefined || waits.problems.length > 0) return null;
+    await new Promise((resolve) => setTimeout(resolve, 150));
+  }
 }
 
 /** A person gives up what was refused. */
@@ -133,6 +151,15 @@ export async function take(taken: Omit<Taken, "who" | "takenAt">): Promise<void>
   const writing = db.transaction("taken", "readwrite", STRICT);
   const row = { ...taken, who: whose(), takenAt: new Date().toISOString() };
   await Promise.all([writing.store.put(row), writing.done]);
+  changed();
+}
+
+/** Changes what was taken along under a name, where it is still there. */
+export async function change(name: string, changing: (taken: Taken) => Taken): Promise<void> {
+  const writing = (await database()).transaction("taken", "readwrite", STRICT);
+  const row = await writing.store.get([whose(), name]);
+  if (row !== undefined) void writing.store.put(changing(row));
+  await writing.done;
   changed();
 }
 

@@ -184,7 +184,10 @@ impl Desk {
     }
 
     /// The thing of this title in its newest version, when there is exactly one or none.
-    fn called(&self, kind: Kind, title: &str) -> Result<Option<Entry>, Problems> {
+    ///
+    /// # Errors
+    /// What the books answer; `trade::several` where several are called so.
+    pub(crate) fn called(&self, kind: Kind, title: &str) -> Result<Option<Entry>, Problems> {
         let all = self.ask(self.book.all(&Filter::of(kind)))?;
         if all.iter().any(|entry| entry.indexed.title.eq_ignore_ascii_case(title)) {
             return self.ask(self.book.meant_entry(kind, title)).map(Some);

@@ -54,7 +54,8 @@ pub(crate) struct PlanArgs {
     /// The folder to write to [default: out/ and the name of the visit; with --json nothing is written]
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-    /// The business file (TOML), for what broadcast and spots cost where both stand side by side
+    /// The business file (TOML), for what broadcast and spots cost where both stand side by side; with books, the kept
+    /// one when nothing is said
     #[arg(long, value_name = "FILE")]
     business: Option<PathBuf>,
     /// Print one JSON document on standard output, and nothing else there
@@ -219,6 +220,7 @@ pub(super) fn planned_with_people(
     let planned = read_and_plan_from(path, desk, false)?;
     let parties = desk.ask(desk.book.parties_of(&planned))?;
     let (planned, people) = desk.ask(desk.book.with_people(planned, &parties))?;
+    let planned = desk.ask(desk.book.with_costs(planned))?;
     Ok((planned, parties, people))
 }
 

@@ -13,8 +13,9 @@ use crate::writing::OutFolder;
 use clap::Args;
 use exchange::geojson_map::parse_property;
 use exchange::scouting_json::{HotSpotsJson, Scouted, write_scouting};
-use exchange::survey_file::{SurveyFile, parse_survey};
-use geometry::{GeoPosition, Point};
+use exchange::survey_counts::{counted, counted_at};
+use exchange::survey_file::{SurveyFile, outside_in, parse_survey};
+use geometry::Point;
 use pest::Profile;
 use problem::{Problem, Problems};
 use property::Property;
@@ -54,7 +55,7 @@ pub(crate) struct ScoutArgs {
     /// The control that is expected of a treatment, with `--efficacy`
     #[arg(long, value_name = "SHARE", default_value_t = EXPECTED_CONTROL.share())]
     expected: f64,
-    /// The threshold, such as `8 per 1 sq yd`; without it, the one of the pest's profile where it has one
+    /// The threshold, such as `8 per 1 sq yd`; without it, the one of the survey, else the one of the pest's profile
     #[arg(long, value_name = "COUNT per AREA", requires = "source")]
     threshold: Option<String>,
     /// Where the threshold was published, and for which place
@@ -140,13 +141,14 @@ pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
             .into());
     };
     let shown = path.display().to_string();
-    let (survey, mut warnings) = parse_survey(&shown, &read_text(path, "a survey file (TOML)")?)?;
+    let (survey, mut warnings) = read_survey(args, path)?;
     let (_, profiles, found) = profiles(&args.profiles)?;
     warnings.extend(found);
     let profile = profile_of(args, &survey, &profiles)?;
     let threshold = threshold(args, &survey, profile)?;
     let basis = CountBasis::Area(survey.count_area.value());
-    let (counts, found) = Counts::new(counted(&survey)?, basis).map_err(|problems| problems.in_file(&shown))?;
+    let counts = counted(&survey.stations).map_err(|problems| placed(problems, &survey, &shown))?;
+    let (counts, found) = Counts::new(counts, basis).map_err(|problems| problems.in_file(&shown))?;
     warnings.extend(found);
     warnings.extend(counts.interval_doubt().map(IntervalDoubt::problem));
     let told_k = args.k.or_else(|| profile.and_then(|profile| ClumpingK::new(profile.dispersion.as_ref()?.what)));
@@ -188,23 +190,21 @@ pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
     Ok(if advice.stop.is_end() { Outcome::Done } else { Outcome::Refused })
 }
 
-/// The counts of ground that is to be judged; a check stays out.
-fn counted(survey: &SurveyFile) -> Result<Vec<u32>, Problems> {
-    let stations = survey.stations.iter().filter(|station| !station.is_check);
-    let mut problems = Problems::new();
-    let mut counts = Vec::new();
-    for station in stations {
-        match u32::try_from(station.count) {
-            Ok(count) => counts.push(count),
-            Err(_) => problems.push(too_many()),
-        }
-    }
-    problems.unless_errors(counts).map(|(counts, _)| counts)
+/// The survey; what is wrong with it, and with the places of its counts on the map, is told at once.
+fn read_survey(args: &ScoutArgs, path: &Path) -> Result<(SurveyFile, Problems), Failure> {
+    let shown = path.display().to_string();
+    let text = read_text(path, "a survey file (TOML)")?;
+    parse_survey(&shown, &text).map_err(|mut problems| {
+        let map = args.map.as_ref().and_then(|map| Some((map, read_text(map, "a map (GeoJSON)").ok()?)));
+        let property = map.and_then(|(map, text)| parse_property(&map.display().to_string(), &text).ok());
+        problems.extend(property.map(|(property, _)| outside_in(&shown, &text, &property)).unwrap_or_default());
+        problems.into()
+    })
 }
 
-fn too_many() -> Problem {
-    Problem::error("scouting::count", "more pests at one station than can be reckoned with")
-        .expected("at most 4,294,967,295")
+/// Problems of stations, where they stand in the file.
+fn placed(problems: Problems, survey: &SurveyFile, file: &str) -> Problems {
+    problems.into_iter().map(|problem| survey.placed(problem).in_file(file)).collect()
 }
 
 fn profile_of<'p>(
@@ -218,7 +218,8 @@ fn profile_of<'p>(
     }
 }
 
-/// The threshold that is stated, the injury level of money values, or the only one of the profile on ground.
+/// The threshold that is stated, the injury level of money values, the one that was chosen when it was counted, or the only
+/// one of the profile on ground.
 fn threshold(args: &ScoutArgs, survey: &SurveyFile, profile: Option<&Profile>) -> Result<Threshold, Failure> {
     if let Some(of_injury) = injury::threshold(args) {
         return Ok(of_injury?);
@@ -233,6 +234,10 @@ fn threshold(args: &ScoutArgs, survey: &SurveyFile, profile: Option<&Profile>) -
         let count = count.trim().parse().map_err(|_| wrong())?;
         let area = area_of(area).ok_or_else(wrong)?;
         return Ok(Threshold::new(count, CountBasis::Area(area), source.clone())?);
+    }
+    if let Some(chosen) = &survey.threshold {
+        let within = |problems: Problems| problems.in_file(&survey_path(args));
+        return Ok(chosen.threshold().map_err(within)?);
     }
     let Some(profile) = profile else {
         return Err(Problem::error("scouting::no-threshold", format!("there is no profile of `{}`", survey.pest))
@@ -265,25 +270,8 @@ fn on_map(
 ) -> Result<Result<OnMap, Problems>, Failure> {
     let file = map.display().to_string();
     let (property, _) = parse_property(&file, &read_text(map, "a map (GeoJSON)")?)?;
-    let mut problems = Problems::new();
-    let mut counts = Vec::new();
-    for (number, station) in (1..).zip(survey.stations.iter().filter(|station| !station.is_check)) {
-        let Some(position) = &station.position else { continue };
-        let Ok(position) = GeoPosition::from_degrees(position.longitude, position.latitude) else { continue };
-        let at = property.plane().to_plane(position);
-        if !property.boundary().contains(at) {
-            problems.push(
-                Problem::error("scouting::outside", format!("count {number} was made outside the property"))
-                    .expected("a place within the boundary of the map")
-                    .mend("look for a slip in longitude or latitude, or leave the place out")
-                    .in_file(survey_path(args)),
-            );
-        }
-        counts.push(CountAt { at, count: u32::try_from(station.count).unwrap_or(u32::MAX) });
-    }
-    if problems.has_errors() {
-        return Err(problems.into());
-    }
+    let counts = counted_at(&survey.stations, &property);
+    let counts = counts.map_err(|problems| placed(problems, survey, &survey_path(args)))?;
     Ok(surface_of(args, property, counts, threshold, advice, survey.count_area.value()))
 }
 

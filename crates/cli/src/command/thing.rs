@@ -152,13 +152,16 @@ pub(crate) struct BusinessArgs {
 
 #[derive(Debug, Subcommand)]
 enum OnBusiness {
-    /// Keep the business, or a newer version of it: who it is, its licence, whom to call; prices stay in their file
+    /// Keep the business, or a newer version of it: who it is, its licence, whom to call; its prices where that is said
     #[command(after_long_help = examples_and_care!(
         "tussock business keep demo/business.toml --licence-until 2026-12-31 --books lawns.db",
     ))]
     Keep {
         /// The business file (TOML), or the document (JSON) whose schema stands in schema/kept
         file: PathBuf,
+        /// Keep what is paid and charged as well, so that plans with the books tell money: whoever sees the work sees it
+        #[arg(long)]
+        prices: bool,
         /// The last day of its licence
         #[arg(long, value_name = "DATE")]
         licence_until: Option<Date>,
@@ -278,9 +281,11 @@ pub(crate) fn equipment(args: &EquipmentArgs) -> CommandResult {
 
 /// Carries `tussock business` out.
 pub(crate) fn business(args: &BusinessArgs) -> CommandResult {
-    let (file, licence_until, insured_until, common) = match &args.what {
+    let (file, prices, licence_until, insured_until, common) = match &args.what {
         OnBusiness::Look(look) => return look.run(Kind::Business),
-        OnBusiness::Keep { file, licence_until, insured_until, common } => (file, licence_until, insured_until, common),
+        OnBusiness::Keep { file, prices, licence_until, insured_until, common } => {
+            (file, *prices, licence_until, insured_until, common)
+        }
     };
     let shown = file.display().to_string();
     let text = read_text(file, "a business file (TOML), or its document (JSON)")?;
@@ -289,11 +294,18 @@ pub(crate) fn business(args: &BusinessArgs) -> CommandResult {
     } else {
         let (read, warnings) = exchange::business_file::parse_business(&shown, &text)?;
         complain(&warnings);
-        kept::Business::from(&read.business)
+        kept::Business { prices: prices.then_some(FileText(text)), ..kept::Business::from(&read.business) }
     };
     document.licence_until = licence_until.map(Day::new).or(document.licence_until);
     document.insured_until = insured_until.map(Day::new).or(document.insured_until);
-    common.books.open()?.keep_called(&document.name.clone(), &document, None, common.json)
+    let desk = common.books.open()?;
+    if document.prices.is_none()
+        && let Some(earlier) = desk.called(Kind::Business, &document.name)?
+    {
+        // Prices that are kept stay until others are.
+        document.prices = kept::Business::read(&earlier.body)?.prices;
+    }
+    desk.keep_called(&document.name.clone(), &document, None, common.json)
 }
 
 /// Whether a text that may be TOML or JSON is JSON: no TOML text begins with a brace.

@@ -1,7 +1,7 @@
 //! What differed on one task.
 
-use super::Day;
 use super::fact::{moment, read_fact, text};
+use super::{Day, observed};
 use crate::history_file::read_ground;
 use crate::quantity_field as quantity_of;
 use crate::toml_source::{Field, Table};
@@ -59,9 +59,13 @@ fn tank(table: Table<'_>, day: &Day<'_>) -> ActualTank {
     let products = products(&table);
     let covered = table.optional("covered").and_then(|field| quantity_of::area(&field));
     let filled_at = read_fact(&table, "filled_at", |field| moment(field, day));
+    let emptied_at = read_fact(&table, "emptied_at", |field| moment(field, day));
+    let weather = table.table("weather").map(observed).unwrap_or_default();
+    let carried_over = read_fact(&table, "carried_over", quantity_of::volume);
+    let leftover = table.table("leftover").and_then(|table| leftover(table, day));
     table.finish();
     let number = number.map_or(UNREAD_NUMBER, |number| usize::try_from(number).unwrap_or(usize::MAX));
-    ActualTank { number, not_filled, spray, products, covered, filled_at }
+    ActualTank { number, not_filled, spray, products, covered, filled_at, emptied_at, weather, carried_over, leftover }
 }
 
 fn products(table: &Table<'_>) -> Vec<(String, Amount)> {

@@ -5,20 +5,20 @@ use crate::json_place::line_and_column;
 
 /// One cell, without blanks at its ends.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Cell {
-    pub(super) text: String,
-    pub(super) line: usize,
-    pub(super) column: usize,
+pub(crate) struct Cell {
+    pub(crate) text: String,
+    pub(crate) line: usize,
+    pub(crate) column: usize,
 }
 
 impl Cell {
-    pub(super) fn spot(&self) -> Spot {
+    pub(crate) fn spot(&self) -> Spot {
         Spot::Cell { line: self.line, column: self.column }
     }
 }
 
 /// The rows that are neither empty nor comments.
-pub(super) fn records(text: &str) -> Vec<Vec<Cell>> {
+pub(crate) fn records(text: &str) -> Vec<Vec<Cell>> {
     let mut reader =
         csv::ReaderBuilder::new().has_headers(false).flexible(true).comment(Some(b'#')).from_reader(text.as_bytes());
     let mut rows = Vec::new();

@@ -1,6 +1,7 @@
 //! The business that keeps the books.
 
-use super::{Checked, Day, Index, JurisdictionText, fields};
+use super::{Checked, Day, FileText, Index, JurisdictionText, fields, within};
+use crate::business_file::parse_business;
 use problem::Problems;
 
 fields! {
@@ -26,6 +27,10 @@ fields! {
         /// Whom to call, and for what.
         #[serde(default, skip_serializing_if = "Vec::is_empty")]
         pub contacts: Vec<Contact>,
+        /// What is paid and charged: the business file (`docs/business-file.md`), whole. Without it the books reckon no money
+        /// of visits.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub prices: Option<FileText>,
     }
 }
 
@@ -60,6 +65,7 @@ impl From<&business::Business> for Business {
             licence_until: None,
             insured_until: None,
             contacts: questions.map(|reach| contact("questions", name, reach)).chain(poisoning).collect(),
+            prices: None,
         }
     }
 }
@@ -71,5 +77,8 @@ impl Business {
 }
 
 impl Checked for Business {
-    fn check(&self, _: &mut Problems) {}
+    fn check(&self, problems: &mut Problems) {
+        let found = self.prices.as_ref().and_then(|prices| parse_business("", &prices.0).err());
+        within("/prices", found.unwrap_or_default(), problems);
+    }
 }

@@ -3,6 +3,7 @@
 use super::{AreaText, Checked, Day, Index, Position, Reference, fields};
 use problem::{Problem, Problems};
 use quantity::counted;
+use scouting::{CountBasis, Threshold};
 
 fields! {
     /// Counts of a pest on a property on one day.
@@ -20,6 +21,9 @@ fields! {
         pub method: String,
         /// The area that one count covers.
         pub count_area: AreaText,
+        /// What the counts were held against; absent where nobody chose a threshold.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub threshold: Option<SurveyThreshold>,
         /// The treatment that the count follows; absent on a count before one, or without.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub treated: Option<SurveyTreatment>,
@@ -30,6 +34,51 @@ fields! {
         /// Anything else.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub note: Option<String>,
+    }
+}
+
+fields! {
+    /// A threshold as it was chosen.
+    pub struct SurveyThreshold {
+        /// So many of the pest.
+        pub count: f64,
+        /// On what: an area such as `1 sq yd`, `flush`, `trap` or `plant`.
+        pub per: String,
+        /// Where and on which plants it holds.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub place: Option<String>,
+        /// Where it was published.
+        pub source: String,
+    }
+}
+
+impl SurveyThreshold {
+    /// The threshold, its place before its source.
+    ///
+    /// # Errors
+    /// All that is wrong with it, each with its field.
+    pub fn threshold(&self) -> Result<Threshold, Problems> {
+        let source = match &self.place {
+            Some(place) => format!("{place}; {}", self.source),
+            None => self.source.clone(),
+        };
+        let of = |problem: Problem| {
+            let field = if problem.code == "scouting::threshold-source" { "source" } else { "count" };
+            problem.at(field)
+        };
+        let threshold = |basis| {
+            Threshold::new(self.count, basis, source)
+                .map_err(|problems| problems.into_iter().map(of).collect::<Problems>())
+        };
+        match CountBasis::parse(&self.per) {
+            Ok(basis) => threshold(basis),
+            // What else is wrong with it is told together with an unreadable basis.
+            Err(problem) => {
+                let mut problems = Problems::from(problem.at("per"));
+                problems.extend(threshold(CountBasis::Plant).err().into_iter().flatten());
+                Err(problems)
+            }
+        }
     }
 }
 
@@ -87,6 +136,11 @@ impl Checked for Survey {
                     .at("/stations"),
             );
         }
+        let threshold = self.threshold.as_ref().and_then(|threshold| threshold.threshold().err());
+        for mut problem in threshold.into_iter().flatten() {
+            let field = problem.place.path.take().unwrap_or_default();
+            problems.push(problem.at(format!("/threshold/{field}")));
+        }
         if let Some(treated) = self.treated.as_ref().filter(|treated| treated.on.date() > self.date.date()) {
             problems.push(counted_before(treated.on, self.date).at("/treated/on"));
         }
@@ -106,4 +160,34 @@ pub(crate) fn counted_before(treated: Day, counted: Day) -> Problem {
     )
     .expected("a treatment on the day of the count or before")
     .mend("correct the day, or leave the treatment out of a count that was made before it")
+}
+
+impl Survey {
+    /// What a survey must not say that is kept anew. Those that were kept before it was asked for stay readable.
+    ///
+    /// # Errors
+    /// Stations of which two are at one place.
+    pub fn check_anew(&self) -> Result<(), Problems> {
+        let places = self.stations.iter().map(|station| station.position.as_ref());
+        let problems: Problems =
+            stations_twice(places.map(|place| place.map(|at| (at.longitude, at.latitude)))).collect();
+        problems.unless_errors(()).map(|((), _)| ())
+    }
+}
+
+/// Stations at the place of an earlier one, each with its place in the document.
+pub(crate) fn stations_twice(places: impl Iterator<Item = Option<(f64, f64)>>) -> impl Iterator<Item = Problem> {
+    let mut seen: Vec<Option<(f64, f64)>> = Vec::new();
+    places.enumerate().filter_map(move |(index, place)| {
+        let first = seen.iter().position(|other| place.is_some() && *other == place);
+        seen.push(place);
+        first.map(|first| station_twice(first + 1, index + 1).at(format!("/stations/{index}/position")))
+    })
+}
+
+/// Two stations at one place, by their numbers.
+pub(crate) fn station_twice(first: usize, second: usize) -> Problem {
+    Problem::error("survey::station-twice", format!("stations `{first}` and `{second}` are at one place"))
+        .expected("one station at a place")
+        .mend("leave the one out that was written twice, or correct its position")
 }

@@ -113,6 +113,9 @@ impl TargetCountsJson {
 pub struct LeftoverJson {
     /// The task for which it was made.
     pub task: String,
+    /// The tank in which it was left, from 1; left out for the last that was filled, and for dry products of all loads.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tank: Option<usize>,
     /// Spray left, litres; null for dry products.
     pub spray_l: Option<f64>,
     /// Product in it, in the order of the task's products.
@@ -139,6 +142,7 @@ impl From<&Leftover> for LeftoverJson {
     fn from(leftover: &Leftover) -> Self {
         Self {
             task: leftover.task.clone(),
+            tank: leftover.tank,
             spray_l: leftover.spray.map(|spray| number(spray.to(VolumeUnit::Litre))),
             products: leftover.products.iter().map(|amount| (*amount).into()).collect(),
             became: fact_of(&leftover.became, |became| match became {
@@ -163,6 +167,7 @@ impl LeftoverJson {
         let became = self.became.plain();
         Some(Leftover {
             task: self.task,
+            tank: self.tank,
             spray,
             products: AmountJson::read_all(self.products, &format!("{path}.products"), reading)?,
             became: became.map(|became| match became {

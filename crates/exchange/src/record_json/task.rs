@@ -6,11 +6,12 @@ use super::ground::GroundJson;
 use super::moment;
 use super::product::ProductRecordJson;
 use super::reading::Reading;
+use super::weather::ObservedJson;
 use geometry::LocalPlane;
 use label::{Method, Site};
 use problem::Problem;
 use quantity::{Area, AreaUnit, Volume, VolumePerArea, VolumePerAreaUnit, VolumeUnit};
-use record::{CalibrationUsed, Fill, Tank, TankTold, TaskRecord, TreatedZone};
+use record::{CalibrationUsed, Fill, Observed, Tank, TankTold, TaskRecord, TreatedZone};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use treatment::ZoneKind;
@@ -81,6 +82,16 @@ pub struct TankJson {
     pub filled: Option<FillJson>,
     /// When it was filled, RFC 3339.
     pub filled_at: FactJson<String>,
+    /// When it was sprayed out, RFC 3339; left out where nobody said it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub emptied_at: Option<FactJson<String>>,
+    /// The weather seen while it was put out, where it had changed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub weather: Option<ObservedJson>,
+    /// The spray that stayed in it under the next mix and went out with the next tank, litres; left out where nobody
+    /// said it. What was filled into the next tank does not hold it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub carried_over_l: Option<FactJson<f64>>,
     /// What somebody said of it: `nothing`, so that it counts as filled as planned, its `filling`, or the area that it
     /// `covered` as well. Left out where it is what the figures say: whatever differs from the plan was said.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -215,6 +226,10 @@ impl From<&Tank> for TankJson {
             planned: tank.planned.as_ref().map(FillJson::from),
             filled: tank.filled.as_ref().map(FillJson::from),
             filled_at: moment::moment_fact(&tank.filled_at),
+            emptied_at: (!tank.emptied_at.is_absent()).then(|| moment::moment_fact(&tank.emptied_at)),
+            weather: (tank.weather != Observed::default()).then(|| ObservedJson::from(&tank.weather)),
+            carried_over_l: (!tank.carried_over.is_absent())
+                .then(|| fact_of(&tank.carried_over, |spray| number(spray.to(VolumeUnit::Litre)))),
             told: (tank.told != shown).then(|| tank.told.word().to_owned()),
         }
     }
@@ -229,13 +244,33 @@ impl TankJson {
         let planned = fill(self.planned, "planned");
         let filled = fill(self.filled, "filled");
         let filled_at = self.filled_at.read(|text| reading.moment(&format!("{path}.filled_at.recorded"), &text));
+        let emptied_at = self
+            .emptied_at
+            .unwrap_or(FactJson::Absent)
+            .read(|text| reading.moment(&format!("{path}.emptied_at.recorded"), &text));
+        let weather = match self.weather {
+            None => Some(Observed::default()),
+            Some(seen) => seen.read(&format!("{path}.weather"), reading),
+        };
+        let carried_over = self.carried_over_l.unwrap_or(FactJson::Absent).read(|value| {
+            let value = reading.not_below_nothing(&format!("{path}.carried_over_l.recorded"), value)?;
+            Some(Volume::new(value, VolumeUnit::Litre))
+        });
         let told = self.told.map(|word| reading.word(&format!("{path}.told"), &word, TankTold::ALL, TankTold::word));
         let (planned, filled, filled_at) = (planned?, filled?, filled_at?);
         let told = match told {
             Some(told) => told?,
             None => TankTold::of_difference(planned.as_ref(), filled.as_ref(), &filled_at),
         };
-        Some(Tank { planned, filled, filled_at, told })
+        Some(Tank {
+            planned,
+            filled,
+            filled_at,
+            emptied_at: emptied_at?,
+            weather: weather?,
+            carried_over: carried_over?,
+            told,
+        })
     }
 }
 

@@ -90,9 +90,11 @@ fn read_finding(
         stage: stage.as_deref(),
     };
     let counted = read_counts(&table, shelf, case, &known);
-    let threshold = match table.table("threshold") {
-        Some(threshold) => read_threshold(threshold).map(Some),
-        None => Some(known.profile.and_then(|profile| of_profile(&table, profile))),
+    let chosen = counted.as_ref().and_then(|counted| counted.threshold.clone());
+    let threshold = match (table.table("threshold"), chosen) {
+        (Some(threshold), _) => read_threshold(threshold).map(Some),
+        (None, Some(chosen)) => Some(Some(chosen)),
+        (None, None) => Some(known.profile.and_then(|profile| of_profile(&table, profile))),
     };
     let preventive = table.optional("preventive").map_or(Some(false), |field| field.flag());
     table.finish();
@@ -174,7 +176,7 @@ fn read_counts(
                 .at(table.path_of("count_area")),
         );
     }
-    Some(Counted { counts: counts?, count_area: area, survey: None, stage: None })
+    Some(Counted { counts: counts?, count_area: area, survey: None, stage: None, threshold: None })
 }
 
 /// The only threshold on ground of a profile; of several none is guessed.

@@ -21,6 +21,16 @@ impl<'f> Shelf<'f> {
         let name = field.text()?;
         match (self.fetch)(name) {
             Ok(text) => Some((beside(self.file, name), text)),
+            Err(why) if name.starts_with("books:") => {
+                // What the books keep instead is told whole.
+                let why: String = why.chars().filter(|letter| !letter.is_control()).collect();
+                field.report(
+                    Problem::error("visit::unread-file", format!("`{}` is not in the books", shown(name)))
+                        .expected(why)
+                        .mend("correct the name, or keep it first"),
+                );
+                None
+            }
             Err(why) => {
                 field.report(
                     Problem::error("visit::unread-file", format!("`{}` cannot be read: {}", shown(name), shown(&why)))

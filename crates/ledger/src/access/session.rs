@@ -1,12 +1,14 @@
 //! Sessions: from signing in until signing out, a rest too long, or the end of the day's work.
 
-use super::sign_in::{COLUMNS, from_row};
+use super::sign_in::{COLUMNS, end_all, from_row, unknown};
 use super::{Access, Role, SignIn};
 use crate::error::LedgerError;
+use crate::identity::AccountId;
 use jiff::{SignedDuration, Timestamp};
 use problem::Problem;
 use sha2::{Digest as _, Sha256};
 use sqlx::Row as _;
+use sqlx::any::AnyRow;
 use std::fmt;
 use std::fmt::Write as _;
 use uuid::Uuid;
@@ -127,6 +129,25 @@ pub struct Session {
     pub began_at: Timestamp,
 }
 
+/// A session that is open, as whoever looks after sign-ins sees it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OpenSession {
+    /// Whose it is.
+    pub sign_in: Uuid,
+    /// When it began.
+    pub began_at: Timestamp,
+    /// When it was used last, to the minute.
+    pub seen_at: Timestamp,
+    token_sha256: String,
+}
+
+impl OpenSession {
+    /// Whether it is the one of this token.
+    pub fn is_of(&self, token: &Token) -> bool {
+        self.token_sha256 == token.sha256()
+    }
+}
+
 impl Access {
     /// Begins a session; what is over is cleared away.
     ///
@@ -180,25 +201,72 @@ impl Access {
         .await?;
         let Some(row) = row else { return Ok(None) };
         let sign_in = from_row(&row)?;
+        let Some((began_at, seen_at)) = alive(&row, &sign_in, lifetime, at)? else { return Ok(None) };
         let now = at.as_millisecond();
-        let began: i64 = row.try_get("began_at_ms")?;
-        let seen: i64 = row.try_get("seen_at_ms")?;
-        let rest = lifetime.rest_of(sign_in.role);
-        let over = began < (at - lifetime.most).as_millisecond() || seen < (at - rest).as_millisecond();
-        let unproven = sign_in.second_factor && row.try_get::<i64, _>("proven")? == 0;
-        if over || unproven || sign_in.disabled {
-            return Ok(None);
-        }
-        if seen < (at - STEP).as_millisecond() {
+        if seen_at < at - STEP {
             sqlx::query("update session set seen_at_ms = $1 where token_sha256 = $2 and seen_at_ms < $1")
                 .bind(now)
                 .bind(token.sha256())
                 .execute(self.database.unscoped())
                 .await?;
         }
-        let began_at = Timestamp::from_millisecond(began)
-            .map_err(|_| Problem::error("access::damaged", "a session in the database has no beginning"))?;
         Ok(Some(Session { sign_in, began_at }))
+    }
+
+    /// The open sessions of every sign-in of an account, the first begun first.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub async fn open_sessions(
+        &self,
+        account: AccountId,
+        lifetime: Lifetime,
+        at: Timestamp,
+    ) -> Result<Vec<OpenSession>, LedgerError> {
+        let rows = sqlx::query(sqlx::AssertSqlSafe(format!(
+            "select session.token_sha256, session.began_at_ms, session.seen_at_ms, session.second_factor as proven, \
+             {COLUMNS} from session join sign_in on sign_in.sign_in = session.sign_in where sign_in.account = $1 \
+             order by session.began_at_ms"
+        )))
+        .bind(account.to_string())
+        .fetch_all(self.read())
+        .await?;
+        let mut open = Vec::new();
+        for row in &rows {
+            let sign_in = from_row(row)?;
+            if let Some((began_at, seen_at)) = alive(row, &sign_in, lifetime, at)? {
+                let token_sha256 = row.try_get("token_sha256")?;
+                open.push(OpenSession { sign_in: sign_in.sign_in, began_at, seen_at, token_sha256 });
+            }
+        }
+        Ok(open)
+    }
+
+    /// Ends every session of a sign-in.
+    ///
+    /// # Errors
+    /// It is not of this account; the database fails.
+    pub async fn end_sessions(&self, account: AccountId, sign_in: Uuid) -> Result<(), LedgerError> {
+        if self.sign_in(account, sign_in).await?.is_none() {
+            return Err(unknown(sign_in));
+        }
+        let mut transaction = self.write().await?;
+        end_all(&mut transaction, sign_in).await?;
+        transaction.commit().await?;
+        Ok(())
+    }
+
+    /// Ends every session of a sign-in but the one of this token.
+    ///
+    /// # Errors
+    /// The database fails.
+    pub async fn end_other_sessions(&self, sign_in: Uuid, token: &Token) -> Result<(), LedgerError> {
+        sqlx::query("delete from session where sign_in = $1 and token_sha256 <> $2")
+            .bind(sign_in.to_string())
+            .bind(token.sha256())
+            .execute(self.database.unscoped())
+            .await?;
+        Ok(())
     }
 
     /// Ends a session.
@@ -212,6 +280,23 @@ impl Access {
             .await?;
         Ok(())
     }
+}
+
+/// When the session of a row began and was used last; none where it is over, or its sign-in opens nothing by it.
+fn alive(
+    row: &AnyRow,
+    sign_in: &SignIn,
+    lifetime: Lifetime,
+    at: Timestamp,
+) -> Result<Option<(Timestamp, Timestamp)>, LedgerError> {
+    let moment = |column: &str| -> Result<Timestamp, LedgerError> {
+        let damaged = |_| Problem::error("access::damaged", "a session in the database has no beginning");
+        Ok(Timestamp::from_millisecond(row.try_get(column)?).map_err(damaged)?)
+    };
+    let (began_at, seen_at) = (moment("began_at_ms")?, moment("seen_at_ms")?);
+    let over = began_at < at - lifetime.most || seen_at < at - lifetime.rest_of(sign_in.role);
+    let unproven = sign_in.second_factor && row.try_get::<i64, _>("proven")? == 0;
+    Ok((!over && !unproven && !sign_in.disabled).then_some((began_at, seen_at)))
 }
 
 #[cfg(test)]

@@ -5,8 +5,8 @@ use crate::error::LedgerError;
 use crate::identity::{AccountId, ThingId};
 use jiff::Timestamp;
 use problem::{Problem, Problems};
-use sqlx::Row as _;
 use sqlx::any::AnyRow;
+use sqlx::{Any, Row as _, Transaction};
 use uuid::Uuid;
 
 /// Most characters of a name.
@@ -69,12 +69,7 @@ impl Access {
                     .at("name"),
             );
         }
-        if (new.role == Role::Client) != new.client.is_some() {
-            problems.push(
-                Problem::error("access::client-link", "a client's sign-in names its client, and no other does")
-                    .at("client"),
-            );
-        }
+        problems.extend(wrong_link(new.role, new.client));
         if problems.has_errors() {
             return Err(problems.into());
         }
@@ -159,18 +154,8 @@ impl Access {
     /// It is not of this account; it is the last owner's, who would lock everybody out; the database fails.
     pub async fn set_disabled(&self, account: AccountId, sign_in: Uuid, disabled: bool) -> Result<(), LedgerError> {
         let mut transaction = self.write().await?;
-        // Two owners who close each other at once would leave none: the second waits for the first.
-        let owners: Vec<String> = sqlx::query_scalar(sqlx::AssertSqlSafe(format!(
-            "select sign_in from sign_in where account = $1 and role = 'owner' and disabled = 0{}",
-            self.database.dialect().for_update()
-        )))
-        .bind(account.to_string())
-        .fetch_all(&mut *transaction)
-        .await?;
-        if disabled && owners == [sign_in.to_string()] {
-            return Err(Problem::error("access::last-owner", "this is the last owner's sign-in")
-                .mend("make another owner first")
-                .into());
+        if self.is_last_owner(&mut transaction, account, sign_in).await? && disabled {
+            return Err(last_owner());
         }
         let changed = sqlx::query("update sign_in set disabled = $1 where account = $2 and sign_in = $3")
             .bind(i64::from(disabled))
@@ -187,6 +172,59 @@ impl Access {
         }
         transaction.commit().await?;
         Ok(())
+    }
+
+    /// Gives a sign-in another role, and ends all its sessions, which reached what the old one may.
+    ///
+    /// # Errors
+    /// It is not of this account; it is the last owner's, who would lock everybody out; a client without the client, or
+    /// another with one; the database fails.
+    pub async fn set_role(
+        &self,
+        account: AccountId,
+        sign_in: Uuid,
+        role: Role,
+        client: Option<ThingId>,
+    ) -> Result<(), LedgerError> {
+        if let Some(problem) = wrong_link(role, client) {
+            return Err(problem.into());
+        }
+        let mut transaction = self.write().await?;
+        if self.is_last_owner(&mut transaction, account, sign_in).await? && role != Role::Owner {
+            return Err(last_owner());
+        }
+        let changed = sqlx::query("update sign_in set role = $1, client = $2 where account = $3 and sign_in = $4")
+            .bind(role.word())
+            .bind(client.map(|client| client.to_string()))
+            .bind(account.to_string())
+            .bind(sign_in.to_string())
+            .execute(&mut *transaction)
+            .await?
+            .rows_affected();
+        if changed == 0 {
+            return Err(unknown(sign_in));
+        }
+        end_all(&mut transaction, sign_in).await?;
+        transaction.commit().await?;
+        Ok(())
+    }
+
+    /// Whether nobody else could answer for the account. Two owners who shut each other out at once would leave none: the
+    /// second waits for the first.
+    async fn is_last_owner(
+        &self,
+        transaction: &mut Transaction<'static, Any>,
+        account: AccountId,
+        sign_in: Uuid,
+    ) -> Result<bool, LedgerError> {
+        let owners: Vec<String> = sqlx::query_scalar(sqlx::AssertSqlSafe(format!(
+            "select sign_in from sign_in where account = $1 and role = 'owner' and disabled = 0{}",
+            self.database.dialect().for_update()
+        )))
+        .bind(account.to_string())
+        .fetch_all(&mut **transaction)
+        .await?;
+        Ok(owners == [sign_in.to_string()])
     }
 
     /// Gives a sign-in a new password, and ends all its sessions.
@@ -255,10 +293,18 @@ async fn hashed(password: Password) -> Result<String, LedgerError> {
     Ok(hash.unwrap_or_else(|_| Err(stopped()))?)
 }
 
-pub(super) async fn end_all(
-    transaction: &mut sqlx::Transaction<'static, sqlx::Any>,
-    sign_in: Uuid,
-) -> Result<(), LedgerError> {
+fn wrong_link(role: Role, client: Option<ThingId>) -> Option<Problem> {
+    let wrong = (role == Role::Client) != client.is_some();
+    wrong.then(|| {
+        Problem::error("access::client-link", "a client's sign-in names its client, and no other does").at("client")
+    })
+}
+
+fn last_owner() -> LedgerError {
+    Problem::error("access::last-owner", "this is the last owner's sign-in").mend("make another owner first").into()
+}
+
+pub(super) async fn end_all(transaction: &mut Transaction<'static, Any>, sign_in: Uuid) -> Result<(), LedgerError> {
     sqlx::query("delete from session where sign_in = $1").bind(sign_in.to_string()).execute(&mut **transaction).await?;
     Ok(())
 }

@@ -131,7 +131,9 @@ fn entries(recorded_at: Timestamp, known: &Known) -> Result<Vec<NewEntry>, Probl
             entries.push(entry($thing, kind_of(&$document), $document.text())?)
         };
     }
-    keep!(Part::Business.thing(), kept::Business::from(&business.business));
+    let prices = Some(FileText(demo::BUSINESS.1.to_owned()));
+    let priced = kept::Business { prices, ..kept::Business::from(&business.business) };
+    keep!(Part::Business.thing(), priced);
     keep!(Part::Client.thing(), kept::Client::from(&client));
     if !known.person {
         keep!(Part::Person.thing(), kept::Person::read(demo::PERSON.1)?);

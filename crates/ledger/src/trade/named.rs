@@ -5,7 +5,7 @@ use crate::{Book, Entry, Kind, LedgerError, ThingId};
 use exchange::kept::{Equipment, Kept, Label, Property};
 use std::collections::BTreeMap;
 
-/// How a visit request names a kept property, label or equipment by its own name: `thing:` and the name.
+/// How a visit request names a kept property, label, equipment or survey by its own name: `thing:` and the name.
 pub const THING: &str = "thing:";
 
 impl Book {
@@ -26,6 +26,7 @@ impl Book {
                     Err(LedgerError::UnknownThing { .. }) => Err("the books keep no such thing".to_owned()),
                     Err(error) => return Err(error),
                     Ok(entry) if entry.discards => Err("it was given up".to_owned()),
+                    Ok(entry) if entry.kind == Kind::Survey => Ok(self.survey_text(&entry).await?),
                     Ok(entry) => text_of(&entry)?,
                 },
             };
@@ -46,5 +47,5 @@ fn text_of(entry: &Entry) -> Result<Result<String, String>, LedgerError> {
 }
 
 fn told(kind: Kind) -> String {
-    format!("it is a {kind}, and neither property nor label nor equipment")
+    format!("it is a {kind}, and neither property nor label nor equipment nor survey")
 }

@@ -6,7 +6,8 @@ use exchange::kept::{Equipment, Label, Property};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How a visit request names something that the books keep: `books:property/Alder Bend`,
-/// `books:label/brackwater-sc`, `books:equipment/hand pump`, `books:history`.
+/// `books:label/brackwater-sc`, `books:equipment/hand pump`, `books:survey/Alder Bend/grasshopper 2026-07-06`,
+/// `books:history`.
 pub const BOOKS: &str = "books:";
 
 /// The texts that visit requests may name out of the books.
@@ -19,6 +20,11 @@ impl Shelf {
     /// A shelf with one property on it.
     pub(super) fn of_property(title: &str, map: &str) -> Self {
         Self { texts: BTreeMap::from([(key("property", title), map.to_owned())]) }
+    }
+
+    /// Puts a text on it under a kind and a name.
+    pub(super) fn put_text(&mut self, kind: &str, title: &str, text: String) {
+        self.texts.insert(key(kind, title), text);
     }
 
     /// The text of a name that begins with [`BOOKS`]; `None` for any other name, which is a file's.
@@ -63,6 +69,7 @@ impl Book {
                 Some(("equipment", title)) => {
                     self.put::<Equipment>(&mut shelf, "equipment", title, |held| (held.name, held.equipment.0)).await?;
                 }
+                Some(("survey", named)) => self.put_surveys(&mut shelf, named).await?,
                 _ => {}
             }
         }

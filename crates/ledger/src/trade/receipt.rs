@@ -75,6 +75,9 @@ impl Book {
         if entry.kind == Kind::StockAdjustment {
             return self.doubts_of_adjustment(entry).await;
         }
+        if entry.kind == Kind::Survey {
+            return self.doubts_of_survey(entry).await;
+        }
         if entry.kind != Kind::Lot {
             return Ok(Problems::new());
         }

@@ -13,6 +13,8 @@ on_both!(
     failures_make_the_next_attempt_wait_on_every_server,
     the_audit_trail_is_appended_to_and_nothing_else,
     the_last_owner_cannot_be_locked_out,
+    another_role_ends_the_sessions_and_leaves_an_owner,
+    open_sessions_are_told_and_ended_by_owner_and_person,
     what_the_database_holds_opens_nothing,
     another_account_is_not_reached,
 );
@@ -175,6 +177,73 @@ async fn the_last_owner_cannot_be_locked_out(database: &Database) {
     let second = person(&ledger, account, "tilda", Role::Owner).await;
     access.set_disabled(account, first.sign_in, true).await.unwrap();
     assert!(access.set_disabled(account, second.sign_in, true).await.is_err());
+}
+
+async fn another_role_ends_the_sessions_and_leaves_an_owner(database: &Database) {
+    let ledger = database.ledger().await;
+    let access = ledger.access();
+    let account = ledger.open_account("Reed").await.unwrap();
+    let other = ledger.open_account("Other").await.unwrap();
+    let first = person(&ledger, account, "mara", Role::Owner).await;
+    let second = person(&ledger, account, "tilda", Role::Technician).await;
+    let code = |error: ledger::LedgerError| error.problems().iter().map(|problem| problem.code).collect::<Vec<_>>();
+    let set = async |account, one: &SignIn, role, client| access.set_role(account, one.sign_in, role, client).await;
+    let told = set(account, &first, Role::Planner, None).await.unwrap_err();
+    assert_eq!(code(told), ["access::last-owner"]);
+    set(account, &first, Role::Owner, None).await.unwrap();
+    for (role, client) in [(Role::Client, None), (Role::Planner, Some(ThingId::fresh()))] {
+        assert_eq!(code(set(account, &second, role, client).await.unwrap_err()), ["access::client-link"]);
+    }
+    assert_eq!(code(set(other, &second, Role::Owner, None).await.unwrap_err()), ["access::unknown-sign-in"]);
+
+    let lifetime = Lifetime::default();
+    let token = access.begin_session(second.sign_in, Proof::Password, lifetime, moment(0)).await.unwrap();
+    set(account, &second, Role::Owner, None).await.unwrap();
+    assert!(access.session(&token, lifetime, moment(1)).await.unwrap().is_none());
+    // With another owner the first may step back; a closed one counts for none.
+    set(account, &first, Role::Planner, None).await.unwrap();
+    set(account, &first, Role::Owner, None).await.unwrap();
+    access.set_disabled(account, first.sign_in, true).await.unwrap();
+    let house = ThingId::fresh();
+    assert_eq!(code(set(account, &second, Role::Client, Some(house)).await.unwrap_err()), ["access::last-owner"]);
+    access.set_disabled(account, first.sign_in, false).await.unwrap();
+    set(account, &second, Role::Client, Some(house)).await.unwrap();
+    let now = access.sign_in(account, second.sign_in).await.unwrap().unwrap();
+    assert_eq!((now.role, now.client), (Role::Client, Some(house)));
+}
+
+async fn open_sessions_are_told_and_ended_by_owner_and_person(database: &Database) {
+    let ledger = database.ledger().await;
+    let access = ledger.access();
+    let account = ledger.open_account("Reed").await.unwrap();
+    let other = ledger.open_account("Other").await.unwrap();
+    let mara = person(&ledger, account, "mara", Role::Owner).await;
+    let tilda = person(&ledger, account, "tilda", Role::Technician).await;
+    let lifetime = Lifetime::default();
+    let begin = async |one: &SignIn, at| access.begin_session(one.sign_in, Proof::Password, lifetime, moment(at)).await;
+    let open = async |at| access.open_sessions(account, lifetime, moment(at)).await.unwrap();
+    let hers = begin(&mara, 0).await.unwrap();
+    let phone = begin(&tilda, 10).await.unwrap();
+    let laptop = begin(&tilda, 20).await.unwrap();
+    let told = open(30).await;
+    assert_eq!(told.iter().map(|one| one.began_at).collect::<Vec<_>>(), [moment(0), moment(10), moment(20)]);
+    assert!(told[1].is_of(&phone) && !told[1].is_of(&laptop) && told[1].sign_in == tilda.sign_in);
+    assert_eq!(access.open_sessions(other, lifetime, moment(30)).await.unwrap(), []);
+    // A rest too long for an owner is none for a technician.
+    access.session(&phone, lifetime, moment(1000)).await.unwrap();
+    let told = open(1801).await;
+    assert_eq!(told.iter().map(|one| one.seen_at).collect::<Vec<_>>(), [moment(1000), moment(20)]);
+
+    access.end_other_sessions(tilda.sign_in, &phone).await.unwrap();
+    assert_eq!(open(1801).await.len(), 1);
+    assert!(access.session(&phone, lifetime, moment(1801)).await.unwrap().is_some());
+    assert!(access.session(&laptop, lifetime, moment(1801)).await.unwrap().is_none());
+    assert!(access.session(&hers, lifetime, moment(1800)).await.unwrap().is_some(), "another person's goes on");
+    let told = access.end_sessions(other, tilda.sign_in).await.unwrap_err();
+    assert!(told.to_string().contains("access::unknown-sign-in"));
+    assert!(access.session(&phone, lifetime, moment(1801)).await.unwrap().is_some());
+    access.end_sessions(account, tilda.sign_in).await.unwrap();
+    assert!(access.session(&phone, lifetime, moment(1801)).await.unwrap().is_none());
 }
 
 async fn what_the_database_holds_opens_nothing(database: &Database) {

@@ -96,6 +96,9 @@ pub fn task(id: &str, ground: Region, product: ProductRecord, spray: Volume) -> 
             planned: Some(fill.clone()),
             filled: Some(fill),
             filled_at: Fact::Absent,
+            emptied_at: Fact::Absent,
+            weather: Observed::default(),
+            carried_over: Fact::Absent,
             told: TankTold::Nothing,
         }],
     }

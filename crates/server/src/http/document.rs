@@ -133,6 +133,8 @@ documents! {
     IdentificationDocument of exchange::identification_json::IdentificationJson;
     /// What counts call for.
     ScoutingDocument of exchange::scouting_json::ScoutingJson;
+    /// Whether treatments worked.
+    EfficacyDocument of exchange::efficacy_json::EfficacyJson;
     /// What labels still allow on each place.
     RoomsDocument of exchange::room_json::RoomsJson;
     /// A visit, planned.

@@ -5,6 +5,7 @@ use super::Refusal;
 use super::extract::{ClientAddress, RequestId};
 use super::guard::Asked;
 use crate::app::App;
+use crate::pages;
 use axum::extract::{ConnectInfo, MatchedPath, Request, State};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
@@ -105,7 +106,9 @@ fn admitted(gate: &Gate, request: &Request, client: IpAddr) -> Result<(), Refusa
                 .mend("start the server with `--name` and the name that you use"),
         ));
     }
-    if let Some(seconds) = gate.0.limiter().take(client, Instant::now()) {
+    let is_of_pages = pages::is_asked_of(request.method(), request.uri().path());
+    let limiter = if is_of_pages { gate.0.page_limiter() } else { gate.0.limiter() };
+    if let Some(seconds) = limiter.take(client, Instant::now()) {
         return Err(Refusal::wait(
             seconds,
             Problem::error("server::too-many", "too many requests from this address").mend("wait, and ask less often"),

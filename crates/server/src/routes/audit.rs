@@ -50,7 +50,7 @@ impl From<Audited> for AuditEvent {
 }
 
 /// What happened at the door, newest first
-#[utoipa::path(get, path = "/api/audit", tag = "audit", params(PageQuery),
+#[utoipa::path(get, path = "/api/audit", operation_id = "audit_list", tag = "audit", params(PageQuery),
     responses(
         (status = 200, description = "One page of the trail", body = Page<AuditEvent>),
         (status = 400, description = "The page is not one that was given", body = ProblemDetails),

@@ -60,8 +60,9 @@ async fn near(State(app): State<App>, caller: Caller, QueryOf(query): QueryOf<Ne
     let asked = asked(&query).map_err(|problems| Refusal::new(StatusCode::BAD_REQUEST, problems))?;
     let around = Filter { near: Filter::around(asked.at, asked.within), ..Filter::default() };
     let held = book(&app, &caller).await?.records(&around).await?;
-    let records: Vec<ApplicationRecord> = held.into_iter().map(|held| held.record).collect();
-    let text = apart(move || write_complaint(&asked, &complaint(&records, &asked))).await?;
+    let (things, records): (Vec<String>, Vec<ApplicationRecord>) =
+        held.into_iter().map(|held| (held.thing.to_string(), held.record)).unzip();
+    let text = apart(move || write_complaint(&asked, &complaint(&records, &asked), &things)).await?;
     Ok(([json()], text).into_response())
 }
 

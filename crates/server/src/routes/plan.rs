@@ -37,7 +37,7 @@ pub(super) fn routes() -> Routes {
 #[serde(deny_unknown_fields)]
 pub(super) struct PlanOrder {
     /// The visit request, as `docs/visit-request.md` and `schema/visit-request.schema.json` say. It names what the books keep as `books:property/…`, `books:label/…`,
-    /// `books:equipment/…` by title, or `thing:…` by the thing's own name, and the past as `books:history`.
+    /// `books:equipment/…` by title, `books:survey/PROPERTY/PEST DAY`, or `thing:…` by the thing's own name, and the past as `books:history`.
     visit: WrittenFile,
     /// The texts of the files that it names otherwise, by those names: a draft of a map stands here.
     #[serde(default)]
@@ -140,6 +140,7 @@ async fn planned(book: &Book, order: PlanOrder, is_recorded: bool) -> Result<Wit
     let planned = apart(move || read.plan(past)).await??;
     let parties = book.parties_of(&planned).await?;
     let (planned, people) = book.with_people(planned, &parties).await?;
+    let planned = book.with_costs(planned).await?;
     Ok(WithBooks { planned, parties, people })
 }
 

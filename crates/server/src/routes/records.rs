@@ -201,9 +201,19 @@ async fn read(
     links: RecordLinks,
     body: String,
 ) -> Result<(ApplicationRecord, Surroundings, Problems), Refusal> {
+    checked(book, links, move || Ok((parse_record("body", &body)?, Problems::new()))).await
+}
+
+/// What a record comes to, checked by what the books keep round it; `make` tells it with what should be looked at.
+pub(super) async fn checked(
+    book: &Book,
+    links: RecordLinks,
+    make: impl FnOnce() -> Result<(ApplicationRecord, Problems), Problems> + Send + 'static,
+) -> Result<(ApplicationRecord, Surroundings, Problems), Refusal> {
     let read = move || {
-        let record = parse_record("body", &body)?;
-        let found = record::check(&record, None);
+        let (record, told) = make()?;
+        let mut found = record::check(&record, None);
+        found.extend_untold(told);
         Ok::<_, Problems>((record, found))
     };
     let (record, mut found) = apart(read).await??;

@@ -16,7 +16,7 @@ use axum::response::Response;
 use exchange::geojson_map::parse_property;
 use exchange::kept::{Kept, Property as KeptProperty, Survey};
 use exchange::scouting_json::{HotSpotsJson, Scouted, ScoutingJson, SurfaceSquaresJson};
-use exchange::survey_counts::{counted, counted_at};
+use exchange::survey_counts::{counted, counted_at, wrong_places};
 use ledger::{Kind, ThingId};
 use pest::Profile;
 use problem::{Problem, Problems, Severity};
@@ -43,7 +43,7 @@ struct ScoutingOrder {
     /// A kept survey. This, or `survey`.
     #[schema(format = Uuid)]
     kept: Option<String>,
-    /// The threshold; when nothing is said, the one that the pest's profile has on ground.
+    /// The threshold; when nothing is said, the one that the survey has, else the one that the pest's profile has on ground.
     threshold: Option<ThresholdOrder>,
     /// The profile of the pest, by id or name; that of the pest which the survey names when nothing is said.
     pest: Option<String>,
@@ -87,7 +87,8 @@ struct ThresholdOrder {
 /// An order with what it names.
 struct Read {
     order: ScoutingOrder,
-    survey: Survey,
+    /// The counts; what is wrong with them where they cannot be read.
+    survey: Result<Survey, Problems>,
     /// The map of the kept property, where it is needed and was not sent.
     map: Option<String>,
 }
@@ -113,7 +114,7 @@ struct OnMap {
 async fn read(app: &App, caller: &Caller, order: ScoutingOrder) -> Result<Read, Refusal> {
     let survey = match (&order.survey, &order.kept) {
         (Some(survey), None) => {
-            Survey::read(&survey.to_string()).map_err(|problems| Refusal::unusable(within(problems)))?
+            Survey::read(&survey.to_string()).and_then(|survey| survey.check_anew().map(|()| survey))
         }
         (None, Some(thing)) => {
             let thing = ThingId::parse(thing).map_err(|problem| problem.at("kept"))?;
@@ -121,7 +122,7 @@ async fn read(app: &App, caller: &Caller, order: ScoutingOrder) -> Result<Read, 
             if entry.discards {
                 return Err(Refusal::nothing(Kind::Survey.word()));
             }
-            Survey::read(&entry.body)?
+            Ok(Survey::read(&entry.body)?)
         }
         _ => {
             let found = Problem::error("scouting::no-counts", "neither counts nor a kept survey, or both")
@@ -130,16 +131,33 @@ async fn read(app: &App, caller: &Caller, order: ScoutingOrder) -> Result<Read, 
         }
     };
     let map = match (order.ground, &order.map) {
-        (true, None) => {
-            let property = ThingId::parse(survey.property.as_str())
-                .map_err(|_| Problem::error("scouting::no-map", "the counts name no kept property"))
-                .map_err(|problem| problem.mend("send the map along as `map`"))?;
-            let (_, entry) = seen(app, caller, Kind::Property, property).await?;
-            Some(KeptProperty::read(&entry.body)?.map.0)
-        }
+        (true, None) => match property_of(&order, &survey) {
+            Some(named) => {
+                let property = ThingId::parse(&named)
+                    .map_err(|_| Problem::error("scouting::no-map", "the counts name no kept property"))
+                    .map_err(|problem| problem.mend("send the map along as `map`"))?;
+                match seen(app, caller, Kind::Property, property).await {
+                    Ok((_, entry)) => Some(KeptProperty::read(&entry.body)?.map.0),
+                    // What is wrong with the counts is told first.
+                    Err(_) if survey.is_err() => None,
+                    Err(refusal) => return Err(refusal),
+                }
+            }
+            None => None,
+        },
         _ => None,
     };
     Ok(Read { order, survey, map })
+}
+
+/// The property that the counts name, also where other faults keep them from being read.
+fn property_of(order: &ScoutingOrder, survey: &Result<Survey, Problems>) -> Option<String> {
+    match survey {
+        Ok(survey) => Some(survey.property.as_str().to_owned()),
+        Err(_) => {
+            order.survey.as_ref()?["property"].as_str().filter(|text| ThingId::parse(text).is_ok()).map(str::to_owned)
+        }
+    }
 }
 
 /// Says of problems of a survey that they lie in the order's field.
@@ -155,18 +173,22 @@ impl Read {
     fn judged(self) -> Result<Judged, Refusal> {
         let Self { order, survey, map } = self;
         let mut problems = Problems::new();
-        let profile = profile_of(&order, &survey, &mut problems)?;
-        let threshold = threshold_of(&order, &survey, profile).map_err(|found| problems.extend(found)).ok();
-        let judging = judging_of(&order, profile, &mut problems);
-        let basis = basis_of(&survey, threshold.as_ref());
-        let counts = counted(&survey.stations).and_then(|counts| Counts::new(counts, basis));
-        let counts = counts.map_err(|found| problems.extend(within(found))).ok();
         let property = match order.map.as_deref().or(map.as_deref()) {
             Some(text) if order.ground => {
                 parse_property("map", text).map_err(|found| problems.extend(found)).ok().map(|(property, _)| property)
             }
             _ => None,
         };
+        let survey = match survey {
+            Ok(survey) => survey,
+            Err(found) => return Err(unreadable(&order, found, property.as_ref(), problems)),
+        };
+        let profile = profile_of(&order, &survey, &mut problems)?;
+        let threshold = threshold_of(&order, &survey, profile).map_err(|found| problems.extend(found)).ok();
+        let judging = judging_of(&order, profile, &mut problems);
+        let basis = basis_of(&survey, threshold.as_ref());
+        let counts = counted(&survey.stations).and_then(|counts| Counts::new(counts, basis));
+        let counts = counts.map_err(|found| problems.extend(within(found))).ok();
         let places = property.as_ref().map(|property| counted_at(&survey.stations, property));
         let places = places.transpose().map_err(|found| problems.extend(within(found))).ok().flatten();
         let (Some(threshold), Some((counts, found)), false) = (threshold, counts, problems.has_errors()) else {
@@ -191,6 +213,18 @@ impl Read {
     }
 }
 
+/// What is wrong with counts that cannot be read: with them, with the places of those that can, and with the rest of the
+/// order.
+fn unreadable(order: &ScoutingOrder, found: Problems, property: Option<&Property>, mut problems: Problems) -> Refusal {
+    let places = order.survey.as_ref().map(|survey| wrong_places(&survey["stations"], property)).unwrap_or_default();
+    let mut all = found;
+    all.extend_untold(places);
+    problems.extend(within(all));
+    problems.extend(order.threshold.as_ref().and_then(|told| stated(told).err()).unwrap_or_default());
+    judging_of(order, None, &mut problems);
+    Refusal::unusable(problems)
+}
+
 fn profile_of(
     order: &ScoutingOrder,
     survey: &Survey,
@@ -209,22 +243,11 @@ fn profile_of(
 }
 
 fn threshold_of(order: &ScoutingOrder, survey: &Survey, profile: Option<&Profile>) -> Result<Threshold, Problems> {
-    let place = |problems: Problems| -> Problems { problems.into_iter().map(|one| one.at("threshold")).collect() };
-    match (&order.threshold, profile) {
-        (Some(told), _) => {
-            let basis = CountBasis::parse(&told.per).map_err(|problem| problem.at("threshold.per"));
-            let basis = basis.map_err(Problems::from);
-            let threshold = |basis| Threshold::new(told.count, basis, told.source.clone()).map_err(place);
-            // What else is wrong with it is told together with an unreadable basis.
-            basis
-                .map_err(|mut found| {
-                    found.extend(threshold(CountBasis::Plant).err().into_iter().flatten());
-                    found
-                })
-                .and_then(threshold)
-        }
-        (None, Some(profile)) => only_published(profile).map_err(place),
-        (None, None) => Err(Problem::error(
+    match (&order.threshold, profile, &survey.threshold) {
+        (Some(told), _, _) => stated(told),
+        (None, _, Some(chosen)) => chosen.threshold().map_err(within_threshold),
+        (None, Some(profile), None) => only_published(profile).map_err(at_threshold),
+        (None, None, None) => Err(Problem::error(
             "scouting::no-threshold",
             format!("there is no profile of `{}`", survey.pest.escape_debug()),
         )
@@ -233,6 +256,33 @@ fn threshold_of(order: &ScoutingOrder, survey: &Survey, profile: Option<&Profile
         .at("threshold")
         .into()),
     }
+}
+
+/// The threshold that an order states.
+fn stated(told: &ThresholdOrder) -> Result<Threshold, Problems> {
+    let basis = CountBasis::parse(&told.per).map_err(|problem| problem.at("threshold.per"));
+    let threshold = |basis| Threshold::new(told.count, basis, told.source.clone()).map_err(at_threshold);
+    // What else is wrong with it is told together with an unreadable basis.
+    basis
+        .map_err(Problems::from)
+        .map_err(|mut found| {
+            found.extend(threshold(CountBasis::Plant).err().into_iter().flatten());
+            found
+        })
+        .and_then(threshold)
+}
+
+fn at_threshold(problems: Problems) -> Problems {
+    problems.into_iter().map(|one| one.at("threshold")).collect()
+}
+
+/// Says of problems of a survey's threshold where they lie.
+fn within_threshold(problems: Problems) -> Problems {
+    let placed = |mut problem: Problem| {
+        let field = problem.place.path.take().unwrap_or_default();
+        problem.at(format!("/survey/threshold/{field}"))
+    };
+    problems.into_iter().map(placed).collect()
 }
 
 fn judging_of(order: &ScoutingOrder, profile: Option<&Profile>, problems: &mut Problems) -> Judging {

@@ -8,6 +8,7 @@ use http::StatusCode;
 use ledger::LedgerError;
 use ledger::access::{RecoveryCode, Taken};
 use problem::Problem;
+use qrcode::QrCode;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 use utoipa_axum::routes;
@@ -50,6 +51,10 @@ struct Begun {
     /// The same as an address, for a link or a picture that the program reads.
     #[schema(format = Password)]
     address: String,
+    /// The address as a QR code (ISO/IEC 18004): its rows from the top, `#` for a dark square and `.` for a light one.
+    /// Four light squares belong round it.
+    #[schema(format = Password)]
+    picture: Vec<String>,
 }
 
 /// A code of the second factor.
@@ -121,8 +126,17 @@ async fn begin(
     app.access().forgive(&caller.name, &network(address).to_string()).await?;
     let secret = app.access().begin_second_factor(sign_in, app.now()).await.map_err(of_second_factor)?;
     app.access().audit(&event(&app, &caller, number, address, WHAT, "done")).await?;
-    let begun = Begun { secret: secret.text(), address: secret.address(&caller.name) };
+    let address = secret.address(&caller.name);
+    let begun = Begun { secret: secret.text(), picture: squares(&address)?, address };
     Ok((StatusCode::CREATED, JsonBody(begun)))
+}
+
+/// A text as a QR code, row by row.
+fn squares(text: &str) -> Result<Vec<String>, Refusal> {
+    // A name of a hundred characters is far from filling one.
+    let code = QrCode::new(text).map_err(|_| Refusal::failed())?;
+    let dark = code.to_colors().into_iter().map(|color| color.select('#', '.')).collect::<Vec<char>>();
+    Ok(dark.chunks(code.width()).map(|row| row.iter().collect()).collect())
 }
 
 /// Confirm a second factor with a code of it
@@ -164,7 +178,7 @@ async fn confirm(
 /// End one's own second factor
 ///
 /// Its recovery codes and every session of the sign-in end with it.
-#[utoipa::path(post, path = "/api/session/second-factor/end", tag = "session", request_body = SecondFactorEnd,
+#[utoipa::path(post, path = "/api/session/second-factor/end", operation_id = "second_factor_end", tag = "session", request_body = SecondFactorEnd,
     responses(
         (status = 204, description = "Ended; sign in again"),
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),

@@ -1,5 +1,6 @@
 //! The sign-ins of an account, kept by its owners.
 
+use super::documents::book;
 use super::second_factor::of_second_factor;
 use super::session::{event, known_of, of_sign_in};
 use crate::app::App;
@@ -8,8 +9,8 @@ use crate::http::{
 };
 use axum::extract::State;
 use http::StatusCode;
-use ledger::ThingId;
-use ledger::access::{self, NewSignIn, Password, Role};
+use ledger::access::{self, NewSignIn, OpenSession, Password, Role};
+use ledger::{Kind, LedgerError, ThingId};
 use problem::{Problem, Problems};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
@@ -19,7 +20,9 @@ pub(super) fn routes() -> Routes {
     Routes::new()
         .with(Permission::Manage, routes!(list, make))
         .with(Permission::Manage, routes!(one, change))
+        .with(Permission::Manage, routes!(set_role))
         .with(Permission::Manage, routes!(set_password))
+        .with(Permission::Manage, routes!(end_sessions))
         .with(Permission::Manage, routes!(end_second_factor))
 }
 
@@ -42,11 +45,18 @@ struct SignIn {
     second_factor: bool,
     /// When it was made.
     made_at: String,
+    /// How many sessions of it are open.
+    sessions: usize,
+    /// When one of them was used last, to the minute; none where none is open.
+    seen_at: Option<String>,
 }
 
-impl From<access::SignIn> for SignIn {
-    fn from(sign_in: access::SignIn) -> Self {
+impl SignIn {
+    fn of(sign_in: access::SignIn, open: &[OpenSession]) -> Self {
+        let own = || open.iter().filter(|session| session.sign_in == sign_in.sign_in);
         Self {
+            sessions: own().count(),
+            seen_at: own().map(|session| session.seen_at).max().map(|at| at.to_string()),
             sign_in: sign_in.sign_in.to_string(),
             name: sign_in.name,
             role: sign_in.role.word(),
@@ -73,6 +83,16 @@ struct SignInOrder {
     password: String,
 }
 
+/// Another role for somebody.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+struct NewRole {
+    /// `owner`, `planner`, `technician` or `client`.
+    role: String,
+    /// The client whom a client's sign-in stands for.
+    client: Option<String>,
+}
+
 /// Whether a sign-in opens the account.
 #[derive(Debug, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
@@ -91,7 +111,7 @@ struct NewPassword {
 }
 
 /// Every sign-in of the account, by name
-#[utoipa::path(get, path = "/api/sign-ins", tag = "sign-ins",
+#[utoipa::path(get, path = "/api/sign-ins", operation_id = "sign_ins_list", tag = "sign-ins",
     responses(
         (status = 200, description = "The sign-ins", body = Vec<SignIn>),
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
@@ -99,7 +119,8 @@ struct NewPassword {
     ))]
 async fn list(State(app): State<App>, caller: Caller) -> Result<JsonBody<Vec<SignIn>>, Refusal> {
     let sign_ins = app.access().sign_ins(caller.account).await?;
-    Ok(JsonBody(sign_ins.into_iter().map(SignIn::from).collect()))
+    let open = app.access().open_sessions(caller.account, app.settings().lifetime, app.now()).await?;
+    Ok(JsonBody(sign_ins.into_iter().map(|sign_in| SignIn::of(sign_in, &open)).collect()))
 }
 
 /// Make a sign-in
@@ -118,9 +139,7 @@ async fn make(
     JsonBody(order): JsonBody<SignInOrder>,
 ) -> Result<(StatusCode, JsonBody<SignIn>), Refusal> {
     let mut problems = Problems::new();
-    let role = Role::parse(&order.role).map_err(|problem| problems.push(problem)).ok();
-    let client = order.client.as_deref().map(ThingId::parse).transpose();
-    let client = client.map_err(|problem| problems.push(problem.at("client"))).unwrap_or_default();
+    let (role, client) = linked(&app, &caller, &order.role, order.client.as_deref(), &mut problems).await?;
     let known = known_of(&app, &caller, &order.name).await?;
     let password = Password::choose(&order.password, &known.each_ref().map(String::as_str));
     let password = password.map_err(|problem| problems.push(problem)).ok();
@@ -131,7 +150,7 @@ async fn make(
     let made = app.access().make_sign_in(new, app.now()).await?;
     let what = format!("make sign-in {} as {}", made.sign_in, role.word());
     app.access().audit(&event(&app, &caller, number, address, &what, "done")).await?;
-    Ok((StatusCode::CREATED, JsonBody(made.into())))
+    Ok((StatusCode::CREATED, JsonBody(SignIn::of(made, &[]))))
 }
 
 /// One sign-in
@@ -148,7 +167,66 @@ async fn one(
     NameInPath(sign_in): NameInPath,
 ) -> Result<JsonBody<SignIn>, Refusal> {
     let found = app.access().sign_in(caller.account, sign_in).await?;
-    Ok(JsonBody(found.ok_or_else(|| Refusal::nothing("sign-in"))?.into()))
+    let found = found.ok_or_else(|| Refusal::nothing("sign-in"))?;
+    let open = app.access().open_sessions(caller.account, app.settings().lifetime, app.now()).await?;
+    Ok(JsonBody(SignIn::of(found, &open)))
+}
+
+/// The role and the client of an order, or what is wrong with them among the problems.
+async fn linked(
+    app: &App,
+    caller: &Caller,
+    role: &str,
+    client: Option<&str>,
+    problems: &mut Problems,
+) -> Result<(Option<Role>, Option<ThingId>), Refusal> {
+    let role = Role::parse(role).map_err(|problem| problems.push(problem)).ok();
+    let read = client.map(ThingId::parse).transpose();
+    let client = read.map_err(|problem| problems.push(problem.at("client"))).unwrap_or_default();
+    if let Some(client) = client {
+        match book(app, caller).await?.newest(client).await {
+            Ok(entry) if entry.kind == Kind::Client && !entry.discards => {}
+            Ok(_) | Err(LedgerError::UnknownThing { .. }) => problems.push(
+                Problem::error("server::unknown-client", format!("the books keep no client `{client}`"))
+                    .expected("the client whom the sign-in stands for")
+                    .mend("keep the client first")
+                    .at("client"),
+            ),
+            Err(error) => return Err(error.into()),
+        }
+    }
+    Ok((role, client))
+}
+
+/// Give somebody another role
+///
+/// Every session of the sign-in ends.
+#[utoipa::path(put, path = "/api/sign-ins/{sign_in}/role", tag = "sign-ins", params(("sign_in" = Uuid, Path, description = "Its own name")),
+    request_body = NewRole,
+    responses(
+        (status = 204, description = "Given"),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 403, description = "Not for this role", body = ProblemDetails),
+        (status = 404, description = "None of this account", body = ProblemDetails),
+        (status = 422, description = "It cannot have that role, or it is the last owner's", body = ProblemDetails),
+    ))]
+async fn set_role(
+    State(app): State<App>,
+    caller: Caller,
+    number: RequestId,
+    ClientAddress(address): ClientAddress,
+    NameInPath(sign_in): NameInPath,
+    JsonBody(new): JsonBody<NewRole>,
+) -> Result<StatusCode, Refusal> {
+    let found = app.access().sign_in(caller.account, sign_in).await?;
+    found.ok_or_else(|| Refusal::nothing("sign-in"))?;
+    let mut problems = Problems::new();
+    let (role, client) = linked(&app, &caller, &new.role, new.client.as_deref(), &mut problems).await?;
+    let (Some(role), false) = (role, problems.has_errors()) else { return Err(problems.into()) };
+    app.access().set_role(caller.account, sign_in, role, client).await.map_err(of_sign_in)?;
+    let what = format!("give sign-in {sign_in} the role {}", role.word());
+    app.access().audit(&event(&app, &caller, number, address, &what, "done")).await?;
+    Ok(StatusCode::NO_CONTENT)
 }
 
 /// Let a sign-in open the account, or nothing
@@ -201,6 +279,27 @@ async fn set_password(
     let password = Password::choose(&new.password, &known.each_ref().map(String::as_str))?;
     app.access().set_password(caller.account, sign_in, password).await.map_err(of_sign_in)?;
     let what = format!("set the password of sign-in {sign_in}");
+    app.access().audit(&event(&app, &caller, number, address, &what, "done")).await?;
+    Ok(StatusCode::NO_CONTENT)
+}
+
+/// End every session of somebody
+#[utoipa::path(delete, path = "/api/sign-ins/{sign_in}/sessions", tag = "sign-ins", params(("sign_in" = Uuid, Path, description = "Its own name")),
+    responses(
+        (status = 204, description = "Ended"),
+        (status = 401, description = "Nobody is signed in", body = ProblemDetails),
+        (status = 403, description = "Not for this role", body = ProblemDetails),
+        (status = 404, description = "None of this account", body = ProblemDetails),
+    ))]
+async fn end_sessions(
+    State(app): State<App>,
+    caller: Caller,
+    number: RequestId,
+    ClientAddress(address): ClientAddress,
+    NameInPath(sign_in): NameInPath,
+) -> Result<StatusCode, Refusal> {
+    app.access().end_sessions(caller.account, sign_in).await.map_err(of_sign_in)?;
+    let what = format!("end the sessions of sign-in {sign_in}");
     app.access().audit(&event(&app, &caller, number, address, &what, "done")).await?;
     Ok(StatusCode::NO_CONTENT)
 }

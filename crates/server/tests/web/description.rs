@@ -22,11 +22,15 @@ async fn the_server_tells_the_description_that_the_repository_keeps() {
 fn every_route_says_its_permission_its_summary_and_each_answer() {
     let description: serde_json::Value = serde_json::from_str(&server::routes::openapi_text()).expect("JSON");
     let mut seen = 0;
+    let mut names = std::collections::BTreeSet::new();
     for (path, item) in description["paths"].as_object().expect("paths") {
         for (method, operation) in item.as_object().expect("operations") {
             seen += 1;
             assert!(operation["x-permission"].is_string(), "{method} {path} says no permission");
             assert!(operation["summary"].is_string(), "{method} {path} has no summary");
+            // What is made from the description knows a route by this name.
+            let name = operation["operationId"].as_str().expect("a name").to_owned();
+            assert!(names.insert(name.clone()), "{method} {path}: another route is called `{name}` as well");
             for (status, response) in operation["responses"].as_object().expect("responses") {
                 let told = response["description"].as_str().unwrap_or_default();
                 assert!(!told.is_empty(), "{method} {path} {status} has no description");

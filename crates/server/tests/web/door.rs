@@ -1,6 +1,6 @@
 //! Signing in and out.
 
-use crate::support::{House, WORDS, person, refusal, settings};
+use crate::support::{Client, House, WORDS, person, refusal, settings};
 use ledger::Ledger;
 use ledger::access::Role;
 use serde_json::{Value, json};
@@ -120,4 +120,87 @@ async fn an_owner_keeps_the_sign_ins_and_the_trail_tells_it() {
     let event = &page["entries"][0];
     assert!(event["event"].as_str().expect("a text").starts_with("make sign-in"), "{event}");
     assert_eq!((event["name"].as_str(), event["address"].as_str()), (Some("reed-owner"), Some("127.0.0.1")));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn an_owner_gives_another_role_and_a_client_one_that_is_kept() {
+    let house = House::of_a_company(|_| ()).await;
+    let owner = house.signed_in("reed-owner").await;
+    let of = async |name: &str| house.everybody().await.into_iter().find(|one| one.name == name).expect("a sign-in");
+    let path = format!("/api/sign-ins/{}/role", of("reed-technician").await.sign_in);
+    let give = async |body: Value| owner.ask("put", &path, Some(body)).await;
+    let nobody = "01890000-0000-7000-8000-000000000000";
+    for (body, code) in [
+        (json!({ "role": "king" }), "access::role"),
+        (json!({ "role": "client" }), "access::client-link"),
+        (json!({ "role": "client", "client": "x" }), "ledger::thing-name"),
+        (json!({ "role": "client", "client": nobody }), "server::unknown-client"),
+    ] {
+        assert_eq!(refusal(give(body.clone()).await).await, (422, code.to_owned()), "{body}");
+    }
+    let order = json!({ "name": "newcomer", "role": "client", "client": nobody, "password": WORDS });
+    let told = refusal(owner.ask("post", "/api/sign-ins", Some(order)).await).await;
+    assert_eq!(told, (422, "server::unknown-client".to_owned()));
+
+    let technician = house.signed_in("reed-technician").await;
+    let demo = async |client: &Client| {
+        let request = client.request("post", "/api/demo").header("idempotency-key", "demo");
+        request.send().await.expect("an answer").status().as_u16()
+    };
+    assert_eq!(demo(&technician).await, 403);
+    assert_eq!(give(json!({ "role": "planner" })).await.status(), 204);
+    assert_eq!(technician.ask("get", "/api/session", None).await.status(), 401, "what a session reached has changed");
+    let planner = house.signed_in("reed-technician").await;
+    assert_eq!(demo(&planner).await, 201);
+    let page: Value = owner.ask("get", "/api/audit?limit=1", None).await.json().await.expect("JSON");
+    let event = page["entries"][0]["event"].as_str().expect("a text").to_owned();
+    assert!(event.starts_with("give sign-in ") && event.ends_with(" the role planner"), "{event}");
+    let clients: Value = owner.ask("get", "/api/clients", None).await.json().await.expect("JSON");
+    let client = clients["entries"][0]["thing"].as_str().expect("the demo's client");
+    assert_eq!(give(json!({ "role": "client", "client": client })).await.status(), 204);
+    let client = house.signed_in("reed-technician").await;
+    let own: Value = client.ask("get", "/api/properties", None).await.json().await.expect("JSON");
+    assert_eq!(own["entries"].as_array().map(Vec::len), Some(1), "{own}");
+
+    let own = format!("/api/sign-ins/{}/role", of("reed-owner").await.sign_in);
+    let told = refusal(owner.ask("put", &own, Some(json!({ "role": "planner" }))).await).await;
+    assert_eq!(told, (422, "access::last-owner".to_owned()));
+    let intruder = house.signed_in("other-owner").await;
+    let told = refusal(intruder.ask("put", &path, Some(json!({ "role": "owner" }))).await).await;
+    assert_eq!(told, (404, "server::nothing-there".to_owned()));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn sessions_are_told_and_ended_by_who_has_them_and_by_an_owner() {
+    let house = House::of_a_company(|_| ()).await;
+    let owner = house.signed_in("reed-owner").await;
+    let (phone, laptop) = (house.signed_in("reed-client").await, house.signed_in("reed-client").await);
+    let others = async || -> Value { phone.ask("get", "/api/session/others", None).await.json().await.expect("JSON") };
+    let told = others().await;
+    assert_eq!(told.as_array().map(Vec::len), Some(1));
+    assert!(told[0]["began_at"].is_string() && told[0]["seen_at"].is_string(), "{told}");
+    assert_eq!(phone.ask("delete", "/api/session/others", None).await.status(), 204);
+    assert_eq!(others().await, json!([]));
+    assert_eq!(laptop.ask("get", "/api/session", None).await.status(), 401);
+    assert_eq!(phone.ask("get", "/api/session", None).await.status(), 200);
+
+    let of = async |name: &str| -> Value {
+        let listed: Value = owner.ask("get", "/api/sign-ins", None).await.json().await.expect("JSON");
+        listed.as_array().expect("a list").iter().find(|one| one["name"] == name).expect("a sign-in").clone()
+    };
+    let client = of("reed-client").await;
+    assert_eq!(client["sessions"], 1);
+    assert!(client["seen_at"].is_string(), "{client}");
+    assert_eq!(of("reed-planner").await["sessions"], 0);
+    let path = format!("/api/sign-ins/{}/sessions", client["sign_in"].as_str().expect("a name"));
+    let intruder = house.signed_in("other-owner").await;
+    assert_eq!(refusal(intruder.ask("delete", &path, None).await).await.0, 404);
+    assert_eq!(phone.ask("get", "/api/session", None).await.status(), 200);
+    assert_eq!(owner.ask("delete", &path, None).await.status(), 204);
+    assert_eq!(phone.ask("get", "/api/session", None).await.status(), 401);
+    assert_eq!((&of("reed-client").await["sessions"], &of("reed-client").await["seen_at"]), (&json!(0), &Value::Null));
+    let page: Value = owner.ask("get", "/api/audit?limit=2", None).await.json().await.expect("JSON");
+    let events: Vec<&str> =
+        page["entries"].as_array().expect("events").iter().filter_map(|one| one["event"].as_str()).collect();
+    assert!(events[0].starts_with("end the sessions of sign-in ") && events[1] == "end other sessions", "{events:?}");
 }

@@ -141,6 +141,33 @@ async fn a_flood_from_one_address_waits() {
     assert_eq!(other.send().await.expect("an answer").status(), 200);
 }
 
+/// A page that is refused one of its files stays blank, and cannot say that its requests are used up.
+#[tokio::test(flavor = "multi_thread")]
+async fn files_of_the_pages_have_a_larger_bound_of_their_own() {
+    let house = House::of_a_company(|settings| settings.requests_per_minute = 5).await;
+    let client = house.client();
+    let status = async |method: &str, path: &str| client.ask(method, path, None).await.status().as_u16();
+    for _ in 0..5 {
+        assert_eq!(status("get", "/api/health/live").await, 200);
+    }
+    assert_eq!(status("get", "/api/health/live").await, 429);
+    // Where the pages were not built it says so, with another status than this one.
+    for path in ["/", "/properties", "/assets/none.js"] {
+        assert_ne!(status("get", path).await, 429, "{path}");
+    }
+    // Nothing that is asked of the books goes that way.
+    for (method, path) in [("post", "/properties"), ("get", "/metrics"), ("get", "/api"), ("get", "//api/session")] {
+        assert_eq!(status(method, path).await, 429, "{method} {path}");
+    }
+    // They are bound, too: ten for each request.
+    let mut files = 3;
+    while status("get", "/").await != 429 {
+        files += 1;
+        assert!(files < 60, "files are not bound");
+    }
+    assert!(files >= 50, "{files}");
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn health_and_counters_are_told() {
     let house = House::of_a_company(|_| ()).await;

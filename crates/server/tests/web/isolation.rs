@@ -99,6 +99,9 @@ async fn no_kept_thing_is_reached_from_another_account() {
         let Some(kind) = kind_of(&route.path) else { continue };
         let what = format!("{} {}", route.method, route.path);
         let (thing, document) = things.get(kind).unwrap_or_else(|| panic!("{what}: no {kind} to try it with"));
+        let otherwise =
+            json!({ "as_applied": { "format": "tussock.as-applied/1", "location": "behind" }, "clock": "-05:00" });
+        let document = if route.path.ends_with("/as-applied") { &otherwise } else { document };
         let path = route.path.replace("{thing}", thing);
         let query = if kind == "records" && route.method != "get" { "?reason=tried" } else { "" };
         let ask = |client: &Client| {

@@ -3,6 +3,7 @@
 mod demo;
 mod description;
 mod door;
+mod efficacy;
 mod gate;
 mod isolation;
 mod pages;

@@ -2,6 +2,7 @@
 
 use crate::support::{Client, House, WORDS, refusal, settings};
 use data_encoding::BASE32_NOPAD;
+use qrcode::QrCode;
 use serde_json::{Value, json};
 use totp_rs::Builder;
 
@@ -15,6 +16,10 @@ impl Phone {
         let secret = told["secret"].as_str().expect("a secret");
         let address = told["address"].as_str().expect("an address");
         assert!(address.starts_with("otpauth://totp/tussock:") && address.contains(&format!("secret={secret}&")));
+        let rows: Vec<&str> =
+            told["picture"].as_array().expect("rows").iter().map(|row| row.as_str().expect("a row")).collect();
+        let code = QrCode::new(address).expect("a code").to_debug_str('#', '.');
+        assert_eq!(rows, code.lines().collect::<Vec<_>>());
         Self(BASE32_NOPAD.decode(secret.as_bytes()).expect("base 32"))
     }
 

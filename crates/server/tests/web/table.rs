@@ -28,7 +28,9 @@ fn every_test_that_the_table_names_exists() {
     gather(&top.join("web/tests"), "ts", &mut pages);
     let pages: String = pages.split_whitespace().collect::<Vec<_>>().join(" ");
     let is_of_pages = |name: &str| {
-        ["test(", "test( ", "test.each(LOOKS)("].iter().any(|call| pages.contains(&format!("{call}\"{name}\"")))
+        ["test(", "test( ", "test.each(LOOKS)(", "test.each(sizes)(", "test.each(sizes)( "].iter().any(|call| {
+            [name, &format!("{name}: %s")].iter().any(|title| pages.contains(&format!("{call}\"{title}\"")))
+        })
     };
     let last_cells = table.lines().filter(|line| line.starts_with("| ") && line.contains('`'));
     let last_cells = last_cells.filter_map(|line| line.trim_end_matches(['|', ' ']).rsplit('|').next());

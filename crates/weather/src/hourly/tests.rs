@@ -69,6 +69,26 @@ fn every_unsound_reading_is_reported() {
     let exchanged =
         |reading: &mut HourlyReading| (reading.wind_speed, reading.wind_gust) = (Some(mph(9.0)), Some(mph(6.0)));
     assert_eq!(reading(exchanged), ["weather::gust-below-wind"]);
+    let celsius = |degrees| Some(Temperature::new(degrees, TemperatureUnit::Celsius));
+    let damp = |air, dew| {
+        codes(vec![HourlyReading {
+            temperature: celsius(air),
+            dew_point: celsius(dew),
+            ..HourlyReading::unknown(hour(5))
+        }])
+    };
+    // In fog both are rounded.
+    assert_eq!((damp(20.0, 22.0), damp(20.0, 20.9)), (vec!["weather::dew-point"], vec![]));
+    assert_eq!(damp(20.0, 75.0), ["weather::dew-point", "weather::dew-point"]);
+    let pressure = |hectopascals| Some(Pressure::new(hectopascals, PressureUnit::Hectopascal));
+    let pressed = |at| codes(vec![HourlyReading { pressure: pressure(at), ..HourlyReading::unknown(hour(5)) }]);
+    assert_eq!((pressed(29.92), pressed(1013.0)), (vec!["weather::pressure"], vec![]));
+    let light = |watts| Some(Irradiance::new(watts, IrradianceUnit::WattPerSquareMetre));
+    let lit = |watts| codes(vec![HourlyReading { irradiance: light(watts), ..HourlyReading::unknown(hour(5)) }]);
+    assert_eq!(
+        (lit(1600.0), lit(-1.0), lit(900.0)),
+        (vec!["weather::irradiance"], vec!["weather::irradiance"], vec![])
+    );
     let all = HourlyReading { wind_speed: Some(mph(-1.0)), rain: Some(inches(9.0)), ..HourlyReading::unknown(hour(5)) };
     assert_eq!(
         codes(vec![all, all]),

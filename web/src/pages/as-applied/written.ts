@@ -1,25 +1,36 @@
-// What is written down while mixing and after the work, and the as-applied file that is made of it
-// (`docs/as-applied.md`): whatever it does not say was done as planned.
-import type { components } from "../../service/api";
+// What is written down while mixing and after the work.
 import type { Settings } from "../../house/settings.svelte";
-import { UNITS, WEATHER, written } from "../../yard/units";
-
-export type PlannedTask = components["schemas"]["TaskJson"];
+import { productsOf, tanksOf, type WorkTask, type PlannedWork } from "./planned";
+import { saidOf, type Unfit } from "./unfit";
 
 export interface Weather {
   wind: string;
   gust: string;
+  /** One of the sixteen points, `calm`, or `degrees`, which stand beside it; nothing where nobody said it. */
   from: string;
+  degrees: string;
   temperature: string;
 }
 
 export interface TankWritten {
-  fill: "planned" | "otherwise" | "none";
+  /** Nothing until somebody says it. */
+  fill: "" | "planned" | "otherwise" | "none";
   spray: string;
   /** Of each product of the task, in millilitres or grams. */
   amounts: string[];
   covered: string;
   filledAt: string;
+  emptiedAt: string;
+  /** Spray left in it. */
+  left: string;
+  /** Of each product of a dry load, in millilitres or grams. */
+  leftAmounts: string[];
+  /** What became of that: it stayed under the next mix, or was taken out. */
+  way: "" | "stayed" | "kept" | "handed-in" | "other";
+  became: string;
+  /** Whether the weather had changed with this tank. */
+  hasWeather: boolean;
+  weather: Weather;
 }
 
 export interface TaskWritten {
@@ -28,8 +39,6 @@ export interface TaskWritten {
   /** Of each product of the task. */
   lots: string[];
   tanks: TankWritten[];
-  leftSpray: string;
-  became: string;
 }
 
 /** Who did the work, where it was another than planned, and who answered for it. */
@@ -45,6 +54,8 @@ export interface People {
 export interface Written {
   /** The day of the work, ISO 8601. */
   day: string;
+  /** What its figures are told in, whatever the settings say since. */
+  units: Settings["units"];
   people: People;
   started: string;
   ended: string;
@@ -57,38 +68,30 @@ export interface Written {
   nothingDisposed: boolean;
   signWhere: string;
   signWhen: string;
+  /** What a person says of all that is not told: nothing yet, that it went as planned, or that it did not. */
+  rest: "" | "planned" | "otherwise";
+  /** How it went otherwise, in words. */
+  restWords: string;
+  /** What was written of tasks that the plan has no longer, or otherwise. */
+  unfit: readonly Unfit[];
 }
 
-/** The products of a task: its own, and those that share its tank. */
-export function productsOf(task: PlannedTask) {
-  return [task, ...task.partners].map(({ label, product, full_load, batches }) => ({
-    label,
-    product,
-    full_load,
-    batches,
-  }));
-}
+const noWeather = (): Weather => ({ wind: "", gust: "", from: "", degrees: "", temperature: "" });
 
-/** The tanks of a task in order, each with its spray, its products and what it should cover. */
-export function tanksOf(task: PlannedTask) {
-  const products = productsOf(task);
-  return task.batches.map((batch, index) => ({
-    spray_l: batch.spray_l ?? 0,
-    covers_m2: batch.covers_m2 ?? 0,
-    amounts: products.map(({ label, product, batches }) => {
-      const own = batches[index];
-      const isLiquid = own?.measured_ml !== null && own?.measured_ml !== undefined;
-      return {
-        label,
-        product,
-        value: (isLiquid ? own?.measured_ml : own?.measured_g) ?? 0,
-        unit: isLiquid ? "mL" : "g",
-      };
-    }),
-  }));
-}
-
-const calm = (): Weather => ({ wind: "", gust: "", from: "", temperature: "" });
+const noTank = (products: number): TankWritten => ({
+  fill: "",
+  spray: "",
+  amounts: Array.from({ length: products }, () => ""),
+  covered: "",
+  filledAt: "",
+  emptiedAt: "",
+  left: "",
+  leftAmounts: Array.from({ length: products }, () => ""),
+  way: "",
+  became: "",
+  hasWeather: false,
+  weather: noWeather(),
+});
 
 const asPlanned = (): People => ({
   applicator: "",
@@ -99,27 +102,20 @@ const asPlanned = (): People => ({
 });
 
 /** A form of which nothing is written but the day. */
-export function nothingWritten(tasks: readonly PlannedTask[], day: string): Written {
+export function nothingWritten(tasks: readonly WorkTask[], day: string, units: Settings["units"]): Written {
   return {
     day,
+    units,
     people: asPlanned(),
     started: "",
     ended: "",
-    start: calm(),
-    end: calm(),
+    start: noWeather(),
+    end: noWeather(),
     tasks: tasks.map((task) => ({
       id: task.id,
       notDone: false,
       lots: productsOf(task).map(() => ""),
-      tanks: tanksOf(task).map(({ amounts }) => ({
-        fill: "planned",
-        spray: "",
-        amounts: amounts.map(() => ""),
-        covered: "",
-        filledAt: "",
-      })),
-      leftSpray: "",
-      became: "",
+      tanks: tanksOf(task).map(({ amounts }) => noTank(amounts.length)),
     })),
     unexpected: "",
     nothingUnexpected: false,
@@ -127,57 +123,102 @@ export function nothingWritten(tasks: readonly PlannedTask[], day: string): Writ
     nothingDisposed: false,
     signWhere: "",
     signWhen: "",
+    rest: "",
+    restWords: "",
+    unfit: [],
   };
 }
 
 /**
  * What was written, held against the plan as it is now: a plan that was made anew may have other tasks and tanks.
  *
- * @returns all that fits, and the names of the tasks of which something does not
+ * @returns all that fits, with what does not beside it as it was written
  */
 export function fitted(
   // What an earlier build of the pages wrote down has not all that is asked now.
   written: Partial<Written> & Pick<Written, "tasks">,
-  tasks: readonly PlannedTask[],
+  tasks: readonly WorkTask[],
   day: string,
-): { all: Written; unfit: readonly string[] } {
-  const shape = ({ tanks, lots }: TaskWritten) =>
-    JSON.stringify([lots.length, tanks.map(({ amounts }) => amounts.length)]);
-  const blank = nothingWritten(tasks, day);
-  const fit = blank.tasks.map((task) => {
-    const own = written.tasks.find(({ id }) => id === task.id);
-    return own !== undefined && shape(own) === shape(task) ? own : task;
+  units: Settings["units"],
+): Written {
+  const shape = ({ id, tanks, lots }: TaskWritten) =>
+    JSON.stringify([id, lots.length, tanks.map(({ amounts }) => amounts.length)]);
+  const blank = nothingWritten(tasks, day, units);
+  const unfit: Unfit[] = [...(written.unfit ?? [])];
+  for (const own of written.tasks) {
+    const task = blank.tasks.findIndex(({ id }) => id === own.id);
+    const there = blank.tasks[task];
+    const old = ofToday(own, written);
+    if (there !== undefined && shape(old) === shape(there)) blank.tasks[task] = old;
+    else if (says(old)) unfit.push({ task: old.id, said: saidOf(old, written.units ?? units) });
+  }
+  const { start = blank.start, end = blank.end } = written;
+  const all = {
+    ...blank,
+    ...written,
+    start: windOfToday(start),
+    end: windOfToday(end),
+    tasks: blank.tasks,
+    unfit,
+  };
+  // Whoever said that all went as planned said so of another plan.
+  const isOther = JSON.stringify(written.tasks.map(shape)) !== JSON.stringify(all.tasks.map(shape));
+  // Where no figure was written yet, nothing holds it to the units of the day when it was begun.
+  return { ...all, units: hasFigures(all) ? all.units : units, rest: isOther ? "" : all.rest };
+}
+
+/** Whether a figure was written that means something else in other units. */
+function hasFigures({ start, end, tasks }: Written): boolean {
+  const tanks = tasks.flatMap(({ tanks }) => tanks);
+  const weather = [start, end, ...tanks.map((tank) => tank.weather)];
+  const texts = [
+    ...weather.flatMap(({ wind, gust, temperature }) => [wind, gust, temperature]),
+    ...tanks.flatMap(({ spray, covered, left }) => [spray, covered, left]),
+  ];
+  return texts.some((text) => text.trim() !== "");
+}
+
+/** What an earlier build of the pages wrote down of a task: what was left stood with the task. */
+type TaskOfBefore = TaskWritten & { leftSpray?: string; became?: string };
+
+/** A task as an earlier build wrote it down, where "as planned" stood before anybody had said so. */
+function ofToday(task: TaskOfBefore, { rest }: Partial<Written>): TaskWritten {
+  if (rest !== undefined) return task;
+  const { leftSpray: left = "", became = "", ...own } = task;
+  const tanks = own.tanks.map((tank, index) => {
+    const isLast = index === own.tanks.length - 1;
+    return {
+      ...noTank(tank.amounts.length),
+      ...tank,
+      fill: tank.fill === "planned" ? ("" as const) : tank.fill,
+      ...(isLast && left !== ""
+        ? { left, became, way: became === "" ? ("" as const) : ("other" as const) }
+        : {}),
+    };
   });
-  const unfit = written.tasks.filter((task) => !fit.includes(task) && says(task)).map(({ id }) => id);
-  return { all: { ...blank, ...written, tasks: fit }, unfit };
+  return { ...own, tanks };
+}
+
+/** An earlier build asked for degrees alone. */
+function windOfToday(weather: Weather): Weather {
+  const isOld = (weather as Partial<Weather>).degrees === undefined;
+  if (!isOld) return weather;
+  return { ...weather, from: weather.from === "" ? "" : "degrees", degrees: weather.from };
 }
 
 /** Whether anything was written of a task. */
-function says({ notDone, lots, tanks, leftSpray, became }: TaskWritten): boolean {
-  const texts = [
-    ...lots,
-    ...tanks.flatMap(({ covered, filledAt }) => [covered, filledAt]),
-    leftSpray,
-    became,
-  ];
-  return notDone || tanks.some(({ fill }) => fill !== "planned") || texts.some((text) => text !== "");
+function says(task: TaskWritten): boolean {
+  const isBlank = (tank: TankWritten) => JSON.stringify(tank) === JSON.stringify(noTank(tank.amounts.length));
+  return task.notDone || task.lots.some((lot) => lot !== "") || !task.tanks.every(isBlank);
 }
 
-type Fields = Record<string, unknown>;
-
-/** Leaves out what nobody wrote. */
-function told(fields: Fields): Fields | undefined {
-  const kept = Object.entries(fields).filter(([, value]) => value !== undefined && value !== "");
-  return kept.length === 0 ? undefined : Object.fromEntries(kept);
-}
-
-/** What the plan says of the whole work, and what was written is held against. */
-export interface PlannedWork {
-  /** ISO 8601. */
-  date: string;
-  /** Who is to apply. */
-  applicator: string | null;
-}
+/** Whether a task tells of anything that was left and taken out. */
+export const isLeftOf = ({ notDone, tanks }: TaskWritten): boolean =>
+  !notDone &&
+  tanks.some(
+    ({ fill, left, leftAmounts, way }) =>
+      fill !== "none" && way !== "stayed" && [left, ...leftAmounts].some((text) => text.trim() !== ""),
+  );
 
 /** Whether another did the work than planned. */
 export const isAnother = ({ applicator }: People, planned: PlannedWork): boolean =>
@@ -186,96 +227,3 @@ export const isAnother = ({ applicator }: People, planned: PlannedWork): boolean
 /** Another's work would carry the certificate of the planned person, unless it is told whose it has. */
 export const lacksCertification = (people: People, planned: PlannedWork): boolean =>
   isAnother(people, planned) && !people.noCertification && people.certification.trim() === "";
-
-/** The fields of the as-applied file; `null` when a figure cannot be read. */
-export function asAppliedOf(
-  tasks: readonly PlannedTask[],
-  planned: PlannedWork,
-  all: Written,
-  units: Settings["units"],
-): Fields | null {
-  let isSound = true;
-  const figure = (text: string, unit: string): string | undefined => {
-    const number = written(text);
-    if (Number.isNaN(number)) isSound = false;
-    return number === null || Number.isNaN(number) ? undefined : `${number} ${unit}`;
-  };
-  const time = (text: string): string | undefined => {
-    const bare = text.trim();
-    if (bare !== "" && !/^\d{1,2}:\d{2}$/.test(bare)) isSound = false;
-    return bare === "" ? undefined : bare.padStart(5, "0");
-  };
-  const weather = ({ wind, gust, from, temperature }: Weather) => {
-    const bearing = written(from);
-    if (Number.isNaN(bearing)) isSound = false;
-    return told({
-      wind: figure(wind, WEATHER.wind[units]),
-      gust: figure(gust, WEATHER.wind[units]),
-      wind_from: bearing ?? undefined,
-      temperature: figure(temperature, WEATHER.temperature[units]),
-    });
-  };
-  const arises = (text: string, nothing: boolean) =>
-    nothing ? { does_not_arise: true } : text.trim() || undefined;
-
-  const taskFields = all.tasks.map((task, at) => {
-    const own = tasks[at];
-    if (own === undefined) return { id: task.id };
-    if (task.notDone) return { id: task.id, not_done: true };
-    const products = productsOf(own);
-    const lots = products
-      .map(({ label }, index) => ({
-        label,
-        numbers: (task.lots[index] ?? "")
-          .split(/[,;]/)
-          .map((one) => one.trim())
-          .filter((one) => one !== ""),
-      }))
-      .filter(({ numbers }) => numbers.length > 0);
-    const tanks = task.tanks
-      .map((tank, index) => {
-        const number = index + 1;
-        if (tank.fill === "none") return { number, not_filled: true };
-        const amounts = tanksOf(own)[index]?.amounts ?? [];
-        const isOther = tank.fill === "otherwise";
-        const product = amounts
-          .map(({ label, unit }, which) => ({ label, amount: figure(tank.amounts[which] ?? "", unit) }))
-          .filter(({ amount }) => amount !== undefined);
-        return told({
-          number,
-          spray: isOther ? figure(tank.spray, UNITS.spray[units].word) : undefined,
-          product: isOther && product.length > 0 ? product : undefined,
-          covered: figure(tank.covered, UNITS.area[units].word),
-          filled_at: time(tank.filledAt),
-        });
-      })
-      // A tank of which nothing is told but its number was as planned.
-      .filter((tank) => tank !== undefined && Object.keys(tank).length > 1);
-    const leftover = told({
-      spray: figure(task.leftSpray, UNITS.spray[units].word),
-      became: task.became.trim(),
-    });
-    return told({
-      id: task.id,
-      lot: lots.length > 0 ? lots : undefined,
-      tank: tanks.length > 0 ? tanks : undefined,
-      leftover: leftover?.spray === undefined ? undefined : leftover,
-    });
-  });
-  const sign = all.signWhere.trim();
-  const fields = told({
-    format: "tussock.as-applied/1",
-    date: all.day === planned.date ? undefined : all.day,
-    applicator: isAnother(all.people, planned) ? all.people.applicator.trim() : undefined,
-    certification_number: arises(all.people.certification, all.people.noCertification),
-    supervisor: arises(all.people.supervisor, all.people.nobodySupervised),
-    started: time(all.started),
-    ended: time(all.ended),
-    unexpected: arises(all.unexpected, all.nothingUnexpected),
-    disposal: arises(all.disposal, all.nothingDisposed),
-    weather: told({ start: weather(all.start), end: weather(all.end) }),
-    notice: sign === "" ? undefined : [told({ to: sign, how: "sign", given: time(all.signWhen) })],
-    task: taskFields,
-  });
-  return isSound ? (fields ?? null) : null;
-}

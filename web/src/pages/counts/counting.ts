@@ -1,6 +1,6 @@
 // What is written down while counting, and the survey that the books keep of it.
 
-import { noThreshold, type Threshold } from "./deciding";
+import { noThreshold, thresholdTold, usualAim, type StatedAim, type Threshold } from "./deciding";
 
 export interface Spot {
   longitude: number;
@@ -22,6 +22,8 @@ export interface Counting {
   profile: string;
   /** What the counts are held against. */
   threshold: Threshold;
+  /** How sure it is to be, and how many counts at least and at most. */
+  aim: StatedAim;
   stage: string;
   method: Method;
   area: string;
@@ -37,7 +39,7 @@ export interface Counting {
 
 export function emptyCounting(by: string, day: string): Counting {
   const next = { count: 0, isCheck: false, spot: null };
-  const what = { pest: "", profile: "", threshold: noThreshold, stage: "" };
+  const what = { pest: "", profile: "", threshold: noThreshold, aim: { ...usualAim }, stage: "" };
   return { ...what, method: "frame", area: "1 sq ft", by, day, note: "", stations: [], ...next };
 }
 
@@ -72,6 +74,8 @@ export function surveyOf(property: string, counting: Counting) {
     })),
     by: text(counting.by) ?? "",
     note: text(counting.note),
+    // What was chosen on the spot is read again with the counts.
+    threshold: thresholdTold(counting.threshold),
   };
   return { survey, missing };
 }

@@ -26,8 +26,67 @@ export interface Threshold {
 
 export const noThreshold: Threshold = { from: "none", count: "", per: "1 sq yd", source: "" };
 
+/** A threshold that is whole, as surveys and questions tell it; null where nothing is chosen, or a part is missing. */
+export function thresholdTold({ from, count, per, source }: Threshold): ThresholdTold | null {
+  const number = Number(count.trim() === "" ? Number.NaN : count);
+  const isWhole = number > 0 && Number.isFinite(number) && per.trim() !== "" && source.trim() !== "";
+  return from === "none" || !isWhole ? null : { count: number, per: per.trim(), source: source.trim() };
+}
+
+interface ThresholdTold {
+  count: number;
+  per: string;
+  source: string;
+}
+
+/** How sure a decision is to be, as it is written down: shares in per cent, counts as whole numbers. */
+export interface StatedAim {
+  /** At so many per cent of the threshold treating is in vain. */
+  inVainAt: string;
+  /** In so many of a hundred cases it may be treated there. */
+  treatInVain: string;
+  /** In so many of a hundred cases it may be left at the threshold. */
+  leaveWrongly: string;
+  least: string;
+  most: string;
+}
+
+export const usualAim: StatedAim = {
+  inVainAt: String(USUAL.inVainAt * 100),
+  treatInVain: String(USUAL.treatInVain * 100),
+  leaveWrongly: String(USUAL.leaveWrongly * 100),
+  least: String(USUAL.least),
+  most: String(USUAL.most),
+};
+
+/** The most counts that are walked; the server takes no more. */
+const MOST_STATIONS = 500;
+
+export type Aim = Pick<Plan, "treatInVain" | "leaveWrongly" | "least" | "most"> & { inVainAt: number };
+
+/** What was written as numbers, with the fields that are none or out of bounds. */
+export function aimOf(stated: StatedAim): { aim: Aim | null; wrong: (keyof StatedAim)[] } {
+  const number = (text: string) => Number(text.trim() === "" ? Number.NaN : text.trim().replace(",", "."));
+  const aim: Aim = {
+    inVainAt: number(stated.inVainAt) / 100,
+    treatInVain: number(stated.treatInVain) / 100,
+    leaveWrongly: number(stated.leaveWrongly) / 100,
+    least: number(stated.least),
+    most: number(stated.most),
+  };
+  const isWithin = (value: number, most: number) => value > 0 && value < most;
+  const isCount = (value: number) => Number.isInteger(value) && value >= 1 && value <= MOST_STATIONS;
+  const wrong: (keyof StatedAim)[] = [];
+  if (!isWithin(aim.inVainAt, 1)) wrong.push("inVainAt");
+  if (!isWithin(aim.treatInVain, 0.5)) wrong.push("treatInVain");
+  if (!isWithin(aim.leaveWrongly, 0.5)) wrong.push("leaveWrongly");
+  if (!isCount(aim.least)) wrong.push("least");
+  if (!isCount(aim.most) || (isCount(aim.least) && aim.most < aim.least)) wrong.push("most");
+  return { aim: wrong.length === 0 ? aim : null, wrong };
+}
+
 /** What keeps counts from being held against a threshold. */
-export type Lack = "threshold" | "count" | "per" | "source" | "area" | "basis";
+export type Lack = "threshold" | "count" | "per" | "source" | "area" | "basis" | "aim";
 
 export interface Decided {
   plan: Plan;
@@ -76,10 +135,12 @@ export function decide(counting: Counting, key: Key | null): { decided: Decided 
     // What was counted on ground is not held against what was counted in traps.
     return lacks("basis");
   }
+  const { aim } = aimOf(counting.aim);
+  if (aim === null) return lacks("aim");
   const counts = counting.stations.filter((station) => !station.isCheck).map((station) => station.count);
   const dispersion = dispersionOf(counts, key?.pest(counting.profile)?.k ?? null);
-  const { inVainAt, ...usual } = USUAL;
-  const plan: Plan = { lower: level * inVainAt, upper: level, k: dispersion.k, ...usual };
+  const { inVainAt, ...rest } = aim;
+  const plan: Plan = { lower: level * inVainAt, upper: level, k: dispersion.k, ...rest };
   const { stop, at } = walk(plan, counts);
   const more = stop === "count-on" && counts.length > 0 ? moreCounts(plan, counts) : null;
   return { decided: { plan, dispersion, counts, level, stop, at, more }, lack: null };

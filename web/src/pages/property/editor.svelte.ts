@@ -1,5 +1,4 @@
 import type PointerInteraction from "ol/interaction/Pointer";
-import type Snap from "ol/interaction/Snap";
 import type { Photo } from "../../map/backdrop";
 import {
   EMPTY_MAP,
@@ -23,7 +22,7 @@ import {
 } from "../../map/edit";
 import { measureOnce } from "../../map/measuring";
 import { Plane, type Position, type Spot } from "../../map/plane";
-import { Hold, keyUnder, snapping } from "../../map/pointer";
+import { Hold, Snapping, keyUnder } from "../../map/pointer";
 import type { CornerPlace, Here, Scene } from "../../map/scene";
 import { split } from "../../map/split";
 import { again, back, begun, onward, type Steps } from "../../map/steps";
@@ -57,7 +56,8 @@ export class Editor {
   refusal = $state("");
 
   #scene: Scene | null = null;
-  #interactions: (PointerInteraction | Snap)[] = [];
+  #interactions: PointerInteraction[] = [];
+  #snapping: Snapping | null = null;
   readonly pencil = new Pencil(this, (corners) => this.#finished(corners));
   readonly measures = new Measures(this);
 
@@ -181,6 +181,13 @@ export class Editor {
     this.tool = tool;
     this.refusal = "";
     this.applyTool();
+    // Where these are chosen stands far below the map on a phone.
+    if (tool === "photo-points" || tool === "photo-move") this.bringToSight();
+  }
+
+  /** Moves the page so that the map is seen. */
+  bringToSight(): void {
+    this.#scene?.map.getTargetElement()?.scrollIntoView({ block: "nearest" });
   }
 
   /** Puts the interactions of the tool on the map; snapping goes last, behind whatever it serves. */
@@ -189,17 +196,24 @@ export class Editor {
     if (!scene) return;
     for (const one of this.#interactions) scene.map.removeInteraction(one);
     this.#interactions = [];
+    this.#snapping = null;
     this.pencil.lift();
     if (this.pencil.isDrawing) {
-      this.#interactions.push(this.pencil.begin(scene), snapping(scene));
+      this.#interactions.push(this.pencil.begin(scene), new Snapping(scene));
     } else if (this.tool === "photo-move") {
       this.#interactions.push(new Hold(scene, photoHold(this)));
     } else if (this.tool === "choose") {
-      this.#interactions.push(new Hold(scene, cornerHold(this)), snapping(scene));
+      this.#snapping = new Snapping(scene);
+      this.#interactions.push(new Hold(scene, cornerHold(this)), this.#snapping);
     } else if (this.tool === "move") {
       this.#interactions.push(new Hold(scene, wholeHold(this)));
     }
     for (const one of this.#interactions) scene.map.addInteraction(one);
+  }
+
+  /** Shapes with these keys are dragged now, and are nothing to snap to; with none, all are again. */
+  dragging(keys: readonly string[]): void {
+    this.#snapping?.passOver(keys);
   }
 
   #finished(corners: readonly Spot[]): void {

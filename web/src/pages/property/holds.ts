@@ -1,7 +1,16 @@
 // What a press on the map takes hold of, and what becomes of it while it is dragged and where it is let go.
 import { pixelOfSpot, type Photo } from "../../map/backdrop";
 import { partsOf, type PropertyMap } from "../../map/document";
-import { CannotEdit, gap, insertCorner, isInside, moveCorners, moveFeature, sharers } from "../../map/edit";
+import {
+  CannotEdit,
+  gap,
+  insertCorner,
+  isInside,
+  moveCorners,
+  moveFeature,
+  sharers,
+  sharing,
+} from "../../map/edit";
 import { moved as photoMoved } from "../../map/photo";
 import { distance, type Plane, type Spot } from "../../map/plane";
 import type { CornerPlace } from "../../map/scene";
@@ -37,6 +46,7 @@ export function cornerHold(editor: Editor) {
         place = { ...place, corner: place.corner + 1 };
       }
       if (!isNew) editor.corner = place;
+      editor.dragging(sharing(base, plane, from).map(({ key }) => key));
       return true;
     },
     drag: (to: Spot) => {
@@ -47,6 +57,7 @@ export function cornerHold(editor: Editor) {
       editor.measures.ask();
     },
     drop: () => {
+      editor.dragging([]);
       const { plane, chosen, provisional } = editor;
       if (!movedAtAll || !plane || !provisional) return;
       const others = chosen ? sharers(base, plane, chosen, from) : 0;

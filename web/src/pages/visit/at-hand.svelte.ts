@@ -1,13 +1,20 @@
 import {
+  THING,
   keptEquipment,
   keptLabels,
   keptPeople,
+  keptSurveys,
+  knownPests,
+  profileOf,
   readEquipment,
   readLabel,
   type LabelChoice,
   type LabelReading,
+  type ListedPest,
   type Person,
+  type PestProfile,
   type Piece,
+  type SurveyChoice,
 } from "./choices";
 
 /** What the shelf offers to a visit: labels, sprayers, people; each read out when it is asked for. */
@@ -18,15 +25,43 @@ export class AtHand {
   /** Labels read out, by the name that the visit gives them. */
   readings = $state.raw<ReadonlyMap<string, LabelReading | null>>(new Map());
   pieces = $state.raw<readonly Piece[]>([]);
+  /** The counts that are kept of the property, the newest first. */
+  surveys = $state.raw<readonly SurveyChoice[]>([]);
+  pests = $state.raw<readonly ListedPest[]>([]);
+  /** Profiles read out, by id. */
+  profiles = $state.raw<ReadonlyMap<string, PestProfile>>(new Map());
+  #askedProfiles = new Set<string>();
   #asked = new Set<string>();
   #equipmentOf = "";
 
   async open(): Promise<void> {
-    [this.labels, this.equipment, this.people] = await Promise.all([
+    [this.labels, this.equipment, this.people, this.pests] = await Promise.all([
       keptLabels(),
       keptEquipment(),
       keptPeople(),
+      knownPests(),
     ]);
+  }
+
+  /** Looks up what was counted on the property. */
+  async openSurveys(property: string, title: string): Promise<void> {
+    this.surveys = await keptSurveys(property, title);
+  }
+
+  /** The survey of a name, or of a thing. */
+  survey(name: string | undefined): SurveyChoice | undefined {
+    if (!name) return undefined;
+    const isIt = (one: SurveyChoice) =>
+      one.name.toLowerCase() === name.toLowerCase() || THING + one.thing === name;
+    return this.surveys.find(isIt);
+  }
+
+  /** Reads a profile out, once. */
+  async readProfile(id: string | undefined): Promise<void> {
+    if (!id || this.#askedProfiles.has(id) || !this.pests.some((pest) => pest.id === id)) return;
+    this.#askedProfiles.add(id);
+    const profile = await profileOf(id).catch(() => null);
+    if (profile) this.profiles = new Map(this.profiles).set(id, profile);
   }
 
   /** Reads out the labels that a visit names, each once. */

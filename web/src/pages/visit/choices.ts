@@ -21,6 +21,50 @@ export interface LabelChoice {
   id: string;
 }
 
+export type SurveyDocument = components["schemas"]["KeptSurvey"];
+export type ListedPest = components["schemas"]["ListedPestJson"];
+export type PestProfile = components["schemas"]["PestProfileJson"];
+
+/** A kept survey that a finding may rest on: by which name the visit calls it, and what it says. */
+export interface SurveyChoice {
+  name: string;
+  thing: string;
+  document: SurveyDocument;
+}
+
+/** So many of a property's surveys are offered, the newest. */
+const SURVEYS = 30;
+
+/** The counts that are kept of a property, the newest first. */
+export async function keptSurveys(property: string, title: string): Promise<SurveyChoice[]> {
+  const { body } = await ask("get", "/api/surveys", { query: { property, limit: SURVEYS } });
+  const found = await Promise.all(
+    body.entries.map(async ({ thing }) => ({
+      thing,
+      document: (await ask("get", "/api/surveys/{thing}", { in: { thing } })).body,
+    })),
+  );
+  const called = ({ document }: { document: SurveyDocument }) =>
+    `${BOOKS}survey/${title}/${document.pest} ${document.date}`;
+  const isOnly = (name: string) =>
+    found.filter((one) => called(one).toLowerCase() === name.toLowerCase()).length === 1;
+  return found.map((one) => {
+    const name = called(one);
+    // Of several that are called so each goes by its own name.
+    return { ...one, name: isOnly(name) ? name : THING + one.thing };
+  });
+}
+
+/** The pests that have a profile. */
+export async function knownPests(): Promise<ListedPest[]> {
+  return (await ask("get", "/api/pests")).body.pests;
+}
+
+/** What is known of a pest, by the id of its profile. */
+export async function profileOf(profile: string): Promise<PestProfile> {
+  return (await ask("get", "/api/pests/{profile}", { in: { profile } })).body;
+}
+
 async function listed(path: "/api/labels" | "/api/equipment" | "/api/people"): Promise<Listed[]> {
   const all: Listed[] = [];
   let after: string | undefined;

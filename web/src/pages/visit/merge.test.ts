@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { EMPTY_VISIT, type State } from "./editor.svelte";
-import { differences, joined, taskOf } from "./merge";
+import { differences, findingOf, joined, taskOf } from "./merge";
 import type { TaskFields } from "./request";
 
 const task = (id: string, rate: string): TaskFields => ({
@@ -80,4 +80,31 @@ test("a map of one side's own goes along with its text and the version that it w
   expect(put.files).toEqual({ "drawn.geojson": "a map" });
   expect(put.drawnOn).toBe('"1"');
   expect(joined(mine, theirs, new Set()).drawnOn).toBeUndefined();
+});
+
+test("of several findings each is a part, by its name or its pest, and the text of its survey goes along", () => {
+  const grub = { pest: "white grub", basis: "seen" };
+  const bug = { id: "bugs", pest: "chinch bug", survey: "bugs.toml" };
+  const base = state({ finding: grub });
+  const mine = state({ finding: [{ ...grub, id: "white grub" }, bug] }, { "bugs.toml": "counts" });
+  const theirs = state({ finding: { ...grub, basis: "dug up" } });
+  const found = differences(base, mine, theirs);
+  expect(found.map(({ part, proposed }) => [part, proposed])).toEqual([
+    ["finding/white grub", "theirs"],
+    ["finding/bugs", "mine"],
+  ]);
+  expect([findingOf("finding/bugs"), findingOf("finding"), taskOf("finding/bugs")]).toEqual([
+    "bugs",
+    null,
+    null,
+  ]);
+  const put = joined(mine, theirs, new Set(["finding/bugs"]));
+  expect(put.fields.finding).toEqual([{ ...grub, basis: "dug up", id: "white grub" }, bug]);
+  expect(put.files).toEqual({ "bugs.toml": "counts" });
+  // Gone on one side, and taken from it, it is gone.
+  const without = joined(theirs, mine, new Set(["finding/bugs"]));
+  expect(without.fields.finding).toEqual({ ...grub, id: "white grub" });
+  // One finding is one part, whatever its pest becomes.
+  const other = state({ finding: { pest: "billbug" } });
+  expect(differences(base, other, base).map(({ part }) => part)).toEqual(["finding"]);
 });

@@ -1,6 +1,15 @@
 import { expect, test } from "vitest";
 import { filledIn, isSame } from "../../form/value";
-import { aimOf, aimedAt, freshTask, numbersOf, usualAim, type VisitFields } from "./request";
+import {
+  aimOf,
+  aimedAt,
+  findingFrom,
+  findingsOf,
+  freshTask,
+  numbersOf,
+  usualAim,
+  type VisitFields,
+} from "./request";
 
 const request: VisitFields = {
   format: "tussock.visit-request/1",
@@ -30,13 +39,37 @@ test("what was left blank is left out, and a false or a zero is no blank", () =>
 });
 
 test("every aim is read back as what it is", () => {
-  for (const aim of ["turf", "structures", "features", "entry-points", "places", "ground"] as const) {
+  for (const aim of [
+    "turf",
+    "hot-spots",
+    "structures",
+    "features",
+    "entry-points",
+    "places",
+    "ground",
+  ] as const) {
     expect(aimOf(aimedAt(aim))).toBe(aim);
   }
   expect([usualAim("perimeter"), usualAim("granular-broadcast"), usualAim("mound")]).toEqual([
     "structures",
     "turf",
     "places",
+  ]);
+});
+
+test("one finding stands alone, several each have a name that no other has", () => {
+  const [grub, bug] = [{ pest: "white grub" }, { pest: "chinch bug", id: "bugs" }];
+  expect(findingsOf({})).toEqual([]);
+  expect(findingsOf({ finding: grub })).toEqual([grub]);
+  expect(findingFrom([])).toBeUndefined();
+  expect(findingFrom([grub])).toEqual(grub);
+  const several = findingFrom([grub, bug, { pest: "white grub" }, {}, { id: "finding" }]);
+  expect(findingsOf({ finding: several! }).map(({ id }) => id)).toEqual([
+    "white grub",
+    "bugs",
+    "white grub 2",
+    "finding 2",
+    "finding",
   ]);
 });
 

@@ -10,7 +10,8 @@ export interface VisitFields {
   forecast?: unknown;
   history: unknown;
   applicator?: Applicator;
-  finding?: Finding;
+  /** One, or several that each have a name of their own. */
+  finding?: Finding | Finding[];
   task: TaskFields[];
   setbacks?: Record<string, string>;
   feature?: Record<string, Record<string, unknown>>;
@@ -24,20 +25,57 @@ export interface Applicator {
 }
 
 export interface Finding {
+  /** Its name, by which tasks say that they rest on it; needed where there are several. */
+  id?: string;
   pest?: string;
+  /** Its profile, by id. */
+  profile?: string;
   stage?: string;
   basis?: string;
   identified_by?: string;
+  /** A kept survey that has the counts, by name. */
+  survey?: string;
   /** A list of numbers; text as long as it is none. */
   counts?: number[] | string;
   count_area?: string;
-  threshold?: { count?: number | string; area?: string; source?: string };
+  /** Left out, the survey's, else the profile's only one. */
+  threshold?: FindingThreshold;
   preventive?: boolean;
+}
+
+export interface FindingThreshold {
+  count?: number | string;
+  area?: string;
+  place?: string;
+  source?: string;
+}
+
+/** All that was found, whether the request has one finding, several, or none. */
+export function findingsOf(fields: Pick<VisitFields, "finding">): Finding[] {
+  const { finding } = fields;
+  if (finding === undefined || finding === null) return [];
+  return Array.isArray(finding) ? finding : [finding];
+}
+
+/** Findings as a request has them: one stands alone, several each under a name of their own. */
+export function findingFrom(findings: readonly Finding[]): Finding | Finding[] | undefined {
+  if (findings.length <= 1) return findings[0];
+  const taken = new Set(findings.map(({ id }) => id).filter((id) => id));
+  return findings.map((finding) => {
+    if (finding.id) return finding;
+    const wanted = finding.pest?.trim() || "finding";
+    let id = wanted;
+    for (let number = 2; taken.has(id); number += 1) id = `${wanted} ${number}`;
+    taken.add(id);
+    return { ...finding, id };
+  });
 }
 
 export interface TaskFields {
   id: string;
   method: string;
+  /** The finding that justifies it, by name. */
+  finding?: string;
   pest?: string;
   label: string;
   rate: string;
@@ -93,9 +131,10 @@ export const SETBACKS = [
 ] as const;
 
 /** How a target says where. */
-export type Aim = "turf" | "structures" | "features" | "entry-points" | "places" | "ground";
+export type Aim = "turf" | "hot-spots" | "structures" | "features" | "entry-points" | "places" | "ground";
 
 export function aimOf(target: Record<string, unknown>): Aim {
+  if ("hot_spots" in target) return "hot-spots";
   if ("structures" in target) return "structures";
   if ("features" in target) return "features";
   if ("entry_points" in target) return "entry-points";
@@ -108,6 +147,8 @@ export function aimedAt(aim: Aim): Record<string, unknown> {
   switch (aim) {
     case "turf":
       return { site: "turf" };
+    case "hot-spots":
+      return { hot_spots: "turf" };
     case "structures":
       return { structures: "all", band_width: "", wall_height: "" };
     case "features":

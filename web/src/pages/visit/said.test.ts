@@ -7,7 +7,7 @@ test("what was found is told in the words of its form, a field on a line", () =>
     identified_by: "J. Example",
     counts: [1, 2],
     count_area: "1 sq ft",
-    threshold: { count: 8, area: "1 sq yd" },
+    threshold: { count: 8, area: "1 sq yd", place: "rangeland" },
     preventive: true,
   };
   expect(saidOf("finding", finding).split("\n")).toEqual([
@@ -15,7 +15,7 @@ test("what was found is told in the words of its form, a field on a line", () =>
     "By whom: J. Example",
     "Counts, one a station: 1, 2",
     "Ground that one count covers: 1 sq ft",
-    "Threshold: So many: 8; On an area of: 1 sq yd",
+    "Threshold: So many: 8; On an area of: 1 sq yd; Where, and on which plants it holds: rangeland",
     "Treated before the pest is there: yes",
   ]);
 });
@@ -37,6 +37,12 @@ test("a task tells its way, its rate and its ground as the form offers them", ()
     "Rate: The highest lawful today",
     "In the same tank: Label: a; Rate: The label's lowest; Label: b; Rate: 0.2 fl oz/gal",
     "Where: The lawn that no other task claims",
+  ]);
+  expect(
+    saidOf("task", { finding: "grubs", target: { hot_spots: "turf", may_stay: 0.2 } }).split("\n"),
+  ).toEqual([
+    "Rests on what was found: grubs",
+    "Where: Hot spots of that lawn, by the places of the counts: Turf; Share of the infested ground that may stay untreated: 0.2",
   ]);
   const band = { target: { structures: "all", band_width: "3 ft", wall_height: "2 ft" } };
   expect(saidOf("task", band)).toBe(

@@ -7,14 +7,13 @@ use crate::command::desk::tell_kept;
 use crate::console::{complain, say};
 use crate::outcome::{CommandResult, Outcome};
 use crate::reading::read_text;
-use exchange::as_applied_file::record_as_applied;
+use exchange::as_applied_file::{clock_of, record_as_applied};
 use exchange::record_json::{parse_record, write_record};
 use jiff::Timestamp;
-use jiff::tz::Offset;
 use ledger::trade::{Keeping, RecordLinks};
 use ledger::{Expected, RequestKey};
-use problem::{Problem, Problems};
-use record::{ApplicationRecord, overfilled};
+use problem::Problems;
+use record::overfilled;
 use std::path::Path;
 
 /// Carries the command out.
@@ -32,7 +31,7 @@ pub(super) fn run(
     let amended = match (actual, document) {
         (Some(file), _) => {
             let text = read_text(file, "what differed (TOML)")?;
-            let offset = offset(&held.record, clock)?;
+            let offset = clock_of(&held.record, clock)?;
             let file = file.display().to_string();
             let (record, found) =
                 record_as_applied(&file, &text, &held.record, offset, &desk.ask(desk.book.sprayers())?)?;
@@ -75,35 +74,4 @@ pub(super) fn run(
     }
     tell_kept(&kept.appended, &to_tell, common.json);
     Ok(Outcome::Done)
-}
-
-/// The clock of the place: as said, or as a time of the record says.
-fn offset(record: &ApplicationRecord, clock: Option<&str>) -> Result<Offset, Problems> {
-    if let Some(text) = clock {
-        return read_offset(text).ok_or_else(|| {
-            Problem::error("record::clock", format!("`{text}` is no offset from universal time"))
-                .expected("hours and minutes, such as `-05:00`")
-                .into()
-        });
-    }
-    let known = record.started.value().or(record.ended.value()).map(|moment| moment.offset);
-    known.ok_or_else(|| {
-        Problem::error("record::no-clock", "the record has no time that tells the clock of the place")
-            .expected("the offset from universal time")
-            .mend("name it, such as `--clock=-05:00`")
-            .into()
-    })
-}
-
-/// Hours and minutes from universal time, such as `-05:00`.
-fn read_offset(text: &str) -> Option<Offset> {
-    let (sign, rest) = match text.strip_prefix('-') {
-        Some(rest) => (-1, rest),
-        None => (1, text.strip_prefix('+').unwrap_or(text)),
-    };
-    let (hours, minutes) = rest.split_once(':')?;
-    let number = |text: &str, most: i32| {
-        text.parse::<i32>().ok().filter(|number| text.len() == 2 && (0..=most).contains(number))
-    };
-    Offset::from_seconds(sign * (number(hours, 23)? * 3600 + number(minutes, 59)? * 60)).ok()
 }

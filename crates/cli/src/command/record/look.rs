@@ -198,12 +198,12 @@ pub(super) fn near(
     }
     let desk = common.books.open_existing()?;
     let around = Filter { near: Filter::around(at, within), ..Filter::default() };
-    let records: Vec<ApplicationRecord> =
-        desk.ask(desk.book.records(&around))?.into_iter().map(|held| held.record).collect();
+    let (things, records): (Vec<String>, Vec<ApplicationRecord>) =
+        desk.ask(desk.book.records(&around))?.into_iter().map(|held| (held.thing.to_string(), held.record)).unzip();
     let asked = Complaint { at, within, from, until, angle_degrees: DOWNWIND_ANGLE_DEGREES };
     let found = complaint(&records, &asked);
     if common.json {
-        say(&write_complaint(&asked, &found));
+        say(&write_complaint(&asked, &found, &things));
         return Ok(Outcome::Done);
     }
     let mut out = String::new();
@@ -240,6 +240,13 @@ fn near_words(near: &Near<'_>) -> String {
         [("at the start", &record.weather_at_start, near.at_start), ("at the end", &record.weather_at_end, near.at_end)]
     {
         let _ = writeln!(out, "  {when}: {}; the place lay {}", wind_words(seen), downwind_words(downwind));
+    }
+    for &(number, downwind) in &near.at_tanks {
+        let seen = number.checked_sub(1).and_then(|index| near.task.tanks.get(index)).map(|tank| &tank.weather);
+        if let Some(seen) = seen {
+            let _ =
+                writeln!(out, "  at tank {number}: {}; the place lay {}", wind_words(seen), downwind_words(downwind));
+        }
     }
     out
 }

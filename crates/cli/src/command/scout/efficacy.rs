@@ -7,21 +7,17 @@ use crate::console::{complain, say};
 use crate::outcome::{CommandResult, Failure, Outcome};
 use crate::reading::read_text;
 use crate::writing::OutFolder;
-use exchange::efficacy_json::{TreatmentTold, write_efficacy};
-use exchange::kept::{Station, SurveyTreatment};
+use exchange::efficacy_json::{CountTold, EfficacyTold, TreatmentTold, write_efficacy};
+use exchange::survey_counts::counted_day;
 use exchange::survey_file::{SurveyFile, parse_survey};
 use problem::{Problem, Problems, Severity};
 use quantity::counted;
 use scouting::{
-    Control, ControlAgainst, CountBasis, Counts, EfficacyFinding, EfficacyTrial, GroundCounts, IntervalBasis,
-    PoorCause, Resistance, ResistanceSign, TreatmentResult, resistance,
+    Control, ControlAgainst, CountedDay, EfficacyEstimate, EfficacyFinding, FollowUp, IntervalBasis, PoorCause,
+    Resistance, ResistanceSign, TreatmentDay, counted_twice, follow_up, resistance_of,
 };
 use sheet::{EfficacyPicture, EfficacyPoint, efficacy_svg};
 use std::fmt::Write as _;
-
-/// Of several counts after one treatment resistance is told by the one nearest to this many days after it. Common practice,
-/// no source.
-const JUDGED_AFTER_DAYS: i32 = 7;
 
 /// From this k on counts scatter hardly more than by chance.
 const NOT_CLUMPED_FROM: f64 = 50.0;
@@ -32,10 +28,10 @@ struct Told {
     survey: SurveyFile,
 }
 
-/// A survey after a treatment, with that treatment.
-struct After<'t> {
-    told: &'t Told,
-    treatment: &'t SurveyTreatment,
+/// Surveys with the treatments that they name.
+struct Trials {
+    treatments: Vec<TreatmentTold>,
+    counted: Vec<CountTold>,
 }
 
 /// Carries the command out.
@@ -45,49 +41,45 @@ pub(super) fn run(args: &ScoutArgs) -> CommandResult {
             .expected("above 0, up to 1, such as 0.8")
             .at("--expected")
     })?;
-    let (told, mut warnings) = read(args)?;
-    let afters: Vec<After<'_>> =
-        told.iter().filter_map(|told| Some(After { told, treatment: told.survey.treated.as_ref()? })).collect();
-    if afters.is_empty() {
-        return Err(Problem::error("scouting::no-treatment", "no survey tells that it follows a treatment")
-            .expected("one survey or more with `[treated]` and its day")
-            .mend("add `[treated]` and `on = …` to the survey that was made after the treatment")
-            .into());
-    }
-    let mut treatments = Vec::new();
+    let (files, mut warnings) = read(args)?;
+    let trials = trials(&files, &mut warnings)?;
+    let (days, counted) = (trials.days(), trials.counted());
+    let told = follow_up(&days, &counted);
     let mut failed = Problems::new();
-    for after in &afters {
-        match trial(after, &told).and_then(|trial| trial.control()) {
+    let mut is_any_told = false;
+    for count in told.iter().flat_map(|one| &one.counts) {
+        let file = &files[count.after].file;
+        match &count.control {
             Ok(estimate) => {
-                warnings.extend(estimate.doubt.map(|doubt| doubt.problem().in_file(&after.told.file)));
-                treatments.push(TreatmentTold {
-                    property: after.told.survey.property.clone(),
-                    pest: after.told.survey.pest.clone(),
-                    treated: after.treatment.on,
-                    counted: after.told.survey.date,
-                    group: after.treatment.group.clone(),
-                    estimate,
-                });
+                is_any_told = true;
+                warnings.extend(estimate.doubt.map(|doubt| doubt.problem().in_file(file)));
             }
-            Err(problems) => failed.extend(problems.in_file(&after.told.file)),
+            Err(problems) => failed.extend(problems.clone().in_file(file)),
         }
     }
-    if treatments.is_empty() {
+    if !is_any_told {
         warnings.extend(failed);
         return Err(warnings.into());
     }
     // One treatment that cannot be judged does not keep the others from it.
     warnings.extend(failed.into_iter().map(|one| Problem { severity: Severity::Warning, ..one }));
-    treatments.sort_by(|one, other| {
-        (&one.pest, one.counted, &one.property).cmp(&(&other.pest, other.counted, &other.property))
-    });
-    let signs = signs(&treatments, expected);
-    let written = write_picture(args, &treatments, expected)?;
+    let signs = resistance_of(&days, &told, expected);
+    let all = Reckoned { trials: &trials, told: &told, signs: &signs, expected };
+    let written = write_picture(args, &all)?;
     complain(&warnings);
     if args.json {
-        say(&write_efficacy(&treatments, &signs, expected, &warnings));
+        let Trials { treatments, counted } = &trials;
+        let problems = &warnings;
+        say(&write_efficacy(&EfficacyTold {
+            treatments,
+            counted,
+            told: &told,
+            resistance: &signs,
+            expected,
+            problems,
+        }));
     } else {
-        say(&words(&treatments, &signs, expected));
+        say(&words(&all));
         if let Some(written) = written {
             say(&listed(&written));
         }
@@ -109,138 +101,151 @@ fn read(args: &ScoutArgs) -> Result<(Vec<Told>, Problems), Failure> {
             Err(found) => problems.extend(found),
         }
     }
-    for (index, one) in read.iter().enumerate() {
-        let is_same = |other: &&Told| of_one_kind(&one.survey, &other.survey) && one.survey.date == other.survey.date;
-        if let Some(other) = read[..index].iter().find(is_same) {
-            problems.push(
-                Problem::error(
-                    "scouting::survey-twice",
-                    format!("`{}` tells the same day as `{}`", one.file, other.file),
-                )
-                .expected("one survey of a pest on a property and day")
-                .mend("leave one of the files out")
-                .in_file(&one.file),
-            );
-        }
-    }
     problems.unless_errors(read).map_err(Failure::from)
 }
 
-/// Whether two surveys are of one pest on one property, counted on one area.
-fn of_one_kind(one: &SurveyFile, other: &SurveyFile) -> bool {
-    one.property.to_lowercase() == other.property.to_lowercase()
-        && one.pest == other.pest
-        && (one.count_area.value().ratio(other.count_area.value()) - 1.0).abs() < 1e-9
+impl Trials {
+    fn days(&self) -> Vec<TreatmentDay> {
+        self.treatments.iter().map(|one| one.treatment.clone()).collect()
+    }
+
+    fn counted(&self) -> Vec<CountedDay> {
+        self.counted.iter().map(|one| one.counted.clone()).collect()
+    }
 }
 
-/// The counts after a treatment with those of the last survey before it.
-fn trial(after: &After<'_>, told: &[Told]) -> Result<EfficacyTrial, Problems> {
-    let (survey, treated) = (&after.told.survey, after.treatment.on);
-    let is_before =
-        |other: &SurveyFile| other.date <= treated && other.treated.as_ref().is_none_or(|earlier| earlier.on < treated);
-    let before = told
-        .iter()
-        .map(|told| &told.survey)
-        .filter(|other| of_one_kind(survey, other) && is_before(other))
-        .max_by_key(|other| other.date);
+/// The counts of the surveys, and each treatment that they name once.
+fn trials(files: &[Told], warnings: &mut Problems) -> Result<Trials, Problems> {
     let mut problems = Problems::new();
-    let mut ground = |is_check: bool| {
-        let of = |survey: &SurveyFile| -> Vec<Station> {
-            survey.stations.iter().filter(|station| station.is_check == is_check).cloned().collect()
-        };
-        let basis = CountBasis::Area(survey.count_area.value());
-        let mut counts = |values: Vec<u64>| -> Option<Counts> {
-            let values: Option<Vec<u32>> = values.into_iter().map(|value| u32::try_from(value).ok()).collect();
-            match values.map(|values| Counts::new(values, basis)) {
-                Some(Ok((counts, _))) => Some(counts),
-                Some(Err(_)) => None,
-                None => {
-                    problems.push(super::too_many());
-                    None
-                }
-            }
-        };
-        let after = of(survey);
-        let dead: Option<Vec<u64>> = after.iter().map(|station| station.dead).collect();
-        GroundCounts {
-            before: before.and_then(|before| counts(of(before).iter().map(|station| station.count).collect())),
-            after: counts(after.iter().map(|station| station.count).collect()),
-            dead: dead.and_then(&mut counts),
+    let mut counted = Vec::new();
+    let mut treatments: Vec<TreatmentTold> = Vec::new();
+    for Told { file, survey } in files {
+        // Names are one whether in capitals or not.
+        let property = survey.property.to_lowercase();
+        let follows = survey.treated.as_ref().map(|treated| treated.on);
+        let of = (property.as_str(), survey.pest.as_str());
+        match counted_day(of, survey.date, &survey.count_area, &survey.stations, follows) {
+            Ok(day) => counted.push(CountTold { counted: day, survey: None }),
+            Err(found) => problems.extend(super::placed(found, survey, file)),
         }
-    };
-    let trial = EfficacyTrial { treated: ground(false), check: ground(true) };
-    problems.unless_errors(trial).map(|(trial, _)| trial)
-}
-
-/// What the treatments say of resistance, pest by pest and group by group.
-fn signs(treatments: &[TreatmentTold], expected: Control) -> Vec<(String, Resistance)> {
-    let days_after = |one: &TreatmentTold| (one.counted.date() - one.treated.date()).get_days();
-    let mut judged: Vec<&TreatmentTold> = Vec::new();
-    for one in treatments.iter().filter(|one| one.group.is_some()) {
-        let is_same = |other: &&mut &TreatmentTold| {
-            (&other.property, &other.pest, other.treated) == (&one.property, &one.pest, one.treated)
+        let Some(treated) = &survey.treated else { continue };
+        let treatment =
+            TreatmentDay { property, pest: survey.pest.clone(), day: treated.on.date(), group: treated.group.clone() };
+        let is_it = |one: &&mut TreatmentTold| {
+            let other = &one.treatment;
+            (&other.property, &other.pest, other.day) == (&treatment.property, &treatment.pest, treatment.day)
         };
-        match judged.iter_mut().find(is_same) {
-            Some(other) => {
-                let off = |one: &TreatmentTold| (days_after(one) - JUDGED_AFTER_DAYS).abs();
-                if off(one) < off(other) {
-                    *other = one;
-                }
+        match treatments.iter_mut().find(is_it) {
+            Some(known) if known.treatment.group != treatment.group => {
+                warnings.push(groups_differ(&known.treatment, &treatment).in_file(file));
+                known.treatment.group = None;
             }
-            None => judged.push(one),
+            Some(_) => {}
+            None => treatments.push(TreatmentTold {
+                treatment,
+                property: survey.property.clone(),
+                property_thing: None,
+                products: Vec::new(),
+                record: None,
+            }),
         }
     }
-    let mut pests: Vec<&str> = judged.iter().map(|one| one.pest.as_str()).collect();
-    pests.sort_unstable();
-    pests.dedup();
-    let of_pest = |pest: &str| {
-        let results: Vec<TreatmentResult> = judged
-            .iter()
-            .filter(|one| one.pest == pest)
-            .filter_map(|one| {
-                Some(TreatmentResult {
-                    day: one.treated.date(),
-                    property: one.property.clone(),
-                    group: one.group.clone()?,
-                    estimate: one.estimate,
-                })
-            })
-            .collect();
-        let found = resistance(&results, expected);
-        found.into_iter().map(|one| (pest.to_owned(), one)).collect::<Vec<_>>()
-    };
-    pests.into_iter().flat_map(of_pest).collect()
+    if problems.has_errors() {
+        return Err(problems);
+    }
+    let days: Vec<CountedDay> = counted.iter().map(|one| one.counted.clone()).collect();
+    for (first, second) in counted_twice(&days) {
+        let (one, other) = (&files[second].file, &files[first].file);
+        problems.push(
+            Problem::error("scouting::survey-twice", format!("`{one}` tells the same day as `{other}`"))
+                .expected("one survey of a pest on a property and day")
+                .mend("leave one of the files out")
+                .in_file(one),
+        );
+    }
+    if treatments.is_empty() && !problems.has_errors() {
+        problems.push(
+            Problem::error("scouting::no-treatment", "no survey tells that it follows a treatment")
+                .expected("one survey or more with `[treated]` and its day")
+                .mend("add `[treated]` and `on = …` to the survey that was made after the treatment"),
+        );
+    }
+    problems.unless_errors(Trials { treatments, counted }).map(|(trials, _)| trials)
 }
 
-fn write_picture(
-    args: &ScoutArgs,
-    treatments: &[TreatmentTold],
+fn groups_differ(one: &TreatmentDay, other: &TreatmentDay) -> Problem {
+    let told = |day: &TreatmentDay| day.group.as_ref().map_or_else(|| "none".to_owned(), |group| format!("`{group}`"));
+    Problem::warning(
+        "scouting::groups-differ",
+        format!("the treatment of {} is told with group {} and with {}", one.day, told(one), told(other)),
+    )
+    .expected("one group of one treatment; without it nothing is told of resistance")
+    .mend("correct `group` in one of the surveys")
+}
+
+/// What was reckoned, with what it was reckoned from.
+struct Reckoned<'r> {
+    trials: &'r Trials,
+    told: &'r [FollowUp],
+    signs: &'r [(String, Resistance)],
     expected: Control,
-) -> Result<Option<OutFolder>, Failure> {
+}
+
+/// A treatment, the count after it, and what it comes to.
+struct Line<'r> {
+    treatment: &'r TreatmentTold,
+    counted: &'r CountedDay,
+    estimate: &'r EfficacyEstimate,
+}
+
+impl<'r> Reckoned<'r> {
+    /// What each count after a treatment tells, by pest and day.
+    fn lines(&self) -> Vec<Line<'r>> {
+        let Trials { treatments, counted } = self.trials;
+        let of = |one: &'r FollowUp| {
+            one.counts.iter().filter_map(move |count| {
+                let counted = &counted[count.after].counted;
+                let estimate = count.control.as_ref().ok()?;
+                Some(Line { treatment: &treatments[one.treatment], counted, estimate })
+            })
+        };
+        let mut lines: Vec<Line<'r>> = self.told.iter().flat_map(of).collect();
+        lines.sort_by(|one, other| {
+            let key = |line: &Line<'r>| (line.counted.pest.clone(), line.counted.day, line.treatment.property.clone());
+            key(one).cmp(&key(other))
+        });
+        lines
+    }
+}
+
+fn write_picture(args: &ScoutArgs, all: &Reckoned<'_>) -> Result<Option<OutFolder>, Failure> {
     let Some(folder) = &args.out else { return Ok(None) };
     let mut out = OutFolder::new(folder);
-    let mut points: Vec<EfficacyPoint> = treatments
+    let lines = all.lines();
+    let mut points: Vec<EfficacyPoint> = lines
         .iter()
-        .map(|one| EfficacyPoint { day: one.counted.date(), label: label(one), estimate: one.estimate })
+        .map(|one| EfficacyPoint { day: one.counted.day, label: label(one), estimate: *one.estimate })
         .collect();
     points.sort_by_key(|point| point.day);
-    let mut pests: Vec<&str> = treatments.iter().map(|one| one.pest.as_str()).collect();
+    let mut pests: Vec<&str> = lines.iter().map(|one| one.counted.pest.as_str()).collect();
     pests.dedup();
     let of = pests.join(", ");
-    let picture = EfficacyPicture { points: &points, expected, of: &of, colour: true, width: 720 };
+    let picture = EfficacyPicture { points: &points, expected: all.expected, of: &of, colour: true, width: 720 };
     out.write("efficacy.svg", "control over time, with the intervals", efficacy_svg(&picture).as_bytes())?;
     Ok(Some(out))
 }
 
-fn label(one: &TreatmentTold) -> String {
-    let group = one.group.as_ref().map_or_else(String::new, |group| format!(", group {group}"));
-    format!("{}, {}, treated {}{group}", one.pest, one.property, one.treated.date())
+fn label(line: &Line<'_>) -> String {
+    let TreatmentTold { treatment, property, .. } = line.treatment;
+    let group = treatment.group.as_ref().map_or_else(String::new, |group| format!(", group {group}"));
+    format!("{}, {property}, treated {}{group}", treatment.pest, treatment.day)
 }
 
-fn words(treatments: &[TreatmentTold], signs: &[(String, Resistance)], expected: Control) -> String {
+fn words(all: &Reckoned<'_>) -> String {
     let mut out = String::new();
-    for one in treatments {
-        let estimate = &one.estimate;
+    let expected = all.expected;
+    for one in all.lines() {
+        let estimate = one.estimate;
         let verdict = match (estimate.finding, estimate.against(expected)) {
             (EfficacyFinding::Increased, _) => "MORE PESTS than on the check",
             (EfficacyFinding::NotShown, _) => "NOT SHOWN to have done anything",
@@ -249,7 +254,7 @@ fn words(treatments: &[TreatmentTold], signs: &[(String, Resistance)], expected:
             (EfficacyFinding::NoneLeft, _) => "none left where it was counted",
             (EfficacyFinding::Reduced, ControlAgainst::Reached) => "as expected",
         };
-        let _ = writeln!(out, "{}, counted {}: {verdict}", label(one), one.counted.date());
+        let _ = writeln!(out, "{}, counted {}: {verdict}", label(&one), one.counted.day);
         let mut line = |text: String| out.push_str(&wrapped("  ", &text));
         line(format!(
             "control {:.0} %, between {:.0} and {:.0} % with 95 % confidence, by {}; expected {:.0} %",
@@ -259,6 +264,7 @@ fn words(treatments: &[TreatmentTold], signs: &[(String, Resistance)], expected:
             estimate.formula.words(),
             expected.percent(),
         ));
+        line(format!("by that formula, since {}", estimate.formula.because()));
         let basis = match estimate.basis {
             IntervalBasis::Delta { freedom } => {
                 format!("interval from the variance of the counts, {freedom} degrees of freedom")
@@ -286,7 +292,7 @@ fn words(treatments: &[TreatmentTold], signs: &[(String, Resistance)], expected:
             }
         }
     }
-    for (pest, one) in signs {
+    for (pest, one) in all.signs {
         out.push('\n');
         out.push_str(&wrapped("", &sign_words(pest, one, expected)));
     }

@@ -2,6 +2,7 @@
 
 use super::super::reference::Shelf;
 use super::Case;
+use crate::kept::SurveyThreshold;
 use crate::survey_file::{SurveyFile, parse_survey};
 use crate::toml_source::{Field, shown};
 use geometry::GeoPosition;
@@ -9,8 +10,8 @@ use pest::Profile;
 use problem::Problem;
 use property::Property;
 use quantity::Area;
-use scouting::CountAt;
-use treatment::{SurveyTold, is_same_pest};
+use scouting::{CountAt, CountBasis};
+use treatment::{SurveyTold, Threshold, is_same_pest};
 
 /// Counts as a finding takes them.
 pub(super) struct Counted {
@@ -18,6 +19,8 @@ pub(super) struct Counted {
     pub(super) count_area: Option<Area>,
     pub(super) survey: Option<SurveyTold>,
     pub(super) stage: Option<String>,
+    /// What they were held against when they were counted, where that is on ground.
+    pub(super) threshold: Option<Threshold>,
 }
 
 /// What the finding says itself.
@@ -67,13 +70,20 @@ pub(super) fn read_survey(
         );
         sound = false;
     }
+    let threshold = survey.threshold.as_ref().and_then(on_ground);
     let SurveyFile { date, method, by, stage, count_area, .. } = survey;
     sound.then(|| Counted {
         counts,
         count_area: Some(count_area.value()),
         survey: Some(SurveyTold { name, date: date.date(), method, by, places }),
         stage,
+        threshold,
     })
+}
+
+fn on_ground(told: &SurveyThreshold) -> Option<Threshold> {
+    let CountBasis::Area(area) = CountBasis::parse(&told.per).ok()? else { return None };
+    Some(Threshold { count: told.count, area, place: told.place.clone(), source: told.source.clone() })
 }
 
 fn outside(number: usize) -> Problem {

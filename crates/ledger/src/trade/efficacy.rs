@@ -1,0 +1,317 @@
+//! Counts and the treatments between them, out of the books: whether what was applied worked.
+
+use super::{Held, reference};
+use crate::{Book, Filter, Kind, LedgerError, ThingId};
+use exchange::efficacy_json::{CountTold, TreatmentTold};
+use exchange::kept::{Property, Survey};
+use exchange::survey_counts::counted_day;
+use problem::{Problem, Problems};
+use record::ApplicationRecord;
+use scouting::{TreatmentDay, counted_twice};
+use std::collections::{BTreeMap, BTreeSet};
+use treatment::is_same_pest;
+
+/// What was counted and what was treated.
+#[derive(Debug, Clone, Default)]
+pub struct CountsAndTreatments {
+    /// The treatments, those of one pest, property and day as one.
+    pub treatments: Vec<TreatmentTold>,
+    /// The counts.
+    pub counted: Vec<CountTold>,
+    /// What should be looked at.
+    pub problems: Problems,
+}
+
+/// A property as it is told.
+#[derive(Debug, Clone)]
+struct Lot {
+    /// Its name in the books; of a survey that names nothing kept, what stands there.
+    thing: String,
+    title: String,
+    is_kept: bool,
+}
+
+/// A treatment as a record or a survey tells it, before it is put together with others of its day.
+struct Told {
+    day: TreatmentDay,
+    groups: BTreeSet<String>,
+    products: Vec<String>,
+    record: Option<String>,
+}
+
+impl Book {
+    /// What was counted of a pest and treated against it, on a property or on all of them; without a pest, of all that were
+    /// counted. With a property, treatments there that nobody counted after are told as well, and the counts of other
+    /// properties are those of the same pests: over all of them resistance is judged.
+    ///
+    /// # Errors
+    /// The database fails; a body is no document of its kind.
+    pub async fn counts_and_treatments(
+        &self,
+        property: Option<ThingId>,
+        pest: Option<&str>,
+    ) -> Result<CountsAndTreatments, LedgerError> {
+        let is_wanted = |of: &str| pest.is_none_or(|pest| is_same_pest(pest, of));
+        let mut surveys: Vec<Held<Survey>> = Vec::new();
+        for entry in self.all(&Filter::of(Kind::Survey)).await? {
+            surveys.push(super::things::held(&entry)?);
+        }
+        surveys.retain(|held| is_wanted(&held.document.pest));
+        let of_property = |held: &Held<Survey>| property.is_none_or(|property| is_on(&held.document, property));
+        let here: BTreeSet<String> =
+            surveys.iter().filter(|held| of_property(held)).map(|held| held.document.pest.clone()).collect();
+        let records_here = match property {
+            Some(property) => self.records_on(property).await?,
+            None => Vec::new(),
+        };
+        let mut pests = here;
+        for task in records_here.iter().flat_map(|(_, record)| &record.tasks).filter(|task| task.was_put_down()) {
+            let Some(told) = task.pest.value().map(|pest| pest.to_lowercase()).filter(|told| is_wanted(told)) else {
+                continue;
+            };
+            if !pests.iter().any(|known| is_same_pest(known, &told)) {
+                pests.insert(told);
+            }
+        }
+        surveys.retain(|held| pests.contains(&held.document.pest));
+        let mut found = CountsAndTreatments::default();
+        let lots: BTreeSet<String> = surveys
+            .iter()
+            .map(|held| held.document.property.as_str().to_owned())
+            .chain(property.map(|property| property.to_string()))
+            .collect();
+        for thing in lots {
+            let lot = self.lot(thing).await?;
+            let records = match ThingId::parse(&lot.thing) {
+                Ok(thing) if Some(thing) == property => records_here.clone(),
+                Ok(thing) if lot.is_kept => self.records_on(thing).await?,
+                _ => Vec::new(),
+            };
+            let of_lot: Vec<&Held<Survey>> =
+                surveys.iter().filter(|held| held.document.property.as_str() == lot.thing).collect();
+            let is_asked = property.is_none_or(|property| property.to_string() == lot.thing);
+            found.add(&lot, &of_lot, &records, &pests, is_asked);
+        }
+        found.tell_doubles();
+        Ok(found)
+    }
+
+    async fn lot(&self, thing: String) -> Result<Lot, LedgerError> {
+        let kept = match ThingId::parse(&thing) {
+            Ok(id) => match self.newest(id).await {
+                Ok(entry) if entry.kind == Kind::Property && !entry.discards => Some(entry),
+                Ok(_) | Err(LedgerError::UnknownThing { .. }) => None,
+                Err(error) => return Err(error),
+            },
+            Err(_) => None,
+        };
+        let title = match &kept {
+            Some(entry) => super::things::held::<Property>(entry)?.document.name,
+            None => thing.clone(),
+        };
+        Ok(Lot { thing, title, is_kept: kept.is_some() })
+    }
+
+    async fn records_on(&self, property: ThingId) -> Result<Vec<(ThingId, ApplicationRecord)>, LedgerError> {
+        let filter = Filter { property: Some(property), ..Filter::of(Kind::Record) };
+        let mut records = Vec::new();
+        for entry in self.all(&filter).await? {
+            records.push((entry.thing, exchange::record_json::parse_record("", &entry.body)?));
+        }
+        Ok(records)
+    }
+}
+
+fn is_on(survey: &Survey, property: ThingId) -> bool {
+    survey.property.as_str() == property.to_string()
+}
+
+impl CountsAndTreatments {
+    /// Adds what was counted and treated on a property. Treatments that nobody counted before or after are added where the
+    /// property is the one that was asked for.
+    fn add(
+        &mut self,
+        lot: &Lot,
+        surveys: &[&Held<Survey>],
+        records: &[(ThingId, ApplicationRecord)],
+        pests: &BTreeSet<String>,
+        is_asked: bool,
+    ) {
+        for held in surveys {
+            let survey = &held.document;
+            self.count(lot, survey, Some(held.thing.to_string()));
+        }
+        for pest in pests {
+            let of_pest: Vec<&Survey> =
+                surveys.iter().map(|held| &held.document).filter(|survey| survey.pest == *pest).collect();
+            if of_pest.is_empty() && !is_asked {
+                continue;
+            }
+            let by_records = records.iter().filter_map(|(thing, record)| of_record(lot, pest, *thing, record));
+            let by_surveys = of_pest.iter().filter_map(|survey| of_survey(lot, survey));
+            let told = by_records.chain(by_surveys).collect();
+            self.join(lot, told);
+        }
+    }
+
+    /// Adds counts; those that nobody could have made are told.
+    fn count(&mut self, lot: &Lot, survey: &Survey, thing: Option<String>) {
+        let follows = survey.treated.as_ref().map(|treated| treated.on);
+        let of = (lot.thing.as_str(), survey.pest.as_str());
+        match counted_day(of, survey.date, &survey.count_area, &survey.stations, follows) {
+            Ok(counted) => self.counted.push(CountTold { counted, survey: thing }),
+            Err(found) => self.problems.extend(found.into_iter().map(warning)),
+        }
+    }
+
+    /// Adds treatments, those of one pest and day as one.
+    fn join(&mut self, lot: &Lot, told: Vec<Told>) {
+        let mut by_day: BTreeMap<_, Told> = BTreeMap::new();
+        for one in told {
+            match by_day.get_mut(&one.day.day) {
+                None => {
+                    by_day.insert(one.day.day, one);
+                }
+                Some(known) => {
+                    // What a survey says of the group is for treatments that the record leaves open.
+                    let is_same = known.groups == one.groups;
+                    if one.record.is_none() && !known.groups.is_empty() {
+                        if !is_same && !one.groups.is_empty() {
+                            self.problems.push(groups_differ(lot, known, &one));
+                        }
+                    } else {
+                        known.groups.extend(one.groups);
+                    }
+                    for product in one.products {
+                        if !known.products.contains(&product) {
+                            known.products.push(product);
+                        }
+                    }
+                    known.record = known.record.take().or(one.record);
+                }
+            }
+        }
+        self.treatments.extend(by_day.into_values().map(|one| TreatmentTold {
+            treatment: TreatmentDay { group: only(&one.groups), ..one.day },
+            property: lot.title.clone(),
+            property_thing: lot.is_kept.then(|| lot.thing.clone()),
+            products: one.products,
+            record: one.record,
+        }));
+    }
+
+    fn tell_doubles(&mut self) {
+        let days: Vec<_> = self.counted.iter().map(|one| one.counted.clone()).collect();
+        for (_, second) in counted_twice(&days) {
+            let of = &days[second];
+            self.problems.push(
+                Problem::warning("scouting::survey-twice", format!("two surveys of {} on {}", of.pest, of.day))
+                    .expected("one survey of a pest on a property and day; each stands for itself here")
+                    .mend("see which of them holds"),
+            );
+        }
+    }
+}
+
+/// The group, where there is one alone: of several at once nobody can say which one the pests stand.
+fn only(groups: &BTreeSet<String>) -> Option<String> {
+    if groups.len() == 1 { groups.first().cloned() } else { None }
+}
+
+fn of_record(lot: &Lot, pest: &str, thing: ThingId, record: &ApplicationRecord) -> Option<Told> {
+    let is_against = |task: &&record::TaskRecord| {
+        task.was_put_down() && task.pest.value().is_some_and(|told| is_same_pest(told, pest))
+    };
+    let tasks: Vec<&record::TaskRecord> = record.tasks.iter().filter(is_against).collect();
+    let products = tasks.iter().flat_map(|task| &task.products);
+    let mut names: Vec<String> = Vec::new();
+    let mut groups = BTreeSet::new();
+    for product in products {
+        if !names.contains(&product.name) {
+            names.push(product.name.clone());
+        }
+        let ingredients = product.active_ingredients.value().into_iter().flatten();
+        groups.extend(ingredients.filter_map(|one| one.group.as_ref()).map(|group| group.to_uppercase()));
+    }
+    (!tasks.is_empty()).then(|| Told {
+        day: day(lot, pest, record.date),
+        groups,
+        products: names,
+        record: reference(thing).ok().map(|thing| thing.to_string()),
+    })
+}
+
+fn of_survey(lot: &Lot, survey: &Survey) -> Option<Told> {
+    let treated = survey.treated.as_ref()?;
+    let groups = treated.group.iter().map(|group| group.to_uppercase()).collect();
+    let day = day(lot, &survey.pest, treated.on.date());
+    Some(Told { day, groups, products: Vec::new(), record: None })
+}
+
+fn day(lot: &Lot, pest: &str, day: jiff::civil::Date) -> TreatmentDay {
+    TreatmentDay { property: lot.thing.clone(), pest: pest.to_owned(), day, group: None }
+}
+
+fn warning(problem: Problem) -> Problem {
+    Problem { severity: problem::Severity::Warning, ..problem }
+}
+
+fn groups_differ(lot: &Lot, record: &Told, survey: &Told) -> Problem {
+    let told = |groups: &BTreeSet<String>| groups.iter().map(String::as_str).collect::<Vec<_>>().join(" and ");
+    Problem::warning(
+        "scouting::groups-differ",
+        format!(
+            "the treatment of {} on {} is recorded with group {}, and a survey says {}",
+            lot.title,
+            record.day.day,
+            told(&record.groups),
+            told(&survey.groups)
+        ),
+    )
+    .expected("one group; that of the record is taken")
+    .mend("correct the survey, or amend the record")
+}
+
+/// A treatment that is told beside counts, and not by a record.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ToldTreatment {
+    /// The property, as the counts name theirs; on every one when nobody says.
+    pub property: Option<String>,
+    /// The day.
+    pub on: jiff::civil::Date,
+    /// The pest; every one that was counted when nobody says.
+    pub pest: Option<String>,
+    /// The mode-of-action group.
+    pub group: Option<String>,
+}
+
+/// Counts that are not kept, with treatments that are told beside them.
+pub fn counts_of(surveys: &[Survey], treated: &[ToldTreatment]) -> CountsAndTreatments {
+    let mut found = CountsAndTreatments::default();
+    let lots: BTreeSet<&str> = surveys.iter().map(|survey| survey.property.as_str()).collect();
+    let pests: BTreeSet<&str> = surveys.iter().map(|survey| survey.pest.as_str()).collect();
+    for lot in lots {
+        let lot = Lot { thing: lot.to_owned(), title: lot.to_owned(), is_kept: false };
+        let here: Vec<&Survey> = surveys.iter().filter(|survey| survey.property.as_str() == lot.thing).collect();
+        for survey in &here {
+            found.count(&lot, survey, None);
+        }
+        for pest in &pests {
+            let of_pest = here.iter().filter(|survey| survey.pest == *pest);
+            let named = treated.iter().filter(|one| {
+                one.property.as_ref().is_none_or(|property| *property == lot.thing)
+                    && one.pest.as_ref().is_none_or(|of| is_same_pest(of, pest))
+            });
+            let named = named.map(|one| Told {
+                day: day(&lot, pest, one.on),
+                groups: one.group.iter().map(|group| group.to_uppercase()).collect(),
+                products: Vec::new(),
+                record: None,
+            });
+            let told = named.chain(of_pest.filter_map(|survey| of_survey(&lot, survey))).collect();
+            found.join(&lot, told);
+        }
+    }
+    found.tell_doubles();
+    found
+}

@@ -1,0 +1,234 @@
+//! Counts before and after treatments, put together: which counts tell of which treatment, and what they tell.
+
+mod next;
+
+use jiff::civil::Date;
+use problem::{Problem, Problems};
+
+use crate::count::{CountBasis, Counts};
+use crate::efficacy::{Control, EfficacyEstimate, EfficacyTrial, GroundCounts};
+use crate::resistance::{Resistance, TreatmentResult, resistance};
+
+pub use next::CountNext;
+
+/// Counts older than this before a treatment do not tell what it met. Common practice, no source.
+pub const BEFORE_WITHIN_DAYS: i32 = 28;
+
+/// Counts later than this after a treatment tell of it only where they say so: pests come in, and hatch, meanwhile. Common
+/// practice, no source.
+pub const AFTER_WITHIN_DAYS: i32 = 28;
+
+/// Of several counts after one treatment resistance is told by the one nearest to this many days after it. Common practice,
+/// no source.
+const JUDGED_AFTER_DAYS: i32 = 7;
+
+/// A station as it was counted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct StationCount {
+    /// Living pests.
+    pub living: u32,
+    /// Dead ones; `None` where nobody counted them.
+    pub dead: Option<u32>,
+    /// Whether its ground is left untreated.
+    pub is_check: bool,
+}
+
+/// The counts of a pest on one property and day.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CountedDay {
+    /// The property.
+    pub property: String,
+    /// The pest.
+    pub pest: String,
+    /// The day.
+    pub day: Date,
+    /// On what one count was made.
+    pub basis: CountBasis,
+    /// The stations.
+    pub stations: Vec<StationCount>,
+    /// The day of the treatment that it is said to follow.
+    pub follows: Option<Date>,
+}
+
+impl CountedDay {
+    /// Whether both are counts of one pest on one property.
+    fn is_beside(&self, treatment: &TreatmentDay) -> bool {
+        self.property == treatment.property && self.pest == treatment.pest
+    }
+
+    fn stations_of(&self, is_check: bool) -> impl Iterator<Item = &StationCount> {
+        self.stations.iter().filter(move |station| station.is_check == is_check)
+    }
+
+    fn living(&self, is_check: bool) -> Option<Counts> {
+        self.counts(self.stations_of(is_check).map(|station| station.living).collect())
+    }
+
+    /// The dead, where they were counted at every station.
+    fn dead(&self, is_check: bool) -> Option<Counts> {
+        self.counts(self.stations_of(is_check).map(|station| station.dead).collect::<Option<_>>()?)
+    }
+
+    fn counts(&self, values: Vec<u32>) -> Option<Counts> {
+        Counts::new(values, self.basis).ok().map(|(counts, _)| counts)
+    }
+}
+
+/// A day on which a pest was treated on a property.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TreatmentDay {
+    /// The property.
+    pub property: String,
+    /// The pest.
+    pub pest: String,
+    /// The day.
+    pub day: Date,
+    /// The group of the mode of action; `None` where nobody tells it, or several were used at once.
+    pub group: Option<String>,
+}
+
+/// What a count after a treatment tells.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Followed {
+    /// The count after, by its place among those given.
+    pub after: usize,
+    /// The count before, likewise.
+    pub before: Option<usize>,
+    /// Days from the treatment to the count after.
+    pub days_after: i32,
+    /// What both hold of treated ground and check.
+    pub trial: EfficacyTrial,
+    /// What it comes to, or why it comes to nothing.
+    pub control: Result<EfficacyEstimate, Problems>,
+}
+
+/// A treatment with all that was counted after it, by day.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FollowUp {
+    /// The treatment, by its place among those given.
+    pub treatment: usize,
+    /// Each count after it. None where nobody counted in time.
+    pub counts: Vec<Followed>,
+}
+
+impl Followed {
+    /// What should be counted so that the next answer is surer, what weighs most first.
+    pub fn count_next(&self, expected: Control) -> Vec<CountNext> {
+        next::after(self, expected)
+    }
+}
+
+impl FollowUp {
+    /// What should be counted next time by the last count after the treatment, what weighs most first.
+    pub fn count_next(&self, expected: Control) -> Vec<CountNext> {
+        match self.counts.last() {
+            Some(last) => last.count_next(expected),
+            None => vec![CountNext::After, CountNext::Check, CountNext::Before],
+        }
+    }
+}
+
+/// Holds counts against the treatments that lie between them.
+///
+/// A count tells of the treatment that it says it follows; else of the last one before its day, within
+/// [`AFTER_WITHIN_DAYS`]. Against it stands the last count of that pest and property on as much ground from before the
+/// treatment, within [`BEFORE_WITHIN_DAYS`] of it and not from before an earlier treatment. Treatments of one pest,
+/// property and day are one. The answer has every treatment, in the order given.
+pub fn follow_up(treatments: &[TreatmentDay], counted: &[CountedDay]) -> Vec<FollowUp> {
+    let of = |(index, treatment): (usize, &TreatmentDay)| {
+        let is_beside = |other: &&TreatmentDay| other.property == treatment.property && other.pest == treatment.pest;
+        let others = treatments.iter().filter(is_beside).map(|other| other.day);
+        let earlier = others.clone().filter(|day| *day < treatment.day).max();
+        let later = others.filter(|day| *day > treatment.day).min();
+        let mut afters: Vec<usize> = (0..counted.len())
+            .filter(|&at| counted[at].is_beside(treatment) && tells_of(&counted[at], treatment.day, later))
+            .collect();
+        afters.sort_by_key(|&at| counted[at].day);
+        let counts = afters.into_iter().map(|after| followed(counted, treatment, earlier, after));
+        FollowUp { treatment: index, counts: counts.collect() }
+    };
+    treatments.iter().enumerate().map(of).collect()
+}
+
+fn tells_of(counted: &CountedDay, treated: Date, later: Option<Date>) -> bool {
+    if let Some(day) = counted.follows {
+        return day == treated;
+    }
+    let days = days(treated, counted.day);
+    (1..=AFTER_WITHIN_DAYS).contains(&days) && later.is_none_or(|later| counted.day <= later)
+}
+
+fn days(from: Date, to: Date) -> i32 {
+    (to - from).get_days()
+}
+
+fn followed(counted: &[CountedDay], treatment: &TreatmentDay, earlier: Option<Date>, after: usize) -> Followed {
+    let count = &counted[after];
+    let is_before = |other: &CountedDay| {
+        let is_before_this = other.day <= treatment.day && other.follows.is_none_or(|day| day < treatment.day);
+        let is_behind_the_last = earlier.is_none_or(|day| other.day > day || other.follows == Some(day));
+        is_before_this && is_behind_the_last && days(other.day, treatment.day) <= BEFORE_WITHIN_DAYS
+    };
+    let before = (0..counted.len())
+        .filter(|&at| counted[at].is_beside(treatment) && is_same_ground(counted[at].basis, count.basis))
+        .filter(|&at| is_before(&counted[at]))
+        .max_by_key(|&at| counted[at].day);
+    let ground = |is_check: bool| GroundCounts {
+        before: before.and_then(|before| counted[before].living(is_check)),
+        after: count.living(is_check),
+        dead: count.dead(is_check),
+    };
+    let trial = EfficacyTrial { treated: ground(false), check: ground(true) };
+    let control = trial.control();
+    Followed { after, before, days_after: days(treatment.day, count.day), trial, control }
+}
+
+fn is_same_ground(one: CountBasis, other: CountBasis) -> bool {
+    match (one, other) {
+        (CountBasis::Area(one), CountBasis::Area(other)) => (one.ratio(other) - 1.0).abs() < 1e-9,
+        (one, other) => one == other,
+    }
+}
+
+/// What treatments say of resistance, pest by pest and group by group: of each the count nearest to a week after it.
+pub fn resistance_of(treatments: &[TreatmentDay], told: &[FollowUp], expected: Control) -> Vec<(String, Resistance)> {
+    let mut pests: Vec<&str> = treatments.iter().map(|one| one.pest.as_str()).collect();
+    pests.sort_unstable();
+    pests.dedup();
+    let result = |one: &FollowUp| {
+        let treatment = &treatments[one.treatment];
+        let sound = one.counts.iter().filter_map(|count| Some((count.days_after, *count.control.as_ref().ok()?)));
+        let (_, estimate) = sound.min_by_key(|(days, _)| (days - JUDGED_AFTER_DAYS).abs())?;
+        let group = treatment.group.clone()?;
+        let of = TreatmentResult { day: treatment.day, property: treatment.property.clone(), group, estimate };
+        Some((treatment.pest.as_str(), of))
+    };
+    let results: Vec<(&str, TreatmentResult)> = told.iter().filter_map(result).collect();
+    let of_pest = |pest: &str| {
+        let of_it = results.iter().filter(|(of, _)| *of == pest).map(|(_, one)| one.clone());
+        let found = resistance(&of_it.collect::<Vec<_>>(), expected);
+        found.into_iter().map(|one| (pest.to_owned(), one)).collect::<Vec<_>>()
+    };
+    pests.into_iter().flat_map(of_pest).collect()
+}
+
+/// Two counts of one pest, property and day: which of them is meant is not guessed.
+pub fn counted_twice(counted: &[CountedDay]) -> Vec<(usize, usize)> {
+    let is_same = |one: &CountedDay, other: &CountedDay| {
+        (&one.property, &one.pest, one.day) == (&other.property, &other.pest, other.day)
+            && is_same_ground(one.basis, other.basis)
+            && one.follows == other.follows
+    };
+    let first = |(at, one): (usize, &CountedDay)| {
+        counted[..at].iter().position(|other| is_same(one, other)).map(|other| (other, at))
+    };
+    counted.iter().enumerate().filter_map(first).collect()
+}
+
+/// A number of pests at one station that cannot be reckoned with.
+pub fn too_many(count: u64) -> Problem {
+    Problem::error("scouting::count", format!("`{count}` pests at one station")).expected("at most 4,294,967,295")
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,235 @@
+// A record as its form shows it: what the form of the work asks, and what only a record has.
+import type { components } from "../../service/api";
+import type { Settings } from "../../house/settings.svelte";
+import { UNITS } from "../../yard/units";
+import { WINDS, pointOf } from "../../yard/winds";
+import type { PlannedWork, WorkTask } from "../as-applied/planned";
+import { nothingWritten, type TankWritten, type Weather, type Written } from "../as-applied/written";
+
+export type RecordJson = components["schemas"]["RecordJson"];
+type TaskJson = components["schemas"]["TaskRecordJson"];
+type TankJson = components["schemas"]["TankJson"];
+type LeftoverJson = components["schemas"]["LeftoverJson"];
+type Units = Settings["units"];
+
+type Fact<Value> = { recorded: Value } | "does-not-arise" | "absent";
+
+/** A notice given or a sign put up. */
+export interface Notice {
+  to: string;
+  how: string;
+  /** Day and time by the clock of the place, `2026-07-07T07:05`. */
+  given: string;
+}
+
+export interface Amended extends Written {
+  client: string;
+  clientAddress: string;
+  location: string;
+  noncertified: string;
+  noNoncertified: boolean;
+  notices: Notice[];
+  noNotices: boolean;
+  countsPest: string;
+  /** One count a station, with commas between. */
+  counts: string;
+  countsArea: string;
+  noCounts: boolean;
+  nothingLeft: boolean;
+  startRemarks: string;
+  endRemarks: string;
+}
+
+const recorded = <Value>(fact: Fact<Value>): Value | null =>
+  typeof fact === "object" ? fact.recorded : null;
+const text = (fact: Fact<string>): string => recorded(fact) ?? "";
+const isNone = (fact: Fact<unknown>): boolean => fact === "does-not-arise";
+/** A figure as it is typed: what conversion adds behind the sixth digit says nothing. */
+const figure = (value: number | null | undefined): string =>
+  value === null || value === undefined ? "" : String(Number(value.toPrecision(6)));
+
+/** The clock of a record: that of its times; `null` where none of them tells it. */
+export function offsetOfRecord(record: RecordJson): string | null {
+  const tanks = record.tasks.flatMap(({ tanks }) => tanks);
+  const moments = [record.started, record.ended, ...tanks.map(({ filled_at }) => filled_at)];
+  const told = moments.map((moment) => recorded(moment)).find((moment) => moment !== null) ?? "";
+  return told.endsWith("Z") ? "+00:00" : (/[+-]\d\d:\d\d$/.exec(told)?.[0] ?? null);
+}
+
+/** What the record says of the whole work. */
+export const workOf = (record: RecordJson, offset: string): PlannedWork => ({
+  date: record.date,
+  applicator: recorded(record.applicator),
+  certification: recorded(record.certification_number),
+  offset,
+});
+
+const amountOf = (amount: TaskJson["products"][number]["amount"]) =>
+  "volume_ml" in amount
+    ? { measured_ml: amount.volume_ml, measured_g: null }
+    : { measured_ml: null, measured_g: amount.mass_g };
+
+/** The tasks of a record as a form asks of them: what was filled is what stands there. */
+export function tasksOf(record: RecordJson): WorkTask[] {
+  return record.tasks.map((task) => {
+    const products = task.products.map((product, which) => ({
+      label: product.label,
+      product: product.name,
+      batches: task.tanks.map(({ filled, planned }) => {
+        const fill = filled ?? planned;
+        const amount = fill?.products[which];
+        return {
+          spray_l: fill?.spray_l ?? null,
+          covers_m2: recorded(planned?.covered_m2 ?? "absent") ?? recorded(fill?.covered_m2 ?? "absent") ?? 0,
+          ...(amount === undefined ? { measured_ml: null, measured_g: null } : amountOf(amount)),
+        };
+      }),
+    }));
+    const [first, ...partners] = products;
+    return {
+      ...(first ?? { label: "", product: "", batches: [] }),
+      id: task.id,
+      partners,
+      ground_m2: task.ground_m2,
+      wall_m2: task.wall_m2,
+      equipment: text(task.equipment),
+    };
+  });
+}
+
+/** Whether a rest was put down as a further task: then what was left is not asked again. */
+export const hasFurther = (record: RecordJson): boolean =>
+  (recorded(record.leftover) ?? []).some(({ became }) => "applied_as_task" in (recorded(became) ?? {}));
+
+/** What the form shows of a record. */
+export function amendedOf(record: RecordJson, units: Units): Amended {
+  const blank = nothingWritten(tasksOf(record), record.date, units);
+  const counts = recorded(record.target_counts);
+  const area = UNITS.area[units];
+  return {
+    ...blank,
+    people: {
+      applicator: text(record.applicator),
+      certification: text(record.certification_number),
+      noCertification: isNone(record.certification_number),
+      supervisor: text(record.supervisor),
+      nobodySupervised: isNone(record.supervisor),
+    },
+    started: timeOf(record.started),
+    ended: timeOf(record.ended),
+    start: weatherOf(record.weather_at_start, units),
+    end: weatherOf(record.weather_at_end, units),
+    startRemarks: text(record.weather_at_start.remarks),
+    endRemarks: text(record.weather_at_end.remarks),
+    tasks: record.tasks.map((task, at) => ({
+      ...blank.tasks[at]!,
+      lots: task.products.map(({ lots }) => (recorded(lots) ?? []).join(", ")),
+      tanks: task.tanks.map((tank, index) => ({
+        ...tankOf(tank, blank.tasks[at]!.tanks[index]!, units),
+        ...leftOf(leftIn(record, task, index), units),
+        ...stayedIn(tank, units),
+      })),
+    })),
+    unexpected: text(record.unexpected),
+    nothingUnexpected: isNone(record.unexpected),
+    disposal: text(record.disposal),
+    nothingDisposed: isNone(record.disposal),
+    rest: "planned",
+    client: text(record.client),
+    clientAddress: text(record.client_address),
+    location: text(record.location),
+    noncertified: text(record.noncertified_applicator),
+    noNoncertified: isNone(record.noncertified_applicator),
+    notices: (recorded(record.notices) ?? []).map(({ to, how, given }) => ({
+      to,
+      how,
+      given: (recorded(given) ?? "").slice(0, 16),
+    })),
+    noNotices: isNone(record.notices),
+    countsPest: counts?.pest ?? "",
+    counts: counts?.counts.join(", ") ?? "",
+    countsArea: figure(counts?.count_area_m2 == null ? null : counts.count_area_m2 / area.per),
+    noCounts: isNone(record.target_counts),
+    nothingLeft: isNone(record.leftover),
+  };
+}
+
+const timeOf = (moment: Fact<string>): string => text(moment).slice(11, 16);
+
+/** Exact by definition: 1 mi = 1609.344 m. */
+const METRES_PER_SECOND = { us: 1609.344 / 3600, metric: 1 / 3.6 };
+
+function weatherOf(seen: RecordJson["weather_at_start"] | null | undefined, units: Units): Weather {
+  const speed = (fact: Fact<number>) => {
+    const value = recorded(fact);
+    return figure(value === null ? null : value / METRES_PER_SECOND[units]);
+  };
+  if (!seen) return { wind: "", gust: "", from: "", degrees: "", temperature: "" };
+  const degrees = recorded(seen.wind_from_deg);
+  const point = WINDS.find((name) => pointOf(name) === degrees);
+  const celsius = recorded(seen.temperature_cel);
+  return {
+    wind: speed(seen.wind_m_per_s),
+    gust: speed(seen.gust_m_per_s),
+    from: isNone(seen.wind_from_deg) ? "calm" : (point ?? (degrees === null ? "" : "degrees")),
+    degrees: point === undefined ? figure(degrees) : "",
+    temperature: figure(celsius === null ? null : units === "us" ? (celsius * 9) / 5 + 32 : celsius),
+  };
+}
+
+function tankOf(tank: TankJson, blank: TankWritten, units: Units): TankWritten {
+  const { filled, planned } = tank;
+  if (!filled) return { ...blank, fill: "none" };
+  const covered = recorded(filled.covered_m2);
+  // Where a record does not tell, whatever differs from the plan was said.
+  const isCovered =
+    tank.told === "covered" ||
+    (tank.told == null && JSON.stringify(planned?.covered_m2) !== JSON.stringify(filled.covered_m2));
+  return {
+    ...blank,
+    fill: "otherwise",
+    spray: figure(filled.spray_l == null ? null : filled.spray_l / UNITS.spray[units].per),
+    amounts: filled.products.map((amount) =>
+      figure("volume_ml" in amount ? amount.volume_ml : amount.mass_g),
+    ),
+    covered: figure(covered === null || !isCovered ? null : covered / UNITS.area[units].per),
+    filledAt: timeOf(tank.filled_at),
+    emptiedAt: timeOf(tank.emptied_at ?? "absent"),
+    hasWeather: tank.weather != null,
+    weather: weatherOf(tank.weather, units),
+  };
+}
+
+/** What was left in a tank; what names none was left in the last that was filled. */
+function leftIn(record: RecordJson, task: TaskJson, index: number): LeftoverJson | undefined {
+  const last = task.tanks.map(({ filled }) => filled !== null).lastIndexOf(true);
+  return (recorded(record.leftover) ?? []).find(
+    (left) => left.task === task.id && (left.tank == null ? index === last : left.tank === index + 1),
+  );
+}
+
+function leftOf(left: LeftoverJson | undefined, units: Units): Partial<TankWritten> {
+  if (left === undefined) return {};
+  const became = recorded(left.became);
+  const told: Pick<TankWritten, "way" | "became"> =
+    became === null
+      ? { way: "", became: "" }
+      : "kept" in became
+        ? { way: "kept", became: became.kept }
+        : "handed_in" in became
+          ? { way: "handed-in", became: became.handed_in }
+          : { way: "other", became: "other" in became ? became.other : became.applied_as_task };
+  const isSprayed = left.spray_l != null;
+  return {
+    ...told,
+    left: figure(left.spray_l == null ? null : left.spray_l / UNITS.spray[units].per),
+    leftAmounts: left.products.map((amount) =>
+      isSprayed ? "" : figure("volume_ml" in amount ? amount.volume_ml : amount.mass_g),
+    ),
+  };
+}
+
+function stayedIn(tank: TankJson, units: Units): Partial<TankWritten> {
+  const stayed = recorded(tank.carried_over_l ?? "absent");
+  return stayed === null ? {} : { way: "stayed", left: figure(stayed / UNITS.spray[units].per) };
+}

@@ -1,0 +1,210 @@
+// What a person put right, as an as-applied file: what stands as before is not told again.
+import { isSame } from "../../form/value";
+import { amend as words } from "../../words/amend";
+import { UNITS } from "../../yard/units";
+import { asAppliedOf, idOf } from "../as-applied/as-applied";
+import type { PlannedWork, WorkTask } from "../as-applied/planned";
+import type { Wrong } from "../as-applied/reading";
+import type { Amended } from "./amended";
+
+type Fields = Record<string, unknown>;
+
+/** All that a form says, as an as-applied file. */
+function saidOf(tasks: readonly WorkTask[], work: PlannedWork, all: Amended) {
+  // Who is told is told, whoever stood there.
+  const { fields, wrong } = asAppliedOf(tasks, { ...work, applicator: null }, all);
+  const arises = (text: string, isNone: boolean) =>
+    isNone ? { does_not_arise: true } : text.trim() || undefined;
+  const weather = { ...(fields.weather as Fields | undefined) };
+  for (const [at, remarks] of [
+    ["start", all.startRemarks],
+    ["end", all.endRemarks],
+  ] as const)
+    weather[at] = { ...(weather[at] as Fields | undefined), remarks: remarks.trim() || undefined };
+  const said: Fields = {
+    ...fields,
+    applicator: all.people.applicator.trim() || undefined,
+    client: all.client.trim() || undefined,
+    client_address: all.clientAddress.trim() || undefined,
+    location: all.location.trim() || undefined,
+    noncertified_applicator: arises(all.noncertified, all.noNoncertified),
+    notice: noticesOf(all, work.offset),
+    target_counts: countsOf(all),
+    nothing_left_over: all.nothingLeft ? true : undefined,
+    weather,
+  };
+  const isAsked = ({ id }: Wrong) => id !== "certification";
+  return { said, wrong: [...wrong.filter(isAsked), ...wrongBeside(all)] };
+}
+
+function noticesOf(all: Amended, offset: string | null): unknown {
+  if (all.noNotices) return { does_not_arise: true };
+  if (all.notices.length === 0) return undefined;
+  return all.notices.map(({ to, how, given }) => ({
+    to: to.trim(),
+    how: how.trim(),
+    given: given === "" ? undefined : `${given}:00${offset ?? ""}`,
+  }));
+}
+
+function countsOf(all: Amended): unknown {
+  if (all.noCounts) return { does_not_arise: true };
+  if (all.countsPest.trim() === "" && all.counts.trim() === "") return undefined;
+  const area = all.countsArea.trim();
+  return {
+    pest: all.countsPest.trim(),
+    counts: numbersOf(all.counts),
+    count_area: area === "" ? undefined : `${area} ${UNITS.area[all.units].word}`,
+  };
+}
+
+const numbersOf = (text: string) =>
+  text
+    .split(/[,;\s]+/)
+    .filter(Boolean)
+    .map(Number);
+
+/** What is wrong with that which only a record has. */
+function wrongBeside(all: Amended): Wrong[] {
+  const wrong: Wrong[] = [];
+  if (!all.noNotices)
+    for (const [at, { to, how }] of all.notices.entries()) {
+      const told = { name: words.notice(at + 1), found: "" };
+      if (to.trim() === "") wrong.push({ ...told, id: `notice-${at + 1}-to`, expected: words.expects.to });
+      if (how.trim() === "") wrong.push({ ...told, id: `notice-${at + 1}-how`, expected: words.expects.how });
+    }
+  const isCounted = !all.noCounts && (all.countsPest.trim() !== "" || all.counts.trim() !== "");
+  if (isCounted && all.countsPest.trim() === "")
+    wrong.push({ id: "counts-pest", name: words.countsPest, found: "", expected: words.expects.pest });
+  const counts = numbersOf(all.counts);
+  if (isCounted && (counts.length === 0 || !counts.every((one) => Number.isInteger(one) && one >= 0)))
+    wrong.push({
+      id: "counts",
+      name: words.counts,
+      found: all.counts.trim(),
+      expected: words.expects.counts,
+    });
+  const area = all.countsArea.trim();
+  if (isCounted && area !== "" && !(Number(area) > 0))
+    wrong.push({ id: "counts-area", name: words.countsArea, found: area, expected: words.expects.area });
+  return wrong;
+}
+
+/**
+ * What was put right.
+ *
+ * @returns the as-applied file, `null` where nothing was; and every field that is wrong. What a record once said can be
+ * said otherwise, and not taken back to nothing.
+ */
+export function amendmentOf(
+  tasks: readonly WorkTask[],
+  work: PlannedWork,
+  before: Amended,
+  after: Amended,
+): { fields: Fields | null; wrong: readonly Wrong[] } {
+  const { said: was } = saidOf(tasks, work, before);
+  const { said: is, wrong } = saidOf(tasks, work, after);
+  const unsaid: Wrong[] = [];
+  const gone = (path: string, found: unknown) =>
+    unsaid.push({
+      id: path,
+      name: words.called(path),
+      found: "",
+      expected: words.expects.said(String(found)),
+    });
+  const fields: Fields = {};
+  for (const key of new Set([...Object.keys(was), ...Object.keys(is)])) {
+    if (["format", "task", "weather"].includes(key) || isSame(was[key], is[key])) continue;
+    if (is[key] !== undefined) fields[key] = is[key];
+    // What is told as left takes its place.
+    else if (key !== "nothing_left_over") gone(CONTROLS[key] ?? key, was[key] as string);
+  }
+  for (const at of ["start", "end"] as const) {
+    const told = changed(
+      (was.weather as Fields)[at] as Fields,
+      (is.weather as Fields)[at] as Fields,
+      (name, found) => gone(`${at}-${name === "wind_from" ? "from" : name}`, found),
+    );
+    if (told !== null) fields.weather = { ...(fields.weather as Fields | undefined), [at]: told };
+  }
+  const both = after.tasks.map((_, at) =>
+    [was, is].map((said) => (said.task as (Fields | undefined)[])[at] ?? {}),
+  ) as [Fields, Fields][];
+  const isLeftOtherwise = both.some(([was, is]) => !isSame(leftOf(was), leftOf(is)));
+  const hasLeft = both.some(([, is]) => leftOf(is).length > 0);
+  if (isLeftOtherwise && !hasLeft && !after.nothingLeft) gone("nothing-left", words.somethingLeft);
+  const task = both
+    .map(([was, is], at) => taskOf(was, is, at, isLeftOtherwise, gone))
+    .filter((one) => one !== null);
+  if (task.length > 0) fields.task = task;
+  const isNothing = Object.keys(fields).length === 0;
+  return {
+    fields: isNothing ? null : { format: "tussock.as-applied/1", ...fields },
+    wrong: [...wrong, ...unsaid],
+  };
+}
+
+/** The controls of what stands in the head of a record. */
+const CONTROLS: Record<string, string> = {
+  client_address: "client-address",
+  certification_number: "certification",
+  noncertified_applicator: "noncertified",
+  notice: "no-notices",
+  target_counts: "counts-pest",
+  date: "day",
+};
+
+/** The fields that are told otherwise; `null` where there are none. */
+function changed(was: Fields, is: Fields, gone: (name: string, found: unknown) => void): Fields | null {
+  const told: Fields = {};
+  for (const key of new Set([...Object.keys(was), ...Object.keys(is)])) {
+    if (isSame(was[key], is[key])) continue;
+    if (is[key] === undefined) gone(key, was[key]);
+    else told[key] = is[key];
+  }
+  return Object.keys(told).length === 0 ? null : told;
+}
+
+const tanksOf = (task: Fields): Fields[] => (task.tank as Fields[] | undefined) ?? [];
+const leftOf = (task: Fields): unknown[] =>
+  tanksOf(task).flatMap(({ number, leftover }) => (leftover === undefined ? [] : [{ number, leftover }]));
+
+function taskOf(
+  was: Fields,
+  is: Fields,
+  at: number,
+  isLeftOtherwise: boolean,
+  gone: (path: string, found: unknown) => void,
+): Fields | null {
+  const { id, not_done } = is;
+  if (not_done === true) return { id, not_done };
+  const tanks = tanksOf(is)
+    .map((tank) => {
+      const before = tanksOf(was).find(({ number }) => number === tank.number) ?? { number: tank.number };
+      // All that was left is told again where any of it is told otherwise.
+      const { leftover: _, ...old } = before;
+      const { leftover, ...own } = tank;
+      if (own.not_filled === true)
+        return old.not_filled === true ? null : { number: tank.number, not_filled: true };
+      const { not_filled: __, ...filled } = old;
+      const control = idOf(at, Number(tank.number) - 1);
+      const told = changed(filled, own, (name, found) => gone(`${control}-${TANK[name] ?? name}`, found));
+      const left = isLeftOtherwise && leftover !== undefined ? { leftover } : {};
+      const isTold = told !== null || "leftover" in left || old.not_filled === true;
+      return isTold ? { number: tank.number, ...told, ...left } : null;
+    })
+    .filter((tank) => tank !== null);
+  const lot = isSame(was.lot, is.lot) ? undefined : is.lot;
+  if (lot === undefined && !isSame(was.lot, is.lot)) gone(`${idOf(at)}-lot-1`, "");
+  if (tanks.length === 0 && lot === undefined) return null;
+  return { id, ...(lot === undefined ? {} : { lot }), ...(tanks.length === 0 ? {} : { tank: tanks }) };
+}
+
+/** The controls of what stands in a tank. */
+const TANK: Record<string, string> = {
+  product: "product-1",
+  filled_at: "filled",
+  emptied_at: "emptied",
+  carried_over: "left",
+  weather: "has-weather",
+};

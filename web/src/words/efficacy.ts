@@ -1,0 +1,108 @@
+/** Words of the page that says whether treatments worked. */
+export const efficacy = {
+  title: (property: string) => (property === "" ? "Did it work?" : `Did it work? ${property}`),
+  intro:
+    "Counts before and after each treatment, on the treated ground and on ground left untreated. Control is the share of the pests that would be there without the treatment and are not.",
+  toProperty: (property: string) => `To the property: ${property}`,
+  toCount: "Count here",
+  toRecords: "Records",
+  pest: "Pest",
+  all: "Every pest",
+  none: "Nothing was counted or treated here yet.",
+  noneSays:
+    "Count before a treatment and again 3 to 14 days after it, on the treated ground and on a strip left untreated; then this page says whether it worked.",
+  worked: {
+    worked: "It worked",
+    perhaps: "Perhaps less than expected",
+    below: "Less than expected",
+    "not-shown": "Not shown that it did anything",
+    more: "More pests than on the untreated ground",
+    untold: "It cannot be told",
+  },
+  control: (control: string, low: string, high: string, expected: string) =>
+    `Control ${control}, between ${low} and ${high} with 95 % confidence; expected: ${expected}.`,
+  noneLeft: "No living pest was found on the treated ground.",
+  unsure: "That it reached what is expected is likely, and not sure.",
+  treatments: "Treatments, the newest first",
+  treated: (day: string, products: string, group: string) =>
+    `Treated on ${day}${products === "" ? "" : ` with ${products}`}${group === "" ? "" : `, group ${group}`}`,
+  severalGroups: "Several groups at once, or none told: nothing is told of resistance.",
+  counted: (day: string, days: number) => `Counted on ${day}, ${days} ${days === 1 ? "day" : "days"} after`,
+  before: (day: string) => `against the count of ${day}`,
+  noBefore: "without a count before",
+  toRecord: "The record of it",
+  how: "How it was reckoned",
+  by: (formula: string, because: string) => `By the formula of ${formula}: ${because}.`,
+  formulas: {
+    abbott: "Abbott",
+    "henderson-tilton": "Henderson and Tilton",
+    "schneider-orelli": "Schneider-Orelli",
+    "sun-shepard": "Sun and Shepard",
+  } as Record<string, string>,
+  interval: {
+    delta: "The interval goes by the variance of the counts.",
+    "by-lot": "The interval is drawn by lot, since the counts are few.",
+  } as Record<string, string>,
+  clumped: (k: string) => `The counts are clumped: k = ${k}.`,
+  picture: (of: string) => `Control over time: ${of}`,
+  pictureSays: (expected: string) =>
+    `Each mark is a count after a treatment with its 95 % interval; the dashed line is what is expected, ${expected}.`,
+  asTable: "The same as a table",
+  day: "Counted",
+  treatedOn: "Treated",
+  product: "Product",
+  group: "Group",
+  stations: "Stations: treated, untreated",
+  share: "Control",
+  range: "95 % interval",
+  verdict: "Did it work?",
+  found: {
+    title: "What was found",
+    where: "Ground",
+    before: "Before",
+    after: "After",
+    treated: "Treated",
+    check: "Left untreated",
+    told: (pests: number, stations: number) =>
+      `${pests} at ${stations} ${stations === 1 ? "station" : "stations"}`,
+    nothing: "not counted",
+  },
+  others: "Other counts after it",
+  why: "Why it cannot be told",
+  next: "What to count next time",
+  check: "What to check, in this order",
+  practice: "Common practice, no source.",
+  todo: "What to do next",
+  do: {
+    worked:
+      "Nothing more against this generation. Count again as for any threshold, and use another group next time.",
+    perhaps: "Count once more before treating again; see to the points below first.",
+    below: "Do not treat again with the same product before the points below are looked at.",
+    "not-shown": "Do not treat again with the same product before the points below are looked at.",
+    more: "Do not treat again with the same product. The treatment may have killed what eats the pest, or the counts were of other ground.",
+    untold: "Do not take it for a success or a failure: count as told here.",
+  },
+  resistance: "Do the pests come to stand a group?",
+  resistanceIntro: "Over all properties of the business; one visit never shows it.",
+  resistanceOf: (pest: string, group: string) => `${pest}, group ${group}`,
+  basis: (treatments: number, days: number, properties: number) =>
+    `${treatments} ${treatments === 1 ? "treatment" : "treatments"} on ${days} ${days === 1 ? "day" : "days"}, ${properties} ${properties === 1 ? "property" : "properties"}.`,
+  signs: {
+    "too-few": "Nothing is told yet: it takes four treatments on four days.",
+    "not-falling": "No sign of it: control does not fall for certain.",
+    falling: "Control falls for certain, and may still be what is expected.",
+    signal: "A sign of resistance: control falls for certain, and is below what is expected for certain.",
+  } as Record<string, string>,
+  trend: (first: string, last: string, low: string, high: string, growth: string, from: string, to: string) =>
+    `By the line through all of them control was ${first} at the first and is ${last} at the last (between ${low} and ${high}). What survives grows ${growth} times from one day of treatment to the next (between ${from} and ${to}).`,
+  signalDo:
+    "Rule out the other causes first, in this order; then change the group, and ask the extension service for a test.",
+  noResistance: "No treatment with one group was counted after yet.",
+  surveys: "Counts that are kept",
+  plan: "Plan a visit from this count",
+  planOf: (pest: string, day: string) => `Plan a visit from this count: ${pest}, ${day}`,
+  survey: (pest: string, stations: number, day: string) =>
+    `${day}: ${pest}, ${stations} ${stations === 1 ? "station" : "stations"}`,
+  surveyThreshold: (count: string, per: string) => `threshold ${count} per ${per}`,
+  problems: "Read with care",
+};

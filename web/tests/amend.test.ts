@@ -1,0 +1,234 @@
+// A record is put right in its form: a new version with its reason, what differs beside it, the original as it was.
+import { randomUUID } from "node:crypto";
+import { readFileSync } from "node:fs";
+import type { Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { demoFile } from "./demo";
+import {
+  SIZES,
+  asked,
+  barriers,
+  closeBrowser,
+  house,
+  keepDemo,
+  keepVisit,
+  keptThing,
+  reader,
+  type Demo,
+  type House,
+  type Size,
+} from "./support";
+
+const sizes = Object.keys(SIZES) as Size[];
+let home: House;
+let demo: Demo;
+
+beforeAll(async () => {
+  home = await house();
+  demo = await keepDemo(home.origin);
+  // Georgia demands much of a record.
+  const property = await asked(home.origin, `/api/properties/${demo.property}`);
+  await sent("PUT", `/api/properties/${demo.property}`, { ...property, jurisdiction: "US-GA" });
+});
+afterAll(async () => {
+  await closeBrowser();
+  await home.stop();
+});
+
+async function sent(method: string, path: string, body: unknown, seen = '"1"'): Promise<void> {
+  const answer = await fetch(home.origin + path, {
+    method,
+    headers: { "content-type": "application/json", "idempotency-key": randomUUID(), "if-match": seen },
+    body: JSON.stringify(body),
+  });
+  if (!answer.ok) throw new Error(`${path}: ${answer.status} ${await answer.text()}`);
+}
+
+/** A visit of a name, recorded as the demo tells it, or as said. */
+async function record(name: string, asApplied?: unknown): Promise<string> {
+  const visit = await keepVisit(home.origin, demo.property, name, {
+    request: (text) => text.replace('"property.geojson"', '"books:property/Alder Bend"'),
+    files: { "books:property/Alder Bend": demoFile("alder-bend/property.geojson") },
+  });
+  const { request, files } = await asked(home.origin, `/api/visits/${visit}`);
+  const told = readFileSync(new URL("../../demo/alder-bend/as-applied.toml", import.meta.url), "utf8");
+  return keptThing(home.origin, "/api/records/of-visit", {
+    visit: request,
+    files,
+    as_applied: asApplied ?? told,
+    kept: visit,
+  });
+}
+
+const keep = (page: Page) => page.getByRole("button", { name: "Keep it as a new version" });
+
+async function putRight(page: Page, thing: string): Promise<void> {
+  await page.goto(`/records/${thing}`);
+  await page.getByRole("link", { name: "Put right" }).click();
+  await keep(page).waitFor();
+}
+
+describe.each(sizes)("at the size of a %s", (size) => {
+  test("what was otherwise becomes a version of its own, with what differs beside the original", async () => {
+    const { context, page, faults } = await reader(home.origin, size);
+    const thing = await record(`Put right ${size}`);
+    const before = await asked(home.origin, `/api/records/${thing}`);
+    await putRight(page, thing);
+    expect(await barriers(page)).toEqual([]);
+    const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+    expect(overflow).toBeLessThanOrEqual(0);
+    // Nothing is kept of nothing, nor without a reason.
+    await page.locator("#reason").fill("read again from the note");
+    await keep(page).click();
+    await page.getByText("Nothing is changed.").waitFor();
+    await page.locator("#reason").fill("");
+    await page.locator("#start-wind").fill("6");
+    await page.locator("#start-gust").fill("8");
+    await page.locator("#start-from").selectOption("NNW");
+    await keep(page).click();
+    await page.getByRole("alert").getByText("Missing: why, in a few words.").waitFor();
+    expect(await page.evaluate(() => document.activeElement?.id)).toBe("reason");
+    // What is typed outlives a page that is closed.
+    await page.reload();
+    await keep(page).waitFor();
+    expect(await page.locator("#start-wind").inputValue()).toBe("6");
+    await page.locator("#reason").fill("read again from the note");
+    await keep(page).click();
+    await page.getByRole("heading", { name: "What was put right" }).waitFor();
+    await page.getByText("Reason: read again from the note", { exact: false }).first().waitFor();
+    const row = page.getByRole("row", { name: /At the start, From/ });
+    await row.getByText("338° from north").waitFor();
+    expect(await barriers(page)).toEqual([]);
+    const after = await asked(home.origin, `/api/records/${thing}`);
+    expect(after).toMatchObject({
+      weather_at_start: {
+        wind_from_deg: { recorded: 337.5 },
+        wind_m_per_s: { recorded: expect.closeTo(6 * 0.44704, 9) as number },
+      },
+    });
+    // Nothing else is another.
+    const told = (one: Record<string, unknown>) => {
+      const {
+        wind_from_deg: _,
+        wind_m_per_s: __,
+        gust_m_per_s: ___,
+        ...seen
+      } = one.weather_at_start as Record<string, unknown>;
+      return { ...one, weather_at_start: seen, breaches: [], not_judged: [] };
+    };
+    expect(told(after)).toEqual(told(before));
+    expect(await asked(home.origin, `/api/records/${thing}?version=1`)).toEqual(before);
+    await page.getByRole("link", { name: "Version 1" }).click();
+    await page.getByText("This is version 1, not the newest.").waitFor();
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+
+  test("a draft says what it lacks and by when, and it is filled in from there", async () => {
+    const { context, page, faults } = await reader(home.origin, size);
+    const thing = await record(`Draft ${size}`, { format: "tussock.as-applied/1", nothing_left_over: true });
+    const lacks = async () => {
+      const { lacking } = await asked(home.origin, `/api/records/${thing}/standing`);
+      return (lacking as { any_of: string[] }[]).flatMap(({ any_of }) => any_of);
+    };
+    expect(await lacks()).toEqual(expect.arrayContaining(["start-time", "location"]));
+    await page.goto(`/records/${thing}`);
+    await page.getByRole("heading", { name: "What it lacks" }).waitFor();
+    await page
+      .getByRole("listitem")
+      .filter({
+        hasText: /^\s*when the work began or when it ended: (overdue since|to be recorded by|no rule known)/,
+      })
+      .waitFor();
+    await page.getByRole("link", { name: "Fill in: when the work began" }).first().click();
+    await keep(page).waitFor();
+    await expect.poll(() => page.evaluate(() => document.activeElement?.id)).toBe("started");
+    await page.locator("#started").fill("07:05");
+    await page.locator("#ended").fill("08:50");
+    await page.locator("#location").fill("front and back lawn");
+    await page.locator("#reason").fill("from the note in the van");
+    await keep(page).click();
+    await page.getByRole("heading", { name: "What was put right" }).waitFor();
+    await page
+      .getByRole("row", { name: /Application: Began/ })
+      .getByText("not recorded")
+      .waitFor();
+    const left = await lacks();
+    for (const filled of ["start-time", "end-time", "location"]) expect(left).not.toContain(filled);
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+
+  test("where somebody put it right meanwhile, each answer is chosen and nobody's is overwritten", async () => {
+    const { context, page, faults } = await reader(home.origin, size);
+    const thing = await record(`Both ${size}`);
+    await putRight(page, thing);
+    await page.locator("#start-wind").fill("6");
+    await page.locator("#location").fill("behind the house");
+    await page.locator("#reason").fill("read again");
+    const other = {
+      format: "tussock.as-applied/1",
+      weather: { start: { wind: "5 mph" }, end: { wind: "3 mph" } },
+    };
+    await sent("PUT", `/api/records/${thing}/as-applied?reason=heard+later`, { as_applied: other });
+    await keep(page).click();
+    const dialog = page.getByRole("dialog");
+    await dialog.getByText("kept version 2 since you opened this", { exact: false }).waitFor();
+    expect(await barriers(page)).toEqual([]);
+    await dialog.getByRole("button", { name: "Put it together" }).click();
+    await dialog.getByText("Choose for each what holds.").waitFor();
+    await dialog
+      .getByRole("group", { name: /start, wind/ })
+      .getByRole("radio", { name: "Mine: 6" })
+      .check();
+    await dialog.getByRole("button", { name: "Put it together" }).click();
+    expect(await page.locator("#start-wind").inputValue()).toBe("6");
+    expect(await page.locator("#end-wind").inputValue()).toBe("3");
+    await keep(page).click();
+    await page.getByRole("heading", { name: "What was put right" }).waitFor();
+    const told = await asked(home.origin, `/api/records/${thing}`);
+    const mph = (value: number) => ({ recorded: expect.closeTo(value * 0.44704, 9) as number });
+    expect(told).toMatchObject({
+      weather_at_start: { wind_m_per_s: mph(6) },
+      weather_at_end: { wind_m_per_s: mph(3) },
+      location: { recorded: "behind the house" },
+    });
+    expect(faults.filter((one) => !one.includes("412"))).toEqual([]);
+    await context.close();
+  });
+
+  test("a tank is put right, and amounts are reckoned again; a lost answer makes no second version", async () => {
+    const { context, page, faults } = await reader(home.origin, size);
+    const thing = await record(`Tank ${size}`);
+    const amount = async () => {
+      const { tasks } = await asked(home.origin, `/api/records/${thing}`);
+      const lawn = (tasks as { id: string; products: { amount: { volume_ml: number } }[] }[]).find(
+        ({ id }) => id === "lawn",
+      )!;
+      return lawn.products[0]!.amount.volume_ml;
+    };
+    const before = await amount();
+    await putRight(page, thing);
+    const tasks = await page.getByRole("heading", { level: 2, name: /\(invented\)$/ }).allInnerTexts();
+    const tank = `#task-${tasks.findIndex((text) => text.startsWith("lawn:")) + 1}-tank-1`;
+    const was = Number(await page.locator(`${tank}-product-1`).inputValue());
+    await page.locator(`${tank}-product-1`).fill(String(was + 2));
+    await page.locator("#reason").fill("the cup was read from above");
+    let isLost = true;
+    await page.route("**/as-applied?*", async (route) => {
+      if (!isLost) return route.continue();
+      await route.fetch();
+      await route.abort();
+    });
+    await keep(page).click();
+    await page.getByText("No answer came.", { exact: false }).waitFor();
+    isLost = false;
+    await keep(page).click();
+    await page.getByRole("heading", { name: "What was put right" }).waitFor();
+    expect(await amount()).toBeCloseTo(before + 2, 6);
+    const versions = (await asked(home.origin, `/api/records/${thing}/versions`)) as unknown as unknown[];
+    expect(versions.length).toBe(2);
+    expect(faults.filter((one) => !one.includes("ERR_FAILED"))).toEqual([]);
+    await context.close();
+  });
+});
