@@ -6,11 +6,7 @@ TUSSOCK := target/release/tussock
 PEERS := target/peers
 CHROMIUM ?= $(shell command -v chromium || command -v chromium-browser)
 
-<<<<<<< HEAD
-.PHONY: help demo test rounds crash load page-figures pest-figures route-figures fuzz-api bench check web test-web need-rust need-node
-=======
-.PHONY: help demo test rounds crash load page-figures pictures pest-figures fuzz-api bench check web test-web need-rust need-node
->>>>>>> main
+.PHONY: help demo test rounds crash load page-figures pictures pest-figures route-figures fuzz-api bench check web test-web need-rust need-node
 
 help: ## show this list
 	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 14

@@ -139,11 +139,11 @@ pub(crate) fn shortened(line: &[Vector], longest: f64) -> Vec<Vec<Vector>> {
 }
 
 /// Lets both ends run on straight.
-pub(crate) fn run_on(line: &mut Vec<Vector>, by: f64) {
+pub(crate) fn run_on(line: &mut [Vector], by: f64) {
     let last = line.len() - 1;
     let (start, end) = ((line[0] - line[1]).unit(), (line[last] - line[last - 1]).unit());
-    line.insert(0, line[0] + start * by);
-    line.push(line[last + 1] + end * by);
+    line[0] = line[0] + start * by;
+    line[last] = line[last] + end * by;
 }
 
 /// Whether most of the ground just beyond the edge that a chain follows takes no harm from spray.
