@@ -39,7 +39,7 @@ const LADDER: [(f64, f64); 15] = [
     (0.0, 0.3),
 ];
 /// The price of a pass's length.
-const LENGTH: f64 = 0.2;
+const LENGTH: f64 = 0.12;
 /// The price of spray beyond the zone at which plans are compared.
 const OFF: f64 = 2.2;
 /// The price at which plans are compared.
