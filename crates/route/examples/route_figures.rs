@@ -158,6 +158,9 @@ fn print_table(outcomes: &[Outcome]) {
         .collect();
     println!("\nOverlap above 22 kappa on {} lots: {}", above.len(), above.join(", "));
     let fewest = outcomes.iter().filter(|outcome| outcome.figures.spare_refills == 0).count();
+    let cut = outcomes.iter().filter(|outcome| outcome.figures.cut_passes > 0).count();
+    let most = outcomes.iter().map(|outcome| outcome.figures.cut_passes).max().unwrap_or(0);
+    println!("Passes cut where the tank is empty on {cut} lots, at most {most}");
     println!("Fewest refills on {:.1} % of lots", 100.0 * fewest as f64 / outcomes.len().max(1) as f64);
 }
 

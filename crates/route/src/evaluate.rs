@@ -48,6 +48,8 @@ pub struct RouteFigures {
     pub refills: usize,
     /// Refills beyond the fewest that the sprayed length allows.
     pub spare_refills: usize,
+    /// Passes stopped on the way because the tank was empty.
+    pub cut_passes: usize,
 }
 
 const CELL_M: f64 = 0.045;
@@ -331,6 +333,7 @@ pub fn evaluate(request: &RouteRequest, route: &Route) -> RouteFigures {
         skewed: route.passes().filter(|pass| pass.start_skew.slope() != 0.0 || pass.end_skew.slope() != 0.0).count(),
         refills,
         spare_refills: refills.saturating_sub(route.least_refills),
+        cut_passes: route.cut_passes,
     }
 }
 
