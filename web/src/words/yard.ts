@@ -186,6 +186,12 @@ export const asApplied = {
   unfit: (tasks: string) =>
     `The plan was made anew since this was begun, and what was written of ${tasks} does not fit it. It stands here as it was written: write it again where it belongs.`,
   unfitDone: "It is written again",
+  unfitThen: (task: string) =>
+    `The plan has other figures of ${task} than when this was said of its tanks. What was told tank by tank is told otherwise now, with the figures of then; what was told with all the rest is asked anew. It was said:`,
+  unfitUnknown: (task: string) =>
+    `An earlier version of these pages kept this of ${task}, without what was planned when it was said. Look whether the plan is still that one, and say it again:`,
+  plannedThen: (filling: string) => `planned then: ${filling}`,
+  forArea: (area: string) => `for ${area}`,
   refusedPlan: "This visit is refused as planned. Do not carry it out; its reasons stand below.",
   care: "Before you mix",
   wear: "Wear",
