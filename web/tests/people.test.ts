@@ -372,14 +372,35 @@ test.each(sizes)(
     await form(mara.page).getByRole("button", { name: "Keep it" }).click();
     await form(mara.page).getByRole("button", { name: "Keep mine as the next version" }).click();
     await mara.page.getByText("What was told of R. Sample is in the books.").waitFor();
-    const { entries } = await askedAs<{ entries: { thing: string; version: number }[] }>(
+    // Keeping one person reads all of them anew: what was told of another one meanwhile is not kept over.
+    await askedAs(page, "POST", "/api/people", { format: "tussock.kept-person/1", name: "Q. Sample" });
+    await mara.page.reload();
+    await mara.page.locator("summary", { hasText: "Change what is kept of R. Sample" }).click();
+    await mara.page.locator("summary", { hasText: "Change what is kept of Q. Sample" }).click();
+    const q = mara.page.getByRole("form", { name: "Change what is kept of Q. Sample" });
+    await page.reload();
+    await page.locator("summary", { hasText: "Change what is kept of Q. Sample" }).click();
+    const theirs = page.getByRole("form", { name: "Change what is kept of Q. Sample" });
+    await theirs.getByLabel("Telephone").fill("620-555-0177");
+    await theirs.getByRole("button", { name: "Keep it" }).click();
+    await page.getByText("What was told of Q. Sample is in the books.").waitFor();
+    await form(mara.page).getByLabel("Note").fill("by mara again");
+    await form(mara.page).getByRole("button", { name: "Keep it" }).click();
+    await mara.page.getByText("What was told of R. Sample is in the books.").waitFor();
+    await q.getByLabel("Note").fill("of q");
+    await q.getByRole("button", { name: "Keep it" }).click();
+    await q.getByText("Somebody kept another version meanwhile.", { exact: false }).waitFor();
+    await q.getByRole("button", { name: "Take theirs, and drop what I typed" }).click();
+    expect(await q.getByLabel("Telephone").inputValue()).toBe("620-555-0177");
+    const { entries } = await askedAs<{ entries: { thing: string; title: string; version: number }[] }>(
       page,
       "GET",
       "/api/people",
     );
-    expect(entries.map(({ version }) => version)).toEqual([4]);
-    const told = await askedAs<Record<string, unknown>>(page, "GET", `/api/people/${entries[0]!.thing}`);
-    expect([told.note, told.telephone]).toEqual(["by mara", "620-555-0100"]);
+    const kept = entries.find(({ title }) => title === "R. Sample");
+    expect(kept?.version).toBe(5);
+    const told = await askedAs<Record<string, unknown>>(page, "GET", `/api/people/${kept!.thing}`);
+    expect([told.note, told.telephone]).toEqual(["by mara again", "620-555-0100"]);
 
     await page.locator("summary", { hasText: "Keep a person" }).click();
     const add = page.getByRole("form", { name: "Keep a person" });

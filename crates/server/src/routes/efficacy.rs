@@ -15,6 +15,7 @@ use ledger::trade::{CountsAndTreatments, ToldTreatment, counts_of};
 use ledger::{Kind, ThingId};
 use problem::{Problem, Problems};
 use serde::Deserialize;
+use std::collections::BTreeSet;
 use sheet::{EfficacyPicture, EfficacyPoint, efficacy_svg};
 use utoipa::{IntoParams, ToSchema};
 use utoipa_axum::routes;
@@ -109,11 +110,13 @@ impl Reckoned {
 
     fn picture(&self) -> String {
         let mut points = Vec::new();
+        let mut pests = BTreeSet::new();
         for one in &self.told {
             let treatment = &self.found.treatments[one.treatment];
             if self.only.is_some() && treatment.property_thing != self.only {
                 continue;
             }
+            pests.insert(treatment.treatment.pest.as_str());
             let (pest, property) = (&treatment.treatment.pest, &treatment.property);
             let label = format!("{pest}, {property}, treated {}", treatment.treatment.day);
             points.extend(one.counts.iter().filter_map(|count| {
@@ -122,10 +125,7 @@ impl Reckoned {
             }));
         }
         points.sort_by_key(|point| point.day);
-        let mut pests: Vec<&str> = self.found.treatments.iter().map(|one| one.treatment.pest.as_str()).collect();
-        pests.sort_unstable();
-        pests.dedup();
-        let of = pests.join(", ");
+        let of = pests.into_iter().collect::<Vec<_>>().join(", ");
         let picture = EfficacyPicture { points: &points, expected: self.expected, of: &of, colour: true, width: WIDTH };
         efficacy_svg(&picture)
     }
