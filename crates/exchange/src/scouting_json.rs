@@ -26,7 +26,7 @@ pub struct ScoutingJson {
     pub stop: StopWord,
     /// Whether to treat; absent while counting goes on.
     pub treat: Option<bool>,
-    /// At which count the walk ended, from 1; all of them while it goes on.
+    /// From which count on, from 1, the counts say so; all of them while counting goes on.
     pub decided_at: u32,
     /// How many more counts it takes on average at the mean of the counts; absent once it is decided.
     pub more_counts: Option<u32>,

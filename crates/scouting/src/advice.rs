@@ -31,12 +31,12 @@ impl Default for Judging {
     }
 }
 
-/// What counts, in the order in which they were made, say of a threshold between the stop lines.
+/// What counts, all of them together, say of a threshold between the stop lines.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Decided {
     /// What to do.
     pub stop: Stop,
-    /// At which count, from 1, the walk ended; all of them while it goes on.
+    /// From which count on, from 1, they say so; all of them while it goes on.
     pub at: u32,
     /// The threshold as a mean of one station.
     pub level: f64,
@@ -48,7 +48,8 @@ pub struct Decided {
     pub comparison: ThresholdComparison,
 }
 
-/// Holds counts, in the order in which they were made, against a threshold: the decision alone, without how often it errs.
+/// Holds counts against a threshold: the decision alone, without how often it errs. All of them decide, also those that were
+/// made after a line was met: their order says at most since when it is decided.
 ///
 /// # Errors
 /// As [`compare`] for counts on another basis than the threshold's, and as [`StopLinePlan::new`].
@@ -86,7 +87,7 @@ impl Decided {
 pub struct Advice {
     /// What to do.
     pub stop: Stop,
-    /// At which count, from 1, the walk ended; all of them while it goes on.
+    /// From which count on, from 1, they say so; all of them while it goes on.
     pub at: u32,
     /// The threshold as a mean of one station.
     pub level: f64,
@@ -106,7 +107,7 @@ pub struct Advice {
     pub warnings: Problems,
 }
 
-/// Holds counts, in the order in which they were made, against a threshold.
+/// Holds counts against a threshold, as [`decide`] does.
 ///
 /// # Errors
 /// As [`compare`] for counts on another basis than the threshold's, and as [`StopLinePlan::new`].
@@ -161,6 +162,24 @@ mod tests {
         assert_eq!(between.stop, Stop::CountOn);
         assert!(between.more.is_some_and(|more| (1..=45).contains(&more)), "{between:?}");
         assert!(between.characteristic[0].treats < between.characteristic[1].treats);
+    }
+
+    #[test]
+    fn the_order_of_counts_changes_no_verdict() {
+        // The first five of the first list reach the upper line, those of the second fall to the lower one: all say otherwise.
+        let falling: Vec<u32> = [6, 5, 5, 5, 6].into_iter().chain([0; 9]).collect();
+        let rising: Vec<u32> = [0; 7].into_iter().chain([12; 7]).collect();
+        assert_eq!((told(&falling[..5], 4.0).stop, told(&rising[..5], 4.0).stop), (Stop::Treat, Stop::DoNotTreat));
+        for (counts, stop, since) in [(falling, Stop::DoNotTreat, [14, 5]), (rising, Stop::Treat, [11, 5])] {
+            let backwards: Vec<u32> = counts.iter().rev().copied().collect();
+            let found = [told(&counts, 4.0), told(&backwards, 4.0)];
+            assert_eq!(found.each_ref().map(|one| one.stop), [stop; 2], "{counts:?}");
+            assert_eq!(found.each_ref().map(|one| one.at), since, "{counts:?}");
+        }
+        // Where all of them lie between the lines again, it is not decided.
+        let between = told(&[6, 5, 5, 5, 6, 0, 0], 4.0);
+        assert_eq!((between.stop, between.at), (Stop::CountOn, 7));
+        assert!(between.more.is_some());
     }
 
     #[test]

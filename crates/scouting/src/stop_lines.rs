@@ -205,28 +205,35 @@ impl StopLinePlan {
         }
     }
 
-    /// What a walk says: counts in the order in which they were made, up to the one that ended it; and how many it took.
+    /// What counts say, all of them together, and from which count on they say it; all of them while it goes on.
+    ///
+    /// Whoever counts past the end of a walk knows more than at its end: the total of all decides, in whatever order they
+    /// were made. A total of so many stations errs no oftener than a walk that ends at the first line that it meets.
     pub fn walk(&self, counts: &[u32]) -> (Stop, u32) {
-        self.walk_through(counts.iter().copied())
-    }
-
-    /// The same of counts that are made one by one, such as by lot, until the walk ends.
-    pub fn walk_of(&self, mut next: impl FnMut() -> u32) -> (Stop, u32) {
-        self.walk_through(std::iter::repeat_with(&mut next))
-    }
-
-    fn walk_through(&self, counts: impl Iterator<Item = u32>) -> (Stop, u32) {
         let mut total = 0_u64;
-        let mut made = 0;
+        let (mut stop, mut since, mut made) = (Stop::CountOn, 0, 0);
         for (station, count) in (1_u32..).zip(counts) {
-            total += u64::from(count);
+            total += u64::from(*count);
             made = station;
+            let now = self.stop(station, total);
+            if now != stop {
+                (stop, since) = (now, station);
+            }
+        }
+        (stop, if stop.is_end() { since } else { made })
+    }
+
+    /// What counts say that are made one by one, such as by lot, until the first line is met; and how many it took.
+    pub fn walk_of(&self, mut next: impl FnMut() -> u32) -> (Stop, u32) {
+        let mut total = 0_u64;
+        for station in 1.. {
+            total += u64::from(next());
             let stop = self.stop(station, total);
             if stop.is_end() {
                 return (stop, station);
             }
         }
-        (Stop::CountOn, made)
+        (Stop::CountOn, u32::MAX)
     }
 
     /// How the plan does where a station has this mean, reckoned and not drawn by lot: the chance of every total that
@@ -363,14 +370,18 @@ mod tests {
     }
 
     #[test]
-    fn a_walk_ends_at_the_first_line_that_it_meets() {
+    fn a_line_is_met_and_all_counts_together_decide() {
         let plan = plan(4.0, 8.0, Dispersion::Poisson, 3, 10);
         // The lines are 5.77 n ± 3.17.
         assert_eq!(plan.stop(2, 100), Stop::CountOn, "nothing is decided before the least number");
         assert_eq!(plan.walk(&[30, 30, 30]), (Stop::Treat, 3));
-        assert_eq!(plan.walk(&[4, 5, 4, 9, 9]), (Stop::DoNotTreat, 3));
+        assert_eq!(plan.walk(&[4, 5, 4]), (Stop::DoNotTreat, 3));
+        assert_eq!(plan.walk(&[4, 5, 4, 9, 9]), (Stop::CountOn, 5));
+        let mut made = [4, 5, 4, 9, 9].into_iter();
+        assert_eq!(plan.walk_of(|| made.next().unwrap()), (Stop::DoNotTreat, 3), "one by one the first line ends it");
         assert_eq!(plan.walk(&[6, 6, 6]), (Stop::CountOn, 3));
-        assert_eq!(plan.walk(&[6; 20]), (Stop::MostReachedTreat, 10));
+        assert_eq!(plan.walk(&[6; 12]), (Stop::MostReachedTreat, 10));
+        assert_eq!(plan.walk(&[6; 20]), (Stop::Treat, 14));
     }
 
     #[test]

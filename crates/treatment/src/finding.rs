@@ -12,7 +12,7 @@ use crate::zones::TaskGround;
 use pest::PestKind;
 use problem::{Problem, Problems};
 use quantity::{AreaUnit, counted};
-use scouting::{ClumpingK, CountBasis, Counts, Decision, Judging, Threshold, decide};
+use scouting::{ClumpingK, CountBasis, Counts, Judging, Threshold, decide};
 
 /// Words that name no pest.
 const NO_PEST: &[&str] = &["insect", "insects", "bug", "bugs", "pest", "pests", "unknown", ""];
@@ -242,22 +242,21 @@ fn call(asked: &FindingRequest, counts: Option<&Counts>, found: &mut Vec<Verdict
         }
         (Ok(_), None) => return not_shown("nothing was counted on known ground"),
     };
-    let comparison = decided.comparison;
-    let reached = comparison.mean_reaches;
+    let reached = decided.comparison.mean_reaches;
     let call = match decided.stop.treats() {
-        // Later counts say otherwise than those that reached the line: all of them together decide.
-        Some(true) if comparison.decision == Decision::Below => Call::DoNotTreat,
-        Some(false) if comparison.decision == Decision::Above => Call::Treat,
         Some(true) => Call::Treat,
         Some(false) => Call::DoNotTreat,
         None => Call::CountOn(decided.more(counts).unwrap_or(1)),
     };
     let against = match (call, reached) {
-        (Call::Treat, true) => "reaches",
-        (Call::Treat, false) => "is under, but so near that the stop lines call for treating,",
-        (Call::DoNotTreat, true) => "reaches, but so narrowly and late that the stop lines call for no treating,",
-        (Call::DoNotTreat, false) => "is under",
-        _ => "is neither clearly over nor clearly under",
+        (Call::Treat, true) => "reaches".to_owned(),
+        (Call::Treat, false) => {
+            let share = percent(decided.comparison.share).show();
+            format!("is {share}, near enough that the stop lines call for treating, of")
+        }
+        // A total at the lower line, or under the middle one at the most counts, has a mean under the threshold.
+        (Call::DoNotTreat, _) => "is under".to_owned(),
+        _ => "is neither clearly over nor clearly under".to_owned(),
     };
     let unit = AreaUnit::SquareYard;
     let measured = per_square_yard(density.mean.per(unit));
@@ -291,7 +290,6 @@ fn of_spots(told: &Told, task: &Resolved<'_>, ground: &TaskGround) -> Option<Ver
     }
     let treated = spots.squares.iter().filter(|square| square.is_treated);
     let surest = treated.map(|square| square.chance).fold(0.0, f64::max);
-    let percent = |share: f64| Figure::new(share * 100.0, "%", "%");
     (surest >= LIKELY).then(|| {
         let text = format!(
             "{} for the lawn as a whole; in the spots it is likely reached, {} at the surest place",
@@ -430,6 +428,10 @@ fn measures(counts: Option<&Counts>, named: Option<&str>) -> Vec<Measure> {
     all.extend(error.map(|error| measure("density-standard-error", "its standard error", error)));
     all.extend(variance.map(|variance| measure("sample-variance", "variance of the counts", variance)));
     all
+}
+
+fn percent(share: f64) -> Figure {
+    Figure::new(share * 100.0, "%", "%")
 }
 
 /// A count per area as a figure per square yard.

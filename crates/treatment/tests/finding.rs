@@ -5,6 +5,7 @@ mod support;
 use jiff::civil::date;
 use label::{Claim, PestClaim, PreventiveUse, Statement};
 use pest::{Cited, LifeStage, Months, PestKind, Profile};
+use scouting::{CountBasis, Counts, Decided, Judging, Stop, Threshold, decide};
 use std::sync::Arc;
 use support::{TODAY, clause, found, planned, whole};
 use treatment::{Call, FindingRequest, Status, SurveyTold, Visit, VisitRequest, plan};
@@ -60,12 +61,55 @@ fn undecided_it_is_refused_and_says_how_many_more() {
     assert!(!has(&visit, "finding::threshold"));
 }
 
+/// Of these counts against 4 a station: the call of the visit, and what it says of them.
+fn told_of(counts: &[u32]) -> (Call, String) {
+    let mut asked = with_counts(counts);
+    asked.findings[0].threshold.as_mut().unwrap().count = 4.0;
+    asked.findings[0].threshold.as_mut().unwrap().area = asked.findings[0].count_area.unwrap();
+    let visit = planned(&asked);
+    let told = visit.all_verdicts().find(|verdict| matches!(verdict.rule, "finding::threshold" | "finding::count-on"));
+    (visit.findings[0].call, told.map(|verdict| verdict.text.clone()).unwrap_or_default())
+}
+
+/// What the stop lines say of them.
+fn decided(counts: &[u32]) -> Decided {
+    let basis = CountBasis::Plant;
+    let threshold = Threshold::new(4.0, basis, "invented").unwrap();
+    decide(&Counts::new(counts.to_vec(), basis).unwrap().0, &threshold, Judging::default()).unwrap()
+}
+
 #[test]
 fn later_counts_that_say_otherwise_decide_with_the_earlier() {
-    // The first five reach the upper line; with forty more the whole interval lies below.
-    let mut counts = vec![3, 3, 2, 3, 2];
-    counts.extend([0; 60]);
-    assert_eq!(planned(&with_counts(&counts)).findings[0].call, Call::DoNotTreat);
+    // The first five reach the upper line, and all together fall to the lower one: 1.93 a station, less than half of 4.
+    let falling: Vec<u32> = [6, 5, 5, 5, 6].into_iter().chain([0; 9]).collect();
+    // The first five fall to the lower line, and all together reach the upper one: 6 a station.
+    let rising: Vec<u32> = [0; 7].into_iter().chain([12; 7]).collect();
+    let first = [decided(&falling[..5]), decided(&rising[..5])];
+    assert_eq!(first.map(|one| (one.stop, one.at)), [(Stop::Treat, 5), (Stop::DoNotTreat, 5)]);
+    let all = [decided(&falling), decided(&rising)];
+    assert_eq!(all.map(|one| (one.stop, one.at)), [(Stop::DoNotTreat, 14), (Stop::Treat, 11)]);
+    for (counts, call, against) in [
+        (falling, Call::DoNotTreat, "14 counts is under the threshold"),
+        (rising, Call::Treat, "14 counts reaches the"),
+    ] {
+        let backwards: Vec<u32> = counts.iter().rev().copied().collect();
+        let told = told_of(&counts);
+        assert!(told.0 == call && told.1.contains(against), "{told:?}");
+        assert_eq!(told_of(&backwards), told, "in whatever order they were made");
+    }
+    // At the most counts the mean decides, though the first five reach the upper line.
+    let long: Vec<u32> = [9; 5].into_iter().chain([0, 1, 5].repeat(15)).collect();
+    let stops = [decided(&long[..5]), decided(&long)].map(|one| (one.stop, one.at));
+    assert_eq!(stops, [(Stop::Treat, 5), (Stop::MostReachedDoNotTreat, 50)]);
+    assert_eq!(told_of(&long).0, Call::DoNotTreat);
+}
+
+#[test]
+fn a_mean_under_the_threshold_that_is_treated_says_how_far() {
+    // 3.4 a station lie above the middle between 2 and 4, and after the most counts that decides.
+    let (call, text) = told_of(&[3, 4, 3, 4, 3].repeat(10));
+    assert_eq!(call, Call::Treat);
+    assert!(text.contains("is 85.0 %, near enough that the stop lines call for treating, of the threshold"), "{text}");
 }
 
 /// The same with every use said to be preventive, and the lawn's label permitting it.

@@ -4538,7 +4538,7 @@ export interface components {
             counts: number;
             /**
              * Format: uint32
-             * @description At which count the walk ended, from 1; all of them while it goes on.
+             * @description From which count on, from 1, the counts say so; all of them while counting goes on.
              */
             decided_at: number;
             /** @description `tussock.scouting/1`. */

@@ -7,14 +7,28 @@ const plan = (lower: number, upper: number, k: number | null, least: number, mos
 };
 
 // The lines of 4 against 8 by chance alone are 5.77 n ± 3.17.
-test("a walk ends at the first line that it meets, and never before the least number", () => {
+test("a line is met, and never before the least number; all counts together decide", () => {
   const chance = plan(4, 8, null, 3, 10);
   expect(linesOf(chance).slope).toBeCloseTo(4 / Math.log(2), 12);
   expect(linesOf(chance).upperIntercept).toBeCloseTo(Math.log(9) / Math.log(2), 12);
   expect(walk(chance, [100, 0])).toEqual({ stop: "count-on", at: 2 });
   expect(walk(chance, [30, 30, 30])).toEqual({ stop: "treat", at: 3 });
-  expect(walk(chance, [4, 5, 4, 9, 9])).toEqual({ stop: "do-not-treat", at: 3 });
-  expect(walk(chance, new Array<number>(20).fill(6))).toEqual({ stop: "most-reached-treat", at: 10 });
+  expect(walk(chance, [4, 5, 4])).toEqual({ stop: "do-not-treat", at: 3 });
+  expect(walk(chance, [4, 5, 4, 9, 9])).toEqual({ stop: "count-on", at: 5 });
+  expect(walk(chance, new Array<number>(12).fill(6))).toEqual({ stop: "most-reached-treat", at: 10 });
+  expect(walk(chance, new Array<number>(20).fill(6))).toEqual({ stop: "treat", at: 14 });
+});
+
+test("the order of counts changes no verdict", () => {
+  const usual = plan(2, 4, 1, 5, 50);
+  const falling = [6, 5, 5, 5, 6, ...new Array<number>(9).fill(0)];
+  const rising = [...new Array<number>(7).fill(0), ...new Array<number>(7).fill(12)];
+  expect(walk(usual, falling.slice(0, 5)).stop).toBe("treat");
+  expect(walk(usual, falling)).toEqual({ stop: "do-not-treat", at: 14 });
+  expect(walk(usual, [...falling].reverse())).toEqual({ stop: "do-not-treat", at: 5 });
+  expect(walk(usual, rising.slice(0, 5)).stop).toBe("do-not-treat");
+  expect(walk(usual, rising)).toEqual({ stop: "treat", at: 11 });
+  expect(walk(usual, [...rising].reverse())).toEqual({ stop: "treat", at: 5 });
 });
 
 test("k is fitted from fifteen counts on, and what is not clumped has none", () => {

@@ -105,16 +105,20 @@ function stopAt(plan: Plan, lines: Lines, stations: number, total: number): Stop
   return total >= middle ? "most-reached-treat" : "most-reached-do-not-treat";
 }
 
-/** What a walk says: counts in the order in which they were made, up to the one that ended it; and how many it took. */
+/**
+ * What counts say, all of them together, and from which count on they say it; all of them while it goes on. Whoever counts
+ * past the first line that was met knows more than there: the total decides, in whatever order they were made.
+ */
 export function walk(plan: Plan, counts: readonly number[]): { stop: Stop; at: number } {
   const lines = linesOf(plan);
   let total = 0;
+  let [stop, since]: [Stop, number] = ["count-on", 0];
   for (const [index, count] of counts.entries()) {
     total += count;
-    const stop = stopAt(plan, lines, index + 1, total);
-    if (stop !== "count-on") return { stop, at: index + 1 };
+    const now = stopAt(plan, lines, index + 1, total);
+    if (now !== stop) [stop, since] = [now, index + 1];
   }
-  return { stop: "count-on", at: counts.length };
+  return { stop, at: stop === "count-on" ? counts.length : since };
 }
 
 /**

@@ -29,8 +29,8 @@ export const stopLines = {
     treat: (at: number) => `The counts reach the upper line at station ${at}.`,
     "do-not-treat": (at: number) => `The counts fall to the lower line at station ${at}.`,
     "count-on": () => "It is not decided yet.",
-    "most-reached-treat": () => "The most counts are made, and the lines were not reached.",
-    "most-reached-do-not-treat": () => "The most counts are made, and the lines were not reached.",
+    "most-reached-treat": () => "The most counts are made, and all together lie between the lines.",
+    "most-reached-do-not-treat": () => "The most counts are made, and all together lie between the lines.",
   },
   inPicture: (counts: number, total: number, slope: string, above: string, below: string) =>
     `After ${counts} ${counts === 1 ? "count" : "counts"} ${total} were found. Upper line: ${slope} for each count plus ${above}; lower line: ${slope} for each count less ${below}.`,

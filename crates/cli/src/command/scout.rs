@@ -337,10 +337,11 @@ fn words(
             format!("COUNT ON: not decided yet; about {more} more counts on average")
         }
         Stop::MostReachedTreat => {
-            "TREAT, by the mean alone: the most counts are made, and the lines were not reached".to_owned()
+            "TREAT, by the mean alone: the most counts are made, and all together lie between the lines".to_owned()
         }
         Stop::MostReachedDoNotTreat => {
-            "DO NOT TREAT, by the mean alone: the most counts are made, and the lines were not reached".to_owned()
+            "DO NOT TREAT, by the mean alone: the most counts are made, and all together lie between the lines"
+                .to_owned()
         }
     };
     let _ = writeln!(out, "{} on {}: {verdict}", survey.pest, survey.date.date());

@@ -2,7 +2,7 @@
 
 use super::Followed;
 use crate::count::Counts;
-use crate::efficacy::{Control, ControlAgainst, EfficacyFinding};
+use crate::efficacy::Control;
 
 /// With fewer stations than this the interval is wider than need be (`docs/scouting.md`).
 const STATIONS: usize = 8;
@@ -25,6 +25,8 @@ pub enum CountNext {
     Stations(u32),
     /// Nothing more of this treatment: it reached what is expected, as far as counts of this number can tell.
     Enough,
+    /// Nothing more of this treatment: it is settled that it stayed below what is expected.
+    SettledBelow,
 }
 
 impl CountNext {
@@ -54,6 +56,10 @@ impl CountNext {
                  fewer it stays open"
             ),
             Self::Enough => "nothing more of this treatment; count again as for any threshold".into(),
+            Self::SettledBelow => {
+                "nothing more of this treatment: that it stayed below what is expected is settled; see the causes"
+                    .into()
+            }
         }
     }
 }
@@ -77,16 +83,16 @@ pub(super) fn after(count: &Followed, expected: Control) -> Vec<CountNext> {
     let all = [&trial.treated.after, &trial.check.after];
     let fewest = all.into_iter().flatten().map(Counts::stations).min().unwrap_or(0);
     let Ok(estimate) = &count.control else { return wanted };
-    let is_open = match estimate.finding {
-        EfficacyFinding::NotShown => true,
-        EfficacyFinding::Increased => false,
-        EfficacyFinding::NoneLeft | EfficacyFinding::Reduced => {
-            estimate.against(expected) == ControlAgainst::PerhapsBelow || estimate.interval.0 < expected
-        }
-    };
+    let (low, high) = estimate.interval;
+    if high < expected {
+        // More stations would not change that; a check and counts before, were they lacking, still might.
+        wanted.insert(0, CountNext::SettledBelow);
+        return wanted;
+    }
+    let is_open = low < expected;
     if is_open && let Some(number) = stations(estimate.log_survival, fewest, expected) {
         wanted.push(CountNext::Stations(number));
-    } else if fewest < STATIONS {
+    } else if is_open && fewest < STATIONS {
         wanted.push(CountNext::Stations(STATIONS as u32));
     }
     if wanted.is_empty() {

@@ -1,5 +1,5 @@
 use super::*;
-use crate::efficacy::{EXPECTED_CONTROL, EfficacyFormula};
+use crate::efficacy::{EXPECTED_CONTROL, EfficacyFinding, EfficacyFormula};
 use jiff::civil::date;
 use quantity::{Area, AreaUnit};
 
@@ -109,6 +109,40 @@ fn what_cannot_be_told_says_what_to_count_next_time() {
     ];
     let (is_told, wanted) = next(&few);
     assert!(is_told && matches!(wanted.as_slice(), [CountNext::Stations(number)] if *number >= 8), "{wanted:?}");
+}
+
+#[test]
+fn what_is_settled_asks_for_no_more_stations() {
+    let next = |before: &[u32], after: &[u32], check: &[u32]| {
+        let all = [counted(july(4), stations(before, before)), counted(july(12), stations(after, check))];
+        let told = follow_up(&[treated(july(5))], &all);
+        let estimate = *told[0].counts[0].control.as_ref().unwrap();
+        ((estimate.finding, estimate.interval), told[0].count_next(EXPECTED_CONTROL))
+    };
+    // Pests as before, as many and more; at eight stations and at four.
+    let many = [40, 44, 38, 41, 42, 39, 40, 43];
+    let half = many.map(|count| count / 2);
+    let more = many.map(|count| count * 2);
+    for (after, finding) in
+        [(&many, EfficacyFinding::NotShown), (&half, EfficacyFinding::Reduced), (&more, EfficacyFinding::Increased)]
+    {
+        for stations in [4, 8] {
+            let ((found, interval), wanted) = next(&many[..stations], &after[..stations], &many[..stations]);
+            assert_eq!(found, finding);
+            assert!(interval.1 < EXPECTED_CONTROL, "{interval:?}");
+            assert_eq!(wanted, [CountNext::SettledBelow], "{finding:?} at {stations} stations");
+        }
+    }
+    assert!(CountNext::SettledBelow.words().contains("see the causes"));
+    // Wholly above with few stations: no more of them are asked for either.
+    let none = [0; 6];
+    let ((found, interval), wanted) = next(&many[..6], &none, &many[..6]);
+    assert!(found == EfficacyFinding::NoneLeft && interval.0 >= EXPECTED_CONTROL, "{interval:?}");
+    assert_eq!(wanted, [CountNext::Enough]);
+    // Not shown, and the interval holds what is expected: that is open.
+    let ((found, interval), wanted) = next(&[2, 1, 1, 0], &[1, 0, 0, 1], &[2, 1, 0, 1]);
+    assert!(found == EfficacyFinding::NotShown && interval.1 >= EXPECTED_CONTROL, "{interval:?}");
+    assert!(matches!(wanted.as_slice(), [CountNext::Stations(number)] if *number >= 8), "{wanted:?}");
 }
 
 #[test]
