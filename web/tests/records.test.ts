@@ -64,13 +64,13 @@ test.each(sizes)(
   async (size) => {
     const { context, page, faults } = await reader(home.origin, size);
     await page.goto("/records");
-    await page.getByRole("link", { name: "Alder Bend" }).waitFor();
+    await page.getByRole("link", { name: "Alder Bend", exact: true }).waitFor();
     await page.getByText("Nothing says where the property lies").waitFor();
     await page.getByLabel("Words in the name").fill("no such words");
     await page.getByRole("button", { name: "Look" }).click();
     await page.getByText("Nothing recorded fits.").waitFor();
     await page.goBack();
-    await page.getByRole("link", { name: "Alder Bend" }).click();
+    await page.getByRole("link", { name: "Alder Bend", exact: true }).click();
     await page.getByRole("heading", { name: "Done otherwise than planned" }).waitFor();
     await page.getByText("B-0417 (invented)").first().waitFor();
     await page
