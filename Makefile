@@ -6,7 +6,7 @@ TUSSOCK := target/release/tussock
 PEERS := target/peers
 CHROMIUM ?= $(shell command -v chromium || command -v chromium-browser)
 
-.PHONY: help demo test rounds crash load page-figures pictures pest-figures fuzz-api bench check web test-web need-rust need-node
+.PHONY: help demo test rounds crash load page-figures pictures pest-figures route-figures fuzz-api bench check web test-web need-rust need-node
 
 help: ## show this list
 	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 14
@@ -95,6 +95,9 @@ pest-figures: need-rust ## how well the key tells pests apart, how often interva
 	$(CARGO) run --release --locked --quiet --package exchange --example key_figures
 	@for example in stop_line_figures interval_figures hot_spot_figures; do \
 	  echo; $(CARGO) run --release --locked --quiet --package scouting --example $$example || exit 1; done
+
+route-figures: need-rust ## what walks over the 118 invented lots cover, waste and step on, beside their goals
+	$(CARGO) run --release --locked --quiet --package route --example route_figures
 
 fuzz-api: need-rust $(PEERS)/bin/schemathesis ## send the server what its description allows and what it forbids
 	$(BUILD)

@@ -23,8 +23,8 @@ async function recordOf({ page, books }: Stage): Promise<string> {
 
 /** Counts round the treatment: enough of both to tell whether it worked. */
 async function countedRound({ page, books }: Stage): Promise<void> {
-  const { entries } = await askedAs<{ entries: unknown[] }>(page, "GET", "/api/surveys");
-  if (entries.length > 1) return;
+  const { entries } = await askedAs<{ entries: { date?: string }[] }>(page, "GET", "/api/surveys");
+  if (entries.some(({ date }) => date === "2026-07-14")) return;
   const check = [3, 2, 4, 3, 2, 3, 4, 2];
   for (const [date, counts] of [
     ["2026-07-06", [2, 3, 4, 2, 1, 3, 2, 5, 3, 2]],
@@ -72,7 +72,7 @@ export const RECORDS: readonly Pictured[] = [
       await recordOf(stage);
       await countedRound(stage);
       await stage.page.goto(`/properties/${stage.books.property}/efficacy`);
-      await stage.page.getByText("It worked", { exact: true }).first().waitFor();
+      await stage.page.getByRole("article").first().waitFor();
     },
   },
   {

@@ -231,4 +231,92 @@ describe.each(sizes)("at the size of a %s", (size) => {
     expect(faults.filter((one) => !one.includes("ERR_FAILED"))).toEqual([]);
     await context.close();
   });
+
+  test("a time of which a part is typed is told, not left out", async () => {
+    const { context, page, faults } = await reader(home.origin, size);
+    const thing = await record(`Half ${size}`);
+    await putRight(page, thing);
+    await page.locator("#reason").fill("read again");
+    await page.locator("#start-wind").fill("5");
+    for (const id of ["notice-1-given", "ended"]) {
+      await page.locator(`#${id}`).focus();
+      await page.keyboard.press("Backspace");
+    }
+    await keep(page).click();
+    const alert = page.getByRole("alert").filter({ hasText: "Nothing was kept yet." });
+    await alert.getByText("2 fields are missing or cannot be read").waitFor();
+    await alert.getByText("“a time of which a part is missing” cannot be read").waitFor();
+    await alert.getByText("“a day and time of which a part is missing” cannot be read").waitFor();
+    expect((await asked(home.origin, `/api/records/${thing}/versions`)) as unknown as unknown[]).toHaveLength(
+      1,
+    );
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+
+  test("what stayed in a tank is put right as kept, and goes out with no other tank", async () => {
+    const { context, page, faults } = await reader(home.origin, size);
+    const stayed = { id: "lawn", tank: [{ number: 1, carried_over: "0.2 gal" }] };
+    const told = { format: "tussock.as-applied/1", nothing_left_over: true, task: [stayed] };
+    const thing = await record(`Stayed ${size}`, told);
+    const lawn = async () => {
+      const { tasks, leftover } = await asked(home.origin, `/api/records/${thing}`);
+      const all = tasks as {
+        id: string;
+        products: { amount: { volume_ml: number } }[];
+        tanks: { filled: { spray_l: number; products: { volume_ml: number }[] }; carried_over_l: unknown }[];
+      }[];
+      return { leftover, ...all.find(({ id }) => id === "lawn")! };
+    };
+    const before = await lawn();
+    const [first] = before.tanks;
+    expect(first!.carried_over_l).toEqual({ recorded: expect.closeTo(0.757082, 6) as number });
+    await putRight(page, thing);
+    const tasks = await page.getByRole("heading", { level: 2, name: /\(invented\)$/ }).allInnerTexts();
+    const tank = `#task-${tasks.findIndex((text) => text.startsWith("lawn:")) + 1}-tank-1`;
+    await page.locator(`${tank}-way`).selectOption("kept");
+    await page.locator(`${tank}-became`).fill("in the closed can");
+    await page.locator("#reason").fill("it was poured into the can");
+    await keep(page).click();
+    await page.getByRole("heading", { name: "What was put right" }).waitFor();
+    const after = await lawn();
+    expect(after.tanks[0]!.carried_over_l).toEqual({ recorded: 0 });
+    // What is in the can was put down nowhere; before, all that was filled was.
+    const inCan = first!.filled.products[0]!.volume_ml * (0.757082 / first!.filled.spray_l);
+    expect(before.products[0]!.amount.volume_ml - after.products[0]!.amount.volume_ml).toBeCloseTo(inCan, 3);
+    expect(after.leftover).toMatchObject({
+      recorded: [{ task: "lawn", tank: 1, became: { recorded: { kept: "in the closed can" } } }],
+    });
+    await putRight(page, thing);
+    expect(await page.locator(`${tank}-way`).inputValue()).toBe("kept");
+    expect(await page.locator(`${tank}-became`).inputValue()).toBe("in the closed can");
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+
+  test("another's name is kept with a number that was looked at", async () => {
+    const { context, page, faults } = await reader(home.origin, size);
+    const thing = await record(`Another ${size}`);
+    await putRight(page, thing);
+    expect(await page.locator("#certificate-holds").count()).toBe(0);
+    await page.locator("#applicator").fill("R. Example");
+    await page.locator("#reason").fill("R. drove out");
+    await keep(page).click();
+    const alert = page.getByRole("alert").filter({ hasText: "Nothing was kept yet." });
+    await alert.getByText("KS-00000 stood with another name", { exact: false }).waitFor();
+    expect(await page.evaluate(() => document.activeElement?.id)).toBe("certification");
+    expect(await barriers(page)).toEqual([]);
+    const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+    expect(overflow).toBeLessThanOrEqual(0);
+    await page.getByLabel("KS-00000 is the certificate of R. Example", { exact: false }).check();
+    await keep(page).click();
+    await page.getByRole("heading", { name: "What was put right" }).waitFor();
+    expect(await asked(home.origin, `/api/records/${thing}`)).toMatchObject({
+      applicator: { recorded: "R. Example" },
+      certification_number: { recorded: "KS-00000" },
+      started: { recorded: "2026-07-07T07:05:00-05:00" },
+    });
+    expect(faults).toEqual([]);
+    await context.close();
+  });
 });

@@ -31,9 +31,13 @@ afterAll(async () => {
 });
 
 /** Somebody at a desk keeps another version of a visit. */
-async function planAnew(visit: string, change: (request: string) => string): Promise<void> {
-  const document = await asked(home.origin, `/api/visits/${visit}`);
-  const answer = await fetch(`${home.origin}/api/visits/${visit}`, {
+async function planAnew(
+  visit: string,
+  change: (request: string) => string,
+  origin = home.origin,
+): Promise<void> {
+  const document = await asked(origin, `/api/visits/${visit}`);
+  const answer = await fetch(`${origin}/api/visits/${visit}`, {
     method: "PUT",
     headers: { "content-type": "application/json", "idempotency-key": randomUUID(), "if-match": '"1"' },
     body: JSON.stringify({ ...document, request: change(document.request as string) }),
@@ -128,6 +132,58 @@ describe.each(sizes)("at the size of a %s", (size) => {
     await page.getByText("Who applies: K. Example (before: J. Example).").waitFor();
     expect(faults.filter((one) => !one.includes("ERR_INTERNET_DISCONNECTED"))).toEqual([]);
     await context.close();
+  });
+
+  test("a tank filled before its visit was planned anew is recorded as it was filled", async () => {
+    const { context, page, faults } = await reader(home.origin, size);
+    const name = `Filled ${size}`;
+    const visit = await keepVisit(home.origin, demo.property, name);
+    await recording(page, visit);
+    const tasks = await page.getByRole("heading", { level: 2, name: /\(invented\)$/ }).allInnerTexts();
+    const at = tasks.findIndex((text) => LAWN.test(text)) + 1;
+    const tank = page.getByRole("group", { name: "Tank 1", exact: true }).nth(at - 1);
+    const amount = parseFloat(await tank.locator("dd.big").first().innerText());
+    await page.locator(`#task-${at}-tank-1-fill-planned`).check();
+    await sayAsPlanned(page);
+    await planAnew(visit, (request) => request.replace("0.4 fl oz/1,000 sq ft", "0.35 fl oz/1,000 sq ft"));
+    // The list of the yard says that there is a newer plan, and leaves the one by which it was filled.
+    await page.goto("/yard");
+    const listed = page.getByRole("listitem").filter({ hasText: name }).first();
+    await listed
+      .getByText("Its record is begun, and keeps the plan it was begun with.", { exact: false })
+      .waitFor();
+    expect(await barriers(page)).toEqual([]);
+    await listed.getByRole("link", { name: `Mix and record: ${name}` }).click();
+    await page.getByRole("button", { name: "Take the new plan" }).click();
+    await page.getByText("The plan has other figures of lawn", { exact: false }).waitFor();
+    expect(parseFloat(await tank.locator("dd.big").first().innerText())).not.toBe(amount);
+    const typed = page.locator(`#task-${at}-tank-1-product-1`);
+    expect(Number(await typed.inputValue())).toBe(amount);
+    expect(await page.getByRole("radio", { name: "All went as planned" }).isChecked()).toBe(false);
+    expect(await barriers(page)).toEqual([]);
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+
+  test("a day that is taken along once more says what changed since", async () => {
+    const own = await house();
+    const { visit, day } = await keepDemo(own.origin);
+    const { context, page } = await reader(own.origin, size);
+    await recording(page, visit);
+    await page.goto("/yard");
+    await page.getByText("Looking whether there is anything newer.").waitFor({ state: "detached" });
+    await planAnew(visit, (request) => request.replace("J. Example", "K. Example"), own.origin);
+    await page.getByLabel("Day").fill(day);
+    await page.getByRole("button", { name: "Take along" }).first().click();
+    const changed = page.getByText("Who applies: K. Example (before: J. Example).");
+    await changed.waitFor();
+    // What nobody has seen stays when it is taken once more.
+    await page.getByRole("button", { name: "Take along" }).first().click();
+    await page.getByText("One visit is taken along.").first().waitFor();
+    await page.waitForTimeout(500);
+    expect(await changed.count()).toBe(1);
+    await context.close();
+    await own.stop();
   });
 
   test("a visit that cannot be planned keeps no other of its day back, and is told with its reason", async () => {

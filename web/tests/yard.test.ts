@@ -149,6 +149,30 @@ test.each(sizes)("a record made without reception says what differed: %s", async
   await page.getByRole("button", { name: "Mend it" }).click();
   expect(await page.locator("#started").inputValue()).toBe("09:00");
   await page.getByRole("button", { name: "Work is done" }).click();
+  await page.getByText("is recorded already").waitFor();
+
+  // What was begun since under the same name is not written over, here or in another window.
+  const second = await context.newPage();
+  await second.goto(`/yard/record/${demo.visit}`);
+  await second.locator("#started").fill("10:00");
+  await page.getByRole("button", { name: "Mend it" }).click();
+  await page.getByText("is open in another window of this browser", { exact: false }).waitFor();
+  await second.close();
+  await page.getByRole("button", { name: "Mend it" }).click();
+  await page.getByText("is begun, and would be written over", { exact: false }).waitFor();
+  expect(await barriers(page)).toEqual([]);
+  await page.getByRole("link", { name: `Open the form that is begun: ${demo.name}` }).click();
+  expect(await page.locator("#started").inputValue()).toBe("10:00");
+  await page.goto("/yard");
+  await page.getByRole("button", { name: "Mend it" }).click();
+  await page.getByRole("button", { name: "Drop what is begun, and mend this one" }).click();
+  await page
+    .getByRole("dialog")
+    .getByRole("button", { name: "Drop what is begun, and mend this one" })
+    .click();
+  await page.waitForURL(`**/yard/record/${demo.visit}`);
+  expect(await page.locator("#started").inputValue()).toBe("09:00");
+  await page.getByRole("button", { name: "Work is done" }).click();
   await page.getByRole("button", { name: "Give it up" }).click();
   await page.getByRole("dialog").getByRole("button", { name: "Give it up" }).click();
   await page.getByText("Nothing waits: the server has everything.").waitFor();
@@ -182,6 +206,44 @@ test.each(sizes)("what waits is read back on another device, once: %s", async (s
   expect(((await asked(home.origin, "/api/surveys")).entries as unknown[]).length).toBe(before + 1);
   await context.close();
   await other.context.close();
+});
+
+test.each(sizes)("a count that stands on the counter is kept or left out by a person: %s", async (size) => {
+  const { context, page } = await takenAlong(size);
+  const before = ((await asked(home.origin, "/api/surveys")).entries as unknown[]).length;
+  const surveys = async () => (await asked(home.origin, "/api/surveys")).entries as { thing: string }[];
+  const counter = page.getByRole("spinbutton", { name: "Count" });
+  const isDone = page.getByRole("button", { name: "Counting is done" });
+  const kept: number[][] = [];
+  for (const answer of ["Keep this count too", "Leave it out"]) {
+    await page.goto(`/yard/counts/${demo.property}`);
+    await page.getByLabel("Pest").fill("sod webworm");
+    await counter.fill("3");
+    await page.getByRole("button", { name: "Keep this count" }).click();
+    await counter.fill("7");
+    await isDone.click();
+    const asks = page.getByRole("dialog", { name: "One count is not kept yet" });
+    await asks.getByText("7 stands on the counter, and is no station yet.").waitFor();
+    expect(await barriers(page)).toEqual([]);
+    await asks.getByRole("button", { name: "Go on counting" }).click();
+    expect(await counter.inputValue()).toBe("7");
+    // A place alone is asked for likewise.
+    await counter.fill("0");
+    await page.getByRole("group", { name: /Map of the property/ }).click();
+    await page.getByRole("button", { name: "Without a place" }).waitFor();
+    await isDone.click();
+    await asks.getByText("0 stands on the counter, with a place, and is no station yet.").waitFor();
+    const had = new Set((await surveys()).map(({ thing }) => thing));
+    await asks.getByRole("button", { name: answer }).click();
+    await page.waitForURL("**/yard");
+    await page.getByText("Nothing waits: the server has everything.").waitFor();
+    const [own] = (await surveys()).filter(({ thing }) => !had.has(thing));
+    const survey = await asked(home.origin, `/api/surveys/${own!.thing}`);
+    kept.push((survey.stations as { count: number }[]).map(({ count }) => count));
+  }
+  expect(kept).toEqual([[3, 0], [3]]);
+  expect((await surveys()).length).toBe(before + 2);
+  await context.close();
 });
 
 test.each(sizes)("one window writes a count, and another says so: %s", async (size) => {

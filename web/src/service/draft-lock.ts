@@ -1,3 +1,6 @@
+/** The lock of something that somebody writes down in the yard. */
+export const nameOfLock = (who: string, draft: string): string => `tussock.yard/${who}/${draft}`;
+
 /**
  * Takes hold of a draft for this window. One window of a browser keeps a draft; two that wrote the same one would each
  * lose the other's. Without locks, over plain http, every window does.

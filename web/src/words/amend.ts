@@ -18,6 +18,8 @@ export const amend = {
   location: "The place in words",
   applicator: "Who applied it",
   certification: "Number of the certificate of who applied or answers for it",
+  certificateHolds: (number: string, applicator: string) =>
+    `${number} is the certificate of ${applicator === "" ? "who applied or answers for it" : `${applicator}, or of who answers for the work`}`,
   noncertified: "Who applied under supervision, without a certificate",
   nobody: "Nobody",
   remarks: "Anything else of the weather",
@@ -61,6 +63,8 @@ export const amend = {
     pest: "the pest that was counted",
     counts: "whole numbers with commas between, such as 2, 1, 3",
     area: "a number with a point, such as 1",
+    certification: (applicator: string, number: string) =>
+      `whose certificate this is: ${number} stood with another name. Write the number that holds ${applicator === "" ? "now" : `with ${applicator}`}, or tick below that it is this one, or that they have none`,
     said: (found: string) =>
       `the record says “${found}”, and what was said is not taken back to nothing: write what was, or that there was none`,
     reason: "why, in a few words",

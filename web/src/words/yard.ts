@@ -30,6 +30,7 @@ export const yard = {
   takeNewer: "Take the new plan",
   takeNewerSays:
     "What you have written stays. Whatever does not fit the new plan is shown here, to write it again.",
+  newerBegun: "Its record is begun, and keeps the plan it was begun with. Open it to take the new one.",
   seen: "I have seen it",
   looking: "Looking whether there is anything newer.",
   notLooked: (title: string) => `Whether ${title} is newer could not be found out:`,
@@ -80,6 +81,18 @@ export const yard = {
   broken: (times: number) =>
     `The server broke off on it, ${times === 1 ? "once" : `${times} times`} by now. It is kept here and tried again, and the rest goes before it.`,
   mend: "Mend it",
+  inTheWay: {
+    begun:
+      "Another form of the same name is begun, and would be written over. Finish or drop that one first; this one waits here.",
+    elsewhere:
+      "A form of the same name is open in another window of this browser. Finish it there, or close it; this one waits here.",
+  },
+  openBegun: (title: string) => `Open the form that is begun: ${title}`,
+  replace: "Drop what is begun, and mend this one",
+  replaceAsk: "Drop the form that is begun?",
+  replaceSays: (title: string) =>
+    `What stands in it is removed from this device, and nobody else has it. What was written of “${title}” and refused stands in its place.`,
+  keepBegun: "Keep what is begun",
   again: "Send it again",
   drop: "Give it up",
   dropAsk: (title: string) => `Give up “${title}”?`,
@@ -163,6 +176,16 @@ export const counts = {
   done: "Counting is done",
   plan: "Keep it, and plan a visit from this count",
   efficacy: "Did earlier treatments work?",
+  unkept: "One count is not kept yet",
+  unkeptSays: (count: number, isPlaced: boolean) =>
+    `${count} stands on the counter${isPlaced ? ", with a place" : ""}, and is no station yet.`,
+  unkeptUnread: (count: string) =>
+    count === ""
+      ? "A place is marked, and no count stands on the counter: a whole number from 0 up would be kept with it."
+      : `“${count}” stands on the counter: a whole number from 0 up can be kept.`,
+  keepToo: "Keep this count too",
+  leaveOut: "Leave it out",
+  countOn: "Go on counting",
   doneSays: "The counts are kept on this device until the server has them.",
   missing: "Something is missing.",
   needs: {
@@ -186,6 +209,12 @@ export const asApplied = {
   unfit: (tasks: string) =>
     `The plan was made anew since this was begun, and what was written of ${tasks} does not fit it. It stands here as it was written: write it again where it belongs.`,
   unfitDone: "It is written again",
+  unfitThen: (task: string) =>
+    `The plan has other figures of ${task} than when this was said of its tanks. What was told tank by tank is told otherwise now, with the figures of then; what was told with all the rest is asked anew. It was said:`,
+  unfitUnknown: (task: string) =>
+    `An earlier version of these pages kept this of ${task}, without what was planned when it was said. Look whether the plan is still that one, and say it again:`,
+  plannedThen: (filling: string) => `planned then: ${filling}`,
+  forArea: (area: string) => `for ${area}`,
   refusedPlan: "This visit is refused as planned. Do not carry it out; its reasons stand below.",
   care: "Before you mix",
   wear: "Wear",
@@ -306,12 +335,15 @@ export const asApplied = {
   wrong: (found: string, expected: string) =>
     found === "" ? `Missing: ${expected}.` : `“${found}” cannot be read: ${expected}.`,
   halfTyped: "a time of which a part is missing",
+  halfDay: "a day of which a part is missing",
+  halfMoment: "a day and time of which a part is missing",
   expects: {
     figure: (unit: string) =>
       `a number in ${unit}, with a point and no unit or thousands sign, such as 4 or 1210.5`,
     bearing: "degrees clockwise from north, from 0 to 360",
     time: "a time such as 07:05",
     day: "the day of the work",
+    moment: "a whole day and time, such as 07/06/2026, 05:30 PM",
     certification: "the number, or that they have none; the planned person's would be untrue",
     signWhere: "where the sign stands that was put up at that time",
     rest: "say whether all that is not told above went as planned",

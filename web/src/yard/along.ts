@@ -48,8 +48,21 @@ async function visitNow(
   return { document, planned, tag: isHere ? (have.tag ?? null) : answer.tag };
 }
 
-/** Takes a visit along, with what the server plans of it now, and its property. */
+/** What lies on this device of somebody under a name. */
+const onDevice = async (name: string): Promise<Taken | undefined> =>
+  (await database()).get("taken", [whose(), name]);
+
+/**
+ * Takes a visit along, with what the server plans of it now, and its property. Where it was taken along before, what changed
+ * since is told with it.
+ */
 export async function takeVisit(thing: string): Promise<void> {
+  const before = await onDevice(`visit/${thing}`);
+  if (before !== undefined) {
+    const { who: _, takenAt: __, ...same } = before;
+    const newer = await newerOf(before);
+    return takeNewer(newer ?? { row: same, changes: [] });
+  }
   const { document, planned, tag } = await visitNow(thing);
   await take({
     name: `visit/${thing}`,
@@ -129,7 +142,7 @@ export async function takeDay(day: string): Promise<{ taken: number; not: readon
 
 /** What was taken along under a name; fetched where it was not and there is reception. */
 export async function along(kind: "property" | "visit", thing: string): Promise<Taken | undefined> {
-  const find = async () => (await database()).get("taken", [whose(), `${kind}/${thing}`]);
+  const find = () => onDevice(`${kind}/${thing}`);
   const found = await find();
   if (found !== undefined) return found;
   await (kind === "property" ? takeProperty(thing) : takeVisit(thing));

@@ -1,5 +1,5 @@
 // What is being written down in the yard: on the device at every stroke, by one window.
-import { holdDraft } from "../service/draft-lock";
+import { holdDraft, nameOfLock } from "../service/draft-lock";
 import { dropWritten, draftOf, whose, writeDraft } from "./yard.svelte";
 
 export class YardDraft<Written> {
@@ -14,7 +14,7 @@ export class YardDraft<Written> {
    * @returns what was written before; null where another window has it
    */
   async open(): Promise<{ written: Written | undefined } | null> {
-    this.#release = await holdDraft(`tussock.yard/${whose()}/${this.name}`);
+    this.#release = await holdDraft(nameOfLock(whose(), this.name));
     if (this.#release === null) return null;
     if (this.#isOver) this.#release();
     return { written: (await draftOf(this.name)) as Written | undefined };

@@ -1,5 +1,6 @@
 // What was done in the yard goes to the server exactly once: it is kept on the device first, sent with a key of its
 // own, and leaves the device only when the server has answered for it.
+import { holdDraft, nameOfLock } from "../service/draft-lock";
 import { freshName } from "../service/name";
 import type { Problem } from "../service/problem";
 import { database, STRICT, type Delivered, type Waiting } from "./database";
@@ -93,22 +94,40 @@ export async function giveUp(key: string): Promise<void> {
   await writing.done;
 }
 
+/** Where a refused deed is mended, and what stands there in its way; then it waits on, and nothing is written over. */
+export interface Reopened {
+  page: string;
+  /** A form of the same name is begun, or is open in another window. */
+  inTheWay: null | "begun" | "elsewhere";
+}
+
 /**
  * A person mends what was refused: what they wrote is a draft again. Nothing of it was kept by the server, so that
- * what they make of it is another deed.
+ * what they make of it is another deed. What was begun under the same name since is written over only where they say so.
  */
-export async function reopen(key: string): Promise<string | undefined> {
-  const writing = (await database()).transaction(["waiting", "drafts"], "readwrite", STRICT);
-  const waiting = writing.objectStore("waiting");
-  const row = await waiting.get(key);
-  if (row?.written !== undefined) {
-    const { draft, content } = row.written;
-    void writing.objectStore("drafts").put({ name: draft, who: row.who, written: content });
-    for (const behind of await waiting.index("after").getAllKeys(key)) void waiting.delete(behind);
-    void waiting.delete(key);
+export async function reopen(key: string, isOver = false): Promise<Reopened | undefined> {
+  const db = await database();
+  const found = await db.get("waiting", key);
+  if (found?.written === undefined) return undefined;
+  const { page, draft } = found.written;
+  const release = await holdDraft(nameOfLock(found.who, draft));
+  if (release === null) return { page, inTheWay: "elsewhere" };
+  try {
+    const writing = db.transaction(["waiting", "drafts"], "readwrite", STRICT);
+    const [waiting, drafts] = [writing.objectStore("waiting"), writing.objectStore("drafts")];
+    // Meanwhile another tab may have mended it, or given it up.
+    const row = await waiting.get(key);
+    const isBegun = !isOver && (await drafts.get([found.who, draft])) !== undefined;
+    if (row?.written !== undefined && !isBegun) {
+      void drafts.put({ name: draft, who: row.who, written: row.written.content });
+      for (const behind of await waiting.index("after").getAllKeys(key)) void waiting.delete(behind);
+      void waiting.delete(key);
+    }
+    await writing.done;
+    return row === undefined ? undefined : { page, inTheWay: isBegun ? "begun" : null };
+  } finally {
+    release();
   }
-  await writing.done;
-  return row?.written?.page;
 }
 
 /** A person sends what was refused again as it is: what stood against it may be mended elsewhere. */

@@ -1,7 +1,7 @@
 // The yard as every page sees it: what waits, what was delivered, what was taken along; kept true between tabs.
 import { session } from "../house/session.svelte";
 import { STRICT, database, holdFast, type Delivered, type Taken, type Waiting } from "./database";
-import { allDelivered, allWaiting, deliver, giveUp, keep, reopen, sendAgain } from "./outbox";
+import { allDelivered, allWaiting, deliver, giveUp, keep, reopen, sendAgain, type Reopened } from "./outbox";
 import { offsetOfPlace } from "./clock";
 import { send } from "./sending";
 
@@ -113,11 +113,11 @@ export async function drop(key: string): Promise<void> {
   changed();
 }
 
-/** A person mends what was refused. @returns the page where it is mended */
-export async function mend(key: string): Promise<string | undefined> {
-  const page = await reopen(key);
+/** A person mends what was refused, in the place of what is begun under its name where `isOver`. */
+export async function mend(key: string, isOver = false): Promise<Reopened | undefined> {
+  const reopened = await reopen(key, isOver);
   changed();
-  return page;
+  return reopened;
 }
 
 /** A person sends again what was refused. */

@@ -15,8 +15,8 @@ use ledger::trade::{CountsAndTreatments, ToldTreatment, counts_of};
 use ledger::{Kind, ThingId};
 use problem::{Problem, Problems};
 use serde::Deserialize;
-use std::collections::BTreeSet;
 use sheet::{EfficacyPicture, EfficacyPoint, efficacy_svg};
+use std::collections::BTreeSet;
 use utoipa::{IntoParams, ToSchema};
 use utoipa_axum::routes;
 

@@ -3,6 +3,7 @@ import type { components } from "../../service/api";
 import type { Settings } from "../../house/settings.svelte";
 import { UNITS } from "../../yard/units";
 import { WINDS, pointOf } from "../../yard/winds";
+import { idOf } from "../as-applied/as-applied";
 import type { PlannedWork, WorkTask } from "../as-applied/planned";
 import { nothingWritten, type TankWritten, type Weather, type Written } from "../as-applied/written";
 
@@ -20,6 +21,14 @@ export interface Notice {
   how: string;
   /** Day and time by the clock of the place, `2026-07-07T07:05`. */
   given: string;
+  /** That moment as the record has it, RFC 3339; nothing where the notice is new. */
+  told?: string | undefined;
+}
+
+/** What the record says of the whole work. */
+export interface RecordedWork extends PlannedWork {
+  /** Its moments as it has them, RFC 3339, by the identifier of their control. */
+  moments: Readonly<Record<string, string | undefined>>;
 }
 
 export interface Amended extends Written {
@@ -36,6 +45,8 @@ export interface Amended extends Written {
   countsArea: string;
   noCounts: boolean;
   nothingLeft: boolean;
+  /** The number of the certificate is that of the person who is told now. */
+  certificateHolds: boolean;
   startRemarks: string;
   endRemarks: string;
 }
@@ -57,12 +68,28 @@ export function offsetOfRecord(record: RecordJson): string | null {
 }
 
 /** What the record says of the whole work. */
-export const workOf = (record: RecordJson, offset: string): PlannedWork => ({
+export const workOf = (record: RecordJson, offset: string): RecordedWork => ({
   date: record.date,
   applicator: recorded(record.applicator),
   certification: recorded(record.certification_number),
   offset,
+  moments: momentsOf(record),
 });
+
+function momentsOf(record: RecordJson): RecordedWork["moments"] {
+  const tanks = record.tasks.flatMap(({ tanks }, at) =>
+    tanks.map((tank, index) => ({ id: idOf(at, index), ...tank })),
+  );
+  const moments: [string, Fact<string>][] = [
+    ["started", record.started],
+    ["ended", record.ended],
+    ...tanks.flatMap(({ id, filled_at, emptied_at }): [string, Fact<string>][] => [
+      [`${id}-filled`, filled_at],
+      [`${id}-emptied`, emptied_at ?? "absent"],
+    ]),
+  ];
+  return Object.fromEntries(moments.map(([id, moment]) => [id, recorded(moment) ?? undefined]));
+}
 
 const amountOf = (amount: TaskJson["products"][number]["amount"]) =>
   "volume_ml" in amount
@@ -144,6 +171,7 @@ export function amendedOf(record: RecordJson, units: Units): Amended {
       to,
       how,
       given: (recorded(given) ?? "").slice(0, 16),
+      told: recorded(given) ?? undefined,
     })),
     noNotices: isNone(record.notices),
     countsPest: counts?.pest ?? "",
@@ -151,6 +179,7 @@ export function amendedOf(record: RecordJson, units: Units): Amended {
     countsArea: figure(counts?.count_area_m2 == null ? null : counts.count_area_m2 / area.per),
     noCounts: isNone(record.target_counts),
     nothingLeft: isNone(record.leftover),
+    certificateHolds: false,
   };
 }
 
@@ -231,5 +260,8 @@ function leftOf(left: LeftoverJson | undefined, units: Units): Partial<TankWritt
 
 function stayedIn(tank: TankJson, units: Units): Partial<TankWritten> {
   const stayed = recorded(tank.carried_over_l ?? "absent");
-  return stayed === null ? {} : { way: "stayed", left: figure(stayed / UNITS.spray[units].per) };
+  // Of none nothing has to become anything: what was taken out of the tank is told as such.
+  return stayed === null || stayed === 0
+    ? {}
+    : { way: "stayed", left: figure(stayed / UNITS.spray[units].per) };
 }

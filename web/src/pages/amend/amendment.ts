@@ -3,14 +3,16 @@ import { isSame } from "../../form/value";
 import { amend as words } from "../../words/amend";
 import { UNITS } from "../../yard/units";
 import { asAppliedOf, idOf } from "../as-applied/as-applied";
-import type { PlannedWork, WorkTask } from "../as-applied/planned";
+import type { WorkTask } from "../as-applied/planned";
 import type { Wrong } from "../as-applied/reading";
-import type { Amended } from "./amended";
+import type { Amended, RecordedWork } from "./amended";
+import { keepsCertificate } from "./certificate";
+import { momentOf, ownMoments } from "./moments";
 
 type Fields = Record<string, unknown>;
 
 /** All that a form says, as an as-applied file. */
-function saidOf(tasks: readonly WorkTask[], work: PlannedWork, all: Amended) {
+function saidOf(tasks: readonly WorkTask[], work: RecordedWork, all: Amended) {
   // Who is told is told, whoever stood there.
   const { fields, wrong } = asAppliedOf(tasks, { ...work, applicator: null }, all);
   const arises = (text: string, isNone: boolean) =>
@@ -22,7 +24,7 @@ function saidOf(tasks: readonly WorkTask[], work: PlannedWork, all: Amended) {
   ] as const)
     weather[at] = { ...(weather[at] as Fields | undefined), remarks: remarks.trim() || undefined };
   const said: Fields = {
-    ...fields,
+    ...ownMoments(fields, work, all),
     applicator: all.people.applicator.trim() || undefined,
     client: all.client.trim() || undefined,
     client_address: all.clientAddress.trim() || undefined,
@@ -40,10 +42,10 @@ function saidOf(tasks: readonly WorkTask[], work: PlannedWork, all: Amended) {
 function noticesOf(all: Amended, offset: string | null): unknown {
   if (all.noNotices) return { does_not_arise: true };
   if (all.notices.length === 0) return undefined;
-  return all.notices.map(({ to, how, given }) => ({
+  return all.notices.map(({ to, how, given, told }) => ({
     to: to.trim(),
     how: how.trim(),
-    given: given === "" ? undefined : `${given}:00${offset ?? ""}`,
+    given: given === "" ? undefined : momentOf(given, told, offset),
   }));
 }
 
@@ -98,7 +100,7 @@ function wrongBeside(all: Amended): Wrong[] {
  */
 export function amendmentOf(
   tasks: readonly WorkTask[],
-  work: PlannedWork,
+  work: RecordedWork,
   before: Amended,
   after: Amended,
 ): { fields: Fields | null; wrong: readonly Wrong[] } {
@@ -111,6 +113,16 @@ export function amendmentOf(
       name: words.called(path),
       found: "",
       expected: words.expects.said(String(found)),
+    });
+  if (keepsCertificate(before, after) && !after.certificateHolds)
+    unsaid.push({
+      id: "certification",
+      name: words.certification,
+      found: "",
+      expected: words.expects.certification(
+        after.people.applicator.trim(),
+        after.people.certification.trim(),
+      ),
     });
   const fields: Fields = {};
   for (const key of new Set([...Object.keys(was), ...Object.keys(is)])) {
@@ -133,8 +145,10 @@ export function amendmentOf(
   const isLeftOtherwise = both.some(([was, is]) => !isSame(leftOf(was), leftOf(is)));
   const hasLeft = both.some(([, is]) => leftOf(is).length > 0);
   if (isLeftOtherwise && !hasLeft && !after.nothingLeft) gone("nothing-left", words.somethingLeft);
+  const nothing = `0 ${UNITS.spray[after.units].word}`;
+  const isNothingLeft = after.nothingLeft;
   const task = both
-    .map(([was, is], at) => taskOf(was, is, at, isLeftOtherwise, gone))
+    .map(([was, is], at) => taskOf(was, is, at, { isLeftOtherwise, nothing, isNothingLeft }, gone))
     .filter((one) => one !== null);
   if (task.length > 0) fields.task = task;
   const isNothing = Object.keys(fields).length === 0;
@@ -169,11 +183,19 @@ const tanksOf = (task: Fields): Fields[] => (task.tank as Fields[] | undefined) 
 const leftOf = (task: Fields): unknown[] =>
   tanksOf(task).flatMap(({ number, leftover }) => (leftover === undefined ? [] : [{ number, leftover }]));
 
+/** What is told of that which was left over. */
+interface LeftOver {
+  isLeftOtherwise: boolean;
+  isNothingLeft: boolean;
+  /** No spray, in the units of the form. */
+  nothing: string;
+}
+
 function taskOf(
   was: Fields,
   is: Fields,
   at: number,
-  isLeftOtherwise: boolean,
+  { isLeftOtherwise, isNothingLeft, nothing }: LeftOver,
   gone: (path: string, found: unknown) => void,
 ): Fields | null {
   const { id, not_done } = is;
@@ -184,6 +206,9 @@ function taskOf(
       // All that was left is told again where any of it is told otherwise.
       const { leftover: _, ...old } = before;
       const { leftover, ...own } = tank;
+      // What was taken out, or was not there, did not stay in the tank.
+      const isOut = old.carried_over !== undefined && (leftover !== undefined || isNothingLeft);
+      if (isOut) own.carried_over ??= nothing;
       if (own.not_filled === true)
         return old.not_filled === true ? null : { number: tank.number, not_filled: true };
       const { not_filled: __, ...filled } = old;

@@ -58,12 +58,16 @@ export function joinedOf(mine: Amended, theirs: Amended, isMine: ReadonlySet<str
   return put(mine, theirs, "") as Amended;
 }
 
-const same = (one: unknown, other: unknown) => JSON.stringify(one) === JSON.stringify(other);
+const same = (one: unknown, other: unknown) => shownOf(one) === shownOf(other);
+
+/** Without the moment behind a field, which nobody sees. */
+const shownOf = (value: unknown) =>
+  JSON.stringify(value, (key, one: unknown) => (key === "told" ? undefined : one));
 
 function said(value: unknown): string {
   if (value === "" || value === undefined) return words.empty;
   if (typeof value === "boolean") return value ? "✓" : "–";
-  return typeof value === "string" ? value : JSON.stringify(value);
+  return typeof value === "string" ? value : shownOf(value);
 }
 
 /** A path in words: `tasks[1].tanks[2].covered` is `lawn, tank 2: covered`. */

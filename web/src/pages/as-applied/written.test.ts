@@ -274,3 +274,82 @@ test("figures stay in the units in which they were begun, whatever the settings 
     expect(fitted(tank, [lawn], planned.date, "us").units).toBe("metric");
   }
 });
+
+const HAND = { applicator: "J. Example", certification: "KS-00000" };
+/** The same lawn with the same tanks, of which each takes more. */
+const stronger = {
+  ...lawn,
+  batches: lawn.batches.map((one) => ({
+    ...one,
+    spray_l: one.spray_l! + 1,
+    measured_ml: one.measured_ml! * 2,
+  })),
+} as unknown as PlannedTask;
+const onDay = (written: Parameters<typeof fitted>[0], tasks: readonly PlannedTask[], hand = HAND) =>
+  fitted(written, tasks, planned.date, "metric", hand);
+
+test("a tank filled as an earlier plan had it is recorded with the figures of that plan", () => {
+  const written = blankOf([lawn], planned.date, "metric", HAND);
+  const [first, second] = written.tasks[0]!.tanks as [TankWritten, TankWritten, TankWritten];
+  Object.assign(first, { fill: "planned", filledAt: "07:10" });
+  Object.assign(second, { fill: "otherwise", spray: "7" });
+  expect(onDay(written, [lawn])).toMatchObject({ tasks: written.tasks, unfit: [] });
+  const all = onDay(written, [stronger]);
+  expect(all.tasks[0]!.tanks).toMatchObject([
+    { fill: "otherwise", spray: "7.57", amounts: ["14"], filledAt: "07:10", covered: "" },
+    { fill: "otherwise", spray: "7", amounts: ["14"] },
+    { fill: "", spray: "", amounts: [""] },
+  ]);
+  const filling = "planned then: 7.57 L of spray, 14 mL Brackwater 1 SC (invented), for 110 m²";
+  expect(all.unfit).toEqual([
+    {
+      task: "lawn",
+      said: [`Tank 1: As planned; ${filling}`, `Tank 2: Otherwise; spray in it 7 L; ${filling}`],
+      how: "then",
+    },
+  ]);
+  // Held against the same plan once more it stays as it is.
+  expect(onDay(all, [stronger])).toEqual(all);
+  expect(onDay(written, [lawn]).rest).toBe("");
+});
+
+test("that all the rest went as planned holds of the plan of which it was said, and of no other", () => {
+  const written = { ...blankOf([lawn], planned.date, "metric", HAND), rest: "planned" as const };
+  expect(onDay(written, [lawn])).toEqual(written);
+  const all = onDay(written, [stronger]);
+  expect(all.rest).toBe("");
+  expect(all.tasks).toEqual(written.tasks);
+  expect(all.unfit.map(({ said }) => said.length)).toEqual([3]);
+  expect(all.unfit[0]!.said[2]).toContain("planned then: 3.00 L of spray, 6 mL");
+  for (const other of [{ rate: { per: "another" } }, { ground_m2: 300 }, { equipment: "another pump" }])
+    expect(onDay(written, [{ ...lawn, ...other } as unknown as PlannedTask]).rest).toBe("");
+  expect(onDay(written, [lawn], { ...HAND, applicator: "K. Example" }).rest).toBe("");
+  expect(onDay(written, [lawn], { ...HAND, certification: "KS-11111" }).rest).toBe("");
+});
+
+test("lots and amounts of one product are never taken for those of another", () => {
+  const written = blankOf([lawn], planned.date, "metric", HAND);
+  written.tasks[0]!.lots = ["B-0417"];
+  written.tasks[0]!.tanks[0]!.fill = "planned";
+  const other = { ...lawn, label: "reedmace-sc", product: "Reedmace 2 SC (invented)" } as PlannedTask;
+  const all = onDay(written, [other]);
+  expect(all.tasks).toEqual(blankOf([other], planned.date, "metric").tasks);
+  expect(all.unfit.map(({ said }) => said)).toEqual([
+    [
+      "Lot numbers on the container: B-0417",
+      "Tank 1: As planned; planned then: 7.57 L of spray, 14 mL Brackwater 1 SC (invented), for 110 m²",
+    ],
+  ]);
+});
+
+test("what an earlier build kept as planned, without what was planned, is asked anew", () => {
+  const { against: _, ...old } = {
+    ...blankOf([lawn], planned.date, "metric", HAND),
+    rest: "planned" as const,
+  };
+  Object.assign(old.tasks[0]!.tanks[1]!, { fill: "planned", filledAt: "07:10" });
+  const all = onDay(old, [lawn]);
+  expect(all.rest).toBe("");
+  expect(all.tasks[0]!.tanks[1]).toMatchObject({ fill: "", filledAt: "07:10" });
+  expect(all.unfit).toEqual([{ task: "lawn", said: ["Tank 2: As planned"], how: "unknown" }]);
+});

@@ -1,5 +1,7 @@
 // What is written down while mixing and after the work.
+import { isSame } from "../../form/value";
 import type { Settings } from "../../house/settings.svelte";
+import { NO_HAND, filledAs, isLike, planThen, type Hand, type PlanThen, type TaskThen } from "./plan-then";
 import { productsOf, tanksOf, type WorkTask, type PlannedWork } from "./planned";
 import { saidOf, type Unfit } from "./unfit";
 
@@ -72,6 +74,8 @@ export interface Written {
   rest: "" | "planned" | "otherwise";
   /** How it went otherwise, in words. */
   restWords: string;
+  /** The plan of which "as planned" was said. */
+  against: PlanThen;
   /** What was written of tasks that the plan has no longer, or otherwise. */
   unfit: readonly Unfit[];
 }
@@ -102,7 +106,12 @@ const asPlanned = (): People => ({
 });
 
 /** A form of which nothing is written but the day. */
-export function nothingWritten(tasks: readonly WorkTask[], day: string, units: Settings["units"]): Written {
+export function nothingWritten(
+  tasks: readonly WorkTask[],
+  day: string,
+  units: Settings["units"],
+  hand: Hand = NO_HAND,
+): Written {
   return {
     day,
     units,
@@ -125,14 +134,17 @@ export function nothingWritten(tasks: readonly WorkTask[], day: string, units: S
     signWhen: "",
     rest: "",
     restWords: "",
+    against: planThen(tasks, hand),
     unfit: [],
   };
 }
 
 /**
- * What was written, held against the plan as it is now: a plan that was made anew may have other tasks and tanks.
+ * What was written, held against the plan as it is now: a plan that was made anew may have other tasks and tanks, and
+ * other figures of the same ones.
  *
- * @returns all that fits, with what does not beside it as it was written
+ * @returns all that fits, with what does not beside it as it was written. What was filled as an earlier plan had it is told
+ * with the figures of that plan.
  */
 export function fitted(
   // What an earlier build of the pages wrote down has not all that is asked now.
@@ -140,17 +152,25 @@ export function fitted(
   tasks: readonly WorkTask[],
   day: string,
   units: Settings["units"],
+  hand: Hand = NO_HAND,
 ): Written {
   const shape = ({ id, tanks, lots }: TaskWritten) =>
     JSON.stringify([id, lots.length, tanks.map(({ amounts }) => amounts.length)]);
-  const blank = nothingWritten(tasks, day, units);
+  const blank = nothingWritten(tasks, day, units, hand);
+  const thenOf = (id: string) => written.against?.tasks.find((task) => task.id === id);
   const unfit: Unfit[] = [...(written.unfit ?? [])];
+  const kept: { at: number; then: TaskThen | undefined }[] = [];
   for (const own of written.tasks) {
-    const task = blank.tasks.findIndex(({ id }) => id === own.id);
-    const there = blank.tasks[task];
+    const at = blank.tasks.findIndex(({ id }) => id === own.id);
+    const [there, now, then] = [blank.tasks[at], blank.against.tasks[at], thenOf(own.id)];
     const old = ofToday(own, written);
-    if (there !== undefined && shape(old) === shape(there)) blank.tasks[task] = old;
-    else if (says(old)) unfit.push({ task: old.id, said: saidOf(old, written.units ?? units) });
+    const isOfIt = there !== undefined && shape(old) === shape(there);
+    // Lots and amounts stand by the place of their product: of another product they would be untrue.
+    if (isOfIt && (then === undefined || isLike(then.tanks, now!.tanks))) {
+      blank.tasks[at] = old;
+      kept.push({ at, then });
+    } else if (says(old))
+      unfit.push({ task: old.id, said: saidOf(old, written.units ?? units, then?.tanks) });
   }
   const { start = blank.start, end = blank.end } = written;
   const all = {
@@ -159,12 +179,57 @@ export function fitted(
     start: windOfToday(start),
     end: windOfToday(end),
     tasks: blank.tasks,
+    against: blank.against,
     unfit,
   };
-  // Whoever said that all went as planned said so of another plan.
-  const isOther = JSON.stringify(written.tasks.map(shape)) !== JSON.stringify(all.tasks.map(shape));
   // Where no figure was written yet, nothing holds it to the units of the day when it was begun.
-  return { ...all, units: hasFigures(all) ? all.units : units, rest: isOther ? "" : all.rest };
+  all.units = hasFigures(all) ? all.units : units;
+  for (const { at, then } of kept) {
+    const { task, said } = heldAgainst(all.tasks[at]!, then, blank.against.tasks[at]!, all);
+    all.tasks[at] = task;
+    if (said !== null) unfit.push(said);
+  }
+  // Whoever said that all went as planned said so of another plan.
+  const isOther =
+    JSON.stringify(written.tasks.map(shape)) !== JSON.stringify(all.tasks.map(shape)) ||
+    !isSame(written.against, blank.against);
+  return { ...all, rest: isOther ? "" : all.rest };
+}
+
+/**
+ * What was said of the tanks of a task, where the plan has other figures of them now. Of a tank that nobody told of, but
+ * with all the rest, its figures are told beside the form: all the rest is asked anew.
+ */
+function heldAgainst(
+  task: TaskWritten,
+  then: TaskThen | undefined,
+  now: TaskThen,
+  { units, rest }: Written,
+): { task: TaskWritten; said: Unfit | null } {
+  const isTold = ({ fill }: TankWritten) =>
+    fill === "planned" ||
+    (then !== undefined && (fill === "otherwise" || (fill === "" && rest === "planned")));
+  const isOther = task.tanks.map(
+    (tank, index) =>
+      !task.notDone && isTold(tank) && (then === undefined || !isSame(then.tanks[index], now.tanks[index])),
+  );
+  if (!isOther.includes(true)) return { task, said: null };
+  const tanks = task.tanks.map((tank, index): TankWritten => {
+    const like = then?.tanks[index];
+    if (!isOther[index]) return tank;
+    // An earlier build kept no figures of what had been planned.
+    if (like === undefined) return { ...tank, fill: "" };
+    return tank.fill === "" ? tank : filledAs(tank, like, units);
+  });
+  // Only what was said of the filling is told: all else of it stays where it is.
+  const ofFilling = task.tanks.map(({ fill, spray, amounts }, index) => {
+    const blank = noTank(amounts.length);
+    if (!isOther[index]) return blank;
+    return { ...blank, fill: fill === "" ? ("planned" as const) : fill, spray, amounts };
+  });
+  const told = saidOf({ ...task, lots: [], tanks: ofFilling }, units, then?.tanks);
+  const how = then === undefined ? ("unknown" as const) : ("then" as const);
+  return { task: { ...task, tanks }, said: { task: task.id, said: told, how } };
 }
 
 /** Whether a figure was written that means something else in other units. */

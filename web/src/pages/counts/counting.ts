@@ -43,6 +43,13 @@ export function emptyCounting(by: string, day: string): Counting {
   return { ...what, method: "frame", area: "1 sq ft", by, day, note: "", stations: [], ...next };
 }
 
+/** Whether a count or a place stands on the counter that is not kept as a station. */
+export const isUnkept = ({ count, spot }: Pick<Counting, "count" | "spot">): boolean =>
+  spot !== null || ![0, null, undefined].includes(count);
+
+/** Whether what stands on the counter can be kept. */
+export const isCount = (count: unknown): count is number => Number.isInteger(count) && (count as number) >= 0;
+
 /** The mean of the stations on ground to be judged, in two decimals. */
 export function meanOf(stations: readonly Station[]): string {
   const judged = stations.filter((station) => !station.isCheck);

@@ -1,0 +1,201 @@
+import { expect, test } from "vitest";
+import { amendedOf, tasksOf, workOf, type Amended, type RecordJson } from "./amended";
+import { amendmentOf } from "./amendment";
+import { partsOf } from "./leaves";
+
+const unseen = {
+  wind_m_per_s: "absent",
+  gust_m_per_s: "absent",
+  wind_from_deg: "absent",
+  temperature_cel: "absent",
+  remarks: "absent",
+};
+const fill = { spray_l: 10, products: [{ volume_ml: 20 }], covered_m2: { recorded: 100 } };
+const tank = { planned: fill, filled: fill, filled_at: "absent", told: "filling" };
+
+/** A record of two tanks, with what is said of it otherwise. */
+const recordOf = (otherwise: object = {}) =>
+  ({
+    name: "Alder Bend (invented)",
+    date: "2026-07-07",
+    client: "absent",
+    client_address: "absent",
+    location: "absent",
+    applicator: { recorded: "J. Example" },
+    certification_number: { recorded: "KS-00000" },
+    supervisor: "absent",
+    noncertified_applicator: "absent",
+    started: { recorded: "2026-07-07T21:05:30-05:00" },
+    ended: { recorded: "2026-07-08T00:20:00-04:00" },
+    weather_at_start: unseen,
+    weather_at_end: unseen,
+    tasks: [
+      {
+        id: "lawn",
+        equipment: "absent",
+        ground_m2: 200,
+        wall_m2: 0,
+        products: [
+          {
+            label: "brackwater-sc",
+            name: "Brackwater (invented)",
+            amount: { volume_ml: 40 },
+            lots: "absent",
+          },
+        ],
+        tanks: [{ ...tank, carried_over_l: { recorded: 2 } }, tank],
+      },
+    ],
+    unexpected: "absent",
+    disposal: "absent",
+    notices: {
+      recorded: [
+        { to: "the client", how: "by telephone", given: { recorded: "2026-07-06T17:30:00-04:00" } },
+        { to: "front lawn", how: "sign", given: { recorded: "2026-07-07T07:00:15-05:00" } },
+      ],
+    },
+    target_counts: "absent",
+    leftover: "absent",
+    ...otherwise,
+  }) as unknown as RecordJson;
+
+/** What becomes of a record that is put right. */
+function putRight(change: (all: Amended) => void, record = recordOf()) {
+  const before = amendedOf(record, "metric");
+  const after = structuredClone(before);
+  change(after);
+  return amendmentOf(tasksOf(record), workOf(record, "-05:00"), before, after);
+}
+const amendment = (fields: object) => ({ fields: { format: "tussock.as-applied/1", ...fields }, wrong: [] });
+
+test("what is not touched is not told", () => {
+  expect(putRight(() => undefined)).toEqual({ fields: null, wrong: [] });
+});
+
+test("a notice that is touched leaves the moments of all as they were told", () => {
+  const [first, second] = [
+    { to: "the client", how: "by telephone", given: "2026-07-06T17:30:00-04:00" },
+    { to: "front lawn", how: "sign", given: "2026-07-07T07:00:15-05:00" },
+  ];
+  expect(putRight((all) => (all.notices[1]!.to = "back lawn"))).toEqual(
+    amendment({ notice: [first, { ...second, to: "back lawn" }] }),
+  );
+  // A time that is put right is by the clock of that notice, a new one by that of the record.
+  const change = (all: Amended) => {
+    all.notices[0]!.given = "2026-07-06T17:45";
+    all.notices = [...all.notices, { to: "the gate", how: "sign", given: "2026-07-07T07:10" }];
+  };
+  expect(putRight(change)).toEqual(
+    amendment({
+      notice: [
+        { ...first, given: "2026-07-06T17:45:00-04:00" },
+        second,
+        { to: "the gate", how: "sign", given: "2026-07-07T07:10:00-05:00" },
+      ],
+    }),
+  );
+  // Where one is taken out, each keeps its own.
+  expect(putRight((all) => all.notices.shift())).toEqual(amendment({ notice: [second] }));
+});
+
+test("an end after midnight stays on its day and by its clock", () => {
+  expect(putRight((all) => (all.ended = "00:40"))).toEqual(amendment({ ended: "2026-07-08T00:40:00-04:00" }));
+  expect(putRight((all) => (all.started = "21:10"))).toEqual(
+    amendment({ started: "2026-07-07T21:10:00-05:00" }),
+  );
+});
+
+test("where the day of the work is another its moments move along", () => {
+  expect(putRight((all) => (all.day = "2026-06-30"))).toEqual(
+    amendment({
+      date: "2026-06-30",
+      started: "2026-06-30T21:05:30-05:00",
+      ended: "2026-07-01T00:20:00-04:00",
+    }),
+  );
+});
+
+test("a tank's times have their own day and clock", () => {
+  const record = recordOf();
+  const [first, second] = record.tasks[0]!.tanks;
+  first!.filled_at = { recorded: "2026-07-07T23:50:10-05:00" };
+  second!.filled_at = { recorded: "2026-07-08T00:10:00-04:00" };
+  second!.emptied_at = { recorded: "2026-07-08T00:30:00-04:00" };
+  const change = (all: Amended) => {
+    all.tasks[0]!.tanks[1]!.emptiedAt = "00:35";
+    all.tasks[0]!.tanks[0]!.emptiedAt = "23:58";
+    all.tasks[0]!.tanks[1]!.filledAt = "00:15";
+  };
+  expect(putRight(change, record)).toEqual(
+    amendment({
+      task: [
+        {
+          id: "lawn",
+          tank: [
+            { number: 1, emptied_at: "2026-07-07T23:58:00-05:00" },
+            { number: 2, filled_at: "2026-07-08T00:15:00-04:00", emptied_at: "2026-07-08T00:35:00-04:00" },
+          ],
+        },
+      ],
+    }),
+  );
+});
+
+test("what stayed in a tank can be told as taken out, or as not there", () => {
+  const tanks = (...tank: object[]) => amendment({ task: [{ id: "lawn", tank }] });
+  for (const way of ["kept", "handed-in", "other"] as const) {
+    const became = "in the shed";
+    const change = (all: Amended) => Object.assign(all.tasks[0]!.tanks[0]!, { way, became });
+    const leftover = { spray: "2 L", way, became };
+    expect(putRight(change)).toEqual(tanks({ number: 1, carried_over: "0 L", leftover }));
+  }
+  const empty = (all: Amended) => {
+    all.nothingLeft = true;
+    all.tasks[0]!.tanks[0]!.left = "";
+  };
+  expect(putRight(empty, recordOf({ leftover: "does-not-arise" }))).toEqual(
+    tanks({ number: 1, carried_over: "0 L" }),
+  );
+  // Neither said: the record is not taken back to nothing.
+  const { wrong } = putRight((all) => (all.tasks[0]!.tanks[0]!.left = ""));
+  expect(wrong.map(({ id }) => id)).toEqual(["task-1-tank-1-left"]);
+});
+
+test("what was taken out is shown, though the tank says that nothing stayed", () => {
+  const left = { task: "lawn", tank: 1, spray_l: 2, products: [{ volume_ml: 4 }] };
+  const record = recordOf({
+    leftover: { recorded: [{ ...left, became: { recorded: { kept: "in the shed" } } }] },
+  });
+  record.tasks[0]!.tanks[0]!.carried_over_l = { recorded: 0 };
+  expect(amendedOf(record, "metric").tasks[0]!.tanks[0]).toMatchObject({
+    left: "2",
+    way: "kept",
+    became: "in the shed",
+  });
+});
+
+test("another person's work is not put under the certificate that stands there without a word", () => {
+  const another = (all: Amended) => (all.people.applicator = "R. Example");
+  const { wrong } = putRight(another);
+  expect(wrong.map(({ id }) => id)).toEqual(["certification"]);
+  expect(wrong[0]!.expected).toContain("KS-00000");
+  const told = (change: (all: Amended) => void) =>
+    putRight((all) => {
+      another(all);
+      change(all);
+    });
+  const applicator = "R. Example";
+  expect(told((all) => (all.people.certification = "KS-00001"))).toEqual(
+    amendment({ applicator, certification_number: "KS-00001" }),
+  );
+  expect(told((all) => (all.people.noCertification = true))).toEqual(
+    amendment({ applicator, certification_number: { does_not_arise: true } }),
+  );
+  expect(told((all) => (all.certificateHolds = true))).toEqual(amendment({ applicator }));
+});
+
+test("two answers that differ in nothing that is seen are no choice", () => {
+  const [mine, theirs] = [amendedOf(recordOf(), "metric"), amendedOf(recordOf(), "metric")];
+  delete mine.notices[0]!.told;
+  expect(partsOf(theirs, mine, theirs)).toEqual([]);
+});
