@@ -4,6 +4,7 @@ mod next;
 
 use jiff::civil::Date;
 use problem::{Problem, Problems};
+use std::collections::BTreeMap;
 
 use crate::count::{CountBasis, Counts};
 use crate::efficacy::{Control, EfficacyEstimate, EfficacyTrial, GroundCounts};
@@ -53,7 +54,7 @@ pub struct CountedDay {
 impl CountedDay {
     /// Whether both are counts of one pest on one property.
     fn is_beside(&self, treatment: &TreatmentDay) -> bool {
-        self.property == treatment.property && self.pest == treatment.pest
+        self.property == treatment.property && pest_key(&self.pest) == pest_key(&treatment.pest)
     }
 
     fn stations_of(&self, is_check: bool) -> impl Iterator<Item = &StationCount> {
@@ -74,6 +75,11 @@ impl CountedDay {
     }
 }
 
+/// By what names of one pest are known to be one: whether in capitals or not, and whatever stands around them.
+pub fn pest_key(pest: &str) -> String {
+    pest.trim().to_lowercase()
+}
+
 /// A day on which a pest was treated on a property.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TreatmentDay {
@@ -83,7 +89,7 @@ pub struct TreatmentDay {
     pub pest: String,
     /// The day.
     pub day: Date,
-    /// The group of the mode of action; `None` where nobody tells it, or several were used at once.
+    /// The group of the mode of action; `None` where nobody tells it, or not of all that was used, or several were used at once.
     pub group: Option<String>,
 }
 
@@ -136,7 +142,8 @@ impl FollowUp {
 /// property and day are one. The answer has every treatment, in the order given.
 pub fn follow_up(treatments: &[TreatmentDay], counted: &[CountedDay]) -> Vec<FollowUp> {
     let of = |(index, treatment): (usize, &TreatmentDay)| {
-        let is_beside = |other: &&TreatmentDay| other.property == treatment.property && other.pest == treatment.pest;
+        let key = pest_key(&treatment.pest);
+        let is_beside = |other: &&TreatmentDay| other.property == treatment.property && pest_key(&other.pest) == key;
         let others = treatments.iter().filter(is_beside).map(|other| other.day);
         let earlier = others.clone().filter(|day| *day < treatment.day).max();
         let later = others.filter(|day| *day > treatment.day).min();
@@ -192,20 +199,22 @@ fn is_same_ground(one: CountBasis, other: CountBasis) -> bool {
 
 /// What treatments say of resistance, pest by pest and group by group: of each the count nearest to a week after it.
 pub fn resistance_of(treatments: &[TreatmentDay], told: &[FollowUp], expected: Control) -> Vec<(String, Resistance)> {
-    let mut pests: Vec<&str> = treatments.iter().map(|one| one.pest.as_str()).collect();
-    pests.sort_unstable();
-    pests.dedup();
+    // Of each the spelling that comes first.
+    let mut pests: BTreeMap<String, &str> = BTreeMap::new();
+    for one in treatments {
+        pests.entry(pest_key(&one.pest)).or_insert(&one.pest);
+    }
     let result = |one: &FollowUp| {
         let treatment = &treatments[one.treatment];
         let sound = one.counts.iter().filter_map(|count| Some((count.days_after, *count.control.as_ref().ok()?)));
         let (_, estimate) = sound.min_by_key(|(days, _)| (days - JUDGED_AFTER_DAYS).abs())?;
         let group = treatment.group.clone()?;
         let of = TreatmentResult { day: treatment.day, property: treatment.property.clone(), group, estimate };
-        Some((treatment.pest.as_str(), of))
+        Some((pest_key(&treatment.pest), of))
     };
-    let results: Vec<(&str, TreatmentResult)> = told.iter().filter_map(result).collect();
-    let of_pest = |pest: &str| {
-        let of_it = results.iter().filter(|(of, _)| *of == pest).map(|(_, one)| one.clone());
+    let results: Vec<(String, TreatmentResult)> = told.iter().filter_map(result).collect();
+    let of_pest = |(key, pest): (String, &str)| {
+        let of_it = results.iter().filter(|(of, _)| *of == key).map(|(_, one)| one.clone());
         let found = resistance(&of_it.collect::<Vec<_>>(), expected);
         found.into_iter().map(|one| (pest.to_owned(), one)).collect::<Vec<_>>()
     };
@@ -215,7 +224,7 @@ pub fn resistance_of(treatments: &[TreatmentDay], told: &[FollowUp], expected: C
 /// Two counts of one pest, property and day: which of them is meant is not guessed.
 pub fn counted_twice(counted: &[CountedDay]) -> Vec<(usize, usize)> {
     let is_same = |one: &CountedDay, other: &CountedDay| {
-        (&one.property, &one.pest, one.day) == (&other.property, &other.pest, other.day)
+        (&one.property, pest_key(&one.pest), one.day) == (&other.property, pest_key(&other.pest), other.day)
             && is_same_ground(one.basis, other.basis)
             && one.follows == other.follows
     };

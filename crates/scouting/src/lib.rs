@@ -32,7 +32,7 @@ pub use efficacy::{
 };
 pub use follow_up::{
     AFTER_WITHIN_DAYS, BEFORE_WITHIN_DAYS, CountNext, CountedDay, FollowUp, Followed, StationCount, TreatmentDay,
-    counted_twice, follow_up, resistance_of, too_many,
+    counted_twice, follow_up, pest_key, resistance_of, too_many,
 };
 pub use ground::{MOST_PLACES_FOR_SURFACE, ScoutedGround};
 pub use hot_spots::{HotSpotAim, HotSpots, LEAST_CHANCE, SurfaceSquare, square_for};

@@ -7,7 +7,7 @@ use exchange::kept::{Property, Survey};
 use exchange::survey_counts::counted_day;
 use problem::{Problem, Problems};
 use record::ApplicationRecord;
-use scouting::{TreatmentDay, counted_twice};
+use scouting::{TreatmentDay, counted_twice, pest_key};
 use std::collections::{BTreeMap, BTreeSet};
 use treatment::is_same_pest;
 
@@ -35,6 +35,8 @@ struct Lot {
 struct Told {
     day: TreatmentDay,
     groups: BTreeSet<String>,
+    /// Whether of something that was applied nobody tells the group.
+    is_untold: bool,
     products: Vec<String>,
     record: Option<String>,
 }
@@ -58,22 +60,21 @@ impl Book {
         }
         surveys.retain(|held| is_wanted(&held.document.pest));
         let of_property = |held: &Held<Survey>| property.is_none_or(|property| is_on(&held.document, property));
-        let here: BTreeSet<String> =
-            surveys.iter().filter(|held| of_property(held)).map(|held| held.document.pest.clone()).collect();
+        let here = surveys.iter().filter(|held| of_property(held)).map(|held| held.document.pest.as_str());
+        let mut pests = spellings(here);
         let records_here = match property {
             Some(property) => self.records_on(property).await?,
             None => Vec::new(),
         };
-        let mut pests = here;
         for task in records_here.iter().flat_map(|(_, record)| &record.tasks).filter(|task| task.was_put_down()) {
             let Some(told) = task.pest.value().map(|pest| pest.to_lowercase()).filter(|told| is_wanted(told)) else {
                 continue;
             };
-            if !pests.iter().any(|known| is_same_pest(known, &told)) {
-                pests.insert(told);
+            if !pests.values().any(|known| is_same_pest(known, &told)) {
+                pests.insert(pest_key(&told), told);
             }
         }
-        surveys.retain(|held| pests.contains(&held.document.pest));
+        surveys.retain(|held| pests.contains_key(&pest_key(&held.document.pest)));
         let mut found = CountsAndTreatments::default();
         let lots: BTreeSet<String> = surveys
             .iter()
@@ -134,16 +135,16 @@ impl CountsAndTreatments {
         lot: &Lot,
         surveys: &[&Held<Survey>],
         records: &[(ThingId, ApplicationRecord)],
-        pests: &BTreeSet<String>,
+        pests: &BTreeMap<String, String>,
         is_asked: bool,
     ) {
         for held in surveys {
             let survey = &held.document;
             self.count(lot, survey, Some(held.thing.to_string()));
         }
-        for pest in pests {
+        for (key, pest) in pests {
             let of_pest: Vec<&Survey> =
-                surveys.iter().map(|held| &held.document).filter(|survey| survey.pest == *pest).collect();
+                surveys.iter().map(|held| &held.document).filter(|survey| pest_key(&survey.pest) == *key).collect();
             if of_pest.is_empty() && !is_asked {
                 continue;
             }
@@ -180,6 +181,9 @@ impl CountsAndTreatments {
                             self.problems.push(groups_differ(lot, known, &one));
                         }
                     } else {
+                        // A survey that tells the group tells it of all that a record leaves open.
+                        let is_filled = one.record.is_none() && !one.groups.is_empty();
+                        known.is_untold = !is_filled && (known.is_untold || one.is_untold);
                         known.groups.extend(one.groups);
                     }
                     for product in one.products {
@@ -192,7 +196,7 @@ impl CountsAndTreatments {
             }
         }
         self.treatments.extend(by_day.into_values().map(|one| TreatmentTold {
-            treatment: TreatmentDay { group: only(&one.groups), ..one.day },
+            treatment: TreatmentDay { group: only(&one.groups).filter(|_| !one.is_untold), ..one.day },
             property: lot.title.clone(),
             property_thing: lot.is_kept.then(|| lot.thing.clone()),
             products: one.products,
@@ -213,6 +217,15 @@ impl CountsAndTreatments {
     }
 }
 
+/// The names of pests by their keys, each as it is spelled first.
+fn spellings<'p>(pests: impl Iterator<Item = &'p str>) -> BTreeMap<String, String> {
+    let mut found = BTreeMap::new();
+    for pest in pests {
+        found.entry(pest_key(pest)).or_insert_with(|| pest.to_owned());
+    }
+    found
+}
+
 /// The group, where there is one alone: of several at once nobody can say which one the pests stand.
 fn only(groups: &BTreeSet<String>) -> Option<String> {
     if groups.len() == 1 { groups.first().cloned() } else { None }
@@ -226,16 +239,24 @@ fn of_record(lot: &Lot, pest: &str, thing: ThingId, record: &ApplicationRecord) 
     let products = tasks.iter().flat_map(|task| &task.products);
     let mut names: Vec<String> = Vec::new();
     let mut groups = BTreeSet::new();
+    let mut is_untold = false;
     for product in products {
         if !names.contains(&product.name) {
             names.push(product.name.clone());
         }
-        let ingredients = product.active_ingredients.value().into_iter().flatten();
-        groups.extend(ingredients.filter_map(|one| one.group.as_ref()).map(|group| group.to_uppercase()));
+        let ingredients = product.active_ingredients.value();
+        is_untold |= ingredients.is_none();
+        for one in ingredients.into_iter().flatten() {
+            match &one.group {
+                Some(group) => drop(groups.insert(group.to_uppercase())),
+                None => is_untold = true,
+            }
+        }
     }
     (!tasks.is_empty()).then(|| Told {
         day: day(lot, pest, record.date),
         groups,
+        is_untold,
         products: names,
         record: reference(thing).ok().map(|thing| thing.to_string()),
     })
@@ -245,7 +266,7 @@ fn of_survey(lot: &Lot, survey: &Survey) -> Option<Told> {
     let treated = survey.treated.as_ref()?;
     let groups = treated.group.iter().map(|group| group.to_uppercase()).collect();
     let day = day(lot, &survey.pest, treated.on.date());
-    Some(Told { day, groups, products: Vec::new(), record: None })
+    Some(Told { day, groups, is_untold: false, products: Vec::new(), record: None })
 }
 
 fn day(lot: &Lot, pest: &str, day: jiff::civil::Date) -> TreatmentDay {
@@ -289,15 +310,15 @@ pub struct ToldTreatment {
 pub fn counts_of(surveys: &[Survey], treated: &[ToldTreatment]) -> CountsAndTreatments {
     let mut found = CountsAndTreatments::default();
     let lots: BTreeSet<&str> = surveys.iter().map(|survey| survey.property.as_str()).collect();
-    let pests: BTreeSet<&str> = surveys.iter().map(|survey| survey.pest.as_str()).collect();
+    let pests = spellings(surveys.iter().map(|survey| survey.pest.as_str()));
     for lot in lots {
         let lot = Lot { thing: lot.to_owned(), title: lot.to_owned(), is_kept: false };
         let here: Vec<&Survey> = surveys.iter().filter(|survey| survey.property.as_str() == lot.thing).collect();
         for survey in &here {
             found.count(&lot, survey, None);
         }
-        for pest in &pests {
-            let of_pest = here.iter().filter(|survey| survey.pest == *pest);
+        for (key, pest) in &pests {
+            let of_pest = here.iter().filter(|survey| pest_key(&survey.pest) == *key);
             let named = treated.iter().filter(|one| {
                 one.property.as_ref().is_none_or(|property| *property == lot.thing)
                     && one.pest.as_ref().is_none_or(|of| is_same_pest(of, pest))
@@ -305,6 +326,7 @@ pub fn counts_of(surveys: &[Survey], treated: &[ToldTreatment]) -> CountsAndTrea
             let named = named.map(|one| Told {
                 day: day(&lot, pest, one.on),
                 groups: one.group.iter().map(|group| group.to_uppercase()).collect(),
+                is_untold: false,
                 products: Vec::new(),
                 record: None,
             });

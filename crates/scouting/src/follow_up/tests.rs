@@ -169,6 +169,34 @@ fn resistance_goes_by_the_count_nearest_to_a_week() {
 }
 
 #[test]
+fn names_of_a_pest_are_one_in_capitals_or_not() {
+    let mut all = [counted(july(4), stations(&MANY, &MANY)), counted(july(12), stations(&FEW, &MANY))];
+    all[0].pest = "Grub".into();
+    all[1].pest = " GRUB ".into();
+    let mut days = [treated(july(5)), treated(date(2026, 6, 1))];
+    days[1].pest = "gruB".into();
+    let told = follow_up(&days, &all);
+    assert_eq!(pairs(&told), [vec![(Some(0), 1)], vec![]]);
+    let mut again = all[0].clone();
+    again.pest = "grub".into();
+    assert_eq!(counted_twice(&[all[0].clone(), again]), [(0, 1)]);
+    // Over all spellings there is one answer of resistance.
+    let series: Vec<(TreatmentDay, [CountedDay; 2])> = (3_i8..)
+        .zip(["grub", "Grub", "grub", "GRUB", "Grub"])
+        .map(|(month, pest)| {
+            let of = |day, stations| CountedDay { pest: pest.into(), ..counted(date(2026, month, day), stations) };
+            let day = TreatmentDay { pest: pest.into(), ..treated(date(2026, month, 2)) };
+            (day, [of(1, stations(&MANY, &MANY)), of(9, stations(&FEW, &MANY))])
+        })
+        .collect();
+    let (days, counts): (Vec<_>, Vec<_>) = series.into_iter().unzip();
+    let counts = counts.concat();
+    let signs = resistance_of(&days, &follow_up(&days, &counts), EXPECTED_CONTROL);
+    let [(pest, sign)] = signs.as_slice() else { panic!("{signs:?}") };
+    assert_eq!((pest.as_str(), sign.treatments), ("grub", 5));
+}
+
+#[test]
 fn two_counts_of_one_day_are_told() {
     let one = counted(july(1), stations(&MANY, &MANY));
     let mut other = one.clone();

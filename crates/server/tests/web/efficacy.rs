@@ -135,6 +135,30 @@ async fn a_survey_that_says_another_group_than_the_record_is_told() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn a_treatment_of_which_a_group_is_not_told_has_none() {
+    const LABEL: &str = "../labels/brackwater-sc.toml";
+    const TOLD: &str = "group = \"3A\"            # invented for this ingredient\n";
+    let house = House::at_home().await;
+    let client = house.client();
+    let property = made(&client, "/api/properties", &property_of(None)).await;
+    let mut order = order();
+    let label = order["files"][LABEL].as_str().expect("the label").to_owned();
+    assert!(label.contains(TOLD));
+    let other = "[[product.active_ingredient]]\nname = \"exampolid\"\ncontent = \"0.1 lb/gal\"\npercent = 1.1\n";
+    order["files"][LABEL] = label.replace(TOLD, &format!("{TOLD}\n{other}")).into();
+    made(&client, "/api/records/of-visit", &order).await;
+    // One pest, in capitals or not: both counts tell of one treatment.
+    let mut before = survey(&property, "2026-07-06", &BEFORE, &CHECK);
+    before["pest"] = "Grasshopper".into();
+    made(&client, "/api/surveys", &before).await;
+    made(&client, "/api/surveys", &survey(&property, "2026-07-14", &AFTER, &CHECK)).await;
+    let found = asked(&client, &format!("/api/efficacy?property={property}")).await;
+    let all = found["treatments"].as_array().expect("treatments");
+    assert_eq!((all.len(), &found["untold"]), (1, &json!([])), "{found}");
+    assert_eq!((&all[0]["group"], &all[0]["counted_before"]), (&Value::Null, &json!("2026-07-06")), "{found}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn counts_that_are_not_kept_are_judged_the_same() {
     let house = House::at_home().await;
     let client = house.client();

@@ -14,7 +14,7 @@ use problem::{Problem, Problems, Severity};
 use quantity::counted;
 use scouting::{
     Control, ControlAgainst, CountedDay, EfficacyEstimate, EfficacyFinding, FollowUp, IntervalBasis, PoorCause,
-    Resistance, ResistanceSign, TreatmentDay, counted_twice, follow_up, resistance_of,
+    Resistance, ResistanceSign, TreatmentDay, counted_twice, follow_up, pest_key, resistance_of,
 };
 use sheet::{EfficacyPicture, EfficacyPoint, efficacy_svg};
 use std::fmt::Write as _;
@@ -133,7 +133,8 @@ fn trials(files: &[Told], warnings: &mut Problems) -> Result<Trials, Problems> {
             TreatmentDay { property, pest: survey.pest.clone(), day: treated.on.date(), group: treated.group.clone() };
         let is_it = |one: &&mut TreatmentTold| {
             let other = &one.treatment;
-            (&other.property, &other.pest, other.day) == (&treatment.property, &treatment.pest, treatment.day)
+            (&other.property, pest_key(&other.pest), other.day)
+                == (&treatment.property, pest_key(&treatment.pest), treatment.day)
         };
         match treatments.iter_mut().find(is_it) {
             Some(known) if known.treatment.group != treatment.group => {
