@@ -45,8 +45,8 @@ export interface Amended extends Written {
   countsArea: string;
   noCounts: boolean;
   nothingLeft: boolean;
-  /** The number of the certificate is that of the person who is told now. */
-  certificateHolds: boolean;
+  /** Of whom somebody said that the number of the certificate is theirs; null where nobody did. */
+  certificateOf: string | null;
   startRemarks: string;
   endRemarks: string;
 }
@@ -179,7 +179,7 @@ export function amendedOf(record: RecordJson, units: Units): Amended {
     countsArea: figure(counts?.count_area_m2 == null ? null : counts.count_area_m2 / area.per),
     noCounts: isNone(record.target_counts),
     nothingLeft: isNone(record.leftover),
-    certificateHolds: false,
+    certificateOf: null,
   };
 }
 

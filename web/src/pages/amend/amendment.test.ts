@@ -191,7 +191,14 @@ test("another person's work is not put under the certificate that stands there w
   expect(told((all) => (all.people.noCertification = true))).toEqual(
     amendment({ applicator, certification_number: { does_not_arise: true } }),
   );
-  expect(told((all) => (all.certificateHolds = true))).toEqual(amendment({ applicator }));
+  expect(told((all) => (all.certificateOf = all.people.applicator))).toEqual(amendment({ applicator }));
+  // What was said of one person holds for nobody else who is named afterwards.
+  const renamed = putRight((all) => {
+    another(all);
+    all.certificateOf = all.people.applicator;
+    all.people.applicator = "S. Sample";
+  });
+  expect(renamed.wrong.map(({ id }) => id)).toEqual(["certification"]);
 });
 
 test("two answers that differ in nothing that is seen are no choice", () => {

@@ -114,7 +114,7 @@ export function amendmentOf(
       found: "",
       expected: words.expects.said(String(found)),
     });
-  if (keepsCertificate(before, after) && !after.certificateHolds)
+  if (keepsCertificate(before, after) && after.certificateOf !== after.people.applicator.trim())
     unsaid.push({
       id: "certification",
       name: words.certification,
