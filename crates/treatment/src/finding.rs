@@ -288,13 +288,17 @@ fn of_spots(told: &Told, task: &Resolved<'_>, ground: &TaskGround) -> Option<Ver
     if !matches!(told.call, Call::DoNotTreat | Call::CountOn(_)) {
         return None;
     }
-    let treated = spots.squares.iter().filter(|square| square.is_treated);
-    let surest = treated.map(|square| square.chance).fold(0.0, f64::max);
+    let treated = || spots.squares.iter().filter(|square| square.is_treated);
+    let surest = treated().map(|square| square.chance).fold(0.0, f64::max);
+    let ground: f64 = treated().map(|square| square.share).sum();
+    let expected = treated().map(|square| square.share * square.chance).sum::<f64>() / ground;
     (surest >= LIKELY).then(|| {
         let text = format!(
-            "{} for the lawn as a whole; in the spots it is likely reached, {} at the surest place",
+            "{} for the lawn as a whole; it is likely reached at the surest place ({}), and on {} of the ground to treat \
+             altogether",
             told.text,
-            percent(surest).show()
+            percent(surest).show(),
+            percent(expected).show()
         );
         Verdict::new("finding::spots", Status::Caution, Origin::Measured, text)
             .on(&task.request.id)

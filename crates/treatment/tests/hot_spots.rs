@@ -95,7 +95,10 @@ fn a_lawn_under_the_threshold_may_have_spots_over_it() {
     asked.findings[0].threshold.as_mut().unwrap().count = 54.0;
     let visit = planned(&asked);
     assert!(!matches!(visit.findings[0].call, treatment::Call::Treat), "{:?}", visit.findings[0]);
-    assert_eq!(found(&visit, "finding::spots", Status::Caution).concerns.as_deref(), Some("lawn"));
+    let spots = found(&visit, "finding::spots", Status::Caution);
+    assert_eq!(spots.concerns.as_deref(), Some("lawn"));
+    // The surest place does not speak for all the ground to treat.
+    assert!(spots.text.contains("of the ground to treat altogether"), "{}", spots.text);
     // The band rests on the same finding, and is refused.
     let refused = visit
         .all_verdicts()
