@@ -48,11 +48,18 @@ function remembered(): Session | null {
   }
 }
 
+/** Counts signings in and out: an answer asked for before the last of them tells of a session that is no more. */
+let turn = 0;
+let isLeaving = false;
+
 /** Asks the server who is signed in. */
 export async function whoIsThere(): Promise<void> {
+  const asked = turn;
   try {
-    known((await ask("get", "/api/session")).body);
+    const { body } = await ask("get", "/api/session");
+    if (asked === turn) known(body);
   } catch (error) {
+    if (asked !== turn) return;
     if (error instanceof Refused && error.status === 401) {
       // What is on the device is theirs, and they go on with it; what the server has waits for their password. Who
       // signed out, in this window or another, is not remembered.
@@ -73,13 +80,15 @@ export async function whenReception(): Promise<void> {
 
 // Whatever page hears that nobody is signed in: the house asks, and says so.
 onSignedOut(() => {
-  if (session.state === "somebody") void whoIsThere();
+  if (session.state === "somebody" && !isLeaving) void whoIsThere();
 });
 
 /** Signs in, with a code where the sign-in has a second factor; refusals are for the page to tell. */
 export async function signIn(name: string, password: string, code: string): Promise<void> {
   const body = { name, password, ...(code === "" ? {} : { code }) };
-  known((await ask("post", "/api/session", { body })).body);
+  const { body: who } = await ask("post", "/api/session", { body });
+  turn += 1;
+  known(who);
   session.because = null;
 }
 
@@ -89,12 +98,22 @@ export async function ended(because: "password" | "second-factor"): Promise<void
   await whoIsThere();
 }
 
-/** Signs out; a session that is over already is no hindrance. */
-export async function signOut(): Promise<void> {
+/**
+ * Signs out, and takes from the device what is theirs before it says so; a session that is over already is no
+ * hindrance.
+ */
+export async function signOut(forget: () => Promise<void>): Promise<void> {
+  isLeaving = true;
   try {
-    await ask("delete", "/api/session");
-  } catch (error) {
-    if (!(error instanceof Refused && error.status === 401)) throw error;
+    try {
+      await ask("delete", "/api/session");
+    } catch (error) {
+      if (!(error instanceof Refused && error.status === 401)) throw error;
+    }
+    turn += 1;
+    await forget();
+    known(null);
+  } finally {
+    isLeaving = false;
   }
-  known(null);
 }
