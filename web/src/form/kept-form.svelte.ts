@@ -1,5 +1,5 @@
 import { tick } from "svelte";
-import { go } from "../house/address.svelte";
+import { fromHere } from "../house/address.svelte";
 import type { components } from "../service/api";
 import type { Answered } from "../service/client";
 import { DraftKeeper, type Deed } from "../service/draft-keeper.svelte";
@@ -69,6 +69,7 @@ export class KeptForm<R extends Reading, Beside extends Told, Document> {
   readonly editor: FileEditor<R>;
   readonly draft: DraftKeeper<FormDraft<Beside>>;
   readonly #blank: Entered<Beside>;
+  readonly #goOn = fromHere();
 
   /** What stands in the form, as it is kept. */
   readonly entered: Entered<Beside> = $derived.by(() => ({
@@ -178,7 +179,7 @@ export class KeptForm<R extends Reading, Beside extends Told, Document> {
         const base = { fields: content.fields, beside: content.beside, tag: tag ?? "" };
         if (this.#isAs(content)) await draft.leave();
         else await this.#handOn(kept.thing, base);
-        go(trade.addressOf(kept.thing));
+        this.#goOn(trade.addressOf(kept.thing));
         return;
       }
       const { tag } = await draft.hear(trade.change(thing, this.base?.tag ?? "", body, key));
@@ -212,7 +213,7 @@ export class KeptForm<R extends Reading, Beside extends Told, Document> {
       const kept = await draft.hear(trade.make(body, key));
       const to = kept.body.thing;
       await this.#handOn(to, { ...(await this.#enteredOf(body)), tag: kept.tag ?? "" });
-      go(trade.addressOf(to));
+      this.#goOn(trade.addressOf(to));
       return true;
     } catch (error) {
       // What was refused is in no book.

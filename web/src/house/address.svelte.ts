@@ -1,7 +1,11 @@
 /** Where the reader is: one address for each thing, so that a view can be linked, loaded again and printed. */
 export const address = $state({ path: location.pathname, query: location.search });
 
+/** How often another page was come to. */
+let arrivals = 0;
+
 function read(): void {
+  if (address.path !== location.pathname) arrivals += 1;
   address.path = location.pathname;
   address.query = location.search;
 }
@@ -14,6 +18,17 @@ export function go(to: string): void {
   window.scrollTo(0, 0);
   // Whoever listens or tabs is taken to the new page; the first page is where the browser starts anyway.
   if (address.path !== from) document.getElementById("page")?.focus();
+}
+
+/**
+ * Goes on from the page that is shown now, and only while it is: who left it meanwhile is not pulled away from where they
+ * are.
+ */
+export function fromHere(): (to: string) => void {
+  const here = arrivals;
+  return (to) => {
+    if (arrivals === here) go(to);
+  };
 }
 
 /** Follows links within the house without loading everything again. */

@@ -57,16 +57,19 @@ export const amend = {
     `${who} kept version ${version} since you opened this. Choose what holds; the result stands in the form, and is kept as a version of its own.`,
   conflictSame: "Both say the same.",
   empty: "nothing",
+  doesNotArise: "none",
   expects: {
     to: "to whom it was given, or where the sign stood",
     how: "how it was given, such as by sign",
     pest: "the pest that was counted",
     counts: "whole numbers with commas between, such as 2, 1, 3",
     area: "a number with a point, such as 1",
-    certification: (applicator: string, number: string) =>
-      `whose certificate this is: ${number} stood with another name. Write the number that holds ${applicator === "" ? "now" : `with ${applicator}`}, or tick below that it is this one, or that they have none`,
+    certification: (applicator: string, number: string | null) =>
+      number === null
+        ? `whether ${applicator === "" ? "who applied" : applicator} has a certificate: that there is none was said of another. Write its number, or tick below that they have none`
+        : `whose certificate this is: ${number} stood with another name. Write the number that holds ${applicator === "" ? "now" : `with ${applicator}`}, or tick below that it is this one, or that they have none`,
     said: (found: string) =>
-      `the record says “${found}”, and what was said is not taken back to nothing: write what was, or that there was none`,
+      `the record ${found === "" ? "told this" : `says “${found}”`}, and what was said is not taken back to nothing: write what was, or that there was none`,
     reason: "why, in a few words",
   },
   /** Of a field of the record, by the identifier of its control. */

@@ -188,9 +188,9 @@ test("another person's work is not put under the certificate that stands there w
   expect(told((all) => (all.people.certification = "KS-00001"))).toEqual(
     amendment({ applicator, certification_number: "KS-00001" }),
   );
-  expect(told((all) => (all.people.noCertification = true))).toEqual(
-    amendment({ applicator, certification_number: { does_not_arise: true } }),
-  );
+  const none = (all: Amended) =>
+    Object.assign(all, { certificateOf: all.people.applicator }).people.noCertification = true;
+  expect(told(none)).toEqual(amendment({ applicator, certification_number: { does_not_arise: true } }));
   expect(told((all) => (all.certificateOf = all.people.applicator))).toEqual(amendment({ applicator }));
   // What was said of one person holds for nobody else who is named afterwards.
   const renamed = putRight((all) => {
@@ -199,6 +199,40 @@ test("another person's work is not put under the certificate that stands there w
     all.people.applicator = "S. Sample";
   });
   expect(renamed.wrong.map(({ id }) => id)).toEqual(["certification"]);
+});
+
+test("that one person has no certificate says nothing of another who is named", () => {
+  const without = recordOf({ certification_number: "does-not-arise" });
+  const named = (name: string, change: (all: Amended) => void = () => undefined) =>
+    putRight((all) => {
+      all.people.applicator = name;
+      change(all);
+    }, without);
+  const { wrong, fields } = named("R. Example");
+  expect(wrong.map(({ id }) => id)).toEqual(["certification"]);
+  expect(wrong[0]!.expected).toContain("whether R. Example has a certificate");
+  // It is asked, and not taken back to nothing beside.
+  expect(fields).toEqual({ format: "tussock.as-applied/1", applicator: "R. Example" });
+  const number = (all: Amended) => (all.people.certification = "KS-00001");
+  expect(named("R. Example", number)).toEqual(
+    amendment({ applicator: "R. Example", certification_number: "KS-00001" }),
+  );
+  const said = (all: Amended) => (all.certificateOf = all.people.applicator);
+  expect(named("R. Example", said)).toEqual(amendment({ applicator: "R. Example" }));
+  // What was ticked of one holds for nobody who is named after.
+  const renamed = putRight((all) => {
+    Object.assign(all.people, { applicator: "R. Example", certification: "", noCertification: true });
+    all.certificateOf = all.people.applicator;
+    all.people.applicator = "S. Sample";
+  });
+  expect(renamed.wrong.map(({ id }) => id)).toEqual(["certification"]);
+  // The name that the record has keeps what the record says of it.
+  expect(named("J. Example")).toEqual({ fields: null, wrong: [] });
+});
+
+test("what a record says is told in words where it cannot be taken back", () => {
+  const { wrong } = putRight((all) => (all.noNotices = false), recordOf({ notices: "does-not-arise" }));
+  expect(wrong.map(({ expected }) => expected)).toEqual([expect.stringContaining("says “none”")]);
 });
 
 test("two answers that differ in nothing that is seen are no choice", () => {

@@ -6,7 +6,7 @@ import { asAppliedOf, idOf } from "../as-applied/as-applied";
 import type { WorkTask } from "../as-applied/planned";
 import type { Wrong } from "../as-applied/reading";
 import type { Amended, RecordedWork } from "./amended";
-import { keepsCertificate } from "./certificate";
+import { hasNone, openCertificate } from "./certificate";
 import { momentOf, ownMoments } from "./moments";
 
 type Fields = Record<string, unknown>;
@@ -105,23 +105,25 @@ export function amendmentOf(
   after: Amended,
 ): { fields: Fields | null; wrong: readonly Wrong[] } {
   const { said: was } = saidOf(tasks, work, before);
-  const { said: is, wrong } = saidOf(tasks, work, after);
+  const isOpen = openCertificate(before, after);
+  const people = { ...after.people, noCertification: isOpen === "none" || hasNone(before, after) };
+  const { said: is, wrong } = saidOf(tasks, work, { ...after, people });
   const unsaid: Wrong[] = [];
   const gone = (path: string, found: unknown) =>
     unsaid.push({
       id: path,
       name: words.called(path),
       found: "",
-      expected: words.expects.said(String(found)),
+      expected: words.expects.said(toldOf(found)),
     });
-  if (keepsCertificate(before, after) && after.certificateOf !== after.people.applicator.trim())
+  if (isOpen !== null)
     unsaid.push({
       id: "certification",
       name: words.certification,
       found: "",
       expected: words.expects.certification(
         after.people.applicator.trim(),
-        after.people.certification.trim(),
+        isOpen === "none" ? null : after.people.certification.trim(),
       ),
     });
   const fields: Fields = {};
@@ -157,6 +159,10 @@ export function amendmentOf(
     wrong: [...wrong, ...unsaid],
   };
 }
+
+/** What was said, in a word or two; nothing where it is more than that. */
+const toldOf = (found: unknown): string =>
+  typeof found === "object" ? (isSame(found, { does_not_arise: true }) ? words.doesNotArise : "") : String(found);
 
 /** The controls of what stands in the head of a record. */
 const CONTROLS: Record<string, string> = {
