@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { layoutFaults } from "./layout";
 import {
   LOOKS,
   barriers,
@@ -101,9 +102,15 @@ test.each(sizes)(
     await page.getByLabel("Password").fill("four small words");
     await page.getByRole("button", { name: "Sign in" }).click();
     await page.getByRole("heading", { level: 1, name: "Settings" }).waitFor();
+    // The head of a phone is one line; who one is and the way out stand in the menu.
+    const out = page.getByRole("button", { name: "Sign out" });
+    expect(await out.isVisible()).toBe(size === "desk");
+    if (size === "phone") expect((await page.locator("header").boundingBox())!.height).toBeLessThan(64);
     await unfoldMenu(page);
     await page.getByText("mara, owner").waitFor();
-    await page.getByRole("button", { name: "Sign out" }).click();
+    expect(await barriers(page)).toEqual([]);
+    expect(await layoutFaults(page)).toEqual([]);
+    await out.click();
     await page.getByRole("heading", { level: 1, name: "Sign in" }).waitFor();
     expect(faults).toEqual([]);
     await context.close();

@@ -17,6 +17,7 @@ import {
   reader,
   signIn,
   type Size,
+  unfoldMenu,
 } from "./support";
 
 const sizes = Object.keys(SIZES) as Size[];
@@ -79,6 +80,7 @@ test.each(sizes)(
   async (size) => {
     const home = await company();
     const { context, page, faults } = await person(home, "mara", size);
+    await unfoldMenu(page);
     await page.getByRole("link", { name: "mara, owner" }).click();
     await title(page, "Your sign-in").waitFor();
     await lookedAt(page, "one's own sign-in", size);

@@ -3,7 +3,7 @@ import type { Page } from "playwright-core";
 import { afterAll, afterEach, beforeEach, expect, test } from "vitest";
 import { asked, demoFile, keepDemo } from "./demo";
 import { mapped } from "./map-support";
-import { closeBrowser, house, reader, sizes, type House } from "./support";
+import { closeBrowser, house, reader, sizes, unfoldMenu, type House } from "./support";
 
 let home: House;
 
@@ -82,6 +82,39 @@ test.each(sizes)("what is typed while a new label is kept goes on as its change:
   await page.getByRole("button", { name: "Keep the label" }).click();
   await page.getByText("All is kept.").waitFor();
   expect((await document(`/api/labels/${thingOf(page)}`)).compared_by).toBe("J. Example");
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test.each(sizes)("who leaves while a new label is kept stays where they went: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
+  await page.goto("/shelf/labels/new");
+  await page.getByLabel("Take in a label file").setInputFiles({
+    name: "label.toml",
+    mimeType: "application/toml",
+    buffer: Buffer.from(demoFile("labels/brackwater-sc.toml")),
+  });
+  await page.getByText("Plans can use it.").waitFor();
+  const letGo = await hold(page, "POST", "/api/labels");
+  await page.getByRole("button", { name: "Keep the label" }).click();
+  await unfoldMenu(page);
+  await page.getByRole("link", { name: "Settings" }).click();
+  await page.getByRole("heading", { level: 1, name: "Settings" }).waitFor();
+  const answered = page.waitForResponse((one) => one.request().method() === "POST");
+  letGo();
+  await answered;
+  const labels = () => asked<{ entries: unknown[] }>(home, "GET", "/api/labels");
+  await expect.poll(async () => (await labels()).entries.length).toBe(1);
+  await page.waitForTimeout(600);
+  expect(new URL(page.url()).pathname).toBe("/settings");
+  await page.getByRole("heading", { level: 1, name: "Settings" }).waitFor();
+  // It is kept, and no draft of it is left to be kept once more.
+  await page.goto("/shelf");
+  await page.getByRole("list", { name: "Labels" }).getByRole("link").waitFor();
+  expect(await page.getByText("Not kept yet", { exact: false }).count()).toBe(0);
+  await page.goto("/shelf/labels/new");
+  await page.locator('[id="f-product.name"]').waitFor();
+  expect(await page.locator('[id="f-product.name"]').inputValue()).toBe("");
   expect(faults).toEqual([]);
   await context.close();
 });

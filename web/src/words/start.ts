@@ -24,7 +24,7 @@ export const start = {
   demoBusy: "The demo is being put into the books.",
   properties: "Properties",
   noProperty: "The books keep no property yet.",
-  visits: "Planned visits",
+  visits: "Visits",
   noVisit: "No visit is planned.",
   records: "Records",
   noRecord: "Nothing is recorded yet.",

@@ -8,7 +8,7 @@ use axum::response::{IntoResponse, Response};
 use http::{HeaderMap, HeaderName, HeaderValue, StatusCode, header};
 use jiff::civil::Date;
 use ledger::access::Role;
-use ledger::trade::{Keeping, KeptThing, checked_entry};
+use ledger::trade::{Keeping, KeptThing, RecordOfVisit, checked_entry};
 use ledger::{Book, Cursor, Entry, Expected, Filter, Kind, LedgerError, Order, Page as LedgerPage, ThingId};
 use problem::{Problem, Problems};
 use serde::{Deserialize, Serialize};
@@ -79,6 +79,26 @@ pub(super) struct ListedThing {
     property: Option<String>,
     /// When this version was kept.
     recorded_at: String,
+    /// Of a visit: its records, the first day first; left out where there is none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[schema(required = false)]
+    records: Vec<ListedRecord>,
+}
+
+/// A record of a visit.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+pub(super) struct ListedRecord {
+    /// The record.
+    #[schema(format = Uuid)]
+    thing: String,
+    /// The day of the work.
+    date: String,
+}
+
+impl From<&RecordOfVisit> for ListedRecord {
+    fn from(record: &RecordOfVisit) -> Self {
+        Self { thing: record.thing.to_string(), date: record.date.to_string() }
+    }
 }
 
 impl From<&Entry> for ListedThing {
@@ -92,6 +112,7 @@ impl From<&Entry> for ListedThing {
             client: entry.indexed.client.map(|client| client.to_string()),
             property: entry.indexed.property.map(|property| property.to_string()),
             recorded_at: entry.recorded_at.to_string(),
+            records: Vec::new(),
         }
     }
 }
@@ -224,8 +245,13 @@ pub(super) async fn list(
         LedgerError::Refused(problems) => Refusal::new(StatusCode::BAD_REQUEST, problems),
         error => error.into(),
     })?;
+    let records = book.records_of_visits(&listing.entries, caller.only_client()).await?;
+    let listed = |entry: &Entry| {
+        let records = records.get(&entry.thing).into_iter().flatten().map(ListedRecord::from).collect();
+        ListedThing { records, ..ListedThing::from(entry) }
+    };
     Ok(Page {
-        entries: listing.entries.iter().map(ListedThing::from).collect(),
+        entries: listing.entries.iter().map(listed).collect(),
         next: listing.next.map(|next| next.to_string()),
     })
 }

@@ -495,9 +495,17 @@ async fn the_record_of_a_kept_visit_names_it() {
     put_off["request"] =
         document["request"].as_str().expect("a text").replace("date = 2026-07-07", "date = 2026-07-09").into();
     assert_eq!(change(&client, &format!("/api/visits/{visit}"), "\"1\"", &put_off).await.status(), 200);
-    let record = made(&client, "/api/records/of-visit", &of(&visit)).await;
-    let record = told(&client, &format!("/api/records/{record}")).await;
+    let named = made(&client, "/api/records/of-visit", &of(&visit)).await;
+    let record = told(&client, &format!("/api/records/{named}")).await;
     assert_eq!(record["visit"]["reference"], visit.as_str(), "{}", record["visit"]);
+    // The list of visits says which of them is recorded.
+    let listed = told(&client, "/api/visits").await;
+    let of = |thing: &str| {
+        let entries = listed["entries"].as_array().expect("a list");
+        entries.iter().find(|entry| entry["thing"] == thing).expect("the visit").clone()
+    };
+    assert_eq!(of(&visit)["records"], json!([{ "thing": named, "date": "2026-07-07" }]));
+    assert_eq!(of(&other)["records"], Value::Null);
 }
 
 /// The property lies in Ohio, by the books; the visit says Georgia.

@@ -1,0 +1,63 @@
+//! Which kept visits are recorded.
+
+use super::records::held;
+use crate::{Book, Entry, Filter, Kind, LedgerError, ThingId};
+use jiff::ToSpan;
+use jiff::civil::Date;
+use std::collections::BTreeMap;
+
+/// A record of a visit, as a list tells it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct RecordOfVisit {
+    /// The day of the work.
+    pub date: Date,
+    /// The record.
+    pub thing: ThingId,
+}
+
+impl Book {
+    /// The records of kept visits, by visit, the first day first: those that name it as the visit that was carried out.
+    /// They are looked for on the visit's property; for a visit of no property, among those of a year before and after
+    /// its day.
+    ///
+    /// `client` narrows the records to those of a client.
+    ///
+    /// # Errors
+    /// The database fails; a body is no record.
+    pub async fn records_of_visits(
+        &self,
+        visits: &[Entry],
+        client: Option<ThingId>,
+    ) -> Result<BTreeMap<ThingId, Vec<RecordOfVisit>>, LedgerError> {
+        let mut look = self.look().await?;
+        let mut records = BTreeMap::new();
+        for visit in visits.iter().filter(|entry| entry.kind == Kind::Visit) {
+            let filter = Filter { client, ..round(visit) };
+            let name = visit.thing.to_string();
+            let mut own = Vec::new();
+            for found in self.all_holding(&mut look, &filter, &name).await? {
+                let record = held(&found)?.record;
+                // Another place of the record may hold the name.
+                if record.provenance.visit.is_some_and(|planned| planned.reference.as_deref() == Some(&*name)) {
+                    own.push(RecordOfVisit { date: record.date, thing: found.thing });
+                }
+            }
+            if !own.is_empty() {
+                own.sort_unstable();
+                records.insert(visit.thing, own);
+            }
+        }
+        Ok(records)
+    }
+}
+
+/// Where records of a visit are looked for.
+fn round(visit: &Entry) -> Filter {
+    let records = Filter::of(Kind::Record);
+    if let Some(property) = visit.indexed.property {
+        return Filter { property: Some(property), ..records };
+    }
+    let Some(day) = visit.indexed.date else { return records };
+    let (from, until) = (day.checked_sub(1.year()).ok(), day.checked_add(1.year()).ok());
+    Filter { from, until, ..records }
+}
