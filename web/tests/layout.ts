@@ -77,7 +77,10 @@ export function layoutFaults(page: Page): Promise<string[]> {
     const texts = document.createTreeWalker(document.querySelector("main")!, NodeFilter.SHOW_TEXT);
     for (let text = texts.nextNode(); text; text = texts.nextNode()) {
       if (!text.parentElement?.checkVisibility({ visibilityProperty: true })) continue;
-      for (const { 0: figure, index } of (text.textContent ?? "").matchAll(/\d[\d,.]*\d/g)) {
+      // In a table a name that is broken is read as two as well.
+      const isInTable = text.parentElement.closest("th, td") !== null;
+      const whole = isInTable ? /\d[\d,.]*\d|\p{L}{2,}/gu : /\d[\d,.]*\d/g;
+      for (const { 0: figure, index } of (text.textContent ?? "").matchAll(whole)) {
         const range = document.createRange();
         range.setStart(text, index);
         range.setEnd(text, index + figure.length);

@@ -1,5 +1,7 @@
 // What every test does that records a visit in the yard.
 import type { Page } from "playwright-core";
+import { expect } from "vitest";
+import { onDevice } from "./support";
 
 export const done = (page: Page) => page.getByRole("button", { name: "Work is done" });
 
@@ -14,5 +16,11 @@ export async function sayAsPlanned(page: Page): Promise<void> {
   await page.getByRole("radio", { name: "All went as planned" }).check();
 }
 
-export const isDelivered = (page: Page) =>
-  page.getByText("Nothing waits: the server has everything.").waitFor();
+/** Waits until the device has nothing left that waits: by its store, since a list on the screen may be one from before. */
+export async function isDelivered(page: Page): Promise<void> {
+  const nothing = page.getByText("Nothing waits: the server has everything.");
+  // The list comes after the deed is written down, so that an empty store is one that was emptied.
+  await page.waitForURL(/\/yard$/);
+  await expect.poll(async () => (await onDevice(page))["tussock.yard/waiting"]).toBe("[]");
+  await nothing.waitFor();
+}

@@ -41,6 +41,7 @@ export const shelfWords = {
   goTo: (what: string) => `Go to ${what}`,
   questionsSay: "Each is for a person to look at with the printed label at hand.",
   wanted: "wanted",
+  sections: "Sections",
   toMend: (count: number) => `${count} to mend`,
   more: "More",
   add: "Add",

@@ -22,8 +22,15 @@ export function whose(): string {
 
 const between = "BroadcastChannel" in globalThis ? new BroadcastChannel("tussock.yard") : null;
 
-/** Reads again what this device keeps. */
-export async function look(): Promise<void> {
+let newest: Promise<void> = Promise.resolve();
+
+/** Reads again what this device keeps; one look after another, so that none tells less than the one before. */
+export function look(): Promise<void> {
+  newest = newest.catch(() => {}).then(read);
+  return newest;
+}
+
+async function read(): Promise<void> {
   const who = whose();
   const [waiting, delivered, taken] = await Promise.all([
     allWaiting(),
@@ -88,7 +95,9 @@ export async function done(
   const [, , kind = "", thing = ""] = (deed.written?.page ?? "").split("/");
   const offset = offsetOfPlace(yard.taken, `${kind === "record" ? "visit" : "property"}/${thing}`);
   const key = await keep(whose(), { ...deed, offset }, pictures);
-  changed();
+  between?.postMessage("changed");
+  // Whoever goes on to the list finds it there, and no list from before; kept it is in any case.
+  await look().catch(() => {});
   void sendWaiting();
   return key;
 }
