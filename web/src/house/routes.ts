@@ -95,6 +95,20 @@ export const ROUTES: readonly Route[] = [
   { path: "/records/:thing/amend", load: () => import("../pages/amend/Page.svelte"), roles: WORKERS },
   { path: "/records/:thing", load: () => import("../pages/record/Page.svelte"), roles: WORKERS },
   {
+    path: "/clients",
+    load: () => import("../pages/clients/Page.svelte"),
+    menu: house.pages.clients,
+    roles: WORKERS,
+  },
+  { path: "/clients/new", load: () => import("../pages/client/Page.svelte"), roles: WORKERS },
+  { path: "/clients/:thing", load: () => import("../pages/client/Page.svelte"), roles: WORKERS },
+  {
+    path: "/business",
+    load: () => import("../pages/business/Page.svelte"),
+    menu: house.pages.business,
+    roles: ["owner"],
+  },
+  {
     path: "/people",
     load: () => import("../pages/people/Page.svelte"),
     menu: house.pages.people,

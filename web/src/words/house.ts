@@ -27,6 +27,8 @@ export const house = {
     yard: "In the yard",
     key: "What is it?",
     records: "Records",
+    clients: "Clients",
+    business: "Business",
     people: "People",
     settings: "Settings",
   },
