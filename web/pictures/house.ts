@@ -48,6 +48,39 @@ export const HOUSE: readonly Pictured[] = [
     },
   },
   {
+    name: "clients",
+    route: "/clients",
+    open: async (stage) => {
+      await opened(stage, "/clients", "Clients");
+      await stage.page.getByRole("list", { name: "Clients in the books" }).getByRole("link").waitFor();
+    },
+  },
+  {
+    name: "client-new",
+    route: "/clients/new",
+    open: async (stage) => {
+      await opened(stage, "/clients/new", "New client");
+      await stage.page.getByRole("button", { name: "Add a neighbour who asked to be told before" }).click();
+    },
+  },
+  {
+    name: "client",
+    route: "/clients/:thing",
+    open: async (stage) => {
+      await opened(stage, "/clients", "Clients");
+      await stage.page.getByRole("list", { name: "Clients in the books" }).getByRole("link").click();
+      await stage.page.getByRole("heading", { level: 2, name: "Their properties" }).waitFor();
+    },
+  },
+  {
+    name: "business",
+    route: "/business",
+    open: async (stage) => {
+      await opened(stage, "/business", "Business");
+      await stage.page.getByLabel("Prices and rates").waitFor();
+    },
+  },
+  {
     name: "people",
     route: "/people",
     open: async (stage) => {

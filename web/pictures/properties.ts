@@ -1,4 +1,5 @@
 // Properties: the list, a new one, one under the pencil, its versions, two people at it.
+import type { Page } from "playwright-core";
 import { mapped, shape } from "../tests/map-support";
 import { keptMeanwhile } from "./books";
 import { opened, type Pictured, type Stage } from "./pictured";
@@ -18,6 +19,43 @@ function renamed(document: Record<string, unknown>, id: string, name: string): R
   const feature = map.features.find((one) => one.id === id) ?? map.features[1]!;
   feature.properties.name = name;
   return { ...document, map: JSON.stringify(map) };
+}
+
+/** A photo from above as nobody made one: grass, a roof, a path. */
+const paint = (page: Page) =>
+  page.evaluate(async () => {
+    const canvas = document.createElement("canvas");
+    [canvas.width, canvas.height] = [600, 400];
+    const pen = canvas.getContext("2d")!;
+    for (const [colour, ...box] of [
+      ["#7a9a5a", 0, 0, 600, 400],
+      ["#6d8c50", 0, 210, 600, 190],
+      ["#9a9488", 270, 0, 40, 400],
+      ["#6b4a3a", 340, 90, 170, 130],
+      ["#59402f", 340, 90, 170, 65],
+    ] as const) {
+      pen.fillStyle = colour;
+      pen.fillRect(...box);
+    }
+    const blob = await new Promise<Blob>((resolve) => canvas.toBlob((made) => resolve(made!), "image/png"));
+    return [...new Uint8Array(await blob.arrayBuffer())];
+  });
+
+/** A lot under the pencil with a photo below it; on the draft that the walk began. */
+async function withPhoto({ page }: Stage): Promise<void> {
+  await page.goto("/properties/new");
+  await mapped(page);
+  if ((await page.locator("button.shape").count()) === 0) {
+    await page.locator("form.add select").first().selectOption({ label: "Boundary of the lot" });
+    for (const [at, feet] of ["0", "0", "120", "80"].entries())
+      await page.locator("form.add input").nth(at).fill(feet);
+    await page.locator("form.add button[type=submit]").click();
+    await page.locator("button.shape").first().waitFor();
+  }
+  await page
+    .getByLabel("Photo", { exact: true })
+    .setInputFiles({ name: "above.png", mimeType: "image/png", buffer: Buffer.from(await paint(page)) });
+  await page.getByRole("button", { name: "Press the two places" }).waitFor();
 }
 
 export const PROPERTIES: readonly Pictured[] = [
@@ -52,6 +90,7 @@ export const PROPERTIES: readonly Pictured[] = [
       await page.getByText("1 reading at this stop").waitFor();
     },
   },
+  { name: "property-photo", route: "/properties/new", open: withPhoto },
   {
     name: "property-conflict",
     route: "/properties/:thing",

@@ -44,6 +44,35 @@ async function countedRound({ page, books }: Stage): Promise<void> {
   }
 }
 
+/** Control that falls over many treatments by one group, of another pest than the demo's. */
+async function fallingControl({ page, books }: Stage): Promise<void> {
+  const pest = "chinch bug";
+  const { entries } = await askedAs<{ entries: { title: string }[] }>(page, "GET", "/api/surveys?limit=200");
+  if (entries.some(({ title }) => title.includes(pest))) return;
+  const many = [8, 10, 6, 9, 7, 8, 9, 8];
+  const counted = (date: string, counts: number[], more: object = {}) => {
+    const station = (is_check: boolean) => (count: number) => ({ count, is_check });
+    return askedAs(page, "POST", "/api/surveys", {
+      format: "tussock.kept-survey/1",
+      property: books.property,
+      date,
+      pest,
+      method: "frame",
+      count_area: "1 sq ft",
+      by: "J. Example",
+      stations: [...counts.map(station(false)), ...many.map(station(true))],
+      ...more,
+    });
+  };
+  for (const [at, left] of [0, 0, 1, 2, 3, 5, 6].entries()) {
+    const month = String(at + 3).padStart(2, "0");
+    await counted(`2026-${month}-02`, many);
+    const treated = { on: `2026-${month}-03`, group: "3A" };
+    const after = many.map((_, station) => left + (station % 2));
+    await counted(`2026-${month}-10`, after, { treated });
+  }
+}
+
 export const RECORDS: readonly Pictured[] = [
   {
     name: "record",
@@ -73,6 +102,18 @@ export const RECORDS: readonly Pictured[] = [
       await countedRound(stage);
       await stage.page.goto(`/properties/${stage.books.property}/efficacy`);
       await stage.page.getByRole("article").first().waitFor();
+    },
+  },
+  {
+    name: "efficacy-resistance",
+    route: "/properties/:thing/efficacy",
+    open: async (stage) => {
+      await stage.page.goto("/settings");
+      await fallingControl(stage);
+      await stage.page.goto(`/properties/${stage.books.property}/efficacy?pest=chinch%20bug`);
+      await stage.page
+        .getByText("A sign of resistance: control falls for certain", { exact: false })
+        .waitFor();
     },
   },
   {

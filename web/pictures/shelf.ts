@@ -80,6 +80,17 @@ export const SHELF: readonly Pictured[] = [
     },
   },
   {
+    name: "label-draft",
+    route: "/shelf/labels/new",
+    open: async ({ page }) => {
+      await page.goto("/shelf/labels/new");
+      await fill(page, "product.name", "Fenmoor 1 SC (invented)");
+      await page.getByText("Not kept yet. It stays on this device meanwhile.").waitFor();
+      await page.goto("/shelf/labels/new");
+      await page.getByText("was found on this device", { exact: false }).waitFor();
+    },
+  },
+  {
     name: "label",
     route: "/shelf/labels/:thing",
     open: ({ page, books }) => ready(page, `/shelf/labels/${books.label}`),

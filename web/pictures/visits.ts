@@ -1,13 +1,91 @@
 // Visits: the list, a new one, one with its plan, on paper, two people at it.
 import type { Page } from "playwright-core";
+import { demoFile } from "../tests/demo";
+import { askedAs } from "../tests/support";
 import { keptMeanwhile } from "./books";
-import { opened, type Pictured } from "./pictured";
+import { opened, type Pictured, type Stage } from "./pictured";
 
 async function planned(page: Page, path: string): Promise<void> {
   await page.goto(path);
   await page.getByRole("heading", { level: 2, name: "Amounts" }).waitFor();
 }
 const current = (page: Page) => page.locator(".told[aria-busy=false]").waitFor();
+
+/** The demo's visit as the books have it. */
+async function unchanged({ page, books }: Stage): Promise<void> {
+  await planned(page, `/visits/${books.visit}`);
+  await current(page);
+  const drop = page.getByRole("button", { name: "Drop the changes" });
+  if (!(await drop.isVisible())) return;
+  await drop.click();
+  await page.getByText("All is kept.").waitFor();
+  await current(page);
+}
+
+/** A count at places, long before what the records tell of. */
+async function countAtPlaces({ page, books }: Stage): Promise<void> {
+  const { entries } = await askedAs<{ entries: { date?: string }[] }>(page, "GET", "/api/surveys");
+  const date = "2026-06-01";
+  if (entries.some((one) => one.date === date)) return;
+  const stations = demoFile("alder-bend/places.toml")
+    .split("[[station]]")
+    .slice(1)
+    .map((told) => {
+      const number = (name: string) => Number(new RegExp(`${name} = (-?[\\d.]+)`).exec(told)![1]);
+      const position = { longitude: number("longitude"), latitude: number("latitude") };
+      return { count: number("count"), is_check: false, position };
+    });
+  await askedAs(page, "POST", "/api/surveys", {
+    format: "tussock.kept-survey/1",
+    property: books.property,
+    date,
+    pest: "grasshopper",
+    method: "frame",
+    count_area: "1 sq ft",
+    by: "J. Example",
+    stations,
+    threshold: { count: 8, per: "1 sq yd", place: "rangeland", source: "Parker 1930" },
+  });
+}
+
+async function bySpots(stage: Stage): Promise<void> {
+  const { page } = stage;
+  await page.goto("/settings");
+  await countAtPlaces(stage);
+  await unchanged(stage);
+  await page.locator(".asked summary", { hasText: "What was found" }).click();
+  const counts = page.locator("#survey option", { hasText: "grasshopper, 30 stations" });
+  await page.locator("#survey").selectOption(await counts.getAttribute("value"));
+  await page.locator("#threshold").selectOption("left");
+  await current(page);
+  await page.getByRole("button", { name: "Treat the spots alone instead: lawn" }).click();
+  await page.getByRole("button", { name: "Treat the whole lawn instead: lawn" }).waitFor();
+  await current(page);
+}
+
+async function drawnAnew(stage: Stage): Promise<void> {
+  const { page } = stage;
+  await unchanged(stage);
+  await page.locator("summary", { hasText: "Move a corner" }).click();
+  await page.getByLabel("Shape", { exact: true }).selectOption({ label: "house (Building)" });
+  for (let step = 0; step < 3; step += 1)
+    await page.getByRole("button", { name: "North", exact: true }).click();
+  await page.getByText("This visit has a map of its own", { exact: false }).waitFor();
+  await current(page);
+}
+
+async function unanswered(stage: Stage): Promise<void> {
+  const { page, books } = stage;
+  await unchanged(stage);
+  await page.locator(".asked summary", { hasText: "Property, day and people" }).click();
+  await page.locator("#name").fill("Alder Bend, once alone");
+  await current(page);
+  const kept = (url: URL) => url.pathname === `/api/visits/${books.visit}`;
+  await page.route(kept, (route) => (route.request().method() === "PUT" ? route.abort() : route.fallback()));
+  await page.getByRole("button", { name: "Keep the visit" }).click();
+  await page.getByText("This was sent, and no answer came.", { exact: false }).waitFor();
+  await page.unroute(kept);
+}
 
 export const VISITS: readonly Pictured[] = [
   { name: "visits", route: "/visits", open: (stage) => opened(stage, "/visits", "Visits") },
@@ -32,12 +110,15 @@ export const VISITS: readonly Pictured[] = [
     route: "/visits/:thing/print",
     open: ({ page, books }) => planned(page, `/visits/${books.visit}/print`),
   },
+  { name: "visit-spots", route: "/visits/:thing", open: bySpots },
+  { name: "visit-drawn", route: "/visits/:thing", open: drawnAnew },
+  { name: "visit-lost-answer", route: "/visits/:thing", open: unanswered },
   {
     name: "visit-conflict",
     route: "/visits/:thing",
-    open: async ({ page, books }) => {
-      await planned(page, `/visits/${books.visit}`);
-      await current(page);
+    open: async (stage) => {
+      const { page, books } = stage;
+      await unchanged(stage);
       await keptMeanwhile(books.noor, `/api/visits/${books.visit}`, (document) => ({
         ...document,
         request: (document.request as string).replace(/^certification = .*$/m, 'certification = "KS-11111"'),

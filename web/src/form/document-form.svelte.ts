@@ -1,6 +1,7 @@
 // A document of the books in a form of its own: on the device at every stroke until it is in the books.
 import type { Answered } from "../service/client";
 import { DraftKeeper, type Deed } from "../service/draft-keeper.svelte";
+import { putDraft } from "../service/drafts";
 import { Refused, problemsIn, type Problem } from "../service/problem";
 import { isSame } from "./value";
 
@@ -109,10 +110,13 @@ export class DocumentForm<Fields extends object, Document> {
       this.#thing = kept.thing;
       this.#seen = tag;
       this.isMet = false;
-      if (this.isClean) {
+      // What was typed meanwhile is a change of what was kept.
+      const isLeft = !this.isClean && (this.thing !== null || !(await this.#handOn(kept.thing)));
+      if (isLeft) this.draft.answered();
+      else {
         if (this.thing === null) this.#show(null, null);
         await this.draft.end();
-      } else this.draft.answered();
+      }
       return kept.thing;
     } catch (error) {
       if (error instanceof Refused && error.status === 412) this.isMet = true;
@@ -121,6 +125,15 @@ export class DocumentForm<Fields extends object, Document> {
     } finally {
       this.busy = false;
     }
+  }
+
+  /** Leaves what stands here to the form of what was kept. @returns whether the device took it */
+  async #handOn(to: string): Promise<boolean> {
+    const draft = { ...this.#content(), at: new Date().toISOString(), deed: null };
+    return putDraft(`${this.trade.kind}/${to}`, draft).then(
+      () => true,
+      () => false,
+    );
   }
 
   /** What was sent before may be in the books, though its answer was lost: what was changed since is its next version. */

@@ -29,7 +29,6 @@ export const business = {
   begin: "Begin a price list",
   keep: "Keep it",
   keptNow: "The business is in the books.",
-  warned: "It is kept; look at this:",
   met: "Somebody kept another version meanwhile. What you typed stands here, and nothing was overwritten.",
   theirs: "Take theirs, and drop what I typed",
   keepMine: "Keep mine as the next version",
