@@ -39,7 +39,22 @@ export const amend = {
   countsArea: "Area of one count",
   noCounts: "Nothing was counted, nor had to be",
   nothingLeft: "Nothing was left over",
-  further: "A rest was put down as a task of its own: what was left is not put right here.",
+  isRest: (of: string) =>
+    `It is what was left of ${of}, put down on other ground. How much that was, and what became of it, is put right with the tank in which it was left.`,
+  notTwice: (task: string) =>
+    `the lots as they stand: what was left is told anew, and ${task} with it. Put its lots right in a version of their own`,
+  treatedTitle: (task: string) => `Ground, wall, places and sprayer: ${task}`,
+  treated: {
+    ground: "The ground in fact treated, as GeoJSON",
+    wall: "The wall in fact treated",
+    places: "How many places were in fact treated",
+    equipment: "The sprayer or spreader",
+  },
+  groundIs: (area: string) => `The record has ${area} of ground.`,
+  groundFile: (task: string) => `Take in a file of the ground: ${task}`,
+  groundHint:
+    "An area, in longitude and latitude. It takes the place of the zones of the record; left blank, they hold.",
+  aText: "what stands there",
   noClock: (offset: string) =>
     `The record has no time that tells the clock of the place: times here are by the clock of this device, ${offset}.`,
   reason: "Why it is put right",
@@ -64,6 +79,8 @@ export const amend = {
     pest: "the pest that was counted",
     counts: "whole numbers with commas between, such as 2, 1, 3",
     area: "a number with a point, such as 1",
+    places: "a whole number",
+    ground: "GeoJSON of an area: a Polygon, a MultiPolygon, or one feature of them",
     certification: (applicator: string, number: string | null) =>
       number === null
         ? `whether ${applicator === "" ? "who applied" : applicator} has a certificate: that there is none was said of another. Write its number, or tick below that they have none`

@@ -40,7 +40,8 @@ export const people = {
   name: "Name",
   nameHint: "What the person types to sign in.",
   addIt: "Make the sign-in",
-  restored: (when: string) => `What was typed until ${when} was found on this device; a password is not kept there.`,
+  restored: (when: string) =>
+    `What was typed until ${when} was found on this device; a password is not kept there.`,
   added: (name: string) => `${name} may sign in now.`,
   firstPassword: "First password",
   firstPasswordHint:

@@ -277,12 +277,14 @@ export const asApplied = {
   way: (number: number) => `Tank ${number}: what became of what was left`,
   ways: {
     stayed: "It stayed in the tank, under the next mix",
+    applied: "Put down on other ground, a task of its own",
     kept: "Kept for the next use",
     "handed-in": "Handed in to a disposal programme",
     other: "Something else",
   },
   stayedSays: (next: number) =>
     `It counts to what goes out of tank ${next}. What is told as filled into tank ${next} is the new mix alone.`,
+  appliedSays: (task: string) => `It is the task ${task} of the record.`,
   becameOf: (way: "kept" | "handed-in" | "other") =>
     ({
       kept: "Where it is kept, closed and labelled",

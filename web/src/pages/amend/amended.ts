@@ -6,6 +6,8 @@ import { WINDS, pointOf } from "../../yard/winds";
 import { idOf } from "../as-applied/as-applied";
 import type { PlannedWork, WorkTask } from "../as-applied/planned";
 import { nothingWritten, type TankWritten, type Weather, type Written } from "../as-applied/written";
+import { putDownOf, type PutDown } from "./rest";
+import { treatedOf, type Treated } from "./treated";
 
 export type RecordJson = components["schemas"]["RecordJson"];
 type TaskJson = components["schemas"]["TaskRecordJson"];
@@ -29,6 +31,8 @@ export interface Notice {
 export interface RecordedWork extends PlannedWork {
   /** Its moments as it has them, RFC 3339, by the identifier of their control. */
   moments: Readonly<Record<string, string | undefined>>;
+  /** Every rest that was put down on other ground, by the identifier of the tank in which it was left. */
+  putDown: Readonly<Record<string, PutDown>>;
 }
 
 export interface Amended extends Written {
@@ -49,6 +53,8 @@ export interface Amended extends Written {
   certificateOf: string | null;
   startRemarks: string;
   endRemarks: string;
+  /** Of each task, beside its tanks. */
+  treated: Treated[];
 }
 
 const recorded = <Value>(fact: Fact<Value>): Value | null =>
@@ -74,6 +80,7 @@ export const workOf = (record: RecordJson, offset: string): RecordedWork => ({
   certification: recorded(record.certification_number),
   offset,
   moments: momentsOf(record),
+  putDown: putDownOf(record),
 });
 
 function momentsOf(record: RecordJson): RecordedWork["moments"] {
@@ -124,10 +131,6 @@ export function tasksOf(record: RecordJson): WorkTask[] {
   });
 }
 
-/** Whether a rest was put down as a further task: then what was left is not asked again. */
-export const hasFurther = (record: RecordJson): boolean =>
-  (recorded(record.leftover) ?? []).some(({ became }) => "applied_as_task" in (recorded(became) ?? {}));
-
 /** What the form shows of a record. */
 export function amendedOf(record: RecordJson, units: Units): Amended {
   const blank = nothingWritten(tasksOf(record), record.date, units);
@@ -148,6 +151,7 @@ export function amendedOf(record: RecordJson, units: Units): Amended {
     end: weatherOf(record.weather_at_end, units),
     startRemarks: text(record.weather_at_start.remarks),
     endRemarks: text(record.weather_at_end.remarks),
+    treated: record.tasks.map((task) => treatedOf(task, units)),
     tasks: record.tasks.map((task, at) => ({
       ...blank.tasks[at]!,
       lots: task.products.map(({ lots }) => (recorded(lots) ?? []).join(", ")),
@@ -247,7 +251,9 @@ function leftOf(left: LeftoverJson | undefined, units: Units): Partial<TankWritt
         ? { way: "kept", became: became.kept }
         : "handed_in" in became
           ? { way: "handed-in", became: became.handed_in }
-          : { way: "other", became: "other" in became ? became.other : became.applied_as_task };
+          : "applied_as_task" in became
+            ? { way: "applied", became: "" }
+            : { way: "other", became: became.other };
   const isSprayed = left.spray_l != null;
   return {
     ...told,

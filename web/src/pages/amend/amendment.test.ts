@@ -189,7 +189,7 @@ test("another person's work is not put under the certificate that stands there w
     amendment({ applicator, certification_number: "KS-00001" }),
   );
   const none = (all: Amended) =>
-    Object.assign(all, { certificateOf: all.people.applicator }).people.noCertification = true;
+    (Object.assign(all, { certificateOf: all.people.applicator }).people.noCertification = true);
   expect(told(none)).toEqual(amendment({ applicator, certification_number: { does_not_arise: true } }));
   expect(told((all) => (all.certificateOf = all.people.applicator))).toEqual(amendment({ applicator }));
   // What was said of one person holds for nobody else who is named afterwards.
@@ -233,6 +233,94 @@ test("that one person has no certificate says nothing of another who is named", 
 test("what a record says is told in words where it cannot be taken back", () => {
   const { wrong } = putRight((all) => (all.noNotices = false), recordOf({ notices: "does-not-arise" }));
   expect(wrong.map(({ expected }) => expected)).toEqual([expect.stringContaining("says “none”")]);
+});
+
+const ground = {
+  type: "MultiPolygon",
+  coordinates: [
+    [
+      [
+        [0, 0],
+        [1, 0],
+        [1, 1],
+        [0, 0],
+      ],
+    ],
+  ],
+};
+
+/** A record of which a rest of the last tank was put down on the strip beside. */
+function withRest(): RecordJson {
+  const rest = { task: "lawn", spray_l: 1, products: [{ volume_ml: 2 }] };
+  const record = recordOf({
+    leftover: { recorded: [{ ...rest, became: { recorded: { applied_as_task: "lawn-leftover" } } }] },
+  });
+  const [lawn] = record.tasks;
+  const made = { ...lawn!, id: "lawn-leftover", tanks: [], sites: { recorded: ["turf"] } };
+  const zones = [{ id: "lawn-leftover", kind: "turf", ground }];
+  record.tasks.push({ ...made, zones } as unknown as (typeof record.tasks)[number]);
+  return record;
+}
+
+test("a rest that was put down is shown as such, and stays as it is where nothing of it is told otherwise", () => {
+  expect(amendedOf(withRest(), "metric").tasks[0]!.tanks[1]).toMatchObject({ left: "1", way: "applied" });
+  expect(putRight(() => undefined, withRest())).toEqual({ fields: null, wrong: [] });
+  expect(putRight((all) => (all.location = "behind the house"), withRest())).toEqual(
+    amendment({ location: "behind the house" }),
+  );
+});
+
+test("of a rest that was put down another amount is told with its ground, and its task comes again", () => {
+  const applied = { ground, site: "turf" };
+  expect(putRight((all) => (all.tasks[0]!.tanks[1]!.left = "1.5"), withRest())).toEqual(
+    amendment({
+      task: [
+        { id: "lawn", tank: [{ number: 2, leftover: { spray: "1.5 L", applied } }] },
+        { id: "lawn-leftover", not_done: true },
+      ],
+    }),
+  );
+});
+
+test("a rest that was not put down after all is told as kept, and its task goes", () => {
+  const kept = (all: Amended) =>
+    Object.assign(all.tasks[0]!.tanks[1]!, { way: "kept", became: "in the closed can" });
+  expect(putRight(kept, withRest())).toEqual(
+    amendment({
+      task: [
+        {
+          id: "lawn",
+          tank: [{ number: 2, leftover: { spray: "1 L", became: "in the closed can", way: "kept" } }],
+        },
+        { id: "lawn-leftover", not_done: true },
+      ],
+    }),
+  );
+  // Its lots would be lost with it.
+  const { wrong } = putRight((all) => {
+    kept(all);
+    all.tasks[1]!.lots = ["B-1"];
+  }, withRest());
+  expect(wrong.map(({ id }) => id)).toEqual(["task-2-lot-1"]);
+});
+
+test("ground, wall, places and sprayer are told otherwise, each alone", () => {
+  const told = (change: (all: Amended) => void) =>
+    putRight(change, Object.assign(recordOf(), { tasks: [{ ...recordOf().tasks[0]!, wall_m2: 30 }] }));
+  const task = (fields: object) => amendment({ task: [{ id: "lawn", ...fields }] });
+  expect(told((all) => (all.treated[0]!.wall = "32"))).toEqual(task({ wall: "32 m²" }));
+  expect(told((all) => (all.treated[0]!.places = "12"))).toEqual(task({ places: 12 }));
+  expect(told((all) => (all.treated[0]!.equipment = "backpack"))).toEqual(task({ equipment: "backpack" }));
+  const feature = { type: "Feature", properties: {}, geometry: ground };
+  for (const text of [ground, feature, { type: "FeatureCollection", features: [feature] }])
+    expect(told((all) => (all.treated[0]!.ground = JSON.stringify(text)))).toEqual(task({ ground }));
+  const wrong = (change: (all: Amended) => void) => told(change).wrong.map(({ id }) => id);
+  expect(wrong((all) => (all.treated[0]!.wall = ""))).toEqual(["task-1-wall"]);
+  expect(wrong((all) => (all.treated[0]!.wall = "much"))).toEqual(["task-1-wall"]);
+  expect(wrong((all) => (all.treated[0]!.places = "1.5"))).toEqual(["task-1-places"]);
+  const line = { type: "LineString", coordinates: [] };
+  for (const text of ["{", JSON.stringify(line), JSON.stringify({ features: [feature, feature] })])
+    expect(wrong((all) => (all.treated[0]!.ground = text))).toEqual(["task-1-ground"]);
 });
 
 test("two answers that differ in nothing that is seen are no choice", () => {

@@ -8,6 +8,8 @@ import type { Wrong } from "../as-applied/reading";
 import type { Amended, RecordedWork } from "./amended";
 import { hasNone, openCertificate } from "./certificate";
 import { momentOf, ownMoments } from "./moments";
+import type { PutDown } from "./rest";
+import { treatedAnew } from "./treated";
 
 type Fields = Record<string, unknown>;
 
@@ -149,8 +151,23 @@ export function amendmentOf(
   if (isLeftOtherwise && !hasLeft && !after.nothingLeft) gone("nothing-left", words.somethingLeft);
   const nothing = `0 ${UNITS.spray[after.units].word}`;
   const isNothingLeft = after.nothingLeft;
+  const rests = Object.values(work.putDown).map(({ task }) => task);
+  const left = { isLeftOtherwise, nothing, isNothingLeft, putDown: work.putDown };
   const task = both
-    .map(([was, is], at) => taskOf(was, is, at, { isLeftOtherwise, nothing, isNothingLeft }, gone))
+    .map(([was, is], at): Fields | null => {
+      const { id } = tasks[at]!;
+      const told = taskOf({ ...was, id }, { ...is, id }, at, left, gone);
+      if (isLeftOtherwise && rests.includes(id)) {
+        // What was left is told anew: what it made goes, and comes again where it was put down.
+        if (told !== null)
+          unsaid.push({ id: `${idOf(at)}-lot-1`, name: id, found: "", expected: words.notTwice(id) });
+        return { id, not_done: true };
+      }
+      if (told?.not_done === true || rests.includes(id)) return told;
+      const anew = treatedAnew(before.treated[at]!, after.treated[at]!, at, id, after.units);
+      unsaid.push(...anew.wrong);
+      return Object.keys(anew.fields).length === 0 ? told : { id, ...anew.fields, ...told };
+    })
     .filter((one) => one !== null);
   if (task.length > 0) fields.task = task;
   const isNothing = Object.keys(fields).length === 0;
@@ -162,7 +179,11 @@ export function amendmentOf(
 
 /** What was said, in a word or two; nothing where it is more than that. */
 const toldOf = (found: unknown): string =>
-  typeof found === "object" ? (isSame(found, { does_not_arise: true }) ? words.doesNotArise : "") : String(found);
+  typeof found === "object"
+    ? isSame(found, { does_not_arise: true })
+      ? words.doesNotArise
+      : ""
+    : String(found);
 
 /** The controls of what stands in the head of a record. */
 const CONTROLS: Record<string, string> = {
@@ -195,13 +216,21 @@ interface LeftOver {
   isNothingLeft: boolean;
   /** No spray, in the units of the form. */
   nothing: string;
+  putDown: RecordedWork["putDown"];
+}
+
+/** What was left, with the ground on which the record has it where it was put down. */
+function leftWith(leftover: Fields, rest: PutDown | undefined): Fields {
+  if (leftover.applied !== true) return leftover;
+  const { applied: _, ...told } = leftover;
+  return rest === undefined ? told : { ...told, applied: { ground: rest.ground, site: rest.site } };
 }
 
 function taskOf(
   was: Fields,
   is: Fields,
   at: number,
-  { isLeftOtherwise, isNothingLeft, nothing }: LeftOver,
+  { isLeftOtherwise, isNothingLeft, nothing, putDown }: LeftOver,
   gone: (path: string, found: unknown) => void,
 ): Fields | null {
   const { id, not_done } = is;
@@ -220,7 +249,8 @@ function taskOf(
       const { not_filled: __, ...filled } = old;
       const control = idOf(at, Number(tank.number) - 1);
       const told = changed(filled, own, (name, found) => gone(`${control}-${TANK[name] ?? name}`, found));
-      const left = isLeftOtherwise && leftover !== undefined ? { leftover } : {};
+      const isLeft = isLeftOtherwise && leftover !== undefined;
+      const left = isLeft ? { leftover: leftWith(leftover as Fields, putDown[control]) } : {};
       const isTold = told !== null || "leftover" in left || old.not_filled === true;
       return isTold ? { number: tank.number, ...told, ...left } : null;
     })

@@ -72,7 +72,7 @@ function said(value: unknown): string {
 
 /** A path in words: `tasks[1].tanks[2].covered` is `lawn, tank 2: covered`. */
 function pathWords(path: string, of: Amended): string {
-  const [, task, tank, rest] = /^tasks\[(\d+)\](?:\.tanks\[(\d+)\])?\.(.*)$/.exec(path) ?? [];
+  const [, task, tank, rest] = /^(?:tasks|treated)\[(\d+)\](?:\.tanks\[(\d+)\])?\.(.*)$/.exec(path) ?? [];
   const spaced = (text: string) =>
     text
       .replace(/([A-Z])/g, " $1")

@@ -238,6 +238,9 @@ function leftOf(
     .filter(({ amount }) => amount !== undefined);
   if (spray === undefined && product.length === 0) return {};
   if (tank.way === "stayed" && spray !== undefined) return { carried_over: spray };
+  // On which ground, only a record knows.
+  if (tank.way === "applied")
+    return { leftover: told({ spray, product: product.length > 0 ? product : undefined, applied: true }) };
   const became = tank.became.trim();
   if (tank.way !== "" && became === "")
     reading.missing(`${id}-became`, named(words.became), words.expects.became);

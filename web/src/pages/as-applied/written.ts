@@ -28,7 +28,7 @@ export interface TankWritten {
   /** Of each product of a dry load, in millilitres or grams. */
   leftAmounts: string[];
   /** What became of that: it stayed under the next mix, or was taken out. */
-  way: "" | "stayed" | "kept" | "handed-in" | "other";
+  way: "" | "stayed" | "applied" | "kept" | "handed-in" | "other";
   became: string;
   /** Whether the weather had changed with this tank. */
   hasWeather: boolean;
