@@ -294,6 +294,68 @@ describe.each(sizes)("at the size of a %s", (size) => {
     await context.close();
   });
 
+  test("a rest that was put down is put right with its tank, and a task with its wall and its sprayer", async () => {
+    const { context, page, faults } = await reader(home.origin, size);
+    const strip = [
+      [-97.62, 38.84],
+      [-97.61995, 38.84],
+      [-97.61995, 38.84005],
+      [-97.62, 38.84005],
+      [-97.62, 38.84],
+    ];
+    const applied = { ground: { type: "Polygon", coordinates: [strip] }, site: "turf" };
+    const told = {
+      format: "tussock.as-applied/1",
+      task: [{ id: "lawn", leftover: { spray: "0.2 gal", applied } }],
+    };
+    const thing = await record(`Rest ${size}`, told);
+    const now = async () => {
+      const { tasks, leftover } = await asked(home.origin, `/api/records/${thing}`);
+      const all = tasks as { id: string; wall_m2: number; carrier_l: unknown; equipment: unknown }[];
+      return { leftover, all };
+    };
+    const before = await now();
+    expect(before.all.map(({ id }) => id)).toContain("lawn-leftover");
+    await putRight(page, thing);
+    const titles = await page.getByRole("heading", { level: 2, name: /\(invented\)$/ }).allInnerTexts();
+    const numberOf = (name: string) => titles.findIndex((text) => text.startsWith(`${name}:`)) + 1;
+    const lawn = before.all.find(({ id }) => id === "lawn") as unknown as { tanks: unknown[] };
+    const tank = `#task-${numberOf("lawn")}-tank-${lawn.tanks.length}`;
+    expect(await page.locator(`${tank}-way`).inputValue()).toBe("applied");
+    await page.getByText("It is the task lawn-leftover of the record.").waitFor();
+    await page.locator(`${tank}-left`).fill("0.3");
+    await page.locator("summary", { hasText: "Ground, wall, places and sprayer: perimeter" }).click();
+    await page.locator(`#task-${numberOf("perimeter")}-wall`).fill("400");
+    await page.locator(`#task-${numberOf("perimeter")}-equipment`).fill("the other pump");
+    await page.locator("#reason").fill("read again");
+    expect(await barriers(page)).toEqual([]);
+    const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+    expect(overflow).toBeLessThanOrEqual(0);
+    await keep(page).click();
+    await page.getByRole("heading", { name: "What was put right" }).waitFor();
+    const after = await now();
+    const rests = after.all.filter(({ id }) => id.includes("leftover"));
+    expect(rests).toHaveLength(1);
+    expect(rests[0]!.carrier_l).toEqual({ recorded: expect.closeTo(0.3 * 3.785411784, 5) as number });
+    const perimeter = after.all.find(({ id }) => id === "perimeter")!;
+    expect(perimeter.wall_m2).toBeCloseTo(400 * 0.09290304, 6);
+    expect(perimeter.equipment).toEqual({ recorded: "the other pump" });
+    // It was not put down after all: its task goes.
+    await putRight(page, thing);
+    await page.locator(`${tank}-way`).selectOption("kept");
+    await page.locator(`${tank}-became`).fill("in the closed can");
+    await page.locator("#reason").fill("it was poured into the can");
+    await keep(page).click();
+    await page.getByRole("heading", { name: "What was put right" }).waitFor();
+    const last = await now();
+    expect(last.all.filter(({ id }) => id.includes("leftover"))).toEqual([]);
+    expect(last.leftover).toMatchObject({
+      recorded: [{ task: "lawn", became: { recorded: { kept: "in the closed can" } } }],
+    });
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+
   test("another's name is kept with a number that was looked at", async () => {
     const { context, page, faults } = await reader(home.origin, size);
     const thing = await record(`Another ${size}`);

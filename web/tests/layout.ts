@@ -73,6 +73,13 @@ export function layoutFaults(page: Page): Promise<string[]> {
       if ((left < -1 || right > innerWidth + 1) && !scrolls(element))
         faults.push(`${named(element)} reaches beyond the screen`);
     }
+    for (const legend of document.querySelectorAll("fieldset > legend")) {
+      if (!isSeen(legend)) continue;
+      const { lineHeight, float } = getComputedStyle(legend);
+      const isOnFrame = float === "none";
+      if (isOnFrame && legend.getBoundingClientRect().height > 1.9 * parseFloat(lineHeight))
+        faults.push(`${named(legend)} breaks its frame`);
+    }
     // A figure that is broken into two lines is read as two.
     const texts = document.createTreeWalker(document.querySelector("main")!, NodeFilter.SHOW_TEXT);
     for (let text = texts.nextNode(); text; text = texts.nextNode()) {

@@ -12,6 +12,7 @@ import {
   company,
   hire,
   house,
+  onDevice,
   person,
   proxied,
   reader,
@@ -321,6 +322,58 @@ test("on this machine alone the page says what sign-ins are for, and the first o
   await page.goto("/my-sign-in");
   await page.getByText("there is no password and no session", { exact: false }).waitFor();
   expect(faults).toEqual([]);
+  await context.close();
+  await home.stop();
+});
+
+test.each(sizes)("what is typed of people outlives loading again, but for a password: %s", async (size) => {
+  const home = await company();
+  const { context, page, faults } = await person(home, "mara", size);
+  await askedAs(page, "POST", "/api/people", { format: "tussock.kept-person/1", name: "R. Sample" });
+  await onPeople(page);
+  const add = page.getByRole("form", { name: "Let somebody sign in" });
+  await add.getByLabel("Name").fill("ruth");
+  await add.getByLabel("Role").selectOption("planner");
+  await add.getByLabel("First password").fill(PASSWORDS.noor!);
+  await page.locator("summary", { hasText: "Change what is kept of R. Sample" }).click();
+  const form = page.getByRole("form", { name: "Change what is kept of R. Sample" });
+  await form.getByLabel("Telephone").fill("620-555-0100");
+  await form.getByRole("button", { name: "Add a certificate" }).click();
+  await form.getByLabel("Number, as printed").fill("KS-7");
+  await form.getByText("Not kept yet. It stays on this device meanwhile.").waitFor();
+  await page.waitForTimeout(300);
+  for (const [store, text] of Object.entries(await onDevice(page)))
+    expect(text, store).not.toContain(PASSWORDS.noor!);
+  await page.reload();
+  // Its form stands open, with what was typed there.
+  await form.getByText("was found on this device", { exact: false }).waitFor();
+  expect(await form.getByLabel("Telephone").inputValue()).toBe("620-555-0100");
+  expect(await form.getByLabel("Number, as printed").inputValue()).toBe("KS-7");
+  await add.getByText("a password is not kept there", { exact: false }).waitFor();
+  expect(await add.getByLabel("Name").inputValue()).toBe("ruth");
+  expect(await add.getByLabel("Role").inputValue()).toBe("planner");
+  expect(await add.getByLabel("First password").inputValue()).toBe("");
+  await lookedAt(page, "people with drafts", size);
+  await form.getByRole("button", { name: "Drop what was typed" }).click();
+  await page.getByRole("dialog").getByRole("button", { name: "Drop what was typed" }).click();
+  await expect.poll(() => form.getByLabel("Telephone").inputValue()).toBe("");
+  expect(await form.getByRole("group", { name: "Certificate 1", exact: true }).count()).toBe(0);
+  await form.getByLabel("Telephone").fill("620-555-0177");
+  await form.getByRole("button", { name: "Keep it" }).click();
+  await page.getByText("What was told of R. Sample is in the books.").waitFor();
+  // Kept, it is folded, and no draft of it is left.
+  await form.waitFor({ state: "hidden" });
+  expect(await page.evaluate(() => document.activeElement?.tagName)).not.toBe("BODY");
+  await add.getByLabel("First password").fill(PASSWORDS.noor!);
+  await add.getByRole("button", { name: "Make the sign-in" }).click();
+  await page.getByText("ruth may sign in now.").first().waitFor();
+  await page.reload();
+  await page.locator("summary", { hasText: "Change what is kept of R. Sample" }).waitFor();
+  await page.waitForTimeout(300);
+  expect(await page.getByText("found on this device", { exact: false }).count()).toBe(0);
+  expect(await form.isVisible()).toBe(false);
+  expect(await add.getByLabel("Name").inputValue()).toBe("");
+  expect(refusals(faults)).toEqual([]);
   await context.close();
   await home.stop();
 });

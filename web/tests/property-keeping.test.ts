@@ -1,6 +1,7 @@
 // Drafts, versions, and two people at one property.
 import { readFileSync } from "node:fs";
 import { afterAll, beforeAll, expect, test } from "vitest";
+import { layoutFaults } from "./layout";
 import {
   draw,
   keep,
@@ -26,6 +27,29 @@ beforeAll(async () => {
 afterAll(async () => {
   await closeBrowser();
   await home.stop();
+});
+
+test.each(sizes)("an address keeps its lines: %s", async (size) => {
+  const mine = await reader(home.origin, size);
+  const { page } = mine;
+  const address = "12 Alder Bend\nExampleville, KS 00000";
+  await openAt(page);
+  await page.locator("#property-name").fill(`Lines ${size}`);
+  await page.getByLabel("Address").fill(address);
+  await save(page);
+  await page.waitForURL(/\/properties\/[0-9a-f-]{36}$/);
+  await mapped(page);
+  expect(await page.getByLabel("Address").inputValue()).toBe(address);
+  await page.getByLabel("Address").press("End");
+  await page.getByLabel("Address").pressSequentially(" ");
+  await page.locator("#note").fill("beside the creek");
+  await save(page);
+  await page.getByText("Saved in the books.").waitFor();
+  const thing = new URL(page.url()).pathname.split("/").at(-1)!;
+  const told = (await (await fetch(`${home.origin}/api/properties/${thing}`)).json()) as { address: string };
+  expect(told.address).toMatch(/^12 Alder Bend ?\nExampleville, KS 00000 ?$/);
+  expect(mine.faults).toEqual([]);
+  await mine.context.close();
 });
 
 test.each(sizes)(
@@ -62,6 +86,8 @@ test.each(sizes)(
     const dialog = mine.page.getByRole("dialog", { name: "Somebody kept another version" });
     await dialog.getByText("mara kept version 2 while you drew").waitFor();
     expect(await barriers(mine.page)).toEqual([]);
+    const broken = (await layoutFaults(mine.page)).filter((fault) => fault.includes("breaks its frame"));
+    expect(broken).toEqual([]);
     await dialog.getByRole("button", { name: "Put it together" }).click();
     await shape(mine.page, "Front walk").waitFor();
     await shape(mine.page, "Rose bed").waitFor();

@@ -95,6 +95,62 @@ test("on a phone the stock shows what is left beside its lot, and the rest is mo
   await context.close();
 });
 
+test("on a phone a label stands folded, open where something is to be mended, and an index leads to each part", async () => {
+  const { context, page, faults } = await reader(home.origin, "phone");
+  await page.goto(`/shelf/labels/${of["brackwater-sc"]}`);
+  await page.getByText("Plans can use it.").waitFor();
+  const [name, rate] = [field(page, "product.name"), field(page, "use[1].rate.highest")];
+  expect([await name.isVisible(), await rate.isVisible()]).toEqual([false, false]);
+  const screens = await page.evaluate(() => document.documentElement.scrollHeight / innerHeight);
+  expect(screens).toBeLessThan(12);
+  expect(await barriers(page)).toEqual([]);
+  // By keys alone: the index opens a part and goes there.
+  const index = page.getByRole("navigation", { name: "Sections" });
+  await index.getByRole("button", { name: /^Use 1/ }).press("Enter");
+  expect(await page.evaluate(() => document.activeElement?.closest("details")?.id)).toBe("f-use[1]");
+  expect(await field(page, "use[1].id").isVisible()).toBe(true);
+  await index.getByRole("button", { name: "The label as it was read" }).press("Enter");
+  expect(await page.evaluate(() => document.activeElement?.id)).toBe("read-out");
+  await index.getByRole("button", { name: "Product", exact: true }).press("Enter");
+  await page.keyboard.press("Space");
+  expect(await name.isVisible()).toBe(false);
+  await page.keyboard.press("Space");
+  await name.fill("");
+  await index.getByRole("button", { name: "Product, 1 to mend" }).waitFor();
+  expect(await barriers(page)).toEqual([]);
+  // Found again, it stands open there and nowhere else.
+  await page.reload();
+  await page.getByText("was found on this device", { exact: false }).waitFor();
+  await name.waitFor();
+  expect(await field(page, "use[1].id").isVisible()).toBe(false);
+  // Whoever closes it is not overruled, and is led there all the same.
+  await page.locator('[id="f-product"] > summary').press("Enter");
+  await field(page, "use[1].id").evaluate((one) => (one.closest("details")!.open = true));
+  await field(page, "id").fill("brackwater-sc-2");
+  await current(page);
+  expect(await name.isVisible()).toBe(false);
+  await page.getByRole("button", { name: "Go to product.name" }).click();
+  expect(await page.evaluate(() => document.activeElement?.id)).toBe("f-product.name");
+  await page.getByRole("button", { name: "Drop what was typed" }).first().click();
+  await page.getByRole("dialog").getByRole("button", { name: "Drop what was typed" }).click();
+  await page.getByText("All is kept.").waitFor();
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test("at a desk a label stands open, with the index above it", async () => {
+  const { context, page, faults } = await reader(home.origin, "desk");
+  await page.goto(`/shelf/labels/${of["brackwater-sc"]}`);
+  await page.getByText("Plans can use it.").waitFor();
+  expect(await field(page, "use[1].rate.highest").isVisible()).toBe(true);
+  const index = page.getByRole("navigation", { name: "Sections" });
+  await index.getByRole("button", { name: "The container in hand" }).click();
+  expect(await page.evaluate(() => document.activeElement?.id)).toBe("container");
+  expect(await page.locator("#compared-by").isVisible()).toBe(true);
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
 test.each(sizes)("what a file calls something is shown as such, without its backticks: %s", async (size) => {
   const { context, page, faults } = await reader(home.origin, size);
   await page.goto("/shelf/labels/new");
