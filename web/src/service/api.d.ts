@@ -3401,6 +3401,16 @@ export interface components {
             /** @description Its scientific name. */
             scientific_name: string | null;
         };
+        /** @description A record of a visit. */
+        ListedRecord: {
+            /** @description The day of the work. */
+            date: string;
+            /**
+             * Format: uuid
+             * @description The record.
+             */
+            thing: string;
+        };
         /** @description A kept thing in a list. */
         ListedThing: {
             /** @description The client it belongs to. */
@@ -3413,6 +3423,8 @@ export interface components {
             property?: string | null;
             /** @description When this version was kept. */
             recorded_at: string;
+            /** @description Of a visit: its records, the first day first; left out where there is none. */
+            records?: components["schemas"]["ListedRecord"][];
             /**
              * Format: uuid
              * @description The thing.
@@ -3726,6 +3738,8 @@ export interface components {
                 property?: string | null;
                 /** @description When this version was kept. */
                 recorded_at: string;
+                /** @description Of a visit: its records, the first day first; left out where there is none. */
+                records?: components["schemas"]["ListedRecord"][];
                 /**
                  * Format: uuid
                  * @description The thing.

@@ -7,6 +7,7 @@ export const visitWords = {
   drawOne: "Draw a property",
   booked: "Visits in the books",
   drafts: "Begun on this device, not in the books",
+  takenAlong: "Taken along on this device",
   draftNew: (property: string) => `New visit at ${property}`,
   draftChanged: (title: string) => `Changes to ${title}`,
   states: {

@@ -42,8 +42,6 @@ export const fieldsOf = (of: Business): BusinessFields => ({
 export function documentOf({ contacts, ...plain }: BusinessFields): Business {
   return {
     format: "tussock.kept-business/1",
-    // The server tells of a name that is missing.
-    name: "",
     ...filledIn(plain),
     ...(contacts.length === 0 ? {} : { contacts }),
   };

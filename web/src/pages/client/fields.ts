@@ -45,8 +45,6 @@ export function documentOf({ disclosures, neighbours, ...plain }: ClientFields):
   const told = linesOf(disclosures);
   return {
     format: "tussock.kept-client/1",
-    // The server tells of a name that is missing.
-    name: "",
     ...filledIn(plain),
     ...(told.length === 0 ? {} : { disclosures: told }),
     ...(neighbours.length === 0 ? {} : { neighbours }),
