@@ -27,7 +27,7 @@ const paint = (page: Page) =>
     const canvas = document.createElement("canvas");
     [canvas.width, canvas.height] = [600, 400];
     const pen = canvas.getContext("2d")!;
-    for (const [colour, ...box] of [
+    for (const [colour, left, top, width, height] of [
       ["#7a9a5a", 0, 0, 600, 400],
       ["#6d8c50", 0, 210, 600, 190],
       ["#9a9488", 270, 0, 40, 400],
@@ -35,7 +35,7 @@ const paint = (page: Page) =>
       ["#59402f", 340, 90, 170, 65],
     ] as const) {
       pen.fillStyle = colour;
-      pen.fillRect(...box);
+      pen.fillRect(left, top, width, height);
     }
     const blob = await new Promise<Blob>((resolve) => canvas.toBlob((made) => resolve(made!), "image/png"));
     return [...new Uint8Array(await blob.arrayBuffer())];

@@ -164,6 +164,7 @@ test.each(sizes)("the business is kept with its prices by an owner, and read by 
   await page.getByRole("link", { name: "Business" }).click();
   await page.getByText("The books keep no business yet.").waitFor();
   await page.getByLabel("Name").fill("Example Yard Care (invented)");
+  await page.getByLabel("Where it has its seat").fill("100 Example Avenue\nExampleville, KS 00000");
   await page.getByLabel("Where it works").fill("US-KS");
   await page.getByRole("button", { name: "Add somebody to call" }).click();
   const contact = page.getByRole("group", { name: "Whom to call, 1" });

@@ -96,8 +96,8 @@ export class DocumentForm<Fields extends object, Document> {
     return this.draft.hear(trade.change(this.#thing, this.#seen ?? "", body, key));
   }
 
-  /** @returns what the books call it; null where it is not kept */
-  async keep(): Promise<string | null> {
+  /** @returns whether it is kept, as what; or that somebody kept another version, which is to be read ({@link meet}) */
+  async keep(): Promise<{ thing: string } | "met" | null> {
     this.busy = true;
     this.problems = [];
     try {
@@ -117,10 +117,10 @@ export class DocumentForm<Fields extends object, Document> {
         if (this.thing === null) this.#show(null, null);
         await this.draft.end();
       }
-      return kept.thing;
+      return { thing: kept.thing };
     } catch (error) {
-      if (error instanceof Refused && error.status === 412) this.isMet = true;
-      else this.problems = problemsIn(error);
+      if (error instanceof Refused && error.status === 412) return "met";
+      this.problems = problemsIn(error);
       return null;
     } finally {
       this.busy = false;
@@ -153,13 +153,15 @@ export class DocumentForm<Fields extends object, Document> {
   meet(document: Document, tag: string | null): void {
     this.#base = this.trade.fieldsOf(document);
     this.#seen = tag;
+    this.isMet = true;
   }
 
   /** Drops what was typed, and shows what the books have. */
   async drop(document: Document | null, tag: string | null): Promise<void> {
     this.problems = [];
-    await this.draft.end();
+    const isOver = this.draft.end();
     this.#show(document, tag);
+    await isOver;
   }
 
   stop(): void {

@@ -17,8 +17,8 @@ pub struct RecordOfVisit {
 
 impl Book {
     /// The records of kept visits, by visit, the first day first: those that name it as the visit that was carried out.
-    /// They are looked for on the visit's property; for a visit of no property, among those of a year before and after
-    /// its day.
+    /// They are looked for on the visit's property; where none of it names the visit, among those of three months before
+    /// and after its day, since a record of a map of its own may name no property.
     ///
     /// `client` narrows the records to those of a client.
     ///
@@ -32,14 +32,19 @@ impl Book {
         let mut look = self.look().await?;
         let mut records = BTreeMap::new();
         for visit in visits.iter().filter(|entry| entry.kind == Kind::Visit) {
-            let filter = Filter { client, ..round(visit) };
             let name = visit.thing.to_string();
             let mut own = Vec::new();
-            for found in self.all_holding(&mut look, &filter, &name).await? {
-                let record = held(&found)?.record;
-                // Another place of the record may hold the name.
-                if record.provenance.visit.is_some_and(|planned| planned.reference.as_deref() == Some(&*name)) {
-                    own.push(RecordOfVisit { date: record.date, thing: found.thing });
+            for filter in places(visit) {
+                let filter = Filter { client, ..filter };
+                for found in self.all_holding(&mut look, &filter, &name).await? {
+                    let record = held(&found)?.record;
+                    // Another place of the record may hold the name.
+                    if record.provenance.visit.is_some_and(|planned| planned.reference.as_deref() == Some(&*name)) {
+                        own.push(RecordOfVisit { date: record.date, thing: found.thing });
+                    }
+                }
+                if !own.is_empty() {
+                    break;
                 }
             }
             if !own.is_empty() {
@@ -51,13 +56,14 @@ impl Book {
     }
 }
 
-/// Where records of a visit are looked for.
-fn round(visit: &Entry) -> Filter {
+/// Where records of a visit are looked for, one after the other.
+fn places(visit: &Entry) -> Vec<Filter> {
     let records = Filter::of(Kind::Record);
-    if let Some(property) = visit.indexed.property {
-        return Filter { property: Some(property), ..records };
-    }
-    let Some(day) = visit.indexed.date else { return records };
-    let (from, until) = (day.checked_sub(1.year()).ok(), day.checked_add(1.year()).ok());
-    Filter { from, until, ..records }
+    let on_property = visit.indexed.property.map(|property| Filter { property: Some(property), ..records.clone() });
+    let round_day = visit.indexed.date.map(|day| Filter {
+        from: day.checked_sub(3.months()).ok(),
+        until: day.checked_add(3.months()).ok(),
+        ..records
+    });
+    on_property.into_iter().chain(round_day).collect()
 }
