@@ -88,6 +88,10 @@ export function layoutFaults(page: Page): Promise<string[]> {
       const isInTable = text.parentElement.closest("th, td") !== null;
       const whole = isInTable ? /\d[\d,.]*\d|\p{L}{2,}/gu : /\d[\d,.]*\d/g;
       for (const { 0: figure, index } of (text.textContent ?? "").matchAll(whole)) {
+        // A hash is no figure: it is longer than any line.
+        const word = /[0-9a-f]*$/.exec((text.textContent ?? "").slice(0, index))![0] + figure;
+        const rest = /^[0-9a-f]*/.exec((text.textContent ?? "").slice(index + figure.length))![0];
+        if ((word + rest).length >= 40) continue;
         const range = document.createRange();
         range.setStart(text, index);
         range.setEnd(text, index + figure.length);

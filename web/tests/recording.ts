@@ -21,6 +21,7 @@ export async function isDelivered(page: Page): Promise<void> {
   const nothing = page.getByText("Nothing waits: the server has everything.");
   // The list comes after the deed is written down, so that an empty store is one that was emptied.
   await page.waitForURL(/\/yard$/);
-  await expect.poll(async () => (await onDevice(page))["tussock.yard/waiting"]).toBe("[]");
+  const isEmpty = async () => (await onDevice(page))["tussock.yard/waiting"] === "[]";
+  await expect.poll(isEmpty, { timeout: 30_000 }).toBe(true);
   await nothing.waitFor();
 }

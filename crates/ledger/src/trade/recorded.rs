@@ -2,7 +2,6 @@
 
 use super::records::held;
 use crate::{Book, Entry, Filter, Kind, LedgerError, ThingId};
-use jiff::ToSpan;
 use jiff::civil::Date;
 use std::collections::BTreeMap;
 
@@ -17,8 +16,8 @@ pub struct RecordOfVisit {
 
 impl Book {
     /// The records of kept visits, by visit, the first day first: those that name it as the visit that was carried out.
-    /// They are looked for on the visit's property; where none of it names the visit, among those of three months before
-    /// and after its day, since a record of a map of its own may name no property.
+    /// They are looked for among those that are called as the visit is; a visit that is called otherwise since, on its
+    /// property.
     ///
     /// `client` narrows the records to those of a client.
     ///
@@ -59,11 +58,7 @@ impl Book {
 /// Where records of a visit are looked for, one after the other.
 fn places(visit: &Entry) -> Vec<Filter> {
     let records = Filter::of(Kind::Record);
-    let on_property = visit.indexed.property.map(|property| Filter { property: Some(property), ..records.clone() });
-    let round_day = visit.indexed.date.map(|day| Filter {
-        from: day.checked_sub(3.months()).ok(),
-        until: day.checked_add(3.months()).ok(),
-        ..records
-    });
-    on_property.into_iter().chain(round_day).collect()
+    let titled = Filter { titled: Some(vec![visit.indexed.title.clone()]), ..records.clone() };
+    let on_property = visit.indexed.property.map(|property| Filter { property: Some(property), ..records });
+    std::iter::once(titled).chain(on_property).collect()
 }
