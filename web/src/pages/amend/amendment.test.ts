@@ -274,10 +274,7 @@ test("of a rest that was put down another amount is told with its ground, and it
   const applied = { ground, site: "turf" };
   expect(putRight((all) => (all.tasks[0]!.tanks[1]!.left = "1.5"), withRest())).toEqual(
     amendment({
-      task: [
-        { id: "lawn", tank: [{ number: 2, leftover: { spray: "1.5 L", applied } }] },
-        { id: "lawn-leftover", not_done: true },
-      ],
+      task: [{ id: "lawn", tank: [{ number: 2, leftover: { spray: "1.5 L", applied } }] }],
     }),
   );
 });
@@ -292,7 +289,6 @@ test("a rest that was not put down after all is told as kept, and its task goes"
           id: "lawn",
           tank: [{ number: 2, leftover: { spray: "1 L", became: "in the closed can", way: "kept" } }],
         },
-        { id: "lawn-leftover", not_done: true },
       ],
     }),
   );

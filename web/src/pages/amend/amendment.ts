@@ -152,21 +152,30 @@ export function amendmentOf(
   const nothing = `0 ${UNITS.spray[after.units].word}`;
   const isNothingLeft = after.nothingLeft;
   const rests = Object.values(work.putDown).map(({ task }) => task);
-  const left = { isLeftOtherwise, nothing, isNothingLeft, putDown: work.putDown };
+  const left = { nothing, isNothingLeft, putDown: work.putDown };
+  const leftIn = (said: Fields, control: string) =>
+    ((said.task as (Fields | undefined)[]) ?? []).flatMap((task, at) =>
+      tanksOf(task ?? {}).filter(({ number }) => idOf(at, Number(number) - 1) === control),
+    )[0]?.leftover;
+  const isAnew = ([control]: [string, PutDown]) => !isSame(leftIn(was, control), leftIn(is, control));
+  const anew = new Set(
+    Object.entries(work.putDown)
+      .filter(isAnew)
+      .map(([, { task }]) => task),
+  );
   const task = both
     .map(([was, is], at): Fields | null => {
       const { id } = tasks[at]!;
       const told = taskOf({ ...was, id }, { ...is, id }, at, left, gone);
-      if (isLeftOtherwise && rests.includes(id)) {
-        // What was left is told anew: what it made goes, and comes again where it was put down.
-        if (told !== null)
-          unsaid.push({ id: `${idOf(at)}-lot-1`, name: id, found: "", expected: words.notTwice(id) });
-        return { id, not_done: true };
+      // What was left is told anew: the task that it made goes with it, or comes again where it was put down.
+      if (told !== null && anew.has(id)) {
+        unsaid.push({ id: `${idOf(at)}-lot-1`, name: id, found: "", expected: words.notTwice(id) });
+        return null;
       }
       if (told?.not_done === true || rests.includes(id)) return told;
-      const anew = treatedAnew(before.treated[at]!, after.treated[at]!, at, id, after.units);
-      unsaid.push(...anew.wrong);
-      return Object.keys(anew.fields).length === 0 ? told : { id, ...anew.fields, ...told };
+      const treated = treatedAnew(before.treated[at]!, after.treated[at]!, at, id, after.units);
+      unsaid.push(...treated.wrong);
+      return Object.keys(treated.fields).length === 0 ? told : { id, ...treated.fields, ...told };
     })
     .filter((one) => one !== null);
   if (task.length > 0) fields.task = task;
@@ -212,7 +221,6 @@ const leftOf = (task: Fields): unknown[] =>
 
 /** What is told of that which was left over. */
 interface LeftOver {
-  isLeftOtherwise: boolean;
   isNothingLeft: boolean;
   /** No spray, in the units of the form. */
   nothing: string;
@@ -230,7 +238,7 @@ function taskOf(
   was: Fields,
   is: Fields,
   at: number,
-  { isLeftOtherwise, isNothingLeft, nothing, putDown }: LeftOver,
+  { isNothingLeft, nothing, putDown }: LeftOver,
   gone: (path: string, found: unknown) => void,
 ): Fields | null {
   const { id, not_done } = is;
@@ -238,19 +246,19 @@ function taskOf(
   const tanks = tanksOf(is)
     .map((tank) => {
       const before = tanksOf(was).find(({ number }) => number === tank.number) ?? { number: tank.number };
-      // All that was left is told again where any of it is told otherwise.
-      const { leftover: _, ...old } = before;
+      const { leftover: wasLeft, ...old } = before;
       const { leftover, ...own } = tank;
       // What was taken out, or was not there, did not stay in the tank.
       const isOut = old.carried_over !== undefined && (leftover !== undefined || isNothingLeft);
       if (isOut) own.carried_over ??= nothing;
-      if (own.not_filled === true)
-        return old.not_filled === true ? null : { number: tank.number, not_filled: true };
-      const { not_filled: __, ...filled } = old;
+      // What was left of another tank stays without a word.
       const control = idOf(at, Number(tank.number) - 1);
+      const now = leftover === undefined ? { nothing: true } : leftWith(leftover as Fields, putDown[control]);
+      const left = isSame(wasLeft, leftover) ? {} : { leftover: now };
+      if (own.not_filled === true)
+        return old.not_filled === true ? null : { number: tank.number, not_filled: true, ...left };
+      const { not_filled: __, ...filled } = old;
       const told = changed(filled, own, (name, found) => gone(`${control}-${TANK[name] ?? name}`, found));
-      const isLeft = isLeftOtherwise && leftover !== undefined;
-      const left = isLeft ? { leftover: leftWith(leftover as Fields, putDown[control]) } : {};
       const isTold = told !== null || "leftover" in left || old.not_filled === true;
       return isTold ? { number: tank.number, ...told, ...left } : null;
     })
