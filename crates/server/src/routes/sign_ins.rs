@@ -263,6 +263,7 @@ async fn change(
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
         (status = 403, description = "Not for this role", body = ProblemDetails),
         (status = 404, description = "None of this account", body = ProblemDetails),
+        (status = 409, description = "It is one's own, which changes with the present password", body = ProblemDetails),
         (status = 422, description = "The password cannot be taken", body = ProblemDetails),
     ))]
 async fn set_password(
@@ -273,6 +274,13 @@ async fn set_password(
     NameInPath(sign_in): NameInPath,
     JsonBody(new): JsonBody<NewPassword>,
 ) -> Result<StatusCode, Refusal> {
+    if caller.sign_in == Some(sign_in) {
+        return Err(Refusal::new(
+            StatusCode::CONFLICT,
+            Problem::error("server::own-password", "one's own password changes with the present one")
+                .mend("change it at `/api/session/password`, or ask another owner"),
+        ));
+    }
     let found = app.access().sign_in(caller.account, sign_in).await?;
     let found = found.ok_or_else(|| Refusal::nothing("sign-in"))?;
     let known = known_of(&app, &caller, &found.name).await?;

@@ -90,6 +90,13 @@ async fn a_new_password_ends_every_session_and_asks_for_the_old_one() {
     let change = |old: &str, new: &str| Some(json!({ "password": old, "new_password": new }));
     let path = "/api/session/password";
     assert_eq!(refusal(one.ask("put", path, change("wrong words here", "other small words")).await).await.0, 403);
+    // Nor is it got round by an owner, who sets the passwords of others.
+    let owner = house.signed_in("reed-owner").await;
+    let own = house.everybody().await.into_iter().find(|one| one.name == "reed-owner").expect("a sign-in").sign_in;
+    let set = Some(json!({ "password": "other small words" }));
+    let told = refusal(owner.ask("put", &format!("/api/sign-ins/{own}/password"), set).await).await;
+    assert_eq!(told, (409, "server::own-password".to_owned()));
+    assert_eq!(owner.ask("get", "/api/session", None).await.status(), 200, "and no session ends");
     let short = refusal(one.ask("put", path, change(WORDS, "short")).await).await;
     assert_eq!(short, (422, "access::password-length".to_owned()));
     assert_eq!(one.ask("put", path, change(WORDS, "other small words")).await.status(), 204);
