@@ -2,12 +2,13 @@
 
 use crate::support::{Database, key, moment, on_both};
 use exchange::kept::{
-    AmountText, Category, Certificate, Day, Direction, FileText, Kept, Label, Lot, Person, Property, StockAdjustment,
+    AmountText, Category, Certificate, Client, Day, Direction, FileText, Kept, Label, Lot, Person, Property,
+    StockAdjustment, Survey,
 };
 use exchange::visit_file::parse_visit;
 use jiff::civil::date;
 use jurisdiction::Jurisdiction;
-use ledger::trade::{HeldRecord, Keeping, RecordLinks};
+use ledger::trade::{HeldRecord, Keeping, RecordLinks, checked_entry, reference};
 use ledger::{Book, Expected, Filter, Kind, LedgerError, RequestKey, ThingId};
 use problem::Problems;
 use quantity::{Amount, VolumeUnit};
@@ -31,6 +32,7 @@ on_both!(
     of_two_records_of_a_visit_that_come_at_once_one_is_kept,
     the_demo_keeps_nothing_a_second_time,
     adjustments_that_cannot_be_are_refused,
+    counts_belong_to_whose_property_it_was,
 );
 
 fn demo(name: &str) -> String {
@@ -294,6 +296,64 @@ async fn things_are_found_by_name_and_checked_before_they_are_kept(database: &Da
     assert_eq!(shelf.text("books:label/Brackwater-SC"), Some(Ok(demo("labels/brackwater-sc.toml"))));
     assert_eq!(shelf.text("books:label/none"), Some(Err("the books keep label/brackwater-sc".to_owned())));
     assert_eq!(shelf.text("labels/brackwater-sc.toml"), None);
+}
+
+/// Sold, a property takes its new counts along; those of before stay with the client for whom they were made.
+async fn counts_belong_to_whose_property_it_was(database: &Database) {
+    let book = database.book().await;
+    let mut clients = Vec::new();
+    for name in ["First (invented)", "Second (invented)"] {
+        let document = format!(r#"{{ "format": "tussock.kept-client/1", "name": "{name}" }}"#);
+        let kept = book.keep_thing(&Client::read(&document).unwrap(), new_at(1), key()).await.unwrap();
+        clients.push(kept.appended.entry.thing);
+    }
+    let [first, second] = clients[..] else { panic!("two clients") };
+    let of = |client: ThingId| Property {
+        name: "Alder Bend".to_owned(),
+        client: Some(reference(client).unwrap()),
+        address: None,
+        jurisdiction: None,
+        complete_since: None,
+        map: FileText(demo("alder-bend/property.geojson")),
+        note: None,
+    };
+    let property = book.keep_thing(&of(first), new_at(2), key()).await.unwrap().appended.entry.thing;
+    let counts = |count: u32| {
+        let document = serde_json::json!({
+            "format": "tussock.kept-survey/1", "property": property.to_string(), "date": "2026-07-06",
+            "pest": "grasshopper", "method": "frame", "count_area": "1 sq ft",
+            "stations": [{ "count": count, "is_check": false }], "by": "J. Example",
+        });
+        Survey::read(&document.to_string()).unwrap()
+    };
+    let again = key();
+    let kept = book.keep_thing(&counts(1), new_at(3), again.clone()).await.unwrap().appended.entry;
+    assert_eq!(kept.indexed.client, Some(first));
+    // As they were kept before they belonged to anybody.
+    let bare = checked_entry(Kind::Survey, counts(2).text(), new_at(4)).unwrap();
+    let bare = book.append(bare, key()).await.unwrap().entry;
+    assert_eq!(bare.indexed.client, None);
+
+    let sold = Keeping { thing: property, expected: Expected::Version(1), ..new_at(5) };
+    book.keep_thing(&of(second), sold, key()).await.unwrap();
+    let later = book.keep_thing(&counts(3), new_at(6), key()).await.unwrap().appended.entry;
+    assert_eq!(later.indexed.client, Some(second));
+    for earlier in [kept.thing, bare.thing] {
+        let amended = Keeping { thing: earlier, expected: Expected::Version(1), ..new_at(7) };
+        let amended = book.keep_thing(&counts(4), amended, key()).await.unwrap().appended.entry;
+        assert_eq!(amended.indexed.client, Some(first), "of the client for whom they were made");
+    }
+    let replayed = book.keep_thing(&counts(1), new_at(8), again).await.unwrap().appended;
+    assert!(replayed.replayed);
+    assert_eq!(replayed.entry, kept);
+    for (client, expected) in [(first, vec![bare.thing, kept.thing]), (second, vec![later.thing])] {
+        let listed = book.all(&Filter { client: Some(client), ..Filter::of(Kind::Survey) }).await.unwrap();
+        let mut listed: Vec<ThingId> = listed.iter().map(|entry| entry.thing).collect();
+        listed.sort();
+        let mut expected = expected;
+        expected.sort();
+        assert_eq!(listed, expected);
+    }
 }
 
 async fn records_within_their_time_are_not_given_up(database: &Database) {

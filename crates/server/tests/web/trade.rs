@@ -405,10 +405,40 @@ async fn a_client_sees_their_own_property_and_no_other() {
     let mut sold = property_of(Some(&other));
     sold["name"] = "Sold".into();
     let bought = made(&owner, "/api/properties", &sold).await;
+    let counts = |property: &str| {
+        json!({
+            "format": "tussock.kept-survey/1", "property": property, "date": "2026-07-06", "pest": "grasshopper",
+            "method": "frame", "count_area": "1 sq ft", "stations": [{ "count": 3, "is_check": false }],
+            "by": "J. Example",
+        })
+    };
+    let shown = async |property: &str| {
+        let kept: Value = photo(&owner, property, "image/jpeg", PHOTO.to_vec()).await.json().await.expect("JSON");
+        kept["thing"].as_str().expect("a thing").to_owned()
+    };
+    let counted_before = made(&owner, "/api/surveys", &counts(&bought)).await;
+    let shown_before = shown(&bought).await;
     sold["client"] = own.to_string().into();
     assert_eq!(change(&owner, &format!("/api/properties/{bought}"), "\"1\"", &sold).await.status(), 200);
 
+    let counted = made(&owner, "/api/surveys", &counts(&bought)).await;
+    let shown_now = shown(&bought).await;
+
     let client = house.signed_in("reed-client").await;
+    let listed = |page: &Value, of: &str| -> Vec<String> {
+        let list = if of.is_empty() { page } else { &page[of] };
+        let things = list.as_array().expect("a list").iter();
+        things.map(|one| one["thing"].as_str().expect("a thing").to_owned()).collect()
+    };
+    let files = told(&client, &format!("/api/files/of/{bought}")).await;
+    assert_eq!(listed(&files, ""), std::slice::from_ref(&shown_now), "what was shown to the other stays theirs");
+    assert_eq!(listed(&told(&owner, &format!("/api/files/of/{bought}")).await, "").len(), 2);
+    assert_eq!(client.ask("get", &format!("/api/files/{shown_before}"), None).await.status(), 404);
+    assert_eq!(listed(&told(&client, "/api/surveys").await, "entries"), std::slice::from_ref(&counted));
+    let of_other = told(&owner, &format!("/api/surveys?client={other}")).await;
+    assert_eq!(listed(&of_other, "entries"), std::slice::from_ref(&counted_before));
+    assert_eq!(client.ask("get", &format!("/api/surveys/{counted}"), None).await.status(), 200);
+    assert_eq!(client.ask("get", &format!("/api/surveys/{counted_before}"), None).await.status(), 404);
     let versions = told(&client, &format!("/api/properties/{bought}/versions")).await;
     assert_eq!(versions.as_array().map(Vec::len), Some(1), "{versions}");
     assert_eq!(client.ask("get", &format!("/api/properties/{bought}?version=2"), None).await.status(), 200);
@@ -539,4 +569,35 @@ async fn a_notice_that_came_too_late_is_told_with_the_standing() {
     );
     let shown = told(&client, &format!("/api/records/{record}/told")).await.to_string();
     assert!(shown.contains("Too late: the sign at front lawn"), "{shown}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_record_that_was_discarded_says_so_wherever_it_is_asked_for() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let record = made(&client, "/api/records/of-visit", &order()).await;
+    let path = format!("/api/records/{record}");
+    let document = told(&client, &path).await;
+    // As the books give one up once no rule keeps it any longer.
+    let ledger = house.running.app().ledger().clone();
+    let account = ledger.accounts().await.expect("accounts")[0].account;
+    let book = ledger.book(account, Actor::local("test")).await.expect("a book");
+    let thing = ThingId::parse(&record).expect("a thing");
+    book.discard(thing, 1, "no room", jiff::Timestamp::now(), RequestKey::fresh()).await.expect("discarded");
+
+    let otherwise =
+        json!({ "as_applied": { "format": "tussock.as-applied/1", "location": "behind" }, "clock": "-05:00" });
+    for tag in ["\"1\"", "\"2\""] {
+        let again = client.request("delete", &format!("{path}?reason=again&place=US-GA")).header("if-match", tag);
+        let told = refusal(again.send().await.expect("an answer")).await;
+        assert_eq!(told, (409, "ledger::discarded".to_owned()), "{tag}");
+        let amended = change(&client, &format!("{path}/as-applied?reason=told+later"), tag, &otherwise).await;
+        assert_eq!(refusal(amended).await, (409, "ledger::discarded".to_owned()), "{tag}");
+        let amended = change(&client, &format!("{path}?reason=told+later"), tag, &document).await;
+        assert_eq!(refusal(amended).await, (409, "ledger::discarded".to_owned()), "{tag}");
+    }
+    for of in ["", "/standing", "/told", "/paper"] {
+        let told = refusal(client.ask("get", &format!("{path}{of}"), None).await).await;
+        assert_eq!(told, (410, "server::discarded".to_owned()), "{of}");
+    }
 }
