@@ -237,7 +237,19 @@ async fn another_role_ends_the_sessions_and_leaves_an_owner(database: &Database)
     let first = person(&ledger, account, "mara", Role::Owner).await;
     let second = person(&ledger, account, "tilda", Role::Technician).await;
     let code = |error: ledger::LedgerError| error.problems().iter().map(|problem| problem.code).collect::<Vec<_>>();
-    let set = async |account, one: &SignIn, role, client| access.set_role(account, one.sign_in, role, client).await;
+    let set = async |account: AccountId, one: &SignIn, role: Role, client: Option<ThingId>| {
+        let told = |before: &SignIn| Event {
+            at: moment(0),
+            account: Some(account),
+            sign_in: None,
+            name: "mara".into(),
+            address: "192.0.2.1".into(),
+            event: format!("{} {} to {}", before.name, before.role.word(), role.word()),
+            outcome: "done".into(),
+            request: "r".into(),
+        };
+        access.set_role(account, one.sign_in, role, client, told).await
+    };
     let told = set(account, &first, Role::Planner, None).await.unwrap_err();
     assert_eq!(code(told), ["access::last-owner"]);
     set(account, &first, Role::Owner, None).await.unwrap();
@@ -260,6 +272,20 @@ async fn another_role_ends_the_sessions_and_leaves_an_owner(database: &Database)
     set(account, &second, Role::Client, Some(house)).await.unwrap();
     let now = access.sign_in(account, second.sign_in).await.unwrap().unwrap();
     assert_eq!((now.role, now.client), (Role::Client, Some(house)));
+    // The trail holds what was done, each by what stood before, and nothing of what was refused.
+    let trail = access.audited(account, None, 100).await.unwrap();
+    let events: Vec<&str> = trail.iter().rev().map(|one| one.event.event.as_str()).collect();
+    assert_eq!(
+        events,
+        [
+            "mara owner to owner",
+            "tilda technician to owner",
+            "mara owner to planner",
+            "mara planner to owner",
+            "tilda owner to client",
+        ]
+    );
+    assert_eq!(access.audited(other, None, 100).await.unwrap(), []);
 }
 
 async fn open_sessions_are_told_and_ended_by_owner_and_person(database: &Database) {

@@ -148,7 +148,7 @@ async fn make(
     };
     let new = NewSignIn { name: order.name, account: caller.account, role, client, password };
     let made = app.access().make_sign_in(new, app.now()).await?;
-    let what = format!("make sign-in {} as {}", made.sign_in, role.word());
+    let what = format!("make sign-in {} as {}", made.sign_in, role_of(role, client));
     app.access().audit(&event(&app, &caller, number, address, &what, "done")).await?;
     Ok((StatusCode::CREATED, JsonBody(SignIn::of(made, &[]))))
 }
@@ -198,6 +198,11 @@ async fn linked(
     Ok((role, client))
 }
 
+/// A role as the trail tells it, with the client whom a client's sign-in stands for.
+fn role_of(role: Role, client: Option<ThingId>) -> String {
+    client.map_or_else(|| role.word().to_owned(), |client| format!("{} of {client}", role.word()))
+}
+
 /// Give somebody another role
 ///
 /// Every session of the sign-in ends.
@@ -223,9 +228,12 @@ async fn set_role(
     let mut problems = Problems::new();
     let (role, client) = linked(&app, &caller, &new.role, new.client.as_deref(), &mut problems).await?;
     let (Some(role), false) = (role, problems.has_errors()) else { return Err(problems.into()) };
-    app.access().set_role(caller.account, sign_in, role, client).await.map_err(of_sign_in)?;
-    let what = format!("give sign-in {sign_in} the role {}", role.word());
-    app.access().audit(&event(&app, &caller, number, address, &what, "done")).await?;
+    let told = |before: &access::SignIn| {
+        let (before, now) = (role_of(before.role, before.client), role_of(role, client));
+        let what = format!("give sign-in {sign_in} the role {now} in the stead of {before}");
+        event(&app, &caller, number, address, &what, "done")
+    };
+    app.access().set_role(caller.account, sign_in, role, client, told).await.map_err(of_sign_in)?;
     Ok(StatusCode::NO_CONTENT)
 }
 
