@@ -8,6 +8,7 @@ use exchange::kept::{
 use exchange::visit_file::parse_visit;
 use jiff::civil::date;
 use jurisdiction::Jurisdiction;
+use label::UseClass;
 use ledger::trade::{HeldRecord, Keeping, RecordLinks, checked_entry, reference};
 use ledger::{Book, Expected, Filter, Kind, LedgerError, RequestKey, ThingId};
 use problem::Problems;
@@ -22,6 +23,8 @@ on_both!(
     what_is_told_twice_counts_once,
     things_are_found_by_name_and_checked_before_they_are_kept,
     records_within_their_time_are_not_given_up,
+    a_record_is_kept_as_long_as_any_place_of_its_property_asks,
+    a_record_is_kept_as_long_as_any_of_its_versions_asks,
     the_people_of_a_record_are_judged_by_what_the_books_keep,
     records_are_found_by_their_ground_and_count_there_alone,
     stock_of_a_record_reads_the_records_of_its_labels,
@@ -384,6 +387,67 @@ async fn records_within_their_time_are_not_given_up(database: &Database) {
     assert!(discard("US-TX", late).await.unwrap().discards);
     assert_eq!(book.records(&Filter::default()).await.unwrap(), []);
     assert_eq!(book.versions(held.thing).await.unwrap().len(), 3, "what was kept stays");
+}
+
+/// A property that is said to lie elsewhere afterwards does not let its records go sooner.
+async fn a_record_is_kept_as_long_as_any_place_of_its_property_asks(database: &Database) {
+    let book = database.book().await;
+    let record = record_of(&request());
+    let in_place = |place: &str| Property {
+        name: record.property.name.clone(),
+        client: None,
+        address: None,
+        jurisdiction: Some(Jurisdiction::parse(place).unwrap().into()),
+        complete_since: None,
+        map: FileText(demo("alder-bend/property.geojson")),
+        note: None,
+    };
+    // Ohio keeps records for three years, Texas for two.
+    let property = book.keep_thing(&in_place("US-OH"), new_at(1), key()).await.unwrap().appended.entry.thing;
+    let by_name = kept(&book, &record).await;
+    let other = ApplicationRecord { name: "Linked".to_owned(), provenance: Provenance::default(), ..record.clone() };
+    let links = RecordLinks { client: None, property: Some(property) };
+    let linked = book.keep_record(&other, links, new_at(9), key()).await.unwrap().appended.entry.thing;
+    let linked = book.meant_record(&linked.to_string()).await.unwrap();
+    let moved = Keeping { thing: property, expected: Expected::Version(1), ..new_at(10) };
+    book.keep_thing(&in_place("US-TX"), moved, key()).await.unwrap();
+
+    let rules = exchange::rule_file::parse_rules(exchange::rule_file::shipped().iter().copied()).unwrap().0;
+    let texas = Jurisdiction::parse("US-TX").unwrap();
+    for held in [by_name, linked] {
+        let discard = async |day| {
+            book.discard_record(&held, &held.circumstances(&texas), &rules, "no room", (day, moment(30))).await
+        };
+        let told = discard(date(2029, 1, 1)).await.unwrap_err();
+        assert_eq!(codes(&told), ["trade::retention"]);
+        assert!(told.to_string().contains("2029-07-0"), "{told}");
+        assert!(discard(date(2030, 1, 1)).await.unwrap().discards);
+    }
+}
+
+/// Nor does a product that is said afterwards to be of general use.
+async fn a_record_is_kept_as_long_as_any_of_its_versions_asks(database: &Database) {
+    let book = database.book().await;
+    let record = record_of(&request());
+    let of_class = |class: UseClass| {
+        let mut record = record.clone();
+        for product in record.tasks.iter_mut().flat_map(|task| &mut task.products) {
+            product.use_class = Fact::Recorded(class);
+        }
+        record
+    };
+    let first = kept(&book, &of_class(UseClass::Restricted)).await;
+    let keeping =
+        Keeping { thing: first.thing, expected: Expected::Version(1), reason: Some("?".to_owned()), ..new_at(12) };
+    let amended = of_class(UseClass::Unclassified);
+    book.keep_record(&amended, RecordLinks::default(), keeping, key()).await.unwrap();
+    let held = book.meant_record(&first.thing.to_string()).await.unwrap();
+    // Of a state of which nothing is known the federal rule alone keeps it, and that of a restricted product only.
+    let kansas = Jurisdiction::parse("US-KS").unwrap();
+    let rules = exchange::rule_file::parse_rules(exchange::rule_file::shipped().iter().copied()).unwrap().0;
+    let now = (date(2027, 1, 1), moment(30));
+    let told = book.discard_record(&held, &held.circumstances(&kansas), &rules, "no room", now).await.unwrap_err();
+    assert!(told.to_string().contains("is within its retention time"), "{told}");
 }
 
 async fn the_people_of_a_record_are_judged_by_what_the_books_keep(database: &Database) {
