@@ -451,6 +451,9 @@ async fn a_client_sees_their_own_property_and_no_other() {
     ] {
         assert_eq!(client.ask("get", &path, None).await.status(), 200, "{path}");
     }
+    let totals = told(&client, &format!("/api/totals?property={theirs}&until=2026-12-31")).await;
+    assert_eq!(totals["complete_since"], json!([]), "others may have treated it, for others");
+    assert!(totals["caution"].as_str().is_some_and(|caution| caution.contains("for this client")), "{totals}");
     for path in [
         format!("/api/clients/{other}"),
         format!("/api/properties/{others}"),
@@ -600,4 +603,52 @@ async fn a_record_that_was_discarded_says_so_wherever_it_is_asked_for() {
         let told = refusal(client.ask("get", &format!("{path}{of}"), None).await).await;
         assert_eq!(told, (410, "server::discarded".to_owned()), "{of}");
     }
+}
+
+/// Ground is one, whatever the records on it belong to: a plan's past counts them all, and so do totals.
+#[tokio::test(flavor = "multi_thread")]
+async fn totals_of_a_property_count_what_lies_on_its_ground() {
+    let house = House::at_home().await;
+    let client = house.client();
+    // Kept before the property was: it belongs to nothing.
+    let unlinked = made(&client, "/api/records/of-visit", &order()).await;
+    let mut document = told(&client, &format!("/api/records/{unlinked}")).await;
+    let property = made(&client, "/api/properties", &property_of(None)).await;
+    let mut beside = property_of(None);
+    beside["name"] = "Beside".into();
+    let beside = made(&client, "/api/properties", &beside).await;
+    // A record of the lot beside, some 17 m east: a part of what it treated lies on this lot.
+    document["visit"] = Value::Null;
+    document["name"] = "Beside".into();
+    document["property"]["name"] = "Beside".into();
+    let longitude = &mut document["property"]["origin"][0];
+    *longitude = (longitude.as_f64().expect("a longitude") + 0.0002).into();
+    let neighbour = made(&client, &format!("/api/records?property={beside}"), &document).await;
+
+    let of = async |property: &str| told(&client, &format!("/api/totals?property={property}&until=2026-12-31")).await;
+    let area = |totals: &Value, record: &str, alone: bool| -> f64 {
+        let places = totals["places"].as_array().expect("places").iter();
+        let of_record = places.filter(|place| {
+            let layers = place["layers"].as_array().expect("layers");
+            let is_it = |layer: &Value| layer["thing"] == record;
+            if alone { layers.iter().all(is_it) } else { layers.iter().any(is_it) }
+        });
+        of_record.map(|place| place["area_m2"].as_f64().expect("an area")).sum()
+    };
+    let (here, there) = (of(&property).await, of(&beside).await);
+    let records = |totals: &Value| {
+        let records = totals["records"].as_array().expect("records").iter();
+        records.map(|one| one["thing"].as_str().expect("a thing").to_owned()).collect::<Vec<_>>()
+    };
+    assert_eq!(records(&here).len(), 2, "{}", here["records"]);
+    assert!(records(&here).contains(&unlinked) && records(&here).contains(&neighbour));
+    let (whole, part) = (area(&there, &neighbour, false), area(&here, &neighbour, false));
+    assert!(part > 1.0 && part < 0.99 * whole, "{part} of {whole} m2");
+    assert!(area(&here, &neighbour, true) < area(&there, &neighbour, true), "beyond the lot nothing of theirs counts");
+    // What is on walls is told of the house that it was put on.
+    let walls = here["off_ground"].as_array().expect("walls");
+    assert!(!walls.is_empty() && walls.iter().all(|one| one["thing"] == unlinked.as_str()), "{walls:?}");
+    assert_eq!(here["complete_since"], json!([{ "property": "Alder Bend", "complete_since": null }]));
+    let nobody = ThingId::fresh();
+    assert_eq!(client.ask("get", &format!("/api/totals?property={nobody}"), None).await.status(), 404);
 }
