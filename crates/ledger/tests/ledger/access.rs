@@ -174,7 +174,7 @@ async fn what_was_no_failure_leaves_name_and_address_as_they_were(database: &Dat
 
     // A right password before a guess neither adds to the wait nor takes from it.
     for second in 100..105 {
-        counted(&access, "mara", "192.0.2.21", second).await;
+        let _ = counted(&access, "mara", "192.0.2.21", second).await;
     }
     let attempt = counted(&access, "mara", "192.0.2.22", 106).await;
     access.take_back(attempt).await.unwrap();

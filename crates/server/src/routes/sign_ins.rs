@@ -77,6 +77,7 @@ struct SignInOrder {
     /// `owner`, `planner`, `technician` or `client`.
     role: String,
     /// The client whom a client's sign-in stands for.
+    #[schema(format = Uuid)]
     client: Option<String>,
     /// The first password: 12 to 128 characters that nobody guesses.
     #[schema(format = Password, min_length = 12, max_length = 128)]
@@ -90,6 +91,7 @@ struct NewRole {
     /// `owner`, `planner`, `technician` or `client`.
     role: String,
     /// The client whom a client's sign-in stands for.
+    #[schema(format = Uuid)]
     client: Option<String>,
 }
 
