@@ -110,10 +110,7 @@ impl Access {
     pub async fn forgive(&self, attempt: Attempt) -> Result<(), LedgerError> {
         let [(name, _), address] = &attempt.subjects;
         let mut transaction = self.write().await?;
-        sqlx::query("delete from attempt where subject = $1")
-            .bind(name.as_str())
-            .execute(&mut *transaction)
-            .await?;
+        sqlx::query("delete from attempt where subject = $1").bind(name.as_str()).execute(&mut *transaction).await?;
         uncount(&mut transaction, address, attempt.at_ms).await?;
         transaction.commit().await?;
         Ok(())

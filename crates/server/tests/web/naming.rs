@@ -54,7 +54,10 @@ fn named(route: &Route, place: &str, name: &str) -> Named {
             "after" | "black_and_white" | "date" | "expected" | "from" | "latitude" | "limit" | "longitude" | "name"
             | "paper" | "pest" | "place" | "reason" | "text" | "units" | "until" | "version" | "within_m",
         ) => Named::Free,
-        _ => panic!("{} {}: whether the {place} parameter `{name}` names something is not known here", route.method, route.path),
+        _ => panic!(
+            "{} {}: whether the {place} parameter `{name}` names something is not known here",
+            route.method, route.path
+        ),
     }
 }
 
@@ -79,10 +82,30 @@ fn fields(body: &str) -> &'static [(&'static str, &'static str)] {
         "SignInOrder" | "NewRole" => &[("client", "clients")],
         // The property of a survey only tells those of one from those of another: nothing is looked up.
         "EfficacyOrder" => &[],
-        "AmendOrder" | "CalibrateOrder" | "Code" | "CompareOrder" | "Credentials" | "EquipmentOrder" | "ForecastOrder"
-        | "IdentificationOrder" | "KeptBusiness" | "KeptClient" | "KeptEquipment" | "KeptLabel" | "KeptLot"
-        | "KeptPerson" | "LabelOrder" | "MeasureOrder" | "NewPassword" | "PasswordAgain" | "PasswordChange"
-        | "RecordJson" | "SecondFactorEnd" | "SignInChange" | "VisitFormOrder" | "image/jpeg" => &[],
+        "AmendOrder"
+        | "CalibrateOrder"
+        | "Code"
+        | "CompareOrder"
+        | "Credentials"
+        | "EquipmentOrder"
+        | "ForecastOrder"
+        | "IdentificationOrder"
+        | "KeptBusiness"
+        | "KeptClient"
+        | "KeptEquipment"
+        | "KeptLabel"
+        | "KeptLot"
+        | "KeptPerson"
+        | "LabelOrder"
+        | "MeasureOrder"
+        | "NewPassword"
+        | "PasswordAgain"
+        | "PasswordChange"
+        | "RecordJson"
+        | "SecondFactorEnd"
+        | "SignInChange"
+        | "VisitFormOrder"
+        | "image/jpeg" => &[],
         _ => panic!("what the body `{body}` names is not known here"),
     }
 }
@@ -111,7 +134,7 @@ pub(crate) fn references(description: &Value, schema: &Value) -> BTreeSet<String
             let inner = if path.is_empty() { name.clone() } else { format!("{path}.{name}") };
             go(all, field, &inner, seen, into);
         }
-        for of_each in [&schema["items"], &schema["additionalProperties"]] {
+        for of_each in [&schema["items"], &schema["additionalProperties"]].into_iter().filter(|one| one.is_object()) {
             go(all, of_each, &format!("{path}[]"), seen, into);
         }
     }
@@ -170,7 +193,11 @@ pub(crate) fn namings(route: &Route, own: &Things, theirs: &Things) -> Vec<Namin
 
 /// The kind of the thing in the path, where there is one.
 fn plain_kind(route: &Route) -> &str {
-    if route.path.contains("{thing}") && route.path != "/api/files/of/{thing}" { kind_of(&route.path) } else { "clients" }
+    if route.path.contains("{thing}") && route.path != "/api/files/of/{thing}" {
+        kind_of(&route.path)
+    } else {
+        "clients"
+    }
 }
 
 /// A body that the route would take from who has these things.

@@ -1,7 +1,7 @@
 //! A walk over the description: no route escapes its permission.
 
-use crate::support::{Client, House, refusal};
 use crate::naming::references;
+use crate::support::{Client, House, refusal};
 use ledger::access::Role;
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
