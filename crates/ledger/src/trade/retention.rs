@@ -36,12 +36,11 @@ impl Book {
 
     /// Where the property of a record lies, by every version of it: which of them was right is not known here.
     async fn places_kept(&self, record: &HeldRecord) -> Result<Vec<Jurisdiction>, LedgerError> {
-        let properties = match record.indexed.property {
-            Some(property) => vec![property],
-            None => {
-                let called = self.things_titled::<Property>(&record.record.property.name).await?;
-                called.into_iter().map(|property| property.thing).collect()
-            }
+        let properties = if let Some(property) = record.indexed.property {
+            vec![property]
+        } else {
+            let called = self.things_titled::<Property>(&record.record.property.name).await?;
+            called.into_iter().map(|property| property.thing).collect()
         };
         let mut places = Vec::new();
         for property in properties {
