@@ -1,7 +1,7 @@
 //! No kept thing is reached from another account: every route that names one, with one that is there.
 
 use crate::naming::{Things, namings};
-use crate::support::{Client, House, WORDS};
+use crate::support::{Client, House, WORDS, refusal};
 use crate::trade::{PHOTO, client_named, demo, lot, made, order, photo, property_of, told};
 use crate::walk::routes;
 use serde_json::{Value, json};
@@ -110,6 +110,12 @@ async fn no_kept_thing_is_reached_from_another_account() {
             assert_eq!(refused, None, "{} {} ({})", route.method, naming.path, naming.place);
         }
     }
+    // The routes of a sign-in are walked elsewhere; the client whom a new role names is one of these things.
+    let everybody = house.everybody().await;
+    let own_sign_in = everybody.iter().find(|one| one.name == "other-owner").expect("a sign-in").sign_in;
+    let role = json!({ "role": "client", "client": things["clients"].0 });
+    let told_role = intruder.ask("put", &format!("/api/sign-ins/{own_sign_in}/role"), Some(role)).await;
+    assert_eq!(refusal(told_role).await, (422, "server::unknown-client".to_owned()));
     // Each place in which something can be named was tried, and the path of every kind.
     assert!(refused["path thing"] >= 12 * 3 - 2, "{refused:?}");
     for place in ["query client", "query property", "query label", "query belongs_to", "body kept", "body visit"] {

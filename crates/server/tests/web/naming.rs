@@ -41,7 +41,6 @@ enum Named {
 
 fn named(route: &Route, place: &str, name: &str) -> Named {
     match (place, name) {
-        ("header", "Idempotency-Key" | "If-Match") | ("path", "profile") => Named::Free,
         ("path", "thing") if route.path == "/api/files/of/{thing}" => Named::Any,
         ("path", "thing") => Named::Kind(kind_of(&route.path).to_owned()),
         ("path", "sign_in") => Named::SignIn,
@@ -49,7 +48,9 @@ fn named(route: &Route, place: &str, name: &str) -> Named {
         ("query", "property") => Named::Kind("properties".to_owned()),
         ("query", "label") => Named::Kind("labels".to_owned()),
         ("query", "belongs_to") => Named::Any,
-        (
+        ("header", "Idempotency-Key" | "If-Match")
+        | ("path", "profile")
+        | (
             "query",
             "after" | "black_and_white" | "date" | "expected" | "from" | "latitude" | "limit" | "longitude" | "name"
             | "paper" | "pest" | "place" | "reason" | "text" | "units" | "until" | "version" | "within_m",
@@ -71,7 +72,6 @@ fn kind_of(path: &str) -> &str {
 /// The fields of a body that name something, each with the kind; a body that is not known here fails.
 fn fields(body: &str) -> &'static [(&'static str, &'static str)] {
     match body {
-        "KeptProperty" => &[("client", "clients")],
         "KeptSurvey" => &[("property", "properties")],
         "KeptVisit" => &[("client", "clients"), ("property", "properties")],
         "KeptStockAdjustment" => &[("lot", "lots")],
@@ -79,14 +79,14 @@ fn fields(body: &str) -> &'static [(&'static str, &'static str)] {
         "RecordOrder" => &[("kept", "visits"), ("visit", "equipment")],
         // A visit names things in its text, as `thing:…`.
         "PlanOrder" => &[("visit", "equipment")],
-        "SignInOrder" | "NewRole" => &[("client", "clients")],
-        // The property of a survey only tells those of one from those of another: nothing is looked up.
-        "EfficacyOrder" => &[],
+        "KeptProperty" | "SignInOrder" | "NewRole" => &[("client", "clients")],
+        // The property of a survey in an `EfficacyOrder` only tells those of one from those of another: nothing is looked up.
         "AmendOrder"
         | "CalibrateOrder"
         | "Code"
         | "CompareOrder"
         | "Credentials"
+        | "EfficacyOrder"
         | "EquipmentOrder"
         | "ForecastOrder"
         | "IdentificationOrder"
