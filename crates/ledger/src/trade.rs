@@ -20,6 +20,7 @@ mod record_paper;
 mod record_sheet;
 mod recorded;
 mod records;
+mod retention;
 mod sprayers;
 mod stock;
 mod stocked;

@@ -87,7 +87,7 @@ export class DocumentForm<Fields extends object, Document> {
   }
 
   follow(): void {
-    if (this.isReady) this.draft.follow(this.#content(), this.isClean);
+    if (this.isReady) this.draft.follow(() => this.#content(), this.isClean);
   }
 
   #send(body: Document, key: string): Promise<Answered<{ thing: string }>> {
