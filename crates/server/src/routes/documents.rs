@@ -250,10 +250,7 @@ pub(super) async fn list(
         let records = records.get(&entry.thing).into_iter().flatten().map(ListedRecord::from).collect();
         ListedThing { records, ..ListedThing::from(entry) }
     };
-    Ok(Page {
-        entries: listing.entries.iter().map(listed).collect(),
-        next: listing.next.map(|next| next.to_string()),
-    })
+    Ok(Page { entries: listing.entries.iter().map(listed).collect(), next: listing.next.map(|next| next.to_string()) })
 }
 
 /// The newest version of a thing of a kind, when the caller may see it.
