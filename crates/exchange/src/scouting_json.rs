@@ -6,7 +6,7 @@ use problem::Problems;
 use quantity::{AreaUnit, LengthUnit};
 use schemars::JsonSchema;
 use scouting::{
-    Advice, Characteristic, Counts, DensityEstimate, Dispersion, DispersionBasis, HotSpots, Stop, Threshold,
+    Advice, Characteristic, Counts, DensityEstimate, Dispersion, DispersionBasis, HotSpots, LineScatterBasis, Stop, Threshold,
 };
 use serde::Serialize;
 
@@ -36,7 +36,8 @@ pub struct ScoutingJson {
     pub interval_per_sq_ft: Option<[f64; 2]>,
     /// The threshold.
     pub threshold: ScoutingThresholdJson,
-    /// k of the negative binomial; absent where the counts scatter as chance alone has it.
+    /// k of the negative binomial, as likely as can be; absent where the counts scatter as chance alone has it. The stop lines
+    /// have their own.
     pub k: Option<f64>,
     /// By what k is told: `fitted`, `not-clumped`, `told` or `default`.
     pub k_by: &'static str,
@@ -96,18 +97,41 @@ pub struct ScoutingThresholdJson {
 /// Stop lines with how they do.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct StopLinesJson {
+    /// k of the negative binomial that the lines go by.
+    pub k: f64,
+    /// By what: `told`, `believed` (the clumped end of what is likely, since the counts are too few to fit it and nobody tells
+    /// it) or `counted` (the clumped end of what the counts make likely).
+    pub k_by: &'static str,
+    /// How often the lines err where pests are more clumped than they take them for; absent unless k is `believed`.
+    pub if_more_clumped: Option<MoreClumpedJson>,
     /// How much the total grows with each station.
     pub slope: f64,
     /// Of the lower line.
     pub lower_intercept: f64,
     /// Of the upper line.
     pub upper_intercept: f64,
+    /// How much the total grows with each station along the lower line for ground with next to nothing; the higher lower line
+    /// counts.
+    pub clean_slope: f64,
+    /// Of that line.
+    pub clean_intercept: f64,
     /// Fewest and most counts.
     pub stations: [u32; 2],
     /// How the plan does at the lower mean, between the two, and at the upper one.
     pub characteristic: Vec<CharacteristicJson>,
     /// The fixed number of counts that errs as seldom.
     pub fixed_stations: Option<u32>,
+}
+
+/// How often lines err at a k below the one that they go by.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct MoreClumpedJson {
+    /// That k.
+    pub k: f64,
+    /// How often they treat at the lower mean.
+    pub treats_in_vain: f64,
+    /// How often they leave at the upper mean.
+    pub leaves_wrongly: f64,
 }
 
 /// How a plan does at a mean.
@@ -230,6 +254,15 @@ pub fn basis_word(basis: DispersionBasis) -> &'static str {
     }
 }
 
+/// The word for what tells the k of stop lines.
+pub fn line_basis_word(basis: LineScatterBasis) -> &'static str {
+    match basis {
+        LineScatterBasis::Told => "told",
+        LineScatterBasis::Believed => "believed",
+        LineScatterBasis::Counted => "counted",
+    }
+}
+
 /// What a document is made from.
 #[derive(Debug, Clone)]
 pub struct Scouted<'a> {
@@ -290,9 +323,18 @@ impl From<&Scouted<'_>> for ScoutingJson {
             },
             k_by: basis_word(advice.dispersion.basis),
             stop_lines: StopLinesJson {
+                k: advice.line_scatter.k.value(),
+                k_by: line_basis_word(advice.line_scatter.basis),
+                if_more_clumped: advice.if_more_clumped.map(|errors| MoreClumpedJson {
+                    k: advice.line_scatter.more_clumped.value(),
+                    treats_in_vain: errors.in_vain,
+                    leaves_wrongly: errors.wrongly,
+                }),
                 slope: lines.slope,
                 lower_intercept: lines.lower_intercept,
                 upper_intercept: lines.upper_intercept,
+                clean_slope: lines.clean_slope,
+                clean_intercept: lines.clean_intercept,
                 stations: [least, most],
                 characteristic: advice.characteristic.iter().map(CharacteristicJson::from).collect(),
                 fixed_stations: advice.fixed_stations,

@@ -21,7 +21,7 @@ mod stop_lines;
 mod surface;
 mod threshold;
 
-pub use advice::{Advice, Decided, Judging, advise, decide};
+pub use advice::{Advice, Decided, Judging, LineErrors, advise, decide};
 pub use count::{CountBasis, Counts, Interval, IntervalDoubt, counts_needed, t_value};
 pub use density::{DensityEstimate, PestDensity};
 pub use dispersion::{COUNTS_TO_FIT, ClumpingK, DEFAULT_K, Dispersion, DispersionBasis, DispersionEstimate};
@@ -42,7 +42,7 @@ pub use resistance::{
 };
 pub use sample_size::{MeanAndVariance, VarianceLaw};
 pub use sampler::{broadcast_mound_level, eighteen_square_foot_count, mound_density, ring_area};
-pub use scatter::ClumpingInterval;
+pub use scatter::{ClumpingInterval, LineScatter, LineScatterBasis};
 pub use stop_lines::{Characteristic, MOST_STATIONS, Stop, StopLineAim, StopLinePlan, StopLines};
 pub use surface::{CountAt, PLACES_FOR_SURFACE, Surface, SurfaceAt, Variation};
 pub use threshold::{Decision, InjuryCost, LossPerPest, Threshold, ThresholdComparison, compare, level_of};

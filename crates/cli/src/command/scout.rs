@@ -22,7 +22,7 @@ use property::Property;
 use quantity::{Area, AreaUnit, parse_area};
 use scouting::{
     Advice, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, EXPECTED_CONTROL, HotSpots, IntervalDoubt,
-    Judging, PestDensity, ScoutedGround, Stop, Threshold, advise, only_published,
+    Judging, LineScatterBasis, PestDensity, ScoutedGround, Stop, Threshold, advise, only_published,
 };
 use sheet::{StopLinesPicture, SurfacePicture, stop_lines_svg, surface_svg};
 use std::fmt::Write as _;
@@ -96,7 +96,8 @@ pub(crate) struct ScoutArgs {
     /// Most counts
     #[arg(long, value_name = "NUMBER", default_value_t = 50)]
     most: u32,
-    /// k of the negative binomial, where the counts are too few to fit it [default: the profile's, else 1]
+    /// k of the negative binomial, where the counts are too few to fit it [default: the profile's, else one at the clumped
+    /// end of what is likely]
     #[arg(long, value_name = "K", value_parser = k)]
     k: Option<ClumpingK>,
     /// The share of the infested ground that may stay untreated when hot spots are
@@ -347,11 +348,11 @@ fn words(
     let _ = writeln!(out, "{} on {}: {verdict}", survey.pest, survey.date.date());
     let mut line = |text: String| out.push_str(&wrapped("  ", &text));
     line(format!(
-        "{} counts of {} each, {} found in all; decided at count {}",
+        "{} counts of {} each, {} found in all{}",
         counts.stations(),
         survey.count_area,
         counts.total(),
-        advice.at
+        if advice.stop.is_end() { format!("; decided at count {}", advice.at) } else { String::new() }
     ));
     if let Some(density) = counts.density(0.95) {
         let per = |density: PestDensity| format!("{:.2}", density.per(AreaUnit::SquareFoot));
@@ -373,14 +374,22 @@ fn words(
         scouting::Dispersion::Poisson => line(format!("scatter: {scatter}")),
         scouting::Dispersion::NegativeBinomial(k) => line(format!("scatter: k = {:.2}, {scatter}", k.value())),
     }
+    let by = match advice.line_scatter.basis {
+        LineScatterBasis::Told => "as told, since the counts are too few to fit it",
+        LineScatterBasis::Believed => {
+            "the clumped end of what is likely, since the counts are too few to fit it and nobody tells it"
+        }
+        LineScatterBasis::Counted => "the clumped end of what these counts make likely",
+    };
+    line(format!("stop lines: those of k = {:.2}, {by}", advice.line_scatter.k.value()));
     let [lower, _, upper] = &advice.characteristic;
     line(format!(
-        "at {:.2} a count it treats in vain in {:.0} % of cases, at {:.2} it leaves wrongly in {:.0} %; {:.0} and {:.0} counts \
-         on average{}",
-        lower.mean,
+        "with that k they treat in vain in {:.0} % of cases at {:.2} a count, and leave wrongly in {:.0} % at {:.2}; {:.0} and \
+         {:.0} counts on average{}",
         lower.treats * 100.0,
-        upper.mean,
+        lower.mean,
         (1.0 - upper.treats) * 100.0,
+        upper.mean,
         lower.stations,
         upper.stations,
         advice.fixed_stations.map_or_else(String::new, |fixed| format!(", where a fixed number would be {fixed}")),

@@ -66,7 +66,7 @@ struct ScoutingOrder {
     /// Most counts, 500 at most; 50 when nothing is said.
     most: Option<u32>,
     /// k of the negative binomial where the counts are too few to fit it; that of the profile when nothing is said,
-    /// else 1.
+    /// else one at the clumped end of what is likely.
     k: Option<f64>,
     /// The share of the infested ground that may stay untreated, 0 to below 1; 0.1 when nothing is said.
     may_stay: Option<f64>,
