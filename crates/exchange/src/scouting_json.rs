@@ -6,7 +6,8 @@ use problem::Problems;
 use quantity::{AreaUnit, LengthUnit};
 use schemars::JsonSchema;
 use scouting::{
-    Advice, Characteristic, Counts, DensityEstimate, Dispersion, DispersionBasis, HotSpots, LineScatterBasis, Stop, Threshold,
+    Advice, Characteristic, Counts, DensityEstimate, Dispersion, DispersionBasis, HotSpots, LineScatterBasis, ScoutedGround, SpotEvidence,
+    Stop, Threshold,
 };
 use serde::Serialize;
 
@@ -164,6 +165,8 @@ pub struct HotSpotsJson {
     pub stays_sq_ft: f64,
     /// Whether what may stay is kept.
     pub is_met: bool,
+    /// What speaks for treating that alone; absent where nothing is to be treated.
+    pub evidence: Option<SpotEvidenceJson>,
     /// The ground to treat: polygons of rings of longitude and latitude.
     pub polygons: Vec<Vec<Vec<[f64; 2]>>>,
     /// Where to count next, best first: longitude and latitude.
@@ -171,6 +174,25 @@ pub struct HotSpotsJson {
     /// The surface in squares; left out where it was not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub surface: Option<SurfaceSquaresJson>,
+}
+
+/// What speaks for treating hot spots alone.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct SpotEvidenceJson {
+    /// Counts made in them.
+    pub counts: u32,
+    /// Their mean, pests a station.
+    pub mean: f64,
+    /// The share of their ground that is expected to be at the threshold or above.
+    pub infested: f64,
+    /// Whether most of it is, and those counts alone reach the upper stop line.
+    pub is_shown: bool,
+}
+
+impl From<SpotEvidence> for SpotEvidenceJson {
+    fn from(one: SpotEvidence) -> Self {
+        Self { counts: one.counts, mean: one.mean, infested: one.infested, is_shown: one.is_shown() }
+    }
 }
 
 /// A surface in squares.
@@ -218,7 +240,8 @@ fn position_of(plane: &LocalPlane, point: geometry::Point) -> [f64; 2] {
 
 impl HotSpotsJson {
     /// Hot spots on a plane.
-    pub fn new(spots: &HotSpots, next: &[geometry::Point], plane: &LocalPlane) -> Self {
+    pub fn new(scouted: &ScoutedGround, plane: &LocalPlane) -> Self {
+        let ScoutedGround { spots, evidence, next } = scouted;
         let position = |point: &geometry::Point| position_of(plane, *point);
         let ring = |points: &[geometry::Point]| -> Vec<[f64; 2]> {
             let mut ring: Vec<[f64; 2]> = points.iter().map(position).collect();
@@ -237,6 +260,7 @@ impl HotSpotsJson {
             infested_sq_ft: spots.infested.to(AreaUnit::SquareFoot),
             stays_sq_ft: spots.stays.to(AreaUnit::SquareFoot),
             is_met: spots.is_met,
+            evidence: evidence.map(SpotEvidenceJson::from),
             polygons: polygons.collect(),
             next_places: next.iter().map(position).collect(),
             surface: None,

@@ -17,6 +17,7 @@ mod resistance;
 mod sample_size;
 mod sampler;
 mod scatter;
+mod spot_evidence;
 mod stop_lines;
 mod surface;
 mod threshold;
@@ -35,7 +36,7 @@ pub use follow_up::{
     counted_twice, follow_up, pest_key, resistance_of, too_many,
 };
 pub use ground::{MOST_PLACES_FOR_SURFACE, ScoutedGround};
-pub use hot_spots::{HotSpotAim, HotSpots, LEAST_CHANCE, SurfaceSquare, square_for};
+pub use hot_spots::{HotSpotAim, HotSpots, LEAST_CHANCE, LIKELY_CHANCE, SurfaceSquare, least_chance, square_for};
 pub use published::{only_published, published};
 pub use resistance::{
     Resistance, ResistanceSign, ResistanceTrend, TREATMENTS_FOR_RESISTANCE, TreatmentResult, resistance,
@@ -43,6 +44,7 @@ pub use resistance::{
 pub use sample_size::{MeanAndVariance, VarianceLaw};
 pub use sampler::{broadcast_mound_level, eighteen_square_foot_count, mound_density, ring_area};
 pub use scatter::{ClumpingInterval, LineScatter, LineScatterBasis};
+pub use spot_evidence::{COUNTS_IN_SPOTS, SpotEvidence};
 pub use stop_lines::{Characteristic, MOST_STATIONS, Stop, StopLineAim, StopLinePlan, StopLines};
 pub use surface::{CountAt, PLACES_FOR_SURFACE, Surface, SurfaceAt, Variation};
 pub use threshold::{Decision, InjuryCost, LossPerPest, Threshold, ThresholdComparison, compare, level_of};

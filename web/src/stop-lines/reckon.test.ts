@@ -6,8 +6,8 @@ const plan = (lower: number, upper: number, k: number, least: number, most: numb
   return { lower, upper, k, treatInVain: 0.1, leaveWrongly: 0.1, least, most };
 };
 
-/** A k at which counts scatter as chance alone has it, to eight digits. */
-const CHANCE = 1e9;
+/** A k at which counts scatter as chance alone has it, to seven digits. */
+const CHANCE = 1e8;
 
 // The lines of 4 against 8 by chance alone are 5.77 n ± 3.17.
 test("a line is met, and never before the least number; all counts together decide", () => {

@@ -15,14 +15,13 @@ use exchange::geojson_map::parse_property;
 use exchange::scouting_json::{HotSpotsJson, Scouted, write_scouting};
 use exchange::survey_counts::{counted, counted_at};
 use exchange::survey_file::{SurveyFile, outside_in, parse_survey};
-use geometry::Point;
 use pest::Profile;
 use problem::{Problem, Problems};
 use property::Property;
 use quantity::{Area, AreaUnit, parse_area};
 use scouting::{
-    Advice, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, EXPECTED_CONTROL, HotSpots, IntervalDoubt,
-    Judging, LineScatterBasis, PestDensity, ScoutedGround, Stop, Threshold, advise, only_published,
+    Advice, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, EXPECTED_CONTROL, IntervalDoubt, Judging,
+    LineScatterBasis, PestDensity, ScoutedGround, SpotEvidence, Stop, Threshold, advise, only_published,
 };
 use sheet::{StopLinesPicture, SurfacePicture, stop_lines_svg, surface_svg};
 use std::fmt::Write as _;
@@ -126,8 +125,7 @@ impl ScoutArgs {
 struct OnMap {
     property: Property,
     counts: Vec<CountAt>,
-    spots: HotSpots,
-    next: Vec<Point>,
+    scouted: ScoutedGround,
 }
 
 /// Carries the command out.
@@ -164,7 +162,10 @@ pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
     let advice = advise(&counts, &threshold, judging)?;
     warnings.extend(advice.warnings.clone());
     let on_map = match &args.map {
-        Some(map) => on_map(args, map, &survey, &threshold, &advice)?.map_err(|found| warnings.extend(found)).ok(),
+        Some(map) => {
+            let found = on_map(args, map, &survey, (&counts, &threshold), (&advice, judging))?;
+            found.map_err(|found| warnings.extend(found)).ok()
+        }
         None => None,
     };
     let written = write_pictures(args, &survey, &counts, &advice, on_map.as_ref())?;
@@ -175,7 +176,7 @@ pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
             density: counts.density(0.95),
             threshold: &threshold,
             advice: &advice,
-            hot_spots: on_map.as_ref().map(|on| HotSpotsJson::new(&on.spots, &on.next, on.property.plane())),
+            hot_spots: on_map.as_ref().map(|on| HotSpotsJson::new(&on.scouted, on.property.plane())),
             problems: &warnings,
         };
         complain(&warnings);
@@ -266,33 +267,18 @@ fn on_map(
     args: &ScoutArgs,
     map: &Path,
     survey: &SurveyFile,
-    threshold: &Threshold,
-    advice: &Advice,
+    (counts, threshold): (&Counts, &Threshold),
+    (advice, judging): (&Advice, Judging),
 ) -> Result<Result<OnMap, Problems>, Failure> {
     let file = map.display().to_string();
     let (property, _) = parse_property(&file, &read_text(map, "a map (GeoJSON)")?)?;
-    let counts = counted_at(&survey.stations, &property);
-    let counts = counts.map_err(|problems| placed(problems, survey, &survey_path(args)))?;
-    Ok(surface_of(args, property, counts, threshold, advice, survey.count_area.value()))
-}
-
-fn surface_of(
-    args: &ScoutArgs,
-    property: Property,
-    counts: Vec<CountAt>,
-    threshold: &Threshold,
-    advice: &Advice,
-    basis: Area,
-) -> Result<OnMap, Problems> {
+    let places = counted_at(&survey.stations, &property);
+    let places = places.map_err(|problems| placed(problems, survey, &survey_path(args)))?;
     let soft = |problems: Problems| -> Problems {
         problems.into_iter().map(|one| Problem { severity: problem::Severity::Warning, ..one }).collect()
     };
-    let CountBasis::Area(on) = threshold.basis() else { return Err(Problems::new()) };
-    let Some(level) = PestDensity::new(threshold.count(), on) else { return Err(Problems::new()) };
-    let turf = property.lawn();
-    let found = ScoutedGround::of(turf, &counts, basis, advice.dispersion.dispersion, level, args.may_stay);
-    let ScoutedGround { spots, next } = found.map_err(soft)?;
-    Ok(OnMap { property, counts, spots, next })
+    let found = ScoutedGround::of(property.lawn(), &places, (counts, threshold), (advice, judging), args.may_stay);
+    Ok(found.map(|scouted| OnMap { property, counts: places, scouted }).map_err(soft))
 }
 
 fn write_pictures(
@@ -310,9 +296,9 @@ fn write_pictures(
     if let Some(on) = on_map {
         let picture = SurfacePicture {
             turf: on.property.lawn(),
-            spots: &on.spots,
+            spots: &on.scouted.spots,
             counts: &on.counts,
-            next: &on.next,
+            next: &on.scouted.next,
             of: &survey.pest,
             colour: true,
             width: 720,
@@ -397,23 +383,40 @@ fn words(
     if let Some(on) = on_map {
         let feet = |area: Area| area.show(AreaUnit::SquareFoot);
         out.push_str("\nWhere\n");
-        let share = on.spots.ground.area().ratio(on.spots.turf) * 100.0;
+        let ScoutedGround { spots, evidence, next } = &on.scouted;
+        let share = spots.ground.area().ratio(spots.turf) * 100.0;
         let mut line = |text: String| out.push_str(&wrapped("  ", &text));
         line(format!(
             "{} of {} of turf would be treated ({share:.0} %): {} are expected to be at the threshold or above, {} of them stay \
              untreated",
-            feet(on.spots.ground.area()),
-            feet(on.spots.turf),
-            feet(on.spots.infested),
-            feet(on.spots.stays)
+            feet(spots.ground.area()),
+            feet(spots.turf),
+            feet(spots.infested),
+            feet(spots.stays)
         ));
-        if !on.spots.is_met {
+        if !spots.is_met {
             line("what may stay is passed all the same: the rest lies on ground where it is unlikely".to_owned());
         }
-        for (number, place) in (1..).zip(&on.next) {
+        if let Some(evidence) = evidence.filter(|_| advice.stop.treats() != Some(true)) {
+            line(spots_alone(&evidence));
+        }
+        for (number, place) in (1..).zip(next) {
             let position = on.property.plane().to_position(*place);
             line(format!("count next at {number}: {:.6}, {:.6}", position.latitude(), position.longitude()));
         }
     }
     out
+}
+
+/// Whether a lawn that is not to be treated as a whole may be treated in spots.
+fn spots_alone(evidence: &SpotEvidence) -> String {
+    let SpotEvidence { counts, of, mean, infested, .. } = evidence;
+    let found = format!(
+        "{counts} of {of} counts lie in it and come to {mean:.2} on average; {:.0} % of it is expected to be at the threshold",
+        infested * 100.0
+    );
+    match evidence.is_shown() {
+        true => format!("spots alone may be treated, though the lawn as a whole is not: {found}"),
+        false => format!("spots are not shown either: {found}. Treat none before more is counted there"),
+    }
 }

@@ -8,7 +8,7 @@ use crate::app::App;
 use crate::http::document::{KeptSurvey, ScoutingDocument};
 use crate::http::{Caller, JsonBody, Permission, ProblemDetails, Refusal, Routes};
 use ::scouting::{
-    Advice, ClumpingK, CountAt, CountBasis, Counts, Judging, PestDensity, ScoutedGround, Threshold, advise,
+    Advice, ClumpingK, CountAt, CountBasis, Counts, Judging, ScoutedGround, Threshold, advise,
     only_published,
 };
 use axum::extract::State;
@@ -199,7 +199,7 @@ impl Read {
         problems.extend(advice.warnings.clone());
         let mut ground = None;
         if let (Some(property), Some(places)) = (property, places) {
-            let scouted = scouted(&order, &property, &places, (&counts, &threshold, &advice));
+            let scouted = scouted(&order, &property, &places, (&counts, &threshold), (&advice, judging));
             // Why there is no surface is told; what the counts call for is known all the same.
             match scouted {
                 Ok(scouted) => ground = Some(OnMap { property, counts: places, scouted }),
@@ -340,24 +340,18 @@ fn scouted(
     order: &ScoutingOrder,
     property: &Property,
     places: &[CountAt],
-    (counts, threshold, advice): (&Counts, &Threshold, &Advice),
+    (counts, threshold): (&Counts, &Threshold),
+    (advice, judging): (&Advice, Judging),
 ) -> Result<ScoutedGround, Problems> {
-    let (CountBasis::Area(basis), CountBasis::Area(on)) = (counts.basis(), threshold.basis()) else {
-        return Err(Problem::error("scouting::surface-basis", "counts that are not on ground have no surface")
-            .expected("counts and a threshold on an area")
-            .into());
-    };
-    let level = PestDensity::new(threshold.count(), on)
-        .ok_or_else(|| Problem::error("scouting::threshold", "a threshold of nothing"))?;
     let may_stay = order.may_stay.unwrap_or(MAY_STAY);
-    ScoutedGround::of(property.lawn(), places, basis, advice.dispersion.dispersion, level, may_stay)
+    ScoutedGround::of(property.lawn(), places, (counts, threshold), (advice, judging), may_stay)
 }
 
 impl Judged {
     fn document(&self) -> ScoutingJson {
         let hot_spots = self.ground.as_ref().map(|on| {
             let plane = on.property.plane();
-            let told = HotSpotsJson::new(&on.scouted.spots, &on.scouted.next, plane);
+            let told = HotSpotsJson::new(&on.scouted, plane);
             let surface = self.squares.then(|| SurfaceSquaresJson::new(&on.scouted.spots, plane));
             HotSpotsJson { surface, ..told }
         });
