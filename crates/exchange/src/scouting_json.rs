@@ -6,8 +6,8 @@ use problem::Problems;
 use quantity::{AreaUnit, LengthUnit};
 use schemars::JsonSchema;
 use scouting::{
-    Advice, Characteristic, Counts, DensityEstimate, Dispersion, DispersionBasis, HotSpots, LineScatterBasis, ScoutedGround, SpotEvidence,
-    Stop, Threshold,
+    Advice, Characteristic, Counts, DensityEstimate, Dispersion, DispersionBasis, HotSpots, LineScatterBasis, Precision, ScoutedGround,
+    SpotEvidence, Stop, Threshold, VarianceLaw,
 };
 use serde::Serialize;
 
@@ -46,10 +46,40 @@ pub struct ScoutingJson {
     pub stop_lines: StopLinesJson,
     /// The total after each count, in the order in which they were made.
     pub walk: Vec<u64>,
+    /// How many counts it takes to know the mean.
+    pub precision: PrecisionJson,
     /// Where the pests are, and what to treat; absent without places.
     pub hot_spots: Option<HotSpotsJson>,
     /// What should be looked at.
     pub problems: Vec<ProblemJson>,
+}
+
+/// How many counts it takes to know a mean.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PrecisionJson {
+    /// The share of the mean that its standard error is to be.
+    pub share: f64,
+    /// How many counts in all it takes at the mean of these; absent where nothing was found.
+    pub counts: Option<u32>,
+    /// The total from which on as many counts as were made know their mean so well (Green's line); absent where so few cannot.
+    pub total: Option<f64>,
+    /// Whether the counts know it so well.
+    pub is_reached: bool,
+    /// Taylor's a and b, where earlier counts tell how the variance goes with the mean; by k else.
+    pub taylor: Option<[f64; 2]>,
+    /// Lots of counts that tell it.
+    pub lots: usize,
+}
+
+impl From<Precision> for PrecisionJson {
+    fn from(one: Precision) -> Self {
+        let taylor = match one.law {
+            VarianceLaw::Taylor { factor, power } => Some([factor, power]),
+            _ => None,
+        };
+        let Precision { share, counts, total, is_reached, lots, .. } = one;
+        Self { share, counts, total, is_reached, taylor, lots }
+    }
 }
 
 /// What to do.
@@ -300,6 +330,8 @@ pub struct Scouted<'a> {
     pub threshold: &'a Threshold,
     /// What they call for.
     pub advice: &'a Advice,
+    /// How many counts it takes to know their mean.
+    pub precision: Precision,
     /// Hot spots.
     pub hot_spots: Option<HotSpotsJson>,
     /// What should be looked at.
@@ -364,6 +396,7 @@ impl From<&Scouted<'_>> for ScoutingJson {
                 fixed_stations: advice.fixed_stations,
             },
             walk: walk.collect(),
+            precision: scouted.precision.into(),
             hot_spots: scouted.hot_spots.clone(),
             problems: scouted.problems.iter().map(ProblemJson::from).collect(),
         }

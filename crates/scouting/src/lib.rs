@@ -41,7 +41,7 @@ pub use published::{only_published, published};
 pub use resistance::{
     Resistance, ResistanceSign, ResistanceTrend, TREATMENTS_FOR_RESISTANCE, TreatmentResult, resistance,
 };
-pub use sample_size::{MeanAndVariance, VarianceLaw};
+pub use sample_size::{MeanAndVariance, Precision, USUAL_PRECISION, VarianceLaw};
 pub use sampler::{broadcast_mound_level, eighteen_square_foot_count, mound_density, ring_area};
 pub use scatter::{ClumpingInterval, LineScatter, LineScatterBasis};
 pub use spot_evidence::{COUNTS_IN_SPOTS, SpotEvidence};

@@ -110,7 +110,7 @@ pub(crate) fn scouting_threshold(asked: &FindingRequest) -> Option<Result<Thresh
 
 /// How the pest clumps, where its profile tells it.
 pub(crate) fn told_k(asked: &FindingRequest) -> Option<ClumpingK> {
-    ClumpingK::new(asked.profile.as_ref()?.dispersion.as_ref()?.what)
+    ClumpingK::new(asked.profile.as_ref()?.dispersion.as_ref()?.what.k)
 }
 
 /// How the counts of a finding are judged.

@@ -21,7 +21,8 @@ use property::Property;
 use quantity::{Area, AreaUnit, parse_area};
 use scouting::{
     Advice, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, EXPECTED_CONTROL, IntervalDoubt, Judging,
-    LineScatterBasis, PestDensity, ScoutedGround, SpotEvidence, Stop, Threshold, advise, only_published,
+    LineScatterBasis, PestDensity, Precision, ScoutedGround, SpotEvidence, Stop, Threshold, USUAL_PRECISION,
+    VarianceLaw, advise, only_published,
 };
 use sheet::{StopLinesPicture, SurfacePicture, stop_lines_svg, surface_svg};
 use std::fmt::Write as _;
@@ -99,6 +100,13 @@ pub(crate) struct ScoutArgs {
     /// end of what is likely]
     #[arg(long, value_name = "K", value_parser = k)]
     k: Option<ClumpingK>,
+    /// The share of the mean that its standard error is to be: how many counts that takes is told
+    #[arg(long, value_name = "SHARE", default_value_t = USUAL_PRECISION)]
+    precision: f64,
+    /// An earlier survey of the pest with the same area of a count; may be named several times: with two or more, how the
+    /// scatter goes with the mean is taken from all of them (Taylor's law)
+    #[arg(long, value_name = "SURVEY", conflicts_with = "efficacy")]
+    earlier: Vec<PathBuf>,
     /// The share of the infested ground that may stay untreated when hot spots are
     #[arg(long, value_name = "SHARE", default_value_t = 0.1)]
     may_stay: f64,
@@ -150,7 +158,7 @@ pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
     let (counts, found) = Counts::new(counts, basis).map_err(|problems| problems.in_file(&shown))?;
     warnings.extend(found);
     warnings.extend(counts.interval_doubt().map(IntervalDoubt::problem));
-    let told_k = args.k.or_else(|| profile.and_then(|profile| ClumpingK::new(profile.dispersion.as_ref()?.what)));
+    let told_k = args.k.or_else(|| profile.and_then(|profile| ClumpingK::new(profile.dispersion.as_ref()?.what.k)));
     let judging = Judging {
         in_vain_at: args.in_vain_at,
         treat_in_vain: args.treat_in_vain,
@@ -161,6 +169,7 @@ pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
     };
     let advice = advise(&counts, &threshold, judging)?;
     warnings.extend(advice.warnings.clone());
+    let precision = Precision::of(&counts, &earlier(args)?, args.precision, told_k)?;
     let on_map = match &args.map {
         Some(map) => {
             let found = on_map(args, map, &survey, (&counts, &threshold), (&advice, judging))?;
@@ -176,6 +185,7 @@ pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
             density: counts.density(0.95),
             threshold: &threshold,
             advice: &advice,
+            precision,
             hot_spots: on_map.as_ref().map(|on| HotSpotsJson::new(&on.scouted, on.property.plane())),
             problems: &warnings,
         };
@@ -183,7 +193,7 @@ pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
         say(&write_scouting(&scouted));
     } else {
         complain(&warnings);
-        say(&words(&survey, &counts, &threshold, &advice, on_map.as_ref()));
+        say(&words(&survey, &counts, &threshold, (&advice, &precision), on_map.as_ref()));
         if let Some(written) = written {
             say(&listed(&written));
         }
@@ -202,6 +212,40 @@ fn read_survey(args: &ScoutArgs, path: &Path) -> Result<(SurveyFile, Problems), 
         problems.extend(property.map(|(property, _)| outside_in(&shown, &text, &property)).unwrap_or_default());
         problems.into()
     })
+}
+
+/// The counts of earlier surveys.
+fn earlier(args: &ScoutArgs) -> Result<Vec<Counts>, Failure> {
+    let mut all = Vec::new();
+    for path in &args.earlier {
+        let shown = path.display().to_string();
+        let (survey, _) = parse_survey(&shown, &read_text(path, "a survey file (TOML)")?)?;
+        let basis = CountBasis::Area(survey.count_area.value());
+        let counts = counted(&survey.stations).map_err(|problems| placed(problems, &survey, &shown))?;
+        all.push(Counts::new(counts, basis).map_err(|problems| problems.in_file(&shown))?.0);
+    }
+    Ok(all)
+}
+
+/// How many counts it takes to know the mean, and by what.
+fn precision_words(precision: &Precision, counts: &Counts) -> String {
+    let share = precision.share * 100.0;
+    let by = match precision.law {
+        VarianceLaw::Taylor { factor, power } => {
+            format!("by Taylor's law of {} surveys, a = {factor:.2} and b = {power:.2}", precision.lots)
+        }
+        _ => "by the scatter of these counts".to_owned(),
+    };
+    let Some(needed) = precision.counts else {
+        return format!("how many counts a mean known to {share:.0} % takes is not told where nothing was found");
+    };
+    let made = counts.stations();
+    let line = match (precision.is_reached, precision.total) {
+        (true, _) => "these know it".to_owned(),
+        (false, Some(total)) => format!("{made} counts would know it with {total:.0} found in all"),
+        (false, None) => format!("{made} counts cannot know it"),
+    };
+    format!("a mean known to {share:.0} % (its standard error) takes {needed} counts at this density, {by}; {line}")
 }
 
 /// Problems of stations, where they stand in the file.
@@ -312,7 +356,7 @@ fn words(
     survey: &SurveyFile,
     counts: &Counts,
     threshold: &Threshold,
-    advice: &Advice,
+    (advice, precision): (&Advice, &Precision),
     on_map: Option<&OnMap>,
 ) -> String {
     let mut out = String::new();
@@ -380,6 +424,7 @@ fn words(
         upper.stations,
         advice.fixed_stations.map_or_else(String::new, |fixed| format!(", where a fixed number would be {fixed}")),
     ));
+    line(precision_words(precision, counts));
     if let Some(on) = on_map {
         let feet = |area: Area| area.show(AreaUnit::SquareFoot);
         out.push_str("\nWhere\n");
