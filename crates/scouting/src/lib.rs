@@ -28,7 +28,7 @@ pub use density::{DensityEstimate, PestDensity};
 pub use dispersion::{COUNTS_TO_FIT, ClumpingK, DEFAULT_K, Dispersion, DispersionBasis, DispersionEstimate};
 pub use draws::{CountsByLot, Draws};
 pub use efficacy::{
-    Control, ControlAgainst, EXPECTED_CONTROL, Efficacy, EfficacyCounts, EfficacyEstimate, EfficacyFinding,
+    Control, ControlAgainst, EXPECTED_CONTROL, Efficacy, EfficacyCounts, EfficacyDoubt, EfficacyEstimate, EfficacyFinding,
     EfficacyFormula, EfficacyScatter, EfficacyTrial, GroundCounts, IntervalBasis, PoorCause, efficacy,
 };
 pub use follow_up::{
