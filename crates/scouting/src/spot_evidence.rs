@@ -71,10 +71,12 @@ impl HotSpots {
         let stop = if counted < COUNTS_IN_SPOTS {
             None
         } else {
+            // Their own scatter: that of all counts takes the difference between spots and the rest for clumping.
+            let (alone, _) = Counts::new(within, counts.basis())?;
             let plan = StopLinePlan::new(StopLineAim {
                 lower: level * judging.in_vain_at,
                 upper: level,
-                dispersion: Dispersion::NegativeBinomial(counts.line_scatter(judging.told_k).k),
+                dispersion: Dispersion::NegativeBinomial(alone.line_scatter(judging.told_k).k),
                 treat_in_vain: judging.treat_in_vain * f64::from(counted) / f64::from(of),
                 leave_wrongly: judging.leave_wrongly,
                 least: COUNTS_IN_SPOTS,
