@@ -219,10 +219,15 @@ mod tests {
     use super::*;
     use crate::count::CountBasis;
 
-    fn told(counts: &[u32], threshold: f64) -> Advice {
+    fn judged(counts: &[u32], threshold: f64, judging: Judging) -> Advice {
         let counts = Counts::new(counts.to_vec(), CountBasis::Plant).unwrap().0;
         let threshold = Threshold::new(threshold, CountBasis::Plant, "invented").unwrap();
-        advise(&counts, &threshold, Judging::default()).unwrap()
+        advise(&counts, &threshold, judging).unwrap()
+    }
+
+    /// Of a k of 1 that is told.
+    fn told(counts: &[u32], threshold: f64) -> Advice {
+        judged(counts, threshold, Judging { told_k: ClumpingK::new(1.0), ..Judging::default() })
     }
 
     #[test]
@@ -257,10 +262,33 @@ mod tests {
 
     #[test]
     fn counts_that_may_not_be_enough_are_told() {
-        let counts = Counts::new(vec![2, 3, 1], CountBasis::Plant).unwrap().0;
-        let threshold = Threshold::new(4.0, CountBasis::Plant, "invented").unwrap();
-        let short = Judging { in_vain_at: 0.9, most: 6, ..Judging::default() };
-        let found = advise(&counts, &threshold, short).unwrap();
+        let short = Judging { in_vain_at: 0.9, most: 6, told_k: ClumpingK::new(1.0), ..Judging::default() };
+        let found = judged(&[2, 3, 1], 4.0, short);
         assert!(found.warnings.iter().all(|one| one.code == "scouting::errs-more") && !found.warnings.is_empty());
+        assert_eq!(found.if_more_clumped, None);
+    }
+
+    #[test]
+    fn a_k_that_is_only_believed_is_told_with_its_errors() {
+        let few = judged(&[2, 5, 1, 4, 3], 4.0, Judging::default());
+        let codes = |of: &Advice| of.warnings.iter().map(|one| one.code).collect::<Vec<_>>();
+        assert_eq!((codes(&few), few.line_scatter.basis), (vec!["scouting::k-assumed"], LineScatterBasis::Believed));
+        let more = few.if_more_clumped.unwrap();
+        assert!(more.in_vain > few.characteristic[0].treats && more.wrongly > 1.0 - few.characteristic[2].treats);
+        // What is told, or counted, needs no such words.
+        assert!(!codes(&told(&[2, 5, 1, 4, 3], 4.0)).contains(&"scouting::k-assumed"));
+        let many = judged(&[2, 5, 1, 4, 3].repeat(3), 4.0, Judging::default());
+        assert_eq!((many.line_scatter.basis, many.if_more_clumped), (LineScatterBasis::Counted, None));
+    }
+
+    #[test]
+    fn with_a_believed_k_it_takes_more_to_decide() {
+        // Five counts of 5.4 are enough where k is 1, and not where it may be a quarter of that; five of nothing neither, and eight
+        // are.
+        let by_belief = |counts: &[u32]| judged(counts, 4.0, Judging::default()).stop;
+        let high = [6, 1, 14, 5, 1];
+        assert_eq!((told(&high, 4.0).stop, by_belief(&high)), (Stop::Treat, Stop::CountOn));
+        assert_eq!((told(&[0; 5], 4.0).stop, by_belief(&[0; 5])), (Stop::DoNotTreat, Stop::CountOn));
+        assert_eq!(by_belief(&[0; 8]), Stop::DoNotTreat);
     }
 }

@@ -244,8 +244,9 @@ mod tests {
 
     #[test]
     fn before_much_is_counted_lines_go_by_the_clumped_end_of_the_belief() {
-        // 15 % of all are 16.7 % of the normal part of the belief, since a tenth is taken for not clumped: 2/3 · exp(-0.967 · 1.2).
-        assert!((Scatter::before().k_at(CLUMPED_END) / 0.209 - 1.0).abs() < 0.03);
+        // The grid begins at a k of exp(-2.625), below which 3.2 % of the normal part lie: 15 % of the rest, and of the tenth that is
+        // not clumped, end at 19.4 % of the normal part, 2/3 · exp(-0.863 · 1.2).
+        assert!((Scatter::before().k_at(CLUMPED_END) / 0.237 - 1.0).abs() < 0.02);
         let one = counts(&[3]).line_scatter(None);
         assert!(one.k.value() < 0.5 && one.more_clumped < one.k, "{one:?}");
     }
