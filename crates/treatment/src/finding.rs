@@ -307,8 +307,9 @@ fn of_evidence(evidence: &SpotEvidence, counts: &Counts) -> String {
     match evidence.counts {
         0 => format!("nobody counted in the spots; {infested} of their ground is expected to be at the threshold"),
         _ => format!(
-            "{number} of {} in the spots alone come to {mean}, and {infested} of their ground is expected to be at the threshold",
-            evidence.of
+            "{number} of {} in the spots alone {} to {mean}, and {infested} of their ground is expected to be at the threshold",
+            evidence.of,
+            if evidence.counts == 1 { "comes" } else { "come" }
         ),
     }
 }
