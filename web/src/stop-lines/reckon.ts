@@ -56,7 +56,8 @@ function lnGamma(x: number): number {
   const series =
     (1 / 12 -
       square *
-        (1 / 360 - square * (1 / 1260 - square * (1 / 1680 - square * (1 / 1188 - (square * 691) / 360360))))) /
+        (1 / 360 -
+          square * (1 / 1260 - square * (1 / 1680 - square * (1 / 1188 - (square * 691) / 360360))))) /
     at;
   return (at - 0.5) * Math.log(at) - at + Math.log(2 * Math.PI) / 2 + series - Math.log(product);
 }
