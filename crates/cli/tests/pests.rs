@@ -136,7 +136,11 @@ fn a_scatter_that_is_only_believed_is_told_with_its_errors() {
     assert!(more["leaves_wrongly"].as_f64().unwrap() > at_k, "{told}");
     // A k that is told goes before it, and there is nothing to warn of.
     let ran = yard.run(&[&["scout", "few.toml", "--k", "2"][..], &against].concat());
-    assert!(!ran.stderr.contains("scouting::k-assumed") && unwrapped(&ran.stdout).contains("k = 2.00, as told"), "{}", ran.told());
+    assert!(
+        !ran.stderr.contains("scouting::k-assumed") && unwrapped(&ran.stdout).contains("k = 2.00, as told"),
+        "{}",
+        ran.told()
+    );
     // So does that of a profile.
     yard.write("grubs.toml", survey_of("May or June beetle grub", "[2, 5, 1, 4, 3]"));
     let ran = yard.run(&[&["scout", "grubs.toml"][..], &against].concat());
@@ -148,12 +152,15 @@ fn how_many_counts_a_mean_takes_is_told() {
     let yard = Yard::with_demo();
     let against = ["--threshold", "4 per 1 sq ft", "--source", "invented", "--json"];
     yard.write("now.toml", survey_of("grasshopper", "[2, 5, 1, 4, 3]"));
-    let precision = |more: &[&str]| yard.run(&[&["scout", "now.toml"][..], &against, more].concat()).json()["precision"].clone();
+    let precision =
+        |more: &[&str]| yard.run(&[&["scout", "now.toml"][..], &against, more].concat()).json()["precision"].clone();
     // Mean 3 and k 2: (1 / 3 + 1 / 2) / 0.25² = 13.3.
     let by_k = precision(&["--k", "2"]);
     assert_eq!((&by_k["counts"], &by_k["is_reached"]), (&14.into(), &false.into()), "{by_k}");
     assert_eq!(precision(&["--k", "2", "--precision", "0.5"])["counts"], 4, "a quarter of it, rounded up");
-    for (file, counts) in [("a.toml", "[0, 1, 0, 2, 1]"), ("b.toml", "[9, 2, 14, 6, 3]"), ("c.toml", "[40, 12, 25, 70, 33]")] {
+    for (file, counts) in
+        [("a.toml", "[0, 1, 0, 2, 1]"), ("b.toml", "[9, 2, 14, 6, 3]"), ("c.toml", "[40, 12, 25, 70, 33]")]
+    {
         yard.write(file, survey_of("grasshopper", counts));
     }
     let earlier = ["--earlier", "a.toml", "--earlier", "b.toml", "--earlier", "c.toml"];

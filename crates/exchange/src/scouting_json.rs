@@ -6,8 +6,8 @@ use problem::Problems;
 use quantity::{AreaUnit, LengthUnit};
 use schemars::JsonSchema;
 use scouting::{
-    Advice, Characteristic, Counts, DensityEstimate, Dispersion, DispersionBasis, HotSpots, LineScatterBasis, Precision, ScoutedGround,
-    SpotEvidence, Stop, Threshold, VarianceLaw,
+    Advice, Characteristic, Counts, DensityEstimate, Dispersion, DispersionBasis, HotSpots, LineScatterBasis,
+    Precision, ScoutedGround, SpotEvidence, Stop, Threshold, VarianceLaw,
 };
 use serde::Serialize;
 

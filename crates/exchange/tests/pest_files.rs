@@ -67,7 +67,8 @@ fn thresholds_are_those_of_the_massachusetts_table() {
         }
         let found = profiles.iter().find(|one| one.id == profile).unwrap_or_else(|| panic!("{profile}"));
         let is_table = |cite: &str| cite.contains("Massachusetts Amherst Extension") && cite.contains("Table 21");
-        let of_table = found.thresholds.iter().filter(|one| found.source(&one.source).is_some_and(|one| is_table(&one.cite)));
+        let of_table =
+            found.thresholds.iter().filter(|one| found.source(&one.source).is_some_and(|one| is_table(&one.cite)));
         let told: Vec<_> = of_table.map(|one| (one.what.count, one.what.place.as_str(), &one.what.per)).collect();
         let [(count, place, Observed::Ground(area, _))] = told[..] else { panic!("{pest}: {told:?}") };
         let stated = ThresholdCount::Between(low.parse().unwrap(), high.parse().unwrap());

@@ -4,8 +4,8 @@
 use geometry::{Point, Region};
 use quantity::{Area, AreaUnit};
 use scouting::{
-    CountAt, CountsByLot, Dispersion, Draws, HotSpotAim, HotSpots, LEAST_CHANCE, PestDensity, StopLineAim, StopLinePlan, Surface,
-    square_for,
+    CountAt, CountsByLot, Dispersion, Draws, HotSpotAim, HotSpots, LEAST_CHANCE, PestDensity, StopLineAim,
+    StopLinePlan, Surface, square_for,
 };
 use std::time::{Duration, Instant};
 

@@ -5,8 +5,8 @@
 use geometry::{Point, Region};
 use quantity::{Area, AreaUnit, Length, LengthUnit};
 use scouting::{
-    ClumpingK, CountAt, CountBasis, Counts, CountsByLot, Dispersion, Draws, HotSpotAim, HotSpots, Judging, LEAST_CHANCE,
-    PestDensity, ScoutedGround, Stop, Surface, Threshold, advise, square_for,
+    ClumpingK, CountAt, CountBasis, Counts, CountsByLot, Dispersion, Draws, HotSpotAim, HotSpots, Judging,
+    LEAST_CHANCE, PestDensity, ScoutedGround, Stop, Surface, Threshold, advise, square_for,
 };
 
 const ROUNDS: u32 = 40;
@@ -171,7 +171,7 @@ fn spots(truth: &Truth, places: u32, k: f64, draws: &mut Draws) -> Option<Spots>
         by_surest_place: found.spots.squares.iter().any(|one| one.chance >= 0.5),
         shown: found.evidence.is_some_and(|evidence| evidence.is_shown()),
         treated: ground / all,
-        infested: if ground > 0.0 { infested / ground } else { 0.0 },
+        infested: if ground > 0.0 { (infested / ground).abs() } else { 0.0 },
     })
 }
 
@@ -218,7 +218,12 @@ fn spots_alone() {
     }
 }
 
+/// Both tables, or the second alone where `spots` is named.
 fn main() {
+    if std::env::args().skip(1).any(|one| one == "spots") {
+        spots_alone();
+        return;
+    }
     println!(
         "Of the infested ground, what stays untreated; {ROUNDS} rounds each, k = 2, a tenth may stay. Treating everything leaves \
          nothing and treats all of the turf.\n"

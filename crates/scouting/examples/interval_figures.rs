@@ -10,7 +10,7 @@ use scouting::{
 
 const LOTS: u32 = 1_000;
 /// Trials of control for each figure.
-const TRIALS: u32 = 4_000;
+const TRIALS: u32 = 2_000;
 const STATIONS: [usize; 5] = [4, 8, 16, 30, 60];
 
 fn clumped(k: Option<f64>) -> (Dispersion, String) {
@@ -214,7 +214,9 @@ fn of_control() {
             }
         }
     }
-    println!("\nThe same by what was counted: the fewest pests in one of its numbers; in brackets, of how many trials.\n");
+    println!(
+        "\nThe same by what was counted: the fewest pests in one of its numbers; in brackets, of how many trials.\n"
+    );
     heading("stations | fewest pests", names.iter().map(|name| (*name).to_owned()));
     for (size, stations) in [4, 8, 18].into_iter().enumerate() {
         for (class, least) in FEWEST.into_iter().enumerate() {

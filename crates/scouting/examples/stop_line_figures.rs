@@ -5,9 +5,7 @@
 //! by lot of each plan stands beside the first as a check. Those of a k that is not known are drawn by lot, since its lines
 //! move with each count.
 
-use scouting::{
-    ClumpingK, CountBasis, Counts, CountsByLot, Dispersion, Draws, Judging, StopLineAim, StopLinePlan, Threshold, decide,
-};
+use scouting::{ClumpingK, CountBasis, Counts, CountsByLot, Dispersion, Draws, Judging, StopLineAim, StopLinePlan};
 
 const WALKS: u32 = 10_000;
 const WALKS_UNKNOWN: u32 = 4_000;
@@ -68,7 +66,9 @@ fn where_k_is_known() {
 }
 
 fn where_a_wrong_k_is_stated() {
-    println!("\n| lower and upper mean | stated k | true k | treats in vain | leaves wrongly | counts at lower | at upper |");
+    println!(
+        "\n| lower and upper mean | stated k | true k | treats in vain | leaves wrongly | counts at lower | at upper |"
+    );
     println!("| --- | --- | --- | --- | --- | --- | --- |");
     for means in MEANS {
         let Some(plan) = plan(means, dispersion(Some(1.0))) else { continue };
@@ -88,18 +88,18 @@ fn where_a_wrong_k_is_stated() {
 
 /// Walks of a mean as the program makes them where nobody tells k: each count moves the lines. How many were treated, and
 /// how many counts it took on average.
-fn unknown((in_vain_at, level): (f64, f64), dispersion: Dispersion, mean: f64) -> Option<(f64, f64)> {
-    let judging = Judging { in_vain_at, ..Judging::default() };
-    let threshold = Threshold::new(level, CountBasis::Plant, "invented").ok()?;
-    let by_lot = CountsByLot::about(dispersion, mean);
+fn unknown(means: (f64, f64), truth: Dispersion, mean: f64) -> Option<(f64, f64)> {
+    let least = Judging::default().least as usize;
+    let by_lot = CountsByLot::about(truth, mean);
     let mut draws = Draws::of_seed(9);
     let (mut treated, mut made) = (0.0, 0.0);
     for _ in 0..WALKS_UNKNOWN {
-        let mut counts: Vec<u32> = (1..judging.least).map(|_| by_lot.draw(&mut draws)).collect();
+        let mut counts: Vec<u32> = (1..least).map(|_| by_lot.draw(&mut draws)).collect();
         loop {
             counts.push(by_lot.draw(&mut draws));
-            let decided = decide(&Counts::new(counts.clone(), CountBasis::Plant).ok()?.0, &threshold, judging).ok()?;
-            if let Some(treats) = decided.stop.treats() {
+            let all = Counts::new(counts.clone(), CountBasis::Plant).ok()?.0;
+            let lines = plan(means, Dispersion::NegativeBinomial(all.line_scatter(None).k))?;
+            if let Some(treats) = lines.stop(counts.len() as u32, all.total()).treats() {
                 treated += f64::from(u8::from(treats));
                 made += counts.len() as f64;
                 break;
@@ -116,7 +116,7 @@ fn where_nobody_tells_k() {
     println!("| --- | --- | --- | --- | --- | --- | --- |");
     for (lower, upper) in MEANS {
         for k in [Some(0.3), Some(0.5), Some(1.0), Some(3.0), None] {
-            let found = [lower * 0.1, lower, upper].map(|mean| unknown((lower / upper, upper), dispersion(k), mean));
+            let found = [lower * 0.1, lower, upper].map(|mean| unknown((lower, upper), dispersion(k), mean));
             let [Some(none), Some(at_lower), Some(at_upper)] = found else { continue };
             println!(
                 "| {lower}, {upper} | {} | {} | {} | {:.1} | {:.1} | {:.1} |",

@@ -195,8 +195,10 @@ fn k_assumed(
 
 /// Where the lines err more often than stated, because the walk ends at the most counts.
 fn errs_more(errors: LineErrors, k: ClumpingK, judging: Judging) -> Problems {
-    let both =
-        [("treats in vain", errors.in_vain, judging.treat_in_vain), ("leaves wrongly", errors.wrongly, judging.leave_wrongly)];
+    let both = [
+        ("treats in vain", errors.in_vain, judging.treat_in_vain),
+        ("leaves wrongly", errors.wrongly, judging.leave_wrongly),
+    ];
     let over = both.into_iter().filter(|(_, found, stated)| *found > stated * 1.05);
     let warning = |(what, found, stated): (&str, f64, f64)| {
         Problem::warning(

@@ -28,8 +28,8 @@ pub use density::{DensityEstimate, PestDensity};
 pub use dispersion::{COUNTS_TO_FIT, ClumpingK, DEFAULT_K, Dispersion, DispersionBasis, DispersionEstimate};
 pub use draws::{CountsByLot, Draws};
 pub use efficacy::{
-    Control, ControlAgainst, EXPECTED_CONTROL, Efficacy, EfficacyCounts, EfficacyDoubt, EfficacyEstimate, EfficacyFinding,
-    EfficacyFormula, EfficacyScatter, EfficacyTrial, GroundCounts, IntervalBasis, PoorCause, efficacy,
+    Control, ControlAgainst, EXPECTED_CONTROL, Efficacy, EfficacyCounts, EfficacyDoubt, EfficacyEstimate,
+    EfficacyFinding, EfficacyFormula, EfficacyScatter, EfficacyTrial, GroundCounts, IntervalBasis, PoorCause, efficacy,
 };
 pub use follow_up::{
     AFTER_WITHIN_DAYS, BEFORE_WITHIN_DAYS, CountNext, CountedDay, FollowUp, Followed, StationCount, TreatmentDay,

@@ -239,7 +239,11 @@ mod tests {
         assert_eq!((Some(by_told.k), by_told.basis), (told, LineScatterBasis::Told));
         assert_eq!(few.line_scatter(None).basis, LineScatterBasis::Believed);
         assert_eq!(counts(&[2; 15]).line_scatter(told).basis, LineScatterBasis::Counted);
-        assert_eq!(counts(&[0; 15]).line_scatter(told).basis, LineScatterBasis::Told, "nothing found tells nothing of k");
+        assert_eq!(
+            counts(&[0; 15]).line_scatter(told).basis,
+            LineScatterBasis::Told,
+            "nothing found tells nothing of k"
+        );
     }
 
     #[test]

@@ -40,9 +40,9 @@ impl SpotEvidence {
 impl HotSpots {
     /// What speaks for treating the spots; `None` where there are none.
     ///
-    /// Spots are where most was counted, so that their counts are high also where all ground is alike. The share of treating
-    /// in vain is therefore that of the whole lawn times the share of its counts that the spots hold: so many such spots
-    /// could have been picked.
+    /// Spots are where most was counted, so that their counts are high also where all ground is alike. That it takes three of
+    /// them, and that their k is one at the clumped end of what they make likely, keeps such spots from being shown: by
+    /// simulation in at most 4 of a hundred lawns that are even at half of the threshold (`docs/scouting.md`).
     ///
     /// # Errors
     /// As [`level_of`] and [`StopLinePlan::new`].
@@ -77,7 +77,7 @@ impl HotSpots {
                 lower: level * judging.in_vain_at,
                 upper: level,
                 dispersion: Dispersion::NegativeBinomial(alone.line_scatter(judging.told_k).k),
-                treat_in_vain: judging.treat_in_vain * f64::from(counted) / f64::from(of),
+                treat_in_vain: judging.treat_in_vain,
                 leave_wrongly: judging.leave_wrongly,
                 least: COUNTS_IN_SPOTS,
                 most: judging.most.max(counted),

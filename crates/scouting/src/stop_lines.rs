@@ -375,7 +375,6 @@ impl StopLinePlan {
             below_high <= wrongly
         })
     }
-
 }
 
 /// The chances of counts of so many steps, each of the counts that are nearest to it.
@@ -558,7 +557,10 @@ mod tests {
             }
             let found = plan.characteristic(mean);
             // Four standard errors of so many walks.
-            assert!((treated / f64::from(walks) - found.treats).abs() < 4.0 * 0.5 / f64::from(walks).sqrt(), "{found:?}");
+            assert!(
+                (treated / f64::from(walks) - found.treats).abs() < 4.0 * 0.5 / f64::from(walks).sqrt(),
+                "{found:?}"
+            );
             assert!((counted / f64::from(walks) - found.stations).abs() < 1.0, "{found:?}");
         }
     }

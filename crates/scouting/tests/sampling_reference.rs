@@ -118,8 +118,7 @@ fn beall_1942_spray_by_spray() {
             close(fitted.value() / k, 1.0, 1e-5);
         }
         let dispersion = fitted.map_or(Dispersion::Poisson, Dispersion::NegativeBinomial);
-        let sum: f64 =
-            found.counts().iter().map(|&count| dispersion.ln_chance(u64::from(count), found.mean())).sum();
+        let sum: f64 = found.counts().iter().map(|&count| dispersion.ln_chance(u64::from(count), found.mean())).sum();
         close(sum, likelihood, 1e-5);
     }
 }

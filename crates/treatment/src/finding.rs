@@ -202,7 +202,8 @@ fn of_finding(
         tasks.iter().zip(grounds).flat_map(|(task, ground)| task.products().map(move |one| (task, ground, one)));
     for (task, ground, product) in users {
         if product.finding.is_some_and(|finding| std::ptr::eq(finding, asked)) {
-            let evidence = counts.as_ref().and_then(|counts| Some((counts, evidence_of(asked, &told, counts, ground)?)));
+            let evidence =
+                counts.as_ref().and_then(|counts| Some((counts, evidence_of(asked, &told, counts, ground)?)));
             let shown = evidence.as_ref().and_then(|(counts, evidence)| of_spots(&told, task, counts, evidence));
             let verdict = match shown {
                 Some(verdict) if !asked.preventive => Some(verdict),

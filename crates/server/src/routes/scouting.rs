@@ -202,8 +202,9 @@ impl Read {
         let advice = advise(&counts, &threshold, judging).map_err(Refusal::unusable)?;
         problems.extend(advice.warnings.clone());
         let wanted = order.precision.unwrap_or(USUAL_PRECISION);
-        let precision = Precision::of(&counts, &[], wanted, judging.told_k)
-            .map_err(|found| Refusal::unusable(found.into_iter().map(|one| one.at("precision")).collect::<Problems>()))?;
+        let precision = Precision::of(&counts, &[], wanted, judging.told_k).map_err(|found| {
+            Refusal::unusable(found.into_iter().map(|one| one.at("precision")).collect::<Problems>())
+        })?;
         let mut ground = None;
         if let (Some(property), Some(places)) = (property, places) {
             let scouted = scouted(&order, &property, &places, (&counts, &threshold), (&advice, judging));
