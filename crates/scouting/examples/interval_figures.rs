@@ -10,7 +10,7 @@ use scouting::{
 
 const LOTS: u32 = 1_000;
 /// Trials of control for each figure.
-const TRIALS: u32 = 2_000;
+const TRIALS: u32 = 1_000;
 const STATIONS: [usize; 5] = [4, 8, 16, 30, 60];
 
 fn clumped(k: Option<f64>) -> (Dispersion, String) {

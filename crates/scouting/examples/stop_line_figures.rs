@@ -114,7 +114,8 @@ fn where_nobody_tells_k() {
         "\n| lower and upper mean | true k | treats in vain | leaves wrongly | counts where there is next to nothing | at lower | at upper |"
     );
     println!("| --- | --- | --- | --- | --- | --- | --- |");
-    for (lower, upper) in MEANS {
+    // Those of which one is half of the other, as is usual.
+    for (lower, upper) in MEANS.into_iter().filter(|(lower, upper)| lower * 2.0 == *upper) {
         for k in [Some(0.3), Some(0.5), Some(1.0), Some(3.0), None] {
             let found = [lower * 0.1, lower, upper].map(|mean| unknown((lower, upper), dispersion(k), mean));
             let [Some(none), Some(at_lower), Some(at_upper)] = found else { continue };

@@ -379,9 +379,8 @@ impl StopLinePlan {
 
 /// The chances of counts of so many steps, each of the counts that are nearest to it.
 fn in_steps(truth: Dispersion, mean: f64, (most, step): (usize, f64)) -> Vec<f64> {
-    let chance = |count: u64| match mean > 0.0 {
-        true => truth.ln_chance(count, mean).exp(),
-        false => f64::from(u8::from(count == 0)),
+    let chance = |count: u64| {
+        if mean > 0.0 { truth.ln_chance(count, mean).exp() } else { f64::from(u8::from(count == 0)) }
     };
     let counts = |steps: usize| {
         let end = |steps: f64| (steps * step - step / 2.0).ceil().max(0.0) as u64;

@@ -460,8 +460,9 @@ fn spots_alone(evidence: &SpotEvidence) -> String {
         "{counts} of {of} counts lie in it and come to {mean:.2} on average; {:.0} % of it is expected to be at the threshold",
         infested * 100.0
     );
-    match evidence.is_shown() {
-        true => format!("spots alone may be treated, though the lawn as a whole is not: {found}"),
-        false => format!("spots are not shown either: {found}. Treat none before more is counted there"),
+    if evidence.is_shown() {
+        format!("spots alone may be treated, though the lawn as a whole is not: {found}")
+    } else {
+        format!("spots are not shown either: {found}. Treat none before more is counted there")
     }
 }
