@@ -242,6 +242,19 @@ fn what_the_plan_refused_and_what_its_past_showed_outlive_an_amendment() {
     assert!(shown.contains("NOT JUDGED: perimeter: limits over time"), "{shown}");
 }
 
+#[test]
+fn an_export_says_what_is_not_in_it() {
+    let yard = with_books();
+    let told = on_books(&yard, &["record", "export", "everything"]);
+    assert_eq!(told.code, 0, "{}", told.told());
+    let readme = yard.read("everything/README.txt");
+    for absent in ["sign-ins", "second factors", "audit trail", "requests asked for", "backup"] {
+        assert!(told.stdout.contains(absent) && readme.contains(absent), "{absent}: {} {readme}", told.told());
+    }
+    let document = on_books(&yard, &["record", "export", "again", "--json"]).json();
+    assert_eq!((&document["errors"], &document["problems"][0]["code"]), (&0.into(), &"record::not-exported".into()));
+}
+
 /// An inspector is told all of it: on the screen, and on a paper that is found again by its hash.
 #[test]
 fn a_record_is_shown_whole_and_on_paper() {

@@ -29,7 +29,7 @@ pub struct TotalsJson {
     pub off_ground: Vec<OffGroundJson>,
     /// The records counted, by day.
     pub records: Vec<CountedRecordJson>,
-    /// Since when all applications of a property are in the books.
+    /// Since when all applications of a property are in the books; empty where not all that the books hold is counted.
     pub complete_since: Vec<CompleteSinceJson>,
     /// What must stand beside every total.
     pub caution: &'static str,
@@ -61,6 +61,10 @@ pub struct CompleteSinceJson {
 pub const CAUTION: &str = "Only what these books hold is counted: what others put down, and what was put down before \
 the books began, is not.";
 
+/// What must stand beside the totals of one client.
+pub const CAUTION_OF_CLIENT: &str = "Only what was kept for this client is counted: what was put down for others on the \
+same ground, what others put down, and what was put down before the books began, is not. Each sum may be too low.";
+
 /// A record that totals count, and what is told of it.
 #[derive(Debug, Clone, Copy)]
 pub struct CountedRecord<'a> {
@@ -85,6 +89,8 @@ pub struct CountedTotals<'a> {
     pub records: &'a [CountedRecord<'a>],
     /// Property by property, since when all its applications are in the books.
     pub complete_since: &'a [(String, Option<Date>)],
+    /// Whether only the records of one client are counted: then nothing proves that they are all.
+    pub of_one_client: bool,
 }
 
 /// A piece of ground on every part of which the same lies.
@@ -300,8 +306,12 @@ impl From<&CountedTotals<'_>> for TotalsJson {
             places: counted.places(),
             off_ground: counted.totals.off_ground.iter().map(|off| counted.off_ground(off)).collect(),
             records: counted.records.iter().map(record).collect(),
-            complete_since: counted.complete_since.iter().map(since).collect(),
-            caution: CAUTION,
+            complete_since: if counted.of_one_client {
+                Vec::new()
+            } else {
+                counted.complete_since.iter().map(since).collect()
+            },
+            caution: if counted.of_one_client { CAUTION_OF_CLIENT } else { CAUTION },
         }
     }
 }

@@ -41,11 +41,16 @@ fn totals_follow_their_schema_and_name_every_place_once() {
         days,
         records: &[CountedRecord { thing: "the-record", record: &record, map: None }],
         complete_since: &[("Alder Bend".to_owned(), None)],
+        of_one_client: false,
     };
     let document = follows("totals.schema.json", &write_totals(&told));
     assert_eq!(document["format"], "tussock.totals/2");
     assert_eq!(document["records"][0]["thing"], "the-record");
     assert_eq!(document["complete_since"][0], serde_json::json!({ "property": "Alder Bend", "complete_since": null }));
+    // Of one client nothing is told as complete: others had the same ground before, and beside it.
+    let of_client = follows("totals.schema.json", &write_totals(&CountedTotals { of_one_client: true, ..told }));
+    assert_eq!(of_client["complete_since"], serde_json::json!([]));
+    assert!(of_client["caution"].as_str().unwrap().contains("for this client"), "{}", of_client["caution"]);
     let places = document["places"].as_array().unwrap();
     let sum: f64 = places.iter().map(|place| place["area_m2"].as_f64().unwrap()).sum();
     let ground: f64 = record.tasks.iter().map(|task| task.ground.to(AreaUnit::SquareMetre)).sum();

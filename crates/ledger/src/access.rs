@@ -15,6 +15,7 @@ mod second_factor;
 mod session;
 mod sign_in;
 
+pub use attempt::{Attempt, Tried};
 pub use audit::{Audited, Event};
 pub use one_time_code::Secret;
 pub use password::Password;

@@ -7,3 +7,7 @@
 mod read;
 mod wire;
 mod write;
+
+/// What an export of an account leaves out: it is of the server and of the whole ledger, and a backup holds it.
+pub const NOT_EXPORTED: &str = "sign-ins with their passwords and second factors, sessions, the audit trail, and what \
+earlier requests asked for";

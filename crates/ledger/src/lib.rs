@@ -39,6 +39,7 @@ pub use book::{Attachment, Book, Cursor, Filter, Finding, Head, Listing, Order, 
 pub use digest::Digest;
 pub use entry::{Appended, Entry, Expected, Indexed, Labels, NewEntry};
 pub use error::LedgerError;
+pub use export::NOT_EXPORTED;
 pub use identity::{AccountId, ThingId};
 pub use kind::Kind;
 pub use location::Location;

@@ -19,6 +19,7 @@ mod receipt;
 mod record_paper;
 mod record_sheet;
 mod records;
+mod retention;
 mod sprayers;
 mod stock;
 mod stocked;

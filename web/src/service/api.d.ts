@@ -1531,7 +1531,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** What lies on each place */
+        /**
+         * What lies on each place
+         * @description For a client only what was kept for them is counted, which nothing proves to be all: the answer says so.
+         */
         get: operations["totals"];
         put?: never;
         post?: never;
@@ -3630,7 +3633,10 @@ export interface components {
         };
         /** @description Another role for somebody. */
         NewRole: {
-            /** @description The client whom a client's sign-in stands for. */
+            /**
+             * Format: uuid
+             * @description The client whom a client's sign-in stands for.
+             */
             client?: string | null;
             /** @description `owner`, `planner`, `technician` or `client`. */
             role: string;
@@ -4844,7 +4850,10 @@ export interface components {
         };
         /** @description A sign-in to be made. */
         SignInOrder: {
-            /** @description The client whom a client's sign-in stands for. */
+            /**
+             * Format: uuid
+             * @description The client whom a client's sign-in stands for.
+             */
             client?: string | null;
             /** @description What the person will type. */
             name: string;
@@ -5379,7 +5388,7 @@ export interface components {
         TotalsJson: {
             /** @description What must stand beside every total. */
             caution: string;
-            /** @description Since when all applications of a property are in the books. */
+            /** @description Since when all applications of a property are in the books; empty where not all that the books hold is counted. */
             complete_since: components["schemas"]["CompleteSinceJson"][];
             /** @description The first day counted, ISO 8601. */
             first: string;
@@ -7913,7 +7922,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description All of them, the newest day first */
+            /** @description All of them that the caller may see, the newest day first */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -11714,6 +11723,15 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemDetails"];
                 };
             };
+            /** @description It was discarded */
+            410: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
             /** @description No such place can be read */
             422: {
                 headers: {
@@ -13073,6 +13091,15 @@ export interface operations {
                     "application/problem+json": components["schemas"]["ProblemDetails"];
                 };
             };
+            /** @description It is one's own, which changes with the present password */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
             /** @description The body is too large */
             413: {
                 headers: {
@@ -14150,7 +14177,10 @@ export interface operations {
     totals: {
         parameters: {
             query?: {
-                /** @description Only what was recorded of this property. */
+                /**
+                 * @description Only what lies on the ground of this property, whatever the records belong to; for a client, what was recorded of it
+                 *     for them.
+                 */
                 property?: string;
                 /** @description Only the place that holds this point: its longitude in degrees. */
                 longitude?: number;

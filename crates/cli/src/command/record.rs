@@ -255,7 +255,9 @@ enum What {
         #[command(flatten)]
         common: Common,
     },
-    /// Write the whole account into a new folder of open formats
+    /// Write all that an account keeps into a new folder of open formats
+    ///
+    /// Sign-ins, the audit trail and what earlier requests asked for are not of the account's books: a backup holds them.
     #[command(after_long_help = examples_and_care!("tussock record export everything/ --books lawns.db"))]
     Export {
         /// The new folder

@@ -5,7 +5,7 @@ use crate::error::LedgerError;
 use crate::identity::AccountId;
 use jiff::Timestamp;
 use problem::Problem;
-use sqlx::Row as _;
+use sqlx::{AnyConnection, Row as _};
 use uuid::Uuid;
 
 /// What happened.
@@ -38,28 +38,34 @@ pub struct Audited {
     pub event: Event,
 }
 
+/// Adds an event, in the transaction of what it tells where there is one.
+pub(super) async fn append(connection: &mut AnyConnection, event: &Event) -> Result<(), LedgerError> {
+    sqlx::query(
+        "insert into audit (number, at_ms, account, sign_in, name, address, event, outcome, request) \
+         values ($1, $2, $3, $4, $5, $6, $7, $8, $9)",
+    )
+    .bind(Uuid::now_v7().to_string())
+    .bind(event.at.as_millisecond())
+    .bind(event.account.map(|account| account.to_string()))
+    .bind(event.sign_in.map(|sign_in| sign_in.to_string()))
+    .bind(event.name.as_str())
+    .bind(event.address.as_str())
+    .bind(event.event.as_str())
+    .bind(event.outcome.as_str())
+    .bind(event.request.as_str())
+    .execute(connection)
+    .await?;
+    Ok(())
+}
+
 impl Access {
     /// Adds an event to the trail. Nothing is changed there or taken away.
     ///
     /// # Errors
     /// The database fails.
     pub async fn audit(&self, event: &Event) -> Result<(), LedgerError> {
-        sqlx::query(
-            "insert into audit (number, at_ms, account, sign_in, name, address, event, outcome, request) \
-             values ($1, $2, $3, $4, $5, $6, $7, $8, $9)",
-        )
-        .bind(Uuid::now_v7().to_string())
-        .bind(event.at.as_millisecond())
-        .bind(event.account.map(|account| account.to_string()))
-        .bind(event.sign_in.map(|sign_in| sign_in.to_string()))
-        .bind(event.name.as_str())
-        .bind(event.address.as_str())
-        .bind(event.event.as_str())
-        .bind(event.outcome.as_str())
-        .bind(event.request.as_str())
-        .execute(self.database.unscoped())
-        .await?;
-        Ok(())
+        let mut connection = self.database.unscoped().acquire().await?;
+        append(&mut connection, event).await
     }
 
     /// Events of an account, newest first, older than one of them if it is named.

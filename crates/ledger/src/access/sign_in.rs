@@ -1,6 +1,7 @@
 //! Sign-ins: who may come in, as what, to which account.
 
-use super::{Access, Password, Role};
+use super::audit::append;
+use super::{Access, Event, Password, Role};
 use crate::error::LedgerError;
 use crate::identity::{AccountId, ThingId};
 use jiff::Timestamp;
@@ -174,7 +175,8 @@ impl Access {
         Ok(())
     }
 
-    /// Gives a sign-in another role, and ends all its sessions, which reached what the old one may.
+    /// Gives a sign-in another role, and ends all its sessions, which reached what the old one may. What is told of it,
+    /// by the sign-in as it was, stands in the audit trail exactly when the role is another.
     ///
     /// # Errors
     /// It is not of this account; it is the last owner's, who would lock everybody out; a client without the client, or
@@ -185,6 +187,7 @@ impl Access {
         sign_in: Uuid,
         role: Role,
         client: Option<ThingId>,
+        told: impl FnOnce(&SignIn) -> Event + Send,
     ) -> Result<(), LedgerError> {
         if let Some(problem) = wrong_link(role, client) {
             return Err(problem.into());
@@ -193,18 +196,26 @@ impl Access {
         if self.is_last_owner(&mut transaction, account, sign_in).await? && role != Role::Owner {
             return Err(last_owner());
         }
-        let changed = sqlx::query("update sign_in set role = $1, client = $2 where account = $3 and sign_in = $4")
+        // After the owners, whom everybody locks first.
+        let row = sqlx::query(sqlx::AssertSqlSafe(format!(
+            "select {COLUMNS} from sign_in where account = $1 and sign_in = $2{}",
+            self.database.dialect().for_update()
+        )))
+        .bind(account.to_string())
+        .bind(sign_in.to_string())
+        .fetch_optional(&mut *transaction)
+        .await?
+        .ok_or_else(|| unknown(sign_in))?;
+        let event = told(&from_row(&row)?);
+        sqlx::query("update sign_in set role = $1, client = $2 where account = $3 and sign_in = $4")
             .bind(role.word())
             .bind(client.map(|client| client.to_string()))
             .bind(account.to_string())
             .bind(sign_in.to_string())
             .execute(&mut *transaction)
-            .await?
-            .rows_affected();
-        if changed == 0 {
-            return Err(unknown(sign_in));
-        }
+            .await?;
         end_all(&mut transaction, sign_in).await?;
+        append(&mut transaction, &event).await?;
         transaction.commit().await?;
         Ok(())
     }

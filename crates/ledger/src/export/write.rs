@@ -12,22 +12,30 @@ use super::wire::{ATTACHMENTS, AttachmentLine, ENTRIES, EntryLine, FORMAT, MANIF
 use crate::book::Book;
 use crate::digest::Digest;
 use crate::error::LedgerError;
+use crate::export::NOT_EXPORTED;
 use crate::private;
 
 /// Entries written in one go.
 const STRIDE: u32 = 500;
 
-const README_TEXT: &str = "\
+fn readme() -> String {
+    format!(
+        "\
 This folder holds the whole book of one business, as kept by tussock, in open formats.
 
 manifest.json    whose book it is, how much there is, and the SHA-256 of each file
 entries.jsonl    one entry a line, oldest first, every field as it is kept (UTF-8, JSON)
 attachments/     photos and papers, each under the SHA-256 of its bytes
 
-Every version of everything is there: an entry is a version of a thing, `body` is what was kept
+Every version of everything kept is there: an entry is a version of a thing, `body` is what was kept
 of it, `hash` covers all other fields and the hash of the entry before. An import takes the folder
 whole or not at all; do not edit it.
-";
+
+Not in it: {NOT_EXPORTED}.
+They are not of the book; a backup of the ledger holds them.
+"
+    )
+}
 
 impl Book {
     /// Writes the whole account into a new folder, while it is in use: one state of it. The folder
@@ -107,7 +115,7 @@ impl Book {
             entries_sha256: Digest::of_hasher(hash).to_string(),
             attachments,
         };
-        write_file(&folder.join(README), README_TEXT.as_bytes()).await.map_err(failed)?;
+        write_file(&folder.join(README), readme().as_bytes()).await.map_err(failed)?;
         write_file(&folder.join(MANIFEST), json(&manifest, true)?.as_bytes()).await.map_err(failed)
     }
 }

@@ -357,16 +357,11 @@ impl Book {
         let refuse = |found: String, expected: String| -> Result<Entry, LedgerError> {
             Err(Problem::error("trade::retention", found).expected(expected).into())
         };
-        // An amended day does not shorten the time: each version is kept as long as its own day asks.
-        for version in self.versions(held.thing).await? {
-            let earlier = self::held(&version)?;
-            let of_version = Circumstances { date: earlier.record.date, ..circumstances.clone() };
-            if let Discarding::Forbidden(kept) = discarding(rules, &of_version, today) {
-                return refuse(
-                    format!("the record of {} is within its retention time", earlier.record.date),
-                    format!("a day after {}, by rule `{}`", kept.until, kept.by.rule.id),
-                );
-            }
+        if let Some((date, kept)) = self.kept_by_a_version(held, circumstances, rules, today).await? {
+            return refuse(
+                format!("the record of {date} is within its retention time"),
+                format!("a day after {}, by rule `{}`", kept.until, kept.by.rule.id),
+            );
         }
         match discarding(rules, circumstances, today) {
             Discarding::Forbidden(kept) => refuse(

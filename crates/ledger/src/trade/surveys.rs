@@ -1,7 +1,7 @@
 //! Kept counts as visit requests name them, and what stands against keeping counts.
 
 use super::{Held, Shelf};
-use crate::{Book, Entry, Filter, Kind, LedgerError, NewEntry, ThingId};
+use crate::{Book, Entry, Expected, Filter, Kind, LedgerError, NewEntry, RequestKey, ThingId};
 use exchange::geojson_map::parse_property;
 use exchange::kept::{Kept, Property, Survey};
 use exchange::survey_counts::counted_at;
@@ -11,6 +11,15 @@ use std::collections::BTreeMap;
 
 /// So many surveys are told where a name leads to none, the newest.
 const SHOWN: usize = 12;
+
+/// What is there, and nothing where the books do not keep it: that is told elsewhere.
+fn known<T>(found: Result<T, LedgerError>) -> Result<Option<T>, LedgerError> {
+    match found {
+        Ok(found) => Ok(Some(found)),
+        Err(LedgerError::UnknownThing { .. }) => Ok(None),
+        Err(error) => Err(error),
+    }
+}
 
 impl Book {
     /// Puts the surveys that `PROPERTY/PEST DAY` may mean on a shelf, each under that name; where several are called so, with
@@ -55,6 +64,28 @@ impl Book {
             shelf.put_text("survey", &name, write_survey(survey, &property_of(survey)));
         }
         Ok(())
+    }
+
+    /// The client whom counts belong to: whose the property was when they were first kept. A later version does not hand
+    /// them on to whom the property came since.
+    pub(super) async fn client_of_survey(
+        &self,
+        entry: &NewEntry,
+        key: &RequestKey,
+    ) -> Result<Option<ThingId>, LedgerError> {
+        // A request sent again asks for what it asked for then.
+        if let Some(kept) = self.kept_by(key).await?.first() {
+            return Ok(kept.indexed.client);
+        }
+        let Some(property) = entry.indexed.property else { return Ok(None) };
+        let properties = known(self.versions(property).await)?.unwrap_or_default();
+        let first = match entry.expected {
+            Expected::New => None,
+            Expected::Version(_) => known(self.version(entry.thing, 1).await)?,
+        };
+        let was_there = |kept: &&Entry| first.as_ref().is_none_or(|first| kept.sequence < first.sequence);
+        let then = properties.iter().rev().find(was_there).or(properties.first());
+        Ok(then.and_then(|property| property.indexed.client))
     }
 
     /// The text of a kept survey, as the file that a person could have written.

@@ -173,12 +173,15 @@ impl Book {
     /// # Errors
     /// As [`Book::append`]; `trade::unknown-link` for a client or a property that this book does not keep; what
     /// [`super::receipt`] says cannot be of a lot.
-    pub async fn append_linked(&self, entry: NewEntry, key: RequestKey) -> Result<KeptThing, LedgerError> {
+    pub async fn append_linked(&self, mut entry: NewEntry, key: RequestKey) -> Result<KeptThing, LedgerError> {
         let mut problems = self.unknown_links(&entry).await?;
         problems.extend(self.doubts_of(&entry).await?);
         // What was kept before is answered as before, whatever became of its links since.
         if problems.has_errors() && !self.has_kept(&key).await? {
             return Err(problems.into());
+        }
+        if entry.kind == Kind::Survey {
+            entry.indexed.client = self.client_of_survey(&entry, &key).await?;
         }
         let warnings = problems.into_iter().filter(|problem| problem.severity == Severity::Warning).collect();
         Ok(KeptThing { appended: self.append(entry, key).await?, warnings })

@@ -2,7 +2,7 @@
 
 use crate::support::{Database, moment, on_both};
 use jiff::{SignedDuration, Timestamp};
-use ledger::access::{Event, Lifetime, NewSignIn, Password, Proof, Role, SignIn};
+use ledger::access::{Access, Attempt, Event, Lifetime, NewSignIn, Password, Proof, Role, SignIn, Tried};
 use ledger::{AccountId, Ledger, ThingId};
 use sqlx::{AnyConnection, Connection as _};
 
@@ -11,6 +11,7 @@ on_both!(
     a_session_ends_by_rest_by_age_by_signing_out_and_by_a_new_password,
     a_technician_rests_longer_unless_the_rest_is_set_for_everybody,
     failures_make_the_next_attempt_wait_on_every_server,
+    what_was_no_failure_leaves_name_and_address_as_they_were,
     the_audit_trail_is_appended_to_and_nothing_else,
     the_last_owner_cannot_be_locked_out,
     another_role_ends_the_sessions_and_leaves_an_owner,
@@ -108,34 +109,83 @@ async fn a_technician_rests_longer_unless_the_rest_is_set_for_everybody(database
     }
 }
 
+/// How long an attempt has to wait; nothing where it is made, and counted.
+async fn waits(server: &Access, name: &str, address: &str, second: i64) -> Option<SignedDuration> {
+    match server.try_attempt(name, address, moment(second)).await.unwrap() {
+        Tried::Wait(wait) => Some(wait),
+        Tried::Counted(_) => None,
+    }
+}
+
+async fn counted(server: &Access, name: &str, address: &str, second: i64) -> Attempt {
+    match server.try_attempt(name, address, moment(second)).await.unwrap() {
+        Tried::Counted(attempt) => attempt,
+        Tried::Wait(wait) => panic!("{name} from {address} waits {wait}"),
+    }
+}
+
 async fn failures_make_the_next_attempt_wait_on_every_server(database: &Database) {
     let (one, two) = (database.ledger().await.access(), database.ledger().await.access());
     for second in 0..5 {
         let server = if second % 2 == 0 { &one } else { &two };
-        assert_eq!(server.try_attempt("mara", "192.0.2.1", moment(second)).await.unwrap(), None);
+        assert_eq!(waits(server, "mara", "192.0.2.1", second).await, None);
     }
-    let wait = two.try_attempt("mara", "192.0.2.9", moment(4)).await.unwrap();
+    let wait = waits(&two, "mara", "192.0.2.9", 4).await;
     assert_eq!(wait, Some(SignedDuration::from_secs(1)), "whatever the address");
-    assert_eq!(one.try_attempt("mara", "192.0.2.1", moment(5)).await.unwrap(), None);
-    assert_eq!(one.try_attempt("mara", "192.0.2.1", moment(6)).await.unwrap(), Some(SignedDuration::from_secs(1)));
-    assert_eq!(one.try_attempt("tilda", "192.0.2.1", moment(6)).await.unwrap(), None, "another name from there");
-    one.forgive("mara", "192.0.2.1").await.unwrap();
-    assert_eq!(two.try_attempt("mara", "192.0.2.1", moment(6)).await.unwrap(), None);
+    let attempt = counted(&one, "mara", "192.0.2.1", 5).await;
+    assert_eq!(waits(&one, "mara", "192.0.2.1", 6).await, Some(SignedDuration::from_secs(1)));
+    assert_eq!(waits(&one, "tilda", "192.0.2.1", 6).await, None, "another name from there");
+    one.forgive(attempt).await.unwrap();
+    assert_eq!(waits(&two, "mara", "192.0.2.1", 6).await, None);
     // An address that tries name after name waits too.
     for name in 0..30 {
-        let _ = one.try_attempt(&format!("name {name}"), "192.0.2.7", moment(7)).await.unwrap();
+        waits(&one, &format!("name {name}"), "192.0.2.7", 7).await;
     }
-    assert!(two.try_attempt("fresh", "192.0.2.7", moment(7)).await.unwrap().is_some());
+    assert!(waits(&two, "fresh", "192.0.2.7", 7).await.is_some());
     // At once, no more than are free get through.
     let tries = (0..20).map(|_| {
         let server = one.clone();
-        tokio::spawn(async move { server.try_attempt("all at once", "192.0.2.8", moment(8)).await.unwrap() })
+        tokio::spawn(async move { waits(&server, "all at once", "192.0.2.8", 8).await })
     });
     let mut through = 0;
     for attempt in tries.collect::<Vec<_>>() {
         through += usize::from(attempt.await.unwrap().is_none());
     }
     assert_eq!(through, 5);
+}
+
+async fn what_was_no_failure_leaves_name_and_address_as_they_were(database: &Database) {
+    let access = database.ledger().await.access();
+    let office = "192.0.2.20";
+    // Somebody there failed as often as costs nothing, once less.
+    for second in 0..19 {
+        waits(&access, &format!("slip {second}"), office, second).await;
+    }
+    for name in 0..50 {
+        // Both steps of the page within a second: nobody waits, and nobody's wait grows.
+        let name = format!("name {name}");
+        let attempt = counted(&access, &name, office, 20).await;
+        access.take_back(attempt).await.unwrap();
+        let attempt = counted(&access, &name, office, 20).await;
+        access.forgive(attempt).await.unwrap();
+    }
+    assert_eq!(waits(&access, "last free", office, 21).await, None);
+    assert_eq!(waits(&access, "too many", office, 21).await, Some(SignedDuration::from_secs(1)));
+
+    // A right password before a guess neither adds to the wait nor takes from it.
+    for second in 100..105 {
+        let _ = counted(&access, "mara", "192.0.2.21", second).await;
+    }
+    let attempt = counted(&access, "mara", "192.0.2.22", 106).await;
+    access.take_back(attempt).await.unwrap();
+    let guess = counted(&access, "mara", "192.0.2.22", 106).await;
+    assert_eq!(waits(&access, "mara", "192.0.2.22", 106).await, Some(SignedDuration::from_secs(2)));
+    access.take_back(guess).await.unwrap();
+    let attempt = counted(&access, "mara", "192.0.2.22", 106).await;
+    access.forgive(attempt).await.unwrap();
+    for second in 107..112 {
+        assert_eq!(waits(&access, "mara", "192.0.2.22", second).await, None, "forgotten");
+    }
 }
 
 async fn the_audit_trail_is_appended_to_and_nothing_else(database: &Database) {
@@ -187,7 +237,19 @@ async fn another_role_ends_the_sessions_and_leaves_an_owner(database: &Database)
     let first = person(&ledger, account, "mara", Role::Owner).await;
     let second = person(&ledger, account, "tilda", Role::Technician).await;
     let code = |error: ledger::LedgerError| error.problems().iter().map(|problem| problem.code).collect::<Vec<_>>();
-    let set = async |account, one: &SignIn, role, client| access.set_role(account, one.sign_in, role, client).await;
+    let set = async |account: AccountId, one: &SignIn, role: Role, client: Option<ThingId>| {
+        let told = |before: &SignIn| Event {
+            at: moment(0),
+            account: Some(account),
+            sign_in: None,
+            name: "mara".into(),
+            address: "192.0.2.1".into(),
+            event: format!("{} {} to {}", before.name, before.role.word(), role.word()),
+            outcome: "done".into(),
+            request: "r".into(),
+        };
+        access.set_role(account, one.sign_in, role, client, told).await
+    };
     let told = set(account, &first, Role::Planner, None).await.unwrap_err();
     assert_eq!(code(told), ["access::last-owner"]);
     set(account, &first, Role::Owner, None).await.unwrap();
@@ -210,6 +272,20 @@ async fn another_role_ends_the_sessions_and_leaves_an_owner(database: &Database)
     set(account, &second, Role::Client, Some(house)).await.unwrap();
     let now = access.sign_in(account, second.sign_in).await.unwrap().unwrap();
     assert_eq!((now.role, now.client), (Role::Client, Some(house)));
+    // The trail holds what was done, each by what stood before, and nothing of what was refused.
+    let trail = access.audited(account, None, 100).await.unwrap();
+    let events: Vec<&str> = trail.iter().rev().map(|one| one.event.event.as_str()).collect();
+    assert_eq!(
+        events,
+        [
+            "mara owner to owner",
+            "tilda technician to owner",
+            "mara owner to planner",
+            "mara planner to owner",
+            "tilda owner to client",
+        ]
+    );
+    assert_eq!(access.audited(other, None, 100).await.unwrap(), []);
 }
 
 async fn open_sessions_are_told_and_ended_by_owner_and_person(database: &Database) {

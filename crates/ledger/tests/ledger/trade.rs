@@ -2,12 +2,14 @@
 
 use crate::support::{Database, key, moment, on_both};
 use exchange::kept::{
-    AmountText, Category, Certificate, Day, Direction, FileText, Kept, Label, Lot, Person, Property, StockAdjustment,
+    AmountText, Category, Certificate, Client, Day, Direction, FileText, Kept, Label, Lot, Person, Property,
+    StockAdjustment, Survey,
 };
 use exchange::visit_file::parse_visit;
 use jiff::civil::date;
 use jurisdiction::Jurisdiction;
-use ledger::trade::{HeldRecord, Keeping, RecordLinks};
+use label::UseClass;
+use ledger::trade::{HeldRecord, Keeping, RecordLinks, checked_entry, reference};
 use ledger::{Book, Expected, Filter, Kind, LedgerError, RequestKey, ThingId};
 use problem::Problems;
 use quantity::{Amount, VolumeUnit};
@@ -22,6 +24,8 @@ on_both!(
     what_is_told_twice_counts_once,
     things_are_found_by_name_and_checked_before_they_are_kept,
     records_within_their_time_are_not_given_up,
+    a_record_is_kept_as_long_as_any_place_of_its_property_asks,
+    a_record_is_kept_as_long_as_any_of_its_versions_asks,
     the_people_of_a_record_are_judged_by_what_the_books_keep,
     records_are_found_by_their_ground_and_count_there_alone,
     stock_of_a_record_reads_the_records_of_its_labels,
@@ -32,6 +36,7 @@ on_both!(
     of_two_records_of_a_visit_that_come_at_once_one_is_kept,
     the_demo_keeps_nothing_a_second_time,
     adjustments_that_cannot_be_are_refused,
+    counts_belong_to_whose_property_it_was,
 );
 
 fn demo(name: &str) -> String {
@@ -312,6 +317,64 @@ async fn things_are_found_by_name_and_checked_before_they_are_kept(database: &Da
     assert_eq!(shelf.text("labels/brackwater-sc.toml"), None);
 }
 
+/// Sold, a property takes its new counts along; those of before stay with the client for whom they were made.
+async fn counts_belong_to_whose_property_it_was(database: &Database) {
+    let book = database.book().await;
+    let mut clients = Vec::new();
+    for name in ["First (invented)", "Second (invented)"] {
+        let document = format!(r#"{{ "format": "tussock.kept-client/1", "name": "{name}" }}"#);
+        let kept = book.keep_thing(&Client::read(&document).unwrap(), new_at(1), key()).await.unwrap();
+        clients.push(kept.appended.entry.thing);
+    }
+    let [first, second] = clients[..] else { panic!("two clients") };
+    let of = |client: ThingId| Property {
+        name: "Alder Bend".to_owned(),
+        client: Some(reference(client).unwrap()),
+        address: None,
+        jurisdiction: None,
+        complete_since: None,
+        map: FileText(demo("alder-bend/property.geojson")),
+        note: None,
+    };
+    let property = book.keep_thing(&of(first), new_at(2), key()).await.unwrap().appended.entry.thing;
+    let counts = |count: u32| {
+        let document = serde_json::json!({
+            "format": "tussock.kept-survey/1", "property": property.to_string(), "date": "2026-07-06",
+            "pest": "grasshopper", "method": "frame", "count_area": "1 sq ft",
+            "stations": [{ "count": count, "is_check": false }], "by": "J. Example",
+        });
+        Survey::read(&document.to_string()).unwrap()
+    };
+    let again = key();
+    let kept = book.keep_thing(&counts(1), new_at(3), again.clone()).await.unwrap().appended.entry;
+    assert_eq!(kept.indexed.client, Some(first));
+    // As they were kept before they belonged to anybody.
+    let bare = checked_entry(Kind::Survey, counts(2).text(), new_at(4)).unwrap();
+    let bare = book.append(bare, key()).await.unwrap().entry;
+    assert_eq!(bare.indexed.client, None);
+
+    let sold = Keeping { thing: property, expected: Expected::Version(1), ..new_at(5) };
+    book.keep_thing(&of(second), sold, key()).await.unwrap();
+    let later = book.keep_thing(&counts(3), new_at(6), key()).await.unwrap().appended.entry;
+    assert_eq!(later.indexed.client, Some(second));
+    for earlier in [kept.thing, bare.thing] {
+        let amended = Keeping { thing: earlier, expected: Expected::Version(1), ..new_at(7) };
+        let amended = book.keep_thing(&counts(4), amended, key()).await.unwrap().appended.entry;
+        assert_eq!(amended.indexed.client, Some(first), "of the client for whom they were made");
+    }
+    let replayed = book.keep_thing(&counts(1), new_at(8), again).await.unwrap().appended;
+    assert!(replayed.replayed);
+    assert_eq!(replayed.entry, kept);
+    for (client, expected) in [(first, vec![bare.thing, kept.thing]), (second, vec![later.thing])] {
+        let listed = book.all(&Filter { client: Some(client), ..Filter::of(Kind::Survey) }).await.unwrap();
+        let mut listed: Vec<ThingId> = listed.iter().map(|entry| entry.thing).collect();
+        listed.sort();
+        let mut expected = expected;
+        expected.sort();
+        assert_eq!(listed, expected);
+    }
+}
+
 async fn records_within_their_time_are_not_given_up(database: &Database) {
     let book = database.book().await;
     let held = kept(&book, &record_of(&request())).await;
@@ -340,6 +403,67 @@ async fn records_within_their_time_are_not_given_up(database: &Database) {
     assert!(discard("US-TX", late).await.unwrap().discards);
     assert_eq!(book.records(&Filter::default()).await.unwrap(), []);
     assert_eq!(book.versions(held.thing).await.unwrap().len(), 3, "what was kept stays");
+}
+
+/// A property that is said to lie elsewhere afterwards does not let its records go sooner.
+async fn a_record_is_kept_as_long_as_any_place_of_its_property_asks(database: &Database) {
+    let book = database.book().await;
+    let record = record_of(&request());
+    let in_place = |place: &str| Property {
+        name: record.property.name.clone(),
+        client: None,
+        address: None,
+        jurisdiction: Some(Jurisdiction::parse(place).unwrap().into()),
+        complete_since: None,
+        map: FileText(demo("alder-bend/property.geojson")),
+        note: None,
+    };
+    // Ohio keeps records for three years, Texas for two.
+    let property = book.keep_thing(&in_place("US-OH"), new_at(1), key()).await.unwrap().appended.entry.thing;
+    let by_name = kept(&book, &record).await;
+    let other = ApplicationRecord { name: "Linked".to_owned(), provenance: Provenance::default(), ..record.clone() };
+    let links = RecordLinks { client: None, property: Some(property) };
+    let linked = book.keep_record(&other, links, new_at(9), key()).await.unwrap().appended.entry.thing;
+    let linked = book.meant_record(&linked.to_string()).await.unwrap();
+    let moved = Keeping { thing: property, expected: Expected::Version(1), ..new_at(10) };
+    book.keep_thing(&in_place("US-TX"), moved, key()).await.unwrap();
+
+    let rules = exchange::rule_file::parse_rules(exchange::rule_file::shipped().iter().copied()).unwrap().0;
+    let texas = Jurisdiction::parse("US-TX").unwrap();
+    for held in [by_name, linked] {
+        let discard = async |day| {
+            book.discard_record(&held, &held.circumstances(&texas), &rules, "no room", (day, moment(30))).await
+        };
+        let told = discard(date(2029, 1, 1)).await.unwrap_err();
+        assert_eq!(codes(&told), ["trade::retention"]);
+        assert!(told.to_string().contains("2029-07-0"), "{told}");
+        assert!(discard(date(2030, 1, 1)).await.unwrap().discards);
+    }
+}
+
+/// Nor does a product that is said afterwards to be of general use.
+async fn a_record_is_kept_as_long_as_any_of_its_versions_asks(database: &Database) {
+    let book = database.book().await;
+    let record = record_of(&request());
+    let of_class = |class: UseClass| {
+        let mut record = record.clone();
+        for product in record.tasks.iter_mut().flat_map(|task| &mut task.products) {
+            product.use_class = Fact::Recorded(class);
+        }
+        record
+    };
+    let first = kept(&book, &of_class(UseClass::Restricted)).await;
+    let keeping =
+        Keeping { thing: first.thing, expected: Expected::Version(1), reason: Some("?".to_owned()), ..new_at(12) };
+    let amended = of_class(UseClass::Unclassified);
+    book.keep_record(&amended, RecordLinks::default(), keeping, key()).await.unwrap();
+    let held = book.meant_record(&first.thing.to_string()).await.unwrap();
+    // Of a state of which nothing is known the federal rule alone keeps it, and that of a restricted product only.
+    let kansas = Jurisdiction::parse("US-KS").unwrap();
+    let rules = exchange::rule_file::parse_rules(exchange::rule_file::shipped().iter().copied()).unwrap().0;
+    let now = (date(2027, 1, 1), moment(30));
+    let told = book.discard_record(&held, &held.circumstances(&kansas), &rules, "no room", now).await.unwrap_err();
+    assert!(told.to_string().contains("is within its retention time"), "{told}");
 }
 
 async fn the_people_of_a_record_are_judged_by_what_the_books_keep(database: &Database) {

@@ -11,7 +11,7 @@ use axum::extract::State;
 use exchange::as_applied_file::{clock_of, record_as_applied};
 use exchange::record_json::parse_record;
 use ledger::trade::RecordLinks;
-use ledger::{Kind, ThingId};
+use ledger::{Kind, LedgerError, ThingId};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 use utoipa_axum::routes;
@@ -74,6 +74,9 @@ async fn amend(
     let key = key.asking(["records/as-applied", &thing.to_string(), &format!("{:?}", seen.0), reason, &words]);
     if let Some(answer) = answered(&book, &key).await? {
         return Ok(answer);
+    }
+    if entry.discards {
+        return Err(LedgerError::Discarded(thing).into());
     }
     // Against any but the newest version the books refuse it, so that it is put into that one.
     let (sprayers, text) = (book.sprayers().await?, order.as_applied.text()?);

@@ -246,6 +246,11 @@ fn concerned(kind: Kind, entry: &Entry) -> Option<ThingId> {
     if kind == Kind::Client { Some(entry.thing) } else { entry.indexed.client }
 }
 
+/// There was something of this name, and it was given up: status 410.
+pub(super) fn discarded(kind: Kind) -> Refusal {
+    Refusal::new(StatusCode::GONE, Problem::error("server::discarded", format!("this {kind} was discarded")))
+}
+
 fn unknown_is_nothing(error: LedgerError, kind: Kind) -> Refusal {
     match error {
         LedgerError::UnknownThing { .. } => Refusal::nothing(kind.word()),
@@ -268,10 +273,7 @@ pub(super) async fn one(
         Some(version) => book.version(thing, version).await.map_err(|error| unknown_is_nothing(error, kind))?,
     };
     if entry.discards {
-        return Err(Refusal::new(
-            StatusCode::GONE,
-            Problem::error("server::discarded", format!("this {} was discarded", kind.word())),
-        ));
+        return Err(discarded(kind));
     }
     // An earlier version may have been of another client.
     caller.may_see_client(concerned(kind, &entry))?;

@@ -148,7 +148,7 @@ struct FileOfThing {
 #[utoipa::path(get, path = "/api/files/of/{thing}", operation_id = "files_of_thing", tag = "files",
     params(("thing" = Uuid, Path, description = "A kept thing of any kind")),
     responses(
-        (status = 200, description = "All of them, the newest day first", body = Vec<FileOfThing>),
+        (status = 200, description = "All of them that the caller may see, the newest day first", body = Vec<FileOfThing>),
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
         (status = 404, description = "Nothing that the caller may see", body = ProblemDetails),
     ))]
@@ -165,6 +165,8 @@ async fn of_thing(
     // What its owner belonged to when the file was kept may have changed since: only the file says whose it is.
     let mut entries = book.all(&Filter::of(Kind::File)).await?;
     entries.sort_by_key(|entry| std::cmp::Reverse((entry.indexed.date, entry.recorded_at)));
+    // What was kept of another client, before the thing became the caller's, stays with the other.
+    entries.retain(|entry| caller.may_see_client(entry.indexed.client).is_ok());
     let owner = owner.to_string();
     let mut files = Vec::new();
     for entry in entries {

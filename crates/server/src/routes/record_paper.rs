@@ -8,10 +8,8 @@ use crate::app::App;
 use crate::http::{Caller, JsonBody, NameInPath, Permission, ProblemDetails, QueryOf, Refusal, Routes};
 use axum::extract::State;
 use axum::response::Response;
-use http::StatusCode;
 use jurisdiction::CONFIRM_LOCAL_LAW;
 use ledger::{Kind, ThingId};
-use problem::Problem;
 use record::{Part, RecordPaper};
 use serde::Serialize;
 use utoipa::ToSchema;
@@ -94,8 +92,7 @@ async fn paper_of(app: &App, caller: &Caller, thing: ThingId, version: Option<u6
         Some(version) => book.version(thing, version).await?,
     };
     if entry.discards {
-        let problem = Problem::error("server::discarded", "this record was discarded");
-        return Err(Refusal::new(StatusCode::GONE, problem));
+        return Err(documents::discarded(Kind::Record));
     }
     Ok(book.record_paper(&entry, None, &rules()?, app.today()).await?)
 }

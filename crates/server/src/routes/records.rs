@@ -17,7 +17,7 @@ use exchange::rule_file::{parse_rules, shipped};
 use http::{HeaderMap, StatusCode};
 use jurisdiction::{CONFIRM_LOCAL_LAW, Jurisdiction, Known, RuleSet};
 use ledger::trade::{HeldRecord, Keeping, KeptRecord, RecordLinks, Surroundings};
-use ledger::{Book, Expected, Kind, ThingId};
+use ledger::{Book, Expected, Kind, LedgerError, ThingId};
 use problem::{Problem, Problems};
 use record::{ApplicationRecord, LateNotice, Standing, kept_until, late_notices, standing};
 use serde::{Deserialize, Serialize};
@@ -376,7 +376,8 @@ async fn discard(
     QueryOf(query): QueryOf<DiscardQuery>,
     seen: IfMatch,
 ) -> Result<StatusCode, Refusal> {
-    let (book, held) = held(&app, &caller, ThingId::new(thing)).await?;
+    let thing = ThingId::new(thing);
+    let (book, held) = held(&app, &caller, thing, || LedgerError::Discarded(thing).into()).await?;
     if seen.0 != Expected::Version(held.version) {
         let problem = Problem::error("ledger::conflict", format!("the record stands at version {}", held.version))
             .expected("the version that was seen")
@@ -431,6 +432,7 @@ async fn versions(
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
         (status = 403, description = "Not for this role", body = ProblemDetails),
         (status = 404, description = "Nothing that the caller may see", body = ProblemDetails),
+        (status = 410, description = "It was discarded", body = ProblemDetails),
         (status = 422, description = "No such place can be read", body = ProblemDetails),
     ))]
 async fn standing_of(
@@ -439,7 +441,7 @@ async fn standing_of(
     NameInPath(thing): NameInPath,
     QueryOf(query): QueryOf<PlaceQuery>,
 ) -> Result<JsonBody<StandingAnswer>, Refusal> {
-    let (book, held) = held(&app, &caller, ThingId::new(thing)).await?;
+    let (book, held) = held(&app, &caller, ThingId::new(thing), || documents::discarded(Kind::Record)).await?;
     let place = place_of(&book, &held, query.place.as_deref()).await?;
     let rules = rules()?;
     let (breaches, not_judged) = (held.record.sentences_passed(), held.record.not_judged.len());
@@ -489,8 +491,17 @@ pub(super) fn rules() -> Result<RuleSet, Problems> {
     parse_rules(shipped().iter().copied()).map(|(rules, _)| rules)
 }
 
-async fn held(app: &App, caller: &Caller, thing: ThingId) -> Result<(Book, HeldRecord), Refusal> {
+/// A record that is there to be read, or the refusal of one that was discarded.
+async fn held(
+    app: &App,
+    caller: &Caller,
+    thing: ThingId,
+    discarded: impl FnOnce() -> Refusal,
+) -> Result<(Book, HeldRecord), Refusal> {
     let (book, entry) = documents::seen(app, caller, Kind::Record, thing).await?;
+    if entry.discards {
+        return Err(discarded());
+    }
     let record = parse_record("record", &entry.body)?;
     let held = HeldRecord { thing, version: entry.version, indexed: entry.indexed, record };
     Ok((book, held))

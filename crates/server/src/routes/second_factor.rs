@@ -1,8 +1,8 @@
 //! One's own second factor: begun, confirmed, ended.
 
-use super::session::{check_password, count_attempt, event, own_sign_in};
+use super::session::{check_password, count_attempt, event, own_sign_in, password_was_right};
 use crate::app::App;
-use crate::http::{Caller, ClientAddress, JsonBody, Permission, ProblemDetails, Refusal, RequestId, Routes, network};
+use crate::http::{Caller, ClientAddress, JsonBody, Permission, ProblemDetails, Refusal, RequestId, Routes};
 use axum::extract::State;
 use http::StatusCode;
 use ledger::LedgerError;
@@ -121,9 +121,9 @@ async fn begin(
 ) -> Result<(StatusCode, JsonBody<Begun>), Refusal> {
     const WHAT: &str = "begin second factor";
     let sign_in = own_sign_in(&caller)?;
-    count_attempt(&app, &caller.name, address).await?;
+    let attempt = count_attempt(&app, &caller.name, address).await?;
     check_password(&app, &caller, number, address, &again.password, WHAT).await?;
-    app.access().forgive(&caller.name, &network(address).to_string()).await?;
+    password_was_right(&app, &caller, attempt).await?;
     let secret = app.access().begin_second_factor(sign_in, app.now()).await.map_err(of_second_factor)?;
     app.access().audit(&event(&app, &caller, number, address, WHAT, "done")).await?;
     let address = secret.address(&caller.name);
@@ -161,16 +161,23 @@ async fn confirm(
     const WHAT: &str = "confirm second factor";
     let sign_in = own_sign_in(&caller)?;
     let Some(token) = &caller.token else { return Err(Refusal::signed_out()) };
-    count_attempt(&app, &caller.name, address).await?;
+    let attempt = count_attempt(&app, &caller.name, address).await?;
     let access = app.access();
-    let codes = access.confirm_second_factor(sign_in, &code.code, token, app.now()).await.map_err(of_second_factor)?;
+    let codes = match access.confirm_second_factor(sign_in, &code.code, token, app.now()).await {
+        Ok(codes) => codes,
+        // No code was looked at, so that none was guessed.
+        Err(error) => {
+            access.take_back(attempt).await?;
+            return Err(of_second_factor(error));
+        }
+    };
     let Some(codes) = codes else {
         access.audit(&event(&app, &caller, number, address, WHAT, "refused")).await?;
         return Err(Refusal::not_allowed(
             wrong_code().mend("wait for the next code; look whether the clock of the phone is right"),
         ));
     };
-    access.forgive(&caller.name, &network(address).to_string()).await?;
+    access.forgive(attempt).await?;
     access.audit(&event(&app, &caller, number, address, WHAT, "done")).await?;
     Ok(JsonBody(Confirmed { recovery_codes: codes.iter().map(RecoveryCode::text).collect() }))
 }
@@ -196,21 +203,21 @@ async fn end(
 ) -> Result<StatusCode, Refusal> {
     const WHAT: &str = "end second factor";
     let sign_in = own_sign_in(&caller)?;
-    count_attempt(&app, &caller.name, address).await?;
-    check_password(&app, &caller, number, address, &end.password, WHAT).await?;
-    let access = app.access();
     if !caller.second_factor {
         return Err(of_second_factor(LedgerError::from(Problem::error(
             "access::no-second-factor",
             "the sign-in has no second factor",
         ))));
     }
+    let attempt = count_attempt(&app, &caller.name, address).await?;
+    check_password(&app, &caller, number, address, &end.password, WHAT).await?;
+    let access = app.access();
     let taken = access.take_code(sign_in, &end.code, app.now()).await?;
     if !matches!(taken, Taken::Fits { .. }) {
         access.audit(&event(&app, &caller, number, address, WHAT, refused(taken))).await?;
         return Err(Refusal::not_allowed(wrong_code()));
     }
-    access.forgive(&caller.name, &network(address).to_string()).await?;
+    access.forgive(attempt).await?;
     access.end_second_factor(caller.account, sign_in).await.map_err(of_second_factor)?;
     access.audit(&event(&app, &caller, number, address, WHAT, "done")).await?;
     Ok(StatusCode::NO_CONTENT)

@@ -7,7 +7,7 @@ use axum::extract::State;
 use axum::response::{IntoResponse, Response};
 use http::{HeaderValue, StatusCode, header};
 use ledger::LedgerError;
-use ledger::access::{Event, Password, Proof, SignIn, Taken, Token};
+use ledger::access::{Attempt, Event, Password, Proof, SignIn, Taken, Token, Tried};
 use problem::Problem;
 use serde::{Deserialize, Serialize};
 use std::net::IpAddr;
@@ -94,8 +94,7 @@ async fn sign_in(
             Problem::error("server::no-sign-in", "on loopback nobody signs in: whoever asks is the owner"),
         ));
     }
-    count_attempt(&app, &credentials.name, address).await?;
-    let from = network(address).to_string();
+    let attempt = count_attempt(&app, &credentials.name, address).await?;
     let (address, access) = (address.to_string(), app.access());
     let found = access.check(&credentials.name, &Password::typed(&credentials.password)).await?;
     let event = |sign_in: Option<&SignIn>, outcome: &str| Event {
@@ -119,9 +118,11 @@ async fn sign_in(
                 .mend("check both; an owner of the account can set a new password"),
         ));
     };
-    // The attempt stays counted until the code fits too: a password alone buys no guesses at codes.
+    // A password that is right is no failure; what was counted before stays until the code fits too, so that it buys no
+    // guesses at codes.
     let (proof, outcome) = if sign_in.second_factor {
         let Some(code) = &credentials.code else {
+            access.take_back(attempt).await?;
             access.audit(&event(Some(&sign_in), "code wanted")).await?;
             return Err(Refusal::new(
                 StatusCode::UNAUTHORIZED,
@@ -141,7 +142,7 @@ async fn sign_in(
     } else {
         (Proof::Password, "done")
     };
-    access.forgive(&credentials.name, &from).await?;
+    access.forgive(attempt).await?;
     let token = access.begin_session(sign_in.sign_in, proof, app.settings().lifetime, app.now()).await?;
     access.audit(&event(Some(&sign_in), outcome)).await?;
     let caller = Caller::signed_in(sign_in, token.clone());
@@ -211,10 +212,10 @@ async fn change_password(
     JsonBody(change): JsonBody<PasswordChange>,
 ) -> Result<Response, Refusal> {
     let sign_in = own_sign_in(&caller)?;
-    count_attempt(&app, &caller.name, address).await?;
+    let attempt = count_attempt(&app, &caller.name, address).await?;
     check_password(&app, &caller, number, address, &change.password, "change password").await?;
     let access = app.access();
-    access.forgive(&caller.name, &network(address).to_string()).await?;
+    password_was_right(&app, &caller, attempt).await?;
     let known = known_of(&app, &caller, &caller.name).await?;
     let password = Password::choose(&change.new_password, &known.each_ref().map(String::as_str))
         .map_err(|problem| Problem { place: problem::Place::at("new_password"), ..problem })?;
@@ -234,14 +235,22 @@ pub(super) fn own_sign_in(caller: &Caller) -> Result<Uuid, Refusal> {
 }
 
 /// Counts an attempt with this name from this address, or refuses when it comes too soon.
-pub(super) async fn count_attempt(app: &App, name: &str, address: IpAddr) -> Result<(), Refusal> {
-    let Some(wait) = app.access().try_attempt(name, &network(address).to_string(), app.now()).await? else {
-        return Ok(());
-    };
-    Err(Refusal::wait(
-        wait.as_secs() + 1,
-        Problem::error("server::attempts", "too many failed attempts to sign in").mend("wait, and try again"),
-    ))
+pub(super) async fn count_attempt(app: &App, name: &str, address: IpAddr) -> Result<Attempt, Refusal> {
+    match app.access().try_attempt(name, &network(address).to_string(), app.now()).await? {
+        Tried::Counted(attempt) => Ok(attempt),
+        Tried::Wait(wait) => Err(Refusal::wait(
+            wait.as_secs() + 1,
+            Problem::error("server::attempts", "too many failed attempts to sign in").mend("wait, and try again"),
+        )),
+    }
+}
+
+/// Takes an attempt back that brought the caller's password. Where the sign-in has a second factor, that alone forgets no
+/// failure of before: it would buy guesses at codes.
+pub(super) async fn password_was_right(app: &App, caller: &Caller, attempt: Attempt) -> Result<(), Refusal> {
+    let access = app.access();
+    let done = if caller.second_factor { access.take_back(attempt).await } else { access.forgive(attempt).await };
+    Ok(done?)
 }
 
 /// Refuses when this is not the caller's password, and tells the trail so.

@@ -77,6 +77,7 @@ struct SignInOrder {
     /// `owner`, `planner`, `technician` or `client`.
     role: String,
     /// The client whom a client's sign-in stands for.
+    #[schema(format = Uuid)]
     client: Option<String>,
     /// The first password: 12 to 128 characters that nobody guesses.
     #[schema(format = Password, min_length = 12, max_length = 128)]
@@ -90,6 +91,7 @@ struct NewRole {
     /// `owner`, `planner`, `technician` or `client`.
     role: String,
     /// The client whom a client's sign-in stands for.
+    #[schema(format = Uuid)]
     client: Option<String>,
 }
 
@@ -148,7 +150,7 @@ async fn make(
     };
     let new = NewSignIn { name: order.name, account: caller.account, role, client, password };
     let made = app.access().make_sign_in(new, app.now()).await?;
-    let what = format!("make sign-in {} as {}", made.sign_in, role.word());
+    let what = format!("make sign-in {} as {}", made.sign_in, role_of(role, client));
     app.access().audit(&event(&app, &caller, number, address, &what, "done")).await?;
     Ok((StatusCode::CREATED, JsonBody(SignIn::of(made, &[]))))
 }
@@ -198,6 +200,11 @@ async fn linked(
     Ok((role, client))
 }
 
+/// A role as the trail tells it, with the client whom a client's sign-in stands for.
+fn role_of(role: Role, client: Option<ThingId>) -> String {
+    client.map_or_else(|| role.word().to_owned(), |client| format!("{} of {client}", role.word()))
+}
+
 /// Give somebody another role
 ///
 /// Every session of the sign-in ends.
@@ -223,9 +230,12 @@ async fn set_role(
     let mut problems = Problems::new();
     let (role, client) = linked(&app, &caller, &new.role, new.client.as_deref(), &mut problems).await?;
     let (Some(role), false) = (role, problems.has_errors()) else { return Err(problems.into()) };
-    app.access().set_role(caller.account, sign_in, role, client).await.map_err(of_sign_in)?;
-    let what = format!("give sign-in {sign_in} the role {}", role.word());
-    app.access().audit(&event(&app, &caller, number, address, &what, "done")).await?;
+    let told = |before: &access::SignIn| {
+        let (before, now) = (role_of(before.role, before.client), role_of(role, client));
+        let what = format!("give sign-in {sign_in} the role {now} in the stead of {before}");
+        event(&app, &caller, number, address, &what, "done")
+    };
+    app.access().set_role(caller.account, sign_in, role, client, told).await.map_err(of_sign_in)?;
     Ok(StatusCode::NO_CONTENT)
 }
 
@@ -263,6 +273,7 @@ async fn change(
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
         (status = 403, description = "Not for this role", body = ProblemDetails),
         (status = 404, description = "None of this account", body = ProblemDetails),
+        (status = 409, description = "It is one's own, which changes with the present password", body = ProblemDetails),
         (status = 422, description = "The password cannot be taken", body = ProblemDetails),
     ))]
 async fn set_password(
@@ -273,6 +284,13 @@ async fn set_password(
     NameInPath(sign_in): NameInPath,
     JsonBody(new): JsonBody<NewPassword>,
 ) -> Result<StatusCode, Refusal> {
+    if caller.sign_in == Some(sign_in) {
+        return Err(Refusal::new(
+            StatusCode::CONFLICT,
+            Problem::error("server::own-password", "one's own password changes with the present one")
+                .mend("change it at `/api/session/password`, or ask another owner"),
+        ));
+    }
     let found = app.access().sign_in(caller.account, sign_in).await?;
     let found = found.ok_or_else(|| Refusal::nothing("sign-in"))?;
     let known = known_of(&app, &caller, &found.name).await?;

@@ -1,16 +1,18 @@
 //! What lies on each place: running totals by ground, over days.
 
-use super::documents::{day, filter_of, json};
+use super::documents::{day, filter_of, json, seen};
 use super::plan::apart;
 use crate::app::App;
 use crate::http::document::TotalsDocument;
 use crate::http::{Caller, Permission, ProblemDetails, QueryOf, Refusal, Routes};
 use axum::extract::State;
 use axum::response::{IntoResponse, Response};
+use exchange::kept::{Kept as _, Property};
 use exchange::totals_json::write_totals;
 use geometry::GeoPosition;
 use http::StatusCode;
-use ledger::Filter;
+use ledger::trade::Held;
+use ledger::{Filter, Kind};
 use problem::{Problem, Problems};
 use quantity::Length;
 use serde::Deserialize;
@@ -26,7 +28,8 @@ pub(super) fn routes() -> Routes {
 #[into_params(parameter_in = Query)]
 #[serde(deny_unknown_fields)]
 struct TotalsQuery {
-    /// Only what was recorded of this property.
+    /// Only what lies on the ground of this property, whatever the records belong to; for a client, what was recorded of it
+    /// for them.
     #[param(format = Uuid)]
     property: Option<String>,
     /// Only the place that holds this point: its longitude in degrees.
@@ -44,6 +47,8 @@ struct TotalsQuery {
 }
 
 /// What lies on each place
+///
+/// For a client only what was kept for them is counted, which nothing proves to be all: the answer says so.
 #[utoipa::path(get, path = "/api/totals", tag = "totals", params(TotalsQuery),
     responses(
         (status = 200, description = "The places, as `schema/answers/totals.schema.json` says", body = TotalsDocument),
@@ -71,10 +76,23 @@ async fn totals(
         return Err(Refusal::new(StatusCode::BAD_REQUEST, problems));
     }
     let filter = filter_of(&caller, query.property.as_deref())?;
-    let near = at.and_then(|at| Filter::around(at, Length::ZERO));
-    let filter = Filter { from: Some(from), until: Some(until), near, ..filter };
-    let book = super::documents::book(&app, &caller).await?;
-    let counted = book.counted(&filter).await?;
+    let counted = match filter.property {
+        // Of one client there is no more to count than what was kept for them.
+        Some(property) if filter.client.is_none() => {
+            let (book, entry) = seen(&app, &caller, Kind::Property, property).await?;
+            if entry.discards {
+                return Err(Refusal::nothing(Kind::Property.word()));
+            }
+            let document = Property::read(&entry.body)?;
+            let days = Filter { from: Some(from), until: Some(until), ..Filter::default() };
+            book.counted_on(&Held { thing: property, version: entry.version, document }, &days).await?
+        }
+        _ => {
+            let near = at.and_then(|at| Filter::around(at, Length::ZERO));
+            let filter = Filter { from: Some(from), until: Some(until), near, ..filter };
+            super::documents::book(&app, &caller).await?.counted(&filter).await?
+        }
+    };
     let found = apart(move || counted.totals(at, (from, until)).map(|laid| laid.map(|laid| laid.told(write_totals))));
     let found = found.await?.map_err(|far| Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, far.at("property")))?;
     let text = found.ok_or_else(|| Refusal::nothing("record"))?;

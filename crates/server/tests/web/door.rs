@@ -90,6 +90,13 @@ async fn a_new_password_ends_every_session_and_asks_for_the_old_one() {
     let change = |old: &str, new: &str| Some(json!({ "password": old, "new_password": new }));
     let path = "/api/session/password";
     assert_eq!(refusal(one.ask("put", path, change("wrong words here", "other small words")).await).await.0, 403);
+    // Nor is it got round by an owner, who sets the passwords of others.
+    let owner = house.signed_in("reed-owner").await;
+    let own = house.everybody().await.into_iter().find(|one| one.name == "reed-owner").expect("a sign-in").sign_in;
+    let set = Some(json!({ "password": "other small words" }));
+    let told = refusal(owner.ask("put", &format!("/api/sign-ins/{own}/password"), set).await).await;
+    assert_eq!(told, (409, "server::own-password".to_owned()));
+    assert_eq!(owner.ask("get", "/api/session", None).await.status(), 200, "and no session ends");
     let short = refusal(one.ask("put", path, change(WORDS, "short")).await).await;
     assert_eq!(short, (422, "access::password-length".to_owned()));
     assert_eq!(one.ask("put", path, change(WORDS, "other small words")).await.status(), 204);
@@ -154,13 +161,29 @@ async fn an_owner_gives_another_role_and_a_client_one_that_is_kept() {
     assert_eq!(demo(&planner).await, 201);
     let page: Value = owner.ask("get", "/api/audit?limit=1", None).await.json().await.expect("JSON");
     let event = page["entries"][0]["event"].as_str().expect("a text").to_owned();
-    assert!(event.starts_with("give sign-in ") && event.ends_with(" the role planner"), "{event}");
+    let changed = of("reed-technician").await.sign_in;
+    assert_eq!(event, format!("give sign-in {changed} the role planner in the stead of technician"));
     let clients: Value = owner.ask("get", "/api/clients", None).await.json().await.expect("JSON");
-    let client = clients["entries"][0]["thing"].as_str().expect("the demo's client");
-    assert_eq!(give(json!({ "role": "client", "client": client })).await.status(), 204);
+    let kept = clients["entries"][0]["thing"].as_str().expect("the demo's client");
+    assert_eq!(give(json!({ "role": "client", "client": kept })).await.status(), 204);
     let client = house.signed_in("reed-technician").await;
     let own: Value = client.ask("get", "/api/properties", None).await.json().await.expect("JSON");
     assert_eq!(own["entries"].as_array().map(Vec::len), Some(1), "{own}");
+    // Whose books were opened to a client, and to which, is in the trail as well.
+    let order = json!({ "name": "newcomer", "role": "client", "client": kept, "password": WORDS });
+    let newcomer: Value = owner.ask("post", "/api/sign-ins", Some(order)).await.json().await.expect("JSON");
+    assert_eq!(give(json!({ "role": "technician" })).await.status(), 204);
+    let page: Value = owner.ask("get", "/api/audit?limit=3", None).await.json().await.expect("JSON");
+    let events: Vec<&str> =
+        page["entries"].as_array().expect("events").iter().filter_map(|one| one["event"].as_str()).collect();
+    assert_eq!(
+        events,
+        [
+            format!("give sign-in {changed} the role technician in the stead of client of {kept}"),
+            format!("make sign-in {} as client of {kept}", newcomer["sign_in"].as_str().expect("a name")),
+            format!("give sign-in {changed} the role client of {kept} in the stead of planner"),
+        ]
+    );
 
     let own = format!("/api/sign-ins/{}/role", of("reed-owner").await.sign_in);
     let told = refusal(owner.ask("put", &own, Some(json!({ "role": "planner" }))).await).await;

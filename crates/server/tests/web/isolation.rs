@@ -1,14 +1,14 @@
 //! No kept thing is reached from another account: every route that names one, with one that is there.
 
-use crate::support::{Client, House, refusal};
-use crate::trade::{PHOTO, client_named, demo, keep, lot, made, order, photo, property_of, told};
+use crate::naming::{Things, namings};
+use crate::support::{Client, House, WORDS, refusal};
+use crate::trade::{PHOTO, client_named, demo, lot, made, order, photo, property_of, told};
 use crate::walk::routes;
-use ledger::RequestKey;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
 /// One thing of every kind that has routes, and a document that its owner could change it to.
-async fn things(owner: &Client) -> BTreeMap<&'static str, (String, Value)> {
+async fn things(owner: &Client) -> Things {
     let client = made(owner, "/api/clients", &client_named("One")).await;
     let property = made(owner, "/api/properties", &property_of(Some(&client))).await;
     let lot_kept = made(owner, "/api/lots", &lot()).await;
@@ -82,50 +82,92 @@ async fn things(owner: &Client) -> BTreeMap<&'static str, (String, Value)> {
     things
 }
 
-/// The kind of thing that a path names, as in `/api/lots/{thing}/versions`.
-fn kind_of(path: &str) -> Option<&str> {
-    let (kind, rest) = path.strip_prefix("/api/")?.split_once('/')?;
-    rest.starts_with("{thing}").then_some(kind)
-}
-
 #[tokio::test(flavor = "multi_thread")]
 async fn no_kept_thing_is_reached_from_another_account() {
     let house = House::of_a_company(|_| ()).await;
     let owner = house.signed_in("reed-owner").await;
     let intruder = house.signed_in("other-owner").await;
-    let things = things(&owner).await;
-    let mut refused = 0;
-    for route in routes() {
-        let Some(kind) = kind_of(&route.path) else { continue };
-        let what = format!("{} {}", route.method, route.path);
-        let (thing, document) = things.get(kind).unwrap_or_else(|| panic!("{what}: no {kind} to try it with"));
-        let otherwise =
-            json!({ "as_applied": { "format": "tussock.as-applied/1", "location": "behind" }, "clock": "-05:00" });
-        let document = if route.path.ends_with("/as-applied") { &otherwise } else { document };
-        let path = route.path.replace("{thing}", thing);
-        let query = if kind == "records" && route.method != "get" { "?reason=tried" } else { "" };
-        let ask = |client: &Client| {
-            let request = client.request(&route.method, &format!("{path}{query}")).header("if-match", "\"1\"");
-            let request = request.header("idempotency-key", RequestKey::fresh().as_str());
-            if route.method == "put" { request.json(document) } else { request }
-        };
-        let told = refusal(ask(&intruder).send().await.expect("an answer")).await;
-        assert_eq!(told, (404, "server::nothing-there".to_owned()), "{what}");
-        // The same request is none that would be refused to its owner as well.
-        if route.method == "get" || route.method == "put" {
-            let status = ask(&owner).send().await.expect("an answer").status().as_u16();
-            assert!(matches!(status, 200..300) || (kind, status) == ("records", 412), "{what}: {status}");
+    let (things, own) = (things(&owner).await, things(&intruder).await);
+    let everything: Vec<&str> = things.values().map(|(thing, _)| thing.as_str()).collect();
+    let mut refused = BTreeMap::new();
+    for route in routes().iter().filter(|route| !route.path.contains("{sign_in}")) {
+        for naming in namings(route, &own, &things) {
+            let what = format!("{} {} ({})", route.method, naming.path, naming.place);
+            if naming.nothing_there(&intruder).await.is_none() {
+                // A list of what belongs to something that is not there is empty.
+                let response = naming.of(&intruder).send().await.expect("an answer");
+                let (status, text) = (response.status().as_u16(), response.text().await.expect("a text"));
+                let told: Value = serde_json::from_str(&text).unwrap_or_default();
+                let is_empty = told["entries"] == json!([]) || route.path == "/api/clients";
+                assert!(status == 200 && is_empty, "{what}: {status} {text}");
+                assert!(everything.iter().all(|thing| !text.contains(thing)), "{what}: {text}");
+            }
+            *refused.entry(naming.place.split(',').next().unwrap_or_default().to_owned()).or_insert(0) += 1;
         }
-        refused += 1;
+        // The same request is none that would be refused to its owner as well.
+        for naming in namings(route, &things, &things).iter().filter(|naming| naming.method != "delete") {
+            let refused = naming.nothing_there(&owner).await;
+            assert_eq!(refused, None, "{} {} ({})", route.method, naming.path, naming.place);
+        }
     }
-    assert!(refused >= 12 * 3 - 2, "{refused}");
+    // The routes of a sign-in are walked elsewhere; the client whom a new role names is one of these things.
+    let everybody = house.everybody().await;
+    let own_sign_in = everybody.iter().find(|one| one.name == "other-owner").expect("a sign-in").sign_in;
+    let role = json!({ "role": "client", "client": things["clients"].0 });
+    let told_role = intruder.ask("put", &format!("/api/sign-ins/{own_sign_in}/role"), Some(role)).await;
+    assert_eq!(refusal(told_role).await, (422, "server::unknown-client".to_owned()));
+    // Each place in which something can be named was tried, and the path of every kind.
+    assert!(refused["path thing"] >= 12 * 3 - 2, "{refused:?}");
+    for place in ["query client", "query property", "query label", "query belongs_to", "body kept", "body visit"] {
+        assert!(refused.contains_key(place), "{place}: {refused:?}");
+    }
     for kind in things.keys() {
-        assert_eq!(told(&intruder, &format!("/api/{kind}")).await["entries"], json!([]), "{kind}");
+        let listed = told(&intruder, &format!("/api/{kind}")).await.to_string();
+        assert!(everything.iter().all(|thing| !listed.contains(thing)), "{kind}: {listed}");
     }
-    let client = &things["clients"].0;
-    let hung_on = photo(&intruder, client, "image/jpeg", PHOTO.to_vec()).await;
-    assert_eq!(hung_on.status(), 404, "a file does not hang on another account's thing");
-    assert_eq!(told(&intruder, "/api/stock").await["lots"], json!([]));
-    let survey = keep(&intruder, "/api/surveys", &things["surveys"].1).await;
-    assert_eq!(refusal(survey).await, (422, "trade::unknown-link".to_owned()), "another account's property");
+    let stock = told(&intruder, "/api/stock").await.to_string();
+    assert!(!stock.contains(&things["lots"].0), "{stock}");
+}
+
+/// A client reaches nothing of another client of the same business, by whatever name.
+#[tokio::test(flavor = "multi_thread")]
+async fn no_kept_thing_is_reached_from_another_client() {
+    let house = House::of_a_company(|_| ()).await;
+    let owner = house.signed_in("reed-owner").await;
+    let theirs = things(&owner).await;
+    // A sign-in of another client, who has a property and a photo of it.
+    let own_client = made(&owner, "/api/clients", &client_named("Own")).await;
+    let order = json!({ "name": "own-client", "role": "client", "client": own_client, "password": WORDS });
+    assert_eq!(owner.ask("post", "/api/sign-ins", Some(order)).await.status(), 201);
+    let mut document = property_of(Some(&own_client));
+    document["name"] = "Own".into();
+    let property = made(&owner, "/api/properties", &document).await;
+    let mut own = theirs.clone();
+    own.insert("clients", (own_client.clone(), client_named("Own")));
+    own.insert("properties", (property.clone(), document));
+    let client = house.signed_in("own-client").await;
+    let everything: Vec<&str> = theirs.values().map(|(thing, _)| thing.as_str()).collect();
+    let mut tried = 0;
+    for route in routes().iter().filter(|route| route.permission == "signed-in") {
+        assert_eq!(route.method, "get", "{}: what a client may change is not tried here", route.path);
+        for naming in namings(route, &own, &theirs) {
+            let what = format!("{} ({})", naming.path, naming.place);
+            let response = naming.of(&client).send().await.expect("an answer");
+            let (status, text) = (response.status().as_u16(), response.text().await.expect("a text"));
+            assert!(matches!(status, 200 | 404), "{what}: {status} {text}");
+            assert!(status == 404 || naming.place.starts_with("query"), "{what}: {text}");
+            assert!(everything.iter().all(|thing| !text.contains(thing)), "{what}: {text}");
+            tried += 1;
+        }
+        if !route.path.contains('{') {
+            let response = client.ask("get", &route.path, None).await;
+            let text = response.text().await.expect("a text");
+            assert!(everything.iter().all(|thing| !text.contains(thing)), "{}: {text}", route.path);
+        }
+    }
+    assert!(tried >= 30, "{tried}");
+    // What is theirs they reach.
+    for path in [format!("/api/clients/{own_client}"), format!("/api/properties/{property}")] {
+        assert_eq!(client.ask("get", &path, None).await.status(), 200, "{path}");
+    }
 }

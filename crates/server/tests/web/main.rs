@@ -6,6 +6,7 @@ mod door;
 mod efficacy;
 mod gate;
 mod isolation;
+mod naming;
 mod pages;
 mod pests;
 mod scouting;

@@ -405,10 +405,40 @@ async fn a_client_sees_their_own_property_and_no_other() {
     let mut sold = property_of(Some(&other));
     sold["name"] = "Sold".into();
     let bought = made(&owner, "/api/properties", &sold).await;
+    let counts = |property: &str| {
+        json!({
+            "format": "tussock.kept-survey/1", "property": property, "date": "2026-07-06", "pest": "grasshopper",
+            "method": "frame", "count_area": "1 sq ft", "stations": [{ "count": 3, "is_check": false }],
+            "by": "J. Example",
+        })
+    };
+    let shown = async |property: &str| {
+        let kept: Value = photo(&owner, property, "image/jpeg", PHOTO.to_vec()).await.json().await.expect("JSON");
+        kept["thing"].as_str().expect("a thing").to_owned()
+    };
+    let counted_before = made(&owner, "/api/surveys", &counts(&bought)).await;
+    let shown_before = shown(&bought).await;
     sold["client"] = own.to_string().into();
     assert_eq!(change(&owner, &format!("/api/properties/{bought}"), "\"1\"", &sold).await.status(), 200);
 
+    let counted = made(&owner, "/api/surveys", &counts(&bought)).await;
+    let shown_now = shown(&bought).await;
+
     let client = house.signed_in("reed-client").await;
+    let listed = |page: &Value, of: &str| -> Vec<String> {
+        let list = if of.is_empty() { page } else { &page[of] };
+        let things = list.as_array().expect("a list").iter();
+        things.map(|one| one["thing"].as_str().expect("a thing").to_owned()).collect()
+    };
+    let files = told(&client, &format!("/api/files/of/{bought}")).await;
+    assert_eq!(listed(&files, ""), std::slice::from_ref(&shown_now), "what was shown to the other stays theirs");
+    assert_eq!(listed(&told(&owner, &format!("/api/files/of/{bought}")).await, "").len(), 2);
+    assert_eq!(client.ask("get", &format!("/api/files/{shown_before}"), None).await.status(), 404);
+    assert_eq!(listed(&told(&client, "/api/surveys").await, "entries"), std::slice::from_ref(&counted));
+    let of_other = told(&owner, &format!("/api/surveys?client={other}")).await;
+    assert_eq!(listed(&of_other, "entries"), std::slice::from_ref(&counted_before));
+    assert_eq!(client.ask("get", &format!("/api/surveys/{counted}"), None).await.status(), 200);
+    assert_eq!(client.ask("get", &format!("/api/surveys/{counted_before}"), None).await.status(), 404);
     let versions = told(&client, &format!("/api/properties/{bought}/versions")).await;
     assert_eq!(versions.as_array().map(Vec::len), Some(1), "{versions}");
     assert_eq!(client.ask("get", &format!("/api/properties/{bought}?version=2"), None).await.status(), 200);
@@ -421,6 +451,9 @@ async fn a_client_sees_their_own_property_and_no_other() {
     ] {
         assert_eq!(client.ask("get", &path, None).await.status(), 200, "{path}");
     }
+    let totals = told(&client, &format!("/api/totals?property={theirs}&until=2026-12-31")).await;
+    assert_eq!(totals["complete_since"], json!([]), "others may have treated it, for others");
+    assert!(totals["caution"].as_str().is_some_and(|caution| caution.contains("for this client")), "{totals}");
     for path in [
         format!("/api/clients/{other}"),
         format!("/api/properties/{others}"),
@@ -539,4 +572,96 @@ async fn a_notice_that_came_too_late_is_told_with_the_standing() {
     );
     let shown = told(&client, &format!("/api/records/{record}/told")).await.to_string();
     assert!(shown.contains("Too late: the sign at front lawn"), "{shown}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_record_that_was_discarded_says_so_wherever_it_is_asked_for() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let record = made(&client, "/api/records/of-visit", &order()).await;
+    let path = format!("/api/records/{record}");
+    let document = told(&client, &path).await;
+    // As the books give one up once no rule keeps it any longer.
+    let ledger = house.running.app().ledger().clone();
+    let account = ledger.accounts().await.expect("accounts")[0].account;
+    let book = ledger.book(account, Actor::local("test")).await.expect("a book");
+    let thing = ThingId::parse(&record).expect("a thing");
+    book.discard(thing, 1, "no room", jiff::Timestamp::now(), RequestKey::fresh()).await.expect("discarded");
+
+    let otherwise =
+        json!({ "as_applied": { "format": "tussock.as-applied/1", "location": "behind" }, "clock": "-05:00" });
+    for tag in ["\"1\"", "\"2\""] {
+        let again = client.request("delete", &format!("{path}?reason=again&place=US-GA")).header("if-match", tag);
+        let told = refusal(again.send().await.expect("an answer")).await;
+        assert_eq!(told, (409, "ledger::discarded".to_owned()), "{tag}");
+        let amended = change(&client, &format!("{path}/as-applied?reason=told+later"), tag, &otherwise).await;
+        assert_eq!(refusal(amended).await, (409, "ledger::discarded".to_owned()), "{tag}");
+        let amended = change(&client, &format!("{path}?reason=told+later"), tag, &document).await;
+        assert_eq!(refusal(amended).await, (409, "ledger::discarded".to_owned()), "{tag}");
+    }
+    for of in ["", "/standing", "/told", "/paper"] {
+        let told = refusal(client.ask("get", &format!("{path}{of}"), None).await).await;
+        assert_eq!(told, (410, "server::discarded".to_owned()), "{of}");
+    }
+}
+
+/// Moves every place of a document east by so many degrees; how many there are.
+fn moved_east(value: &mut Value, degrees: f64) -> usize {
+    match value {
+        Value::Array(pair) if pair.len() == 2 && pair.iter().all(Value::is_number) => {
+            pair[0] = (pair[0].as_f64().expect("a longitude") + degrees).into();
+            1
+        }
+        Value::Array(list) => list.iter_mut().map(|one| moved_east(one, degrees)).sum(),
+        Value::Object(fields) => fields.values_mut().map(|one| moved_east(one, degrees)).sum(),
+        _ => 0,
+    }
+}
+
+/// Ground is one, whatever the records on it belong to: a plan's past counts them all, and so do totals.
+#[tokio::test(flavor = "multi_thread")]
+async fn totals_of_a_property_count_what_lies_on_its_ground() {
+    let house = House::at_home().await;
+    let client = house.client();
+    // Kept before the property was: it belongs to nothing.
+    let unlinked = made(&client, "/api/records/of-visit", &order()).await;
+    let mut document = told(&client, &format!("/api/records/{unlinked}")).await;
+    let property = made(&client, "/api/properties", &property_of(None)).await;
+    let mut beside = property_of(None);
+    beside["name"] = "Beside".into();
+    let beside = made(&client, "/api/properties", &beside).await;
+    // A record of the lot beside, some 17 m east: a part of what it treated lies on this lot.
+    document["visit"] = Value::Null;
+    document["name"] = "Beside".into();
+    document["property"] = "Beside".into();
+    let moved = moved_east(&mut document, 0.0002);
+    assert!(moved > 20, "{moved} corners");
+    let neighbour = made(&client, &format!("/api/records?property={beside}"), &document).await;
+
+    let of = async |property: &str| told(&client, &format!("/api/totals?property={property}&until=2026-12-31")).await;
+    let area = |totals: &Value, record: &str, alone: bool| -> f64 {
+        let places = totals["places"].as_array().expect("places").iter();
+        let of_record = places.filter(|place| {
+            let layers = place["layers"].as_array().expect("layers");
+            let is_it = |layer: &Value| layer["thing"] == record;
+            if alone { layers.iter().all(is_it) } else { layers.iter().any(is_it) }
+        });
+        of_record.map(|place| place["area_m2"].as_f64().expect("an area")).sum()
+    };
+    let (here, there) = (of(&property).await, of(&beside).await);
+    let records = |totals: &Value| {
+        let records = totals["records"].as_array().expect("records").iter();
+        records.map(|one| one["thing"].as_str().expect("a thing").to_owned()).collect::<Vec<_>>()
+    };
+    assert_eq!(records(&here).len(), 2, "{}", here["records"]);
+    assert!(records(&here).contains(&unlinked) && records(&here).contains(&neighbour));
+    let (whole, part) = (area(&there, &neighbour, false), area(&here, &neighbour, false));
+    assert!(part > 1.0 && part < 0.99 * whole, "{part} of {whole} m2");
+    assert!(area(&here, &neighbour, true) < area(&there, &neighbour, true), "beyond the lot nothing of theirs counts");
+    // What is on walls is told of the house that it was put on.
+    let walls = here["off_ground"].as_array().expect("walls");
+    assert!(!walls.is_empty() && walls.iter().all(|one| one["thing"] == unlinked.as_str()), "{walls:?}");
+    assert_eq!(here["complete_since"], json!([{ "property": "Alder Bend", "complete_since": null }]));
+    let nobody = ThingId::fresh();
+    assert_eq!(client.ask("get", &format!("/api/totals?property={nobody}"), None).await.status(), 404);
 }

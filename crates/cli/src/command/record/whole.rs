@@ -10,7 +10,7 @@ use exchange::kept::JurisdictionText;
 use indicatif::{ProgressBar, ProgressStyle};
 use jiff::Timestamp;
 use jiff::tz::Offset;
-use ledger::{Appended, Digest, Finding, Head, Ledger, LedgerError, Location};
+use ledger::{Appended, Digest, Finding, Head, Ledger, LedgerError, Location, NOT_EXPORTED};
 use problem::{Problem, Problems};
 use quantity::counted;
 use std::path::Path;
@@ -89,7 +89,17 @@ pub(super) fn discard(name: &str, reason: &str, said: Option<&JurisdictionText>,
 pub(super) fn export(folder: &Path, common: &Common) -> CommandResult {
     let desk = common.books.open_existing()?;
     desk.ask(desk.book.export(folder))?;
-    say_done(&format!("exported to {}", folder.display()), common);
+    let left_out = Problem::warning("record::not-exported", format!("not in the export: {NOT_EXPORTED}"))
+        .expected("everything that the account keeps, in every version, and nothing of who may sign in")
+        .mend("back the ledger up beside it: `tussock record backup`, or `pg_dump` where it lies in PostgreSQL");
+    if common.json {
+        say(&exchange::problems_json::write_problems(&left_out.into()));
+    } else {
+        say(&format!(
+            "exported to {}: everything that the account keeps\nnot in it: {NOT_EXPORTED}; a backup holds them\n",
+            folder.display()
+        ));
+    }
     Ok(Outcome::Done)
 }
 
