@@ -3,7 +3,7 @@ import { afterAll, beforeAll, expect, test, vi } from "vitest";
 import { Key, type Answer, type KeyDocument } from "../src/key/reckon";
 import { areaM2 } from "../src/stop-lines/area";
 import { aimOf, usualAim } from "../src/pages/counts/deciding";
-import { dispersionOf, linesOf, moreCounts, walk } from "../src/stop-lines/reckon";
+import { errorsOf, lineScatterOf, linesOf, moreCounts, walk } from "../src/stop-lines/reckon";
 import type { components } from "../src/service/api";
 import { asked, house, type House } from "./support";
 
@@ -151,27 +151,39 @@ test("the page's stop lines are the server's, over random walks", async () => {
       ...(k === null ? {} : { k }),
     };
     const told = await answer<Scouting>("/api/scouting", order);
-    const dispersion = dispersionOf(counts, k);
+    const scatter = lineScatterOf(counts, k);
     const { inVainAt, ...rest } = aim;
     const upper = (level * areaM2(area)!) / areaM2(per)!;
-    const plan = { lower: upper * inVainAt, upper, k: dispersion.k, ...rest };
+    const plan = { lower: upper * inVainAt, upper, k: scatter.k, ...rest };
     const found = walk(plan, counts);
     const what = JSON.stringify(order);
-    expect([found.stop, found.at, dispersion.by], what).toEqual([told.stop, told.decided_at, told.k_by]);
+    expect([found.stop, found.at, scatter.by], what).toEqual([
+      told.stop,
+      told.decided_at,
+      told.stop_lines.k_by,
+    ]);
     const near = (ours: number, theirs: number) =>
       expect(Math.abs(ours - theirs), what).toBeLessThan(1e-9 * Math.max(1, Math.abs(theirs)));
     near(upper, told.threshold.per_station);
-    // What k adds to the variance: where counts are hardly clumped, k itself is far and hangs on the last bits.
-    near(dispersion.k === null ? 0 : 1 / dispersion.k, told.k ? 1 / told.k : 0);
+    near(scatter.k, told.stop_lines.k);
     const lines = linesOf(plan);
     near(lines.slope, told.stop_lines.slope);
     near(lines.lowerIntercept, told.stop_lines.lower_intercept);
     near(lines.upperIntercept, told.stop_lines.upper_intercept);
+    near(lines.cleanSlope, told.stop_lines.clean_slope);
+    near(lines.cleanIntercept, told.stop_lines.clean_intercept);
+    const more = told.stop_lines.if_more_clumped;
+    if (more) {
+      const errs = errorsOf(plan, scatter.moreClumped)!;
+      near(scatter.moreClumped, more.k);
+      expect(Math.abs(errs.inVain - more.treats_in_vain), what).toBeLessThan(1e-6);
+      expect(Math.abs(errs.wrongly - more.leaves_wrongly), what).toBeLessThan(1e-6);
+    }
     expect(found.stop === "count-on" ? moreCounts(plan, counts) : null, what).toBe(told.more_counts ?? null);
     seen.set(found.stop, (seen.get(found.stop) ?? 0) + 1);
-    seen.set(dispersion.by, (seen.get(dispersion.by) ?? 0) + 1);
+    seen.set(scatter.by, (seen.get(scatter.by) ?? 0) + 1);
   }
-  for (const kind of ["treat", "do-not-treat", "count-on", "fitted", "not-clumped", "told", "default"]) {
+  for (const kind of ["treat", "do-not-treat", "count-on", "told", "believed", "counted"]) {
     expect(seen.get(kind) ?? 0, kind).toBeGreaterThan(5);
   }
 });

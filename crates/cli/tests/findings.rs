@@ -35,7 +35,7 @@ fn the_demo_names_what_justifies_it() {
 #[test]
 fn below_the_threshold_nothing_is_applied() {
     let yard = Yard::with_demo();
-    yard.change(VISIT, COUNTS, "counts = [0, 0, 1, 0, 0, 0, 0, 0, 1, 0, 0, 0]");
+    yard.change(VISIT, COUNTS, "counts = [0, 0, 1, 0, 0, 0, 0, 0, 1, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0]");
     let (told, visit) = planned(&yard, VISIT);
     assert_eq!((told.code, visit["finding"]["call"].as_str()), (3, Some("do-not-treat")), "{}", told.told());
     assert_eq!(rules(&visit, "finding::threshold", "refused").len(), 3);

@@ -103,6 +103,78 @@ fn counts_are_held_against_a_threshold() {
     let on =
         yard.run(&["scout", survey, "--threshold", "2.8 per 1 sq ft", "--source", "invented", "--in-vain-at", "0.7"]);
     assert!(on.code == 3 && on.stdout.contains("COUNT ON") && on.stdout.contains("more counts"), "{}", on.told());
+    assert!(!on.stdout.contains("decided at count"), "it is not decided: {}", on.told());
+    assert!(ran.stdout.contains("decided at count"), "{}", ran.told());
+}
+
+/// A survey file of counts on a square foot.
+fn survey_of(pest: &str, counts: &str) -> String {
+    format!(
+        "format = \"tussock.survey/1\"\nproperty = \"Alder Bend\"\ndate = 2026-07-06\npest = \"{pest}\"\n\
+         method = \"frame\"\ncount_area = \"1 sq ft\"\nby = \"J. Example\"\ncounts = {counts}\n"
+    )
+}
+
+/// What was said, on one line.
+fn unwrapped(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn a_scatter_that_is_only_believed_is_told_with_its_errors() {
+    let yard = Yard::with_demo();
+    yard.write("few.toml", survey_of("grasshopper", "[0, 9, 1, 5, 2]"));
+    let against = ["--threshold", "4 per 1 sq ft", "--source", "invented"];
+    let ran = yard.run(&[&["scout", "few.toml"][..], &against].concat());
+    assert!(ran.code == 3 && ran.stderr.contains("scouting::k-assumed"), "{}", ran.told());
+    assert!(unwrapped(&ran.stdout).contains("the clumped end of what is likely"), "{}", ran.told());
+    let told = yard.run(&[&["scout", "few.toml", "--json"][..], &against].concat()).json();
+    let lines = &told["stop_lines"];
+    let (k, more) = (lines["k"].as_f64().unwrap(), &lines["if_more_clumped"]);
+    assert!(lines["k_by"] == "believed" && more["k"].as_f64().unwrap() < k && k < 1.0, "{told}");
+    let at_k = 1.0 - lines["characteristic"][2]["treats"].as_f64().unwrap();
+    assert!(more["leaves_wrongly"].as_f64().unwrap() > at_k, "{told}");
+    // A k that is told goes before it, and there is nothing to warn of.
+    let ran = yard.run(&[&["scout", "few.toml", "--k", "2"][..], &against].concat());
+    assert!(
+        !ran.stderr.contains("scouting::k-assumed") && unwrapped(&ran.stdout).contains("k = 2.00, as told"),
+        "{}",
+        ran.told()
+    );
+    // So does that of a profile.
+    yard.write("grubs.toml", survey_of("May or June beetle grub", "[2, 5, 1, 4, 3]"));
+    let ran = yard.run(&[&["scout", "grubs.toml"][..], &against].concat());
+    assert!(unwrapped(&ran.stdout).contains("k = 1.59, as told"), "{}", ran.told());
+}
+
+#[test]
+fn how_many_counts_a_mean_takes_is_told() {
+    let yard = Yard::with_demo();
+    let against = ["--threshold", "4 per 1 sq ft", "--source", "invented", "--json"];
+    yard.write("now.toml", survey_of("grasshopper", "[2, 5, 1, 4, 3]"));
+    let precision =
+        |more: &[&str]| yard.run(&[&["scout", "now.toml"][..], &against, more].concat()).json()["precision"].clone();
+    // Mean 3 and k 2: (1 / 3 + 1 / 2) / 0.25² = 13.3.
+    let by_k = precision(&["--k", "2"]);
+    assert_eq!((&by_k["counts"], &by_k["is_reached"]), (&14.into(), &false.into()), "{by_k}");
+    assert_eq!(precision(&["--k", "2", "--precision", "0.5"])["counts"], 4, "a quarter of it, rounded up");
+    for (file, counts) in
+        [("a.toml", "[0, 1, 0, 2, 1]"), ("b.toml", "[9, 2, 14, 6, 3]"), ("c.toml", "[40, 12, 25, 70, 33]")]
+    {
+        yard.write(file, survey_of("grasshopper", counts));
+    }
+    let earlier = ["--earlier", "a.toml", "--earlier", "b.toml", "--earlier", "c.toml"];
+    let by_law = precision(&earlier);
+    let (a, b) = (by_law["taylor"][0].as_f64().unwrap(), by_law["taylor"][1].as_f64().unwrap());
+    // a · m^(b - 2) / D².
+    let expected = (a * 3.0_f64.powf(b - 2.0) / 0.0625).ceil();
+    assert_eq!((by_law["lots"].as_u64(), by_law["counts"].as_f64()), (Some(4), Some(expected)), "{by_law}");
+    let words = yard.run(&[&["scout", "now.toml"][..], &against[..4], &earlier].concat());
+    assert!(unwrapped(&words.stdout).contains("by Taylor's law of 4 surveys"), "{}", words.told());
+    let few = yard.run(&[&["scout", "now.toml", "--earlier", "a.toml"][..], &against].concat());
+    assert!(few.code == 1 && few.stderr.contains("scouting::few-lots"), "{}", few.told());
+    let wrong = yard.run(&[&["scout", "now.toml", "--precision", "1.5"][..], &against].concat());
+    assert!(wrong.code == 1 && wrong.stderr.contains("scouting::precision"), "{}", wrong.told());
 }
 
 #[test]

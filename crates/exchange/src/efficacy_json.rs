@@ -65,6 +65,8 @@ pub struct TreatmentJson {
     pub control: f64,
     /// Its 95 % interval.
     pub interval: [f64; 2],
+    /// Why that interval is wider than need be; absent where it holds as often as stated.
+    pub interval_doubt: Option<String>,
     /// How the interval was reached: `delta` or `by-lot`.
     pub interval_by: &'static str,
     /// k of the negative binomial; absent without a mean in the formula.
@@ -257,6 +259,7 @@ impl EfficacyTold<'_> {
             because: estimate.formula.because(),
             control: estimate.control.share(),
             interval: [estimate.interval.0.share(), estimate.interval.1.share()],
+            interval_doubt: estimate.doubt.map(|doubt| doubt.problem().found),
             interval_by: match estimate.basis {
                 IntervalBasis::Delta { .. } => "delta",
                 IntervalBasis::ByLot { .. } => "by-lot",

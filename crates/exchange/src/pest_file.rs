@@ -9,8 +9,8 @@ use crate::business_file::{all, text, whole};
 use crate::quantity_field as quantity_of;
 use crate::toml_source::{Field, Source, Table};
 use pest::{
-    Character, CharacterState, Characters, Cited, Fact, LifeStage, LookAlike, Months, Needs, Observed, PestKind,
-    Profile, Sampling, Share, StatesSeen, Threshold, ThresholdCount,
+    Character, CharacterState, Characters, Cited, Clumping, Fact, LifeStage, LookAlike, Months, Needs, Observed,
+    PestKind, Profile, Sampling, Share, StatesSeen, Threshold, ThresholdCount,
 };
 use problem::{Problem, Problems};
 
@@ -177,9 +177,10 @@ fn read_profile(source: &Source<'_>) -> Option<Profile> {
     let thresholds = cited(&root, "threshold", read_threshold);
     let dispersion = whole(root.table("dispersion"), |table| {
         let k = table.required_as("k", "k of the negative binomial").and_then(|field| field.number());
+        let note = text(&table, "note");
         let source = source_of(&table);
         table.finish();
-        Some(Cited { what: k?, source: source? })
+        Some(Cited { what: Clumping { k: k?, note: note.ok()? }, source: source? })
     });
     let enemies = facts(&root, "enemy");
     let culture = facts(&root, "culture");

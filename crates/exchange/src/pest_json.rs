@@ -224,7 +224,7 @@ impl PestProfileJson {
             signs: facts(&profile.signs),
             samplings: samplings.collect(),
             thresholds: profile.thresholds.iter().map(PestThresholdJson::from).collect(),
-            k: profile.dispersion.as_ref().map(|k| k.what),
+            k: profile.dispersion.as_ref().map(|one| one.what.k),
             enemies: facts(&profile.enemies),
             culture: facts(&profile.culture),
             never: facts(&profile.never),

@@ -6,7 +6,8 @@ use problem::Problems;
 use quantity::{AreaUnit, LengthUnit};
 use schemars::JsonSchema;
 use scouting::{
-    Advice, Characteristic, Counts, DensityEstimate, Dispersion, DispersionBasis, HotSpots, Stop, Threshold,
+    Advice, Characteristic, Counts, DensityEstimate, Dispersion, DispersionBasis, HotSpots, LineScatterBasis,
+    Precision, ScoutedGround, SpotEvidence, Stop, Threshold, VarianceLaw,
 };
 use serde::Serialize;
 
@@ -36,7 +37,8 @@ pub struct ScoutingJson {
     pub interval_per_sq_ft: Option<[f64; 2]>,
     /// The threshold.
     pub threshold: ScoutingThresholdJson,
-    /// k of the negative binomial; absent where the counts scatter as chance alone has it.
+    /// k of the negative binomial, as likely as can be; absent where the counts scatter as chance alone has it. The stop lines
+    /// have their own.
     pub k: Option<f64>,
     /// By what k is told: `fitted`, `not-clumped`, `told` or `default`.
     pub k_by: &'static str,
@@ -44,10 +46,40 @@ pub struct ScoutingJson {
     pub stop_lines: StopLinesJson,
     /// The total after each count, in the order in which they were made.
     pub walk: Vec<u64>,
+    /// How many counts it takes to know the mean.
+    pub precision: PrecisionJson,
     /// Where the pests are, and what to treat; absent without places.
     pub hot_spots: Option<HotSpotsJson>,
     /// What should be looked at.
     pub problems: Vec<ProblemJson>,
+}
+
+/// How many counts it takes to know a mean.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PrecisionJson {
+    /// The share of the mean that its standard error is to be.
+    pub share: f64,
+    /// How many counts in all it takes at the mean of these; absent where nothing was found.
+    pub counts: Option<u32>,
+    /// The total from which on as many counts as were made know their mean so well (Green's line); absent where so few cannot.
+    pub total: Option<f64>,
+    /// Whether the counts know it so well.
+    pub is_reached: bool,
+    /// Taylor's a and b, where earlier counts tell how the variance goes with the mean; by k else.
+    pub taylor: Option<[f64; 2]>,
+    /// Lots of counts that tell it.
+    pub lots: usize,
+}
+
+impl From<Precision> for PrecisionJson {
+    fn from(one: Precision) -> Self {
+        let taylor = match one.law {
+            VarianceLaw::Taylor { factor, power } => Some([factor, power]),
+            _ => None,
+        };
+        let Precision { share, counts, total, is_reached, lots, .. } = one;
+        Self { share, counts, total, is_reached, taylor, lots }
+    }
 }
 
 /// What to do.
@@ -96,18 +128,41 @@ pub struct ScoutingThresholdJson {
 /// Stop lines with how they do.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct StopLinesJson {
+    /// k of the negative binomial that the lines go by.
+    pub k: f64,
+    /// By what: `told`, `believed` (the clumped end of what is likely, since the counts are too few to fit it and nobody tells
+    /// it) or `counted` (the clumped end of what the counts make likely).
+    pub k_by: &'static str,
+    /// How often the lines err where pests are more clumped than they take them for; absent unless k is `believed`.
+    pub if_more_clumped: Option<MoreClumpedJson>,
     /// How much the total grows with each station.
     pub slope: f64,
     /// Of the lower line.
     pub lower_intercept: f64,
     /// Of the upper line.
     pub upper_intercept: f64,
+    /// How much the total grows with each station along the lower line for ground with next to nothing; the higher lower line
+    /// counts.
+    pub clean_slope: f64,
+    /// Of that line.
+    pub clean_intercept: f64,
     /// Fewest and most counts.
     pub stations: [u32; 2],
     /// How the plan does at the lower mean, between the two, and at the upper one.
     pub characteristic: Vec<CharacteristicJson>,
     /// The fixed number of counts that errs as seldom.
     pub fixed_stations: Option<u32>,
+}
+
+/// How often lines err at a k below the one that they go by.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct MoreClumpedJson {
+    /// That k.
+    pub k: f64,
+    /// How often they treat at the lower mean.
+    pub treats_in_vain: f64,
+    /// How often they leave at the upper mean.
+    pub leaves_wrongly: f64,
 }
 
 /// How a plan does at a mean.
@@ -140,6 +195,8 @@ pub struct HotSpotsJson {
     pub stays_sq_ft: f64,
     /// Whether what may stay is kept.
     pub is_met: bool,
+    /// What speaks for treating that alone; absent where nothing is to be treated.
+    pub evidence: Option<SpotEvidenceJson>,
     /// The ground to treat: polygons of rings of longitude and latitude.
     pub polygons: Vec<Vec<Vec<[f64; 2]>>>,
     /// Where to count next, best first: longitude and latitude.
@@ -147,6 +204,25 @@ pub struct HotSpotsJson {
     /// The surface in squares; left out where it was not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub surface: Option<SurfaceSquaresJson>,
+}
+
+/// What speaks for treating hot spots alone.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct SpotEvidenceJson {
+    /// Counts made in them.
+    pub counts: u32,
+    /// Their mean, pests a station.
+    pub mean: f64,
+    /// The share of their ground that is expected to be at the threshold or above.
+    pub infested: f64,
+    /// Whether most of it is, and those counts alone reach the upper stop line.
+    pub is_shown: bool,
+}
+
+impl From<SpotEvidence> for SpotEvidenceJson {
+    fn from(one: SpotEvidence) -> Self {
+        Self { counts: one.counts, mean: one.mean, infested: one.infested, is_shown: one.is_shown() }
+    }
 }
 
 /// A surface in squares.
@@ -194,7 +270,8 @@ fn position_of(plane: &LocalPlane, point: geometry::Point) -> [f64; 2] {
 
 impl HotSpotsJson {
     /// Hot spots on a plane.
-    pub fn new(spots: &HotSpots, next: &[geometry::Point], plane: &LocalPlane) -> Self {
+    pub fn new(scouted: &ScoutedGround, plane: &LocalPlane) -> Self {
+        let ScoutedGround { spots, evidence, next } = scouted;
         let position = |point: &geometry::Point| position_of(plane, *point);
         let ring = |points: &[geometry::Point]| -> Vec<[f64; 2]> {
             let mut ring: Vec<[f64; 2]> = points.iter().map(position).collect();
@@ -213,6 +290,7 @@ impl HotSpotsJson {
             infested_sq_ft: spots.infested.to(AreaUnit::SquareFoot),
             stays_sq_ft: spots.stays.to(AreaUnit::SquareFoot),
             is_met: spots.is_met,
+            evidence: evidence.map(SpotEvidenceJson::from),
             polygons: polygons.collect(),
             next_places: next.iter().map(position).collect(),
             surface: None,
@@ -230,6 +308,15 @@ pub fn basis_word(basis: DispersionBasis) -> &'static str {
     }
 }
 
+/// The word for what tells the k of stop lines.
+pub fn line_basis_word(basis: LineScatterBasis) -> &'static str {
+    match basis {
+        LineScatterBasis::Told => "told",
+        LineScatterBasis::Believed => "believed",
+        LineScatterBasis::Counted => "counted",
+    }
+}
+
 /// What a document is made from.
 #[derive(Debug, Clone)]
 pub struct Scouted<'a> {
@@ -243,6 +330,8 @@ pub struct Scouted<'a> {
     pub threshold: &'a Threshold,
     /// What they call for.
     pub advice: &'a Advice,
+    /// How many counts it takes to know their mean.
+    pub precision: Precision,
     /// Hot spots.
     pub hot_spots: Option<HotSpotsJson>,
     /// What should be looked at.
@@ -290,14 +379,24 @@ impl From<&Scouted<'_>> for ScoutingJson {
             },
             k_by: basis_word(advice.dispersion.basis),
             stop_lines: StopLinesJson {
+                k: advice.line_scatter.k.value(),
+                k_by: line_basis_word(advice.line_scatter.basis),
+                if_more_clumped: advice.if_more_clumped.map(|errors| MoreClumpedJson {
+                    k: advice.line_scatter.more_clumped.value(),
+                    treats_in_vain: errors.in_vain,
+                    leaves_wrongly: errors.wrongly,
+                }),
                 slope: lines.slope,
                 lower_intercept: lines.lower_intercept,
                 upper_intercept: lines.upper_intercept,
+                clean_slope: lines.clean_slope,
+                clean_intercept: lines.clean_intercept,
                 stations: [least, most],
                 characteristic: advice.characteristic.iter().map(CharacteristicJson::from).collect(),
                 fixed_stations: advice.fixed_stations,
             },
             walk: walk.collect(),
+            precision: scouted.precision.into(),
             hot_spots: scouted.hot_spots.clone(),
             problems: scouted.problems.iter().map(ProblemJson::from).collect(),
         }

@@ -1,7 +1,8 @@
 //! The profiles that come with the program, and what is refused of a profile.
 
 use exchange::pest_file::{SHIPPED, parse_characters, parse_profile, shipped_characters, shipped_profiles};
-use pest::{Key, PestKind};
+use pest::{Key, Observed, PestKind, ThresholdCount};
+use quantity::AreaUnit;
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -51,4 +52,44 @@ fn characters_that_cannot_be_answered_are_refused() {
     let found = parse_characters("characters.toml", &text).unwrap_err();
     let codes: Vec<_> = found.iter().map(|problem| problem.code).collect();
     assert_eq!(codes.len(), 2, "{found}");
+}
+
+/// `umass_table_21.csv`: every threshold of the table that there is a profile for is the profile's, to the figure and on one
+/// square foot.
+#[test]
+fn thresholds_are_those_of_the_massachusetts_table() {
+    let profiles = shipped_profiles(&shipped_characters().unwrap()).unwrap();
+    let mut held = 0;
+    for line in include_str!("reference/umass_table_21.csv").lines().skip(3) {
+        let [pest, profile, low, high] = line.split(',').collect::<Vec<_>>()[..] else { panic!("{line}") };
+        if profile.is_empty() {
+            continue;
+        }
+        let found = profiles.iter().find(|one| one.id == profile).unwrap_or_else(|| panic!("{profile}"));
+        let is_table = |cite: &str| cite.contains("Massachusetts Amherst Extension") && cite.contains("Table 21");
+        let of_table =
+            found.thresholds.iter().filter(|one| found.source(&one.source).is_some_and(|one| is_table(&one.cite)));
+        let told: Vec<_> = of_table.map(|one| (one.what.count, one.what.place.as_str(), &one.what.per)).collect();
+        let [(count, place, Observed::Ground(area, _))] = told[..] else { panic!("{pest}: {told:?}") };
+        let stated = ThresholdCount::Between(low.parse().unwrap(), high.parse().unwrap());
+        assert_eq!((count, place), (stated, "Massachusetts"), "{pest}");
+        assert!((area.to(AreaUnit::SquareFoot) - 1.0).abs() < 1e-12, "{pest}");
+        held += 1;
+    }
+    assert_eq!(held, 8);
+}
+
+#[test]
+fn codes_and_clumping_name_where_they_are_from() {
+    let profiles = shipped_profiles(&shipped_characters().unwrap()).unwrap();
+    let codes: Vec<_> = profiles.iter().filter_map(|one| Some((one.id.as_str(), one.eppo_code.as_ref()?))).collect();
+    for (id, code) in &codes {
+        assert!(code.what.len() == 6 && code.what.chars().all(|one| one.is_ascii_uppercase()), "{id}: {}", code.what);
+    }
+    assert!(codes.len() >= 12, "{codes:?}");
+    // Ives and Warren 1965, Canadian Entomologist, abstract: k 1.5936 of grubs on one square foot.
+    let grub = profiles.iter().find(|one| one.id == "may-beetle-grub").unwrap();
+    let clumping = grub.dispersion.as_ref().unwrap();
+    assert!((clumping.what.k - 1.5936).abs() < 1e-12 && clumping.what.note.as_ref().unwrap().contains("square foot"));
+    assert!(grub.source(&clumping.source).unwrap().cite.contains("Ives and Warren 1965"));
 }

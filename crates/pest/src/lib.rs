@@ -10,6 +10,6 @@ mod profile;
 pub use character::{Character, CharacterState, Characters, Needs, Share};
 pub use key::{Answer, Candidate, Identification, Key, LEAST_GAIN, NAMED_FROM, Question, STANDING_FROM, Verdict};
 pub use profile::{
-    Cited, Fact, LifeStage, LookAlike, Months, Observed, PestKind, Profile, Sampling, Source, StatesSeen, Threshold,
-    ThresholdCount,
+    Cited, Clumping, Fact, LifeStage, LookAlike, Months, Observed, PestKind, Profile, Sampling, Source, StatesSeen,
+    Threshold, ThresholdCount,
 };

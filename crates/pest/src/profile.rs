@@ -160,6 +160,15 @@ pub struct LookAlike {
     pub how: String,
 }
 
+/// How clumped counts of a pest were found to be.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Clumping {
+    /// k of the negative binomial.
+    pub k: f64,
+    /// The area of a count, and where it was found: k goes with both.
+    pub note: Option<String>,
+}
+
 /// What is known of a pest, or of what is taken for one.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Profile {
@@ -189,8 +198,8 @@ pub struct Profile {
     pub samplings: Vec<Cited<Sampling>>,
     /// Thresholds.
     pub thresholds: Vec<Cited<Threshold>>,
-    /// k of the negative binomial of counts.
-    pub dispersion: Option<Cited<f64>>,
+    /// How clumped counts of it are.
+    pub dispersion: Option<Cited<Clumping>>,
     /// Natural enemies worth keeping.
     pub enemies: Vec<Fact>,
     /// Cultural measures.
@@ -391,7 +400,7 @@ impl Profile {
                 }
             }
         }
-        if self.dispersion.as_ref().is_some_and(|k| !(k.what > 0.0 && k.what.is_finite())) {
+        if self.dispersion.as_ref().is_some_and(|one| !(one.what.k > 0.0 && one.what.k.is_finite())) {
             problems.push(Problem::error("pest::dispersion", "k is not above nothing").at("dispersion.k"));
         }
         if self.kind != PestKind::LookAlike {

@@ -4,8 +4,8 @@
 use geometry::{Point, Region};
 use quantity::{Area, AreaUnit};
 use scouting::{
-    CountAt, CountsByLot, Dispersion, Draws, HotSpotAim, HotSpots, PestDensity, StopLineAim, StopLinePlan, Surface,
-    square_for,
+    CountAt, CountsByLot, Dispersion, Draws, HotSpotAim, HotSpots, LEAST_CHANCE, PestDensity, StopLineAim,
+    StopLinePlan, Surface, square_for,
 };
 use std::time::{Duration, Instant};
 
@@ -39,7 +39,7 @@ fn main() -> Result<(), problem::Problems> {
         .unwrap_or_else(|_| Region::empty());
     let basis = Area::new(1.0, AreaUnit::SquareFoot);
     let threshold = PestDensity::new(4.0, basis).unwrap_or_else(|| unreachable!("four on a square foot"));
-    let aim = HotSpotAim { threshold, may_stay: 0.1, square: square_for(&turf, 1_000) };
+    let aim = HotSpotAim { threshold, may_stay: 0.1, least_chance: LEAST_CHANCE, square: square_for(&turf, 1_000) };
     let spots = || -> Result<HotSpots, problem::Problems> {
         HotSpots::on(&turf, &Surface::through(&counts, basis, clumped)?, aim)
     };

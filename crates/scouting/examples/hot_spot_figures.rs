@@ -1,15 +1,17 @@
 //! What treating hot spots leaves, on simulated infestations: by the surface, by circles round the worst counts on as much
-//! ground, and by treating everything; with k of all counts, as spots are found, and with k fitted with the surface. Prints a
-//! table.
+//! ground, and by treating everything; with k of all counts, as spots are found, and with k fitted with the surface. And how
+//! often spots alone may be treated where the lawn as a whole may not. Prints tables.
 
 use geometry::{Point, Region};
 use quantity::{Area, AreaUnit, Length, LengthUnit};
 use scouting::{
-    ClumpingK, CountAt, CountBasis, Counts, CountsByLot, Dispersion, Draws, HotSpotAim, HotSpots, PestDensity, Surface,
-    square_for,
+    ClumpingK, CountAt, CountBasis, Counts, CountsByLot, Dispersion, Draws, HotSpotAim, HotSpots, Judging,
+    LEAST_CHANCE, PestDensity, ScoutedGround, Stop, Surface, Threshold, advise, square_for,
 };
 
 const ROUNDS: u32 = 40;
+/// Rounds of what unlocks spots, for which there is one surface a round.
+const ROUNDS_OF_SPOTS: u32 = 200;
 /// Pests on a square foot, the ground of one count, from which on ground is infested.
 const THRESHOLD: f64 = 4.0;
 /// k of counts that scatter as chance has it.
@@ -51,15 +53,17 @@ struct Outcome {
     stays_by_fitted: f64,
 }
 
-fn round(truth: &Truth, places: u32, k: f64, draws: &mut Draws) -> Option<Outcome> {
-    let turf = Region::rectangle(Point::from_metres(0.0, 0.0), Point::from_metres(WIDTH, DEPTH)).ok()?;
-    let dispersion = Dispersion::clumped(k)?;
+fn turf() -> Option<Region> {
+    Region::rectangle(Point::from_metres(0.0, 0.0), Point::from_metres(WIDTH, DEPTH)).ok()
+}
+
+/// Counts on a grid, each somewhere in the middle half of its field; and the gap between them.
+fn counted(truth: &Truth, places: u32, dispersion: Dispersion, draws: &mut Draws) -> (Vec<CountAt>, f64) {
     let gap = (WIDTH * DEPTH / f64::from(places)).sqrt();
     let (columns, rows) = ((WIDTH / gap).round(), (DEPTH / gap).round());
     let mut counts = Vec::new();
     for column in 0..columns as u32 {
         for row in 0..rows as u32 {
-            // Somewhere in the middle half of each field of the grid.
             let mut within =
                 |index: u32, of: f64, size: f64| (f64::from(index) + 0.25 + 0.5 * draws.share()) * size / of;
             let (x, y) = (within(column, columns, WIDTH), within(row, rows, DEPTH));
@@ -67,6 +71,12 @@ fn round(truth: &Truth, places: u32, k: f64, draws: &mut Draws) -> Option<Outcom
             counts.push(CountAt { at: Point::from_metres(x, y), count });
         }
     }
+    (counts, gap)
+}
+
+fn round(truth: &Truth, places: u32, k: f64, draws: &mut Draws) -> Option<Outcome> {
+    let turf = turf()?;
+    let (mut counts, gap) = counted(truth, places, Dispersion::clumped(k)?, draws);
     let basis = Area::new(1.0, AreaUnit::SquareFoot);
     let values = counts.iter().map(|one| one.count).collect();
     let fitted = Counts::new(values, CountBasis::Area(basis)).ok()?.0.dispersion(None).dispersion;
@@ -77,7 +87,7 @@ fn round(truth: &Truth, places: u32, k: f64, draws: &mut Draws) -> Option<Outcom
     };
     let by_fitted = Surface::with_fitted_k(&counts, basis, likely).ok()?;
     let threshold = PestDensity::new(THRESHOLD, basis)?;
-    let aim = HotSpotAim { threshold, may_stay: 0.1, square: square_for(&turf, 1_000) };
+    let aim = HotSpotAim { threshold, may_stay: 0.1, least_chance: LEAST_CHANCE, square: square_for(&turf, 1_000) };
     let spots = HotSpots::on(&turf, &surface, aim).ok()?;
     let fitted_spots = HotSpots::on(&turf, &by_fitted, aim).ok()?;
     let is_infested = |place: Point| {
@@ -124,7 +134,96 @@ fn round(truth: &Truth, places: u32, k: f64, draws: &mut Draws) -> Option<Outcom
     })
 }
 
+const KINDS: [Kind; 4] = [
+    ("a front from one side", front),
+    ("four clumps", clumps),
+    ("even, half of the threshold", |_| even(THRESHOLD / 2.0)),
+    ("even, twice the threshold", |_| even(THRESHOLD * 2.0)),
+];
+
+/// What a lawn is, and what its counts say of the whole and of spots.
+struct Spots {
+    whole: Stop,
+    /// As a place that is more likely infested than not would say it by itself.
+    by_surest_place: bool,
+    shown: bool,
+    treated: f64,
+    /// The share of what is treated that is infested.
+    infested: f64,
+}
+
+fn spots(truth: &Truth, places: u32, k: f64, draws: &mut Draws) -> Option<Spots> {
+    let turf = turf()?;
+    let (at, _) = counted(truth, places, Dispersion::clumped(k)?, draws);
+    let basis = CountBasis::Area(Area::new(1.0, AreaUnit::SquareFoot));
+    let counts = Counts::new(at.iter().map(|one| one.count).collect(), basis).ok()?.0;
+    let threshold = Threshold::new(THRESHOLD, basis, "invented").ok()?;
+    let judging = Judging::default();
+    let advice = advise(&counts, &threshold, judging).ok()?;
+    let found = ScoutedGround::of(&turf, &at, (&counts, &threshold), (&advice, judging), 0.1).ok()?;
+    let all: f64 = found.spots.squares.iter().map(|one| one.share).sum();
+    let treated: Vec<_> = found.spots.squares.iter().filter(|one| one.is_treated).collect();
+    let is_infested = |place: Point| truth(place.metres().0, place.metres().1) >= THRESHOLD;
+    let ground: f64 = treated.iter().map(|one| one.share).sum();
+    let infested: f64 = treated.iter().filter(|one| is_infested(one.place)).map(|one| one.share).sum();
+    Some(Spots {
+        whole: advice.stop,
+        by_surest_place: found.spots.squares.iter().any(|one| one.chance >= 0.5),
+        shown: found.evidence.is_some_and(|evidence| evidence.is_shown()),
+        treated: ground / all,
+        infested: if ground > 0.0 { (infested / ground).abs() } else { 0.0 },
+    })
+}
+
+fn spots_alone() {
+    println!(
+        "\nOf lawns that are not to be treated as a whole, how many may be treated in spots; {ROUNDS_OF_SPOTS} rounds each.\n"
+    );
+    println!(
+        "| infestation | k | counts | whole treated | of the others, spots shown | where one place alone was enough | ground of spots shown | of it infested |"
+    );
+    println!("| --- | --- | --- | --- | --- | --- | --- | --- |");
+    for (name, kind) in KINDS {
+        for k in [0.5, 2.0] {
+            for places in [12, 24, 60] {
+                let mut draws = Draws::of_seed(22);
+                let rounds: Vec<Spots> = (0..ROUNDS_OF_SPOTS)
+                    .filter_map(|_| {
+                        let truth = kind(&mut draws);
+                        spots(&truth, places, k, &mut draws)
+                    })
+                    .collect();
+                let others: Vec<&Spots> = rounds.iter().filter(|one| one.whole.treats() != Some(true)).collect();
+                let shown: Vec<&&Spots> = others.iter().filter(|one| one.shown).collect();
+                let share = |part: usize, of: usize| match of {
+                    0 => "-".to_owned(),
+                    _ => format!("{:.0} %", 100.0 * part as f64 / of as f64),
+                };
+                let mean = |of: fn(&Spots) -> f64| match shown.len() {
+                    0 => "-".to_owned(),
+                    number => {
+                        format!("{:.0} %", 100.0 * shown.iter().map(|one| of(one)).sum::<f64>() / number as f64)
+                    }
+                };
+                println!(
+                    "| {name} | {k} | {places} | {} | {} | {} | {} | {} |",
+                    share(rounds.len() - others.len(), rounds.len()),
+                    share(shown.len(), others.len()),
+                    share(others.iter().filter(|one| one.by_surest_place).count(), others.len()),
+                    mean(|one| one.treated),
+                    mean(|one| one.infested),
+                );
+            }
+        }
+    }
+}
+
+/// Both tables, or the second alone where `spots` is named.
 fn main() {
+    if std::env::args().skip(1).any(|one| one == "spots") {
+        spots_alone();
+        return;
+    }
     println!(
         "Of the infested ground, what stays untreated; {ROUNDS} rounds each, k = 2, a tenth may stay. Treating everything leaves \
          nothing and treats all of the turf.\n"
@@ -134,13 +233,7 @@ fn main() {
          with it | stays |"
     );
     println!("| --- | --- | --- | --- | --- | --- | --- | --- |");
-    let kinds: [Kind; 4] = [
-        ("a front from one side", front),
-        ("four clumps", clumps),
-        ("even, half of the threshold", |_| even(THRESHOLD / 2.0)),
-        ("even, twice the threshold", |_| even(THRESHOLD * 2.0)),
-    ];
-    for (name, kind) in kinds {
+    for (name, kind) in KINDS {
         for places in [12, 24, 60] {
             let mut draws = Draws::of_seed(21);
             let rounds: Vec<Outcome> = (0..ROUNDS)
@@ -165,4 +258,5 @@ fn main() {
             );
         }
     }
+    spots_alone();
 }

@@ -9,6 +9,8 @@ use scouting::{
 };
 
 const LOTS: u32 = 1_000;
+/// Trials of control for each figure.
+const TRIALS: u32 = 1_000;
 const STATIONS: [usize; 5] = [4, 8, 16, 30, 60];
 
 fn clumped(k: Option<f64>) -> (Dispersion, String) {
@@ -136,43 +138,98 @@ impl Grounds {
 /// How a trial is made.
 type Trial = fn(&Grounds, &mut Draws) -> EfficacyTrial;
 
+/// Fewest pests that were found in one of the numbers of a trial, in classes: the lower end of each.
+const FEWEST: [u64; 5] = [0, 1, 5, 10, 30];
+
+/// Of one row of the table: the cells, and by class how often the interval held, of how many trials.
+type Row = (String, [[(u32, u32); FEWEST.len()]; 4]);
+
+fn row(grounds: &Grounds, seed: u64) -> Row {
+    let ways: [Trial; 4] = [
+        |grounds, draws| grounds.by_living(false, draws),
+        |grounds, draws| grounds.by_living(true, draws),
+        Grounds::schneider_orelli,
+        Grounds::sun_shepard,
+    ];
+    let control = 1.0 - grounds.survival;
+    let mut draws = Draws::of_seed(seed);
+    let mut classes = [[(0, 0); FEWEST.len()]; 4];
+    let cells = [0, 1, 2, 3].map(|way: usize| {
+        for _ in 0..TRIALS {
+            let trial = ways[way](grounds, &mut draws);
+            let Ok(found) = trial.control() else { continue };
+            let living = [&trial.treated.before, &trial.treated.after, &trial.check.before, &trial.check.after];
+            let fewest = living.into_iter().flatten().map(Counts::total).min().unwrap_or(0);
+            let class = FEWEST.iter().rposition(|least| fewest >= *least).unwrap_or(0);
+            let (low, high) = (found.interval.0.share(), found.interval.1.share());
+            classes[way][class].0 += u32::from(low <= control && control <= high);
+            classes[way][class].1 += 1;
+        }
+        let (holds, told) = classes[way].iter().fold((0, 0), |sum, one| (sum.0 + one.0, sum.1 + one.1));
+        let share = percent(holds, told);
+        if told == TRIALS { share } else { format!("{share} ({})", percent(told, TRIALS)) }
+    });
+    (cells.join(" | "), classes)
+}
+
 fn of_control() {
-    let lots = LOTS / 2;
     println!(
-        "\nHow often the interval of control holds the true one, {lots} trials each; in brackets, how many of the trials told one.\n"
+        "\nHow often the interval of control holds the true one, {TRIALS} trials each; in brackets, how many of the trials told one.\n"
     );
     let names = ["Abbott", "Henderson and Tilton", "Schneider-Orelli", "Sun and Shepard"];
     heading("k | pests a station before | stations | control", names.iter().map(|name| (*name).to_owned()));
-    let mut draws = Draws::of_seed(13);
-    for k in [Some(0.5), Some(1.0), Some(3.0), None] {
+    let grid: Vec<(Option<f64>, f64, usize, f64)> = [Some(0.5), Some(1.0), Some(3.0), None]
+        .into_iter()
+        .flat_map(|k| [2.0, 10.0].map(|before| (k, before)))
+        .flat_map(|(k, before)| [4, 8, 18].map(|stations| (k, before, stations)))
+        .flat_map(|(k, before, stations)| [0.5, 0.1].map(|survival| (k, before, stations, survival)))
+        .collect();
+    let of = |&(k, before, stations, survival): &(Option<f64>, f64, usize, f64)| {
         let (dispersion, k) = clumped(k);
-        for before in [2.0, 10.0] {
-            for stations in [4, 8, 18] {
-                for survival in [0.5, 0.1] {
-                    let grounds = Grounds { before, survival, growth: 0.8, dispersion, stations };
-                    let ways: [Trial; 4] = [
-                        |grounds, draws| grounds.by_living(false, draws),
-                        |grounds, draws| grounds.by_living(true, draws),
-                        Grounds::schneider_orelli,
-                        Grounds::sun_shepard,
-                    ];
-                    let cells = ways.map(|way| {
-                        let found: Vec<_> =
-                            (0..lots).filter_map(|_| way(&grounds, &mut draws).control().ok()).collect();
-                        let holds = found.iter().filter(|found| {
-                            found.interval.0.share() <= 1.0 - survival && 1.0 - survival <= found.interval.1.share()
-                        });
-                        let told = found.len() as u32;
-                        let share = percent(holds.count() as u32, told);
-                        if told == lots { share } else { format!("{share} ({})", percent(told, lots)) }
-                    });
-                    println!(
-                        "| {k} | {before} | {stations} | {:.0} % | {} |",
-                        100.0 * (1.0 - survival),
-                        cells.join(" | ")
-                    );
-                }
+        let grounds = Grounds { before, survival, growth: 0.8, dispersion, stations };
+        (k, before, stations, survival, grounds)
+    };
+    // A row has its own seed, so that it does not hang on how many are reckoned at once.
+    let halves: Vec<Vec<Row>> = std::thread::scope(|scope| {
+        let half = |from: usize| {
+            let grid = &grid;
+            scope.spawn(move || -> Vec<Row> {
+                let rows = grid.iter().enumerate().skip(from).step_by(2);
+                rows.map(|(number, cell)| row(&of(cell).4, 1_300 + number as u64)).collect()
+            })
+        };
+        let both = [half(0), half(1)];
+        both.into_iter().map(|one| one.join().unwrap_or_default()).collect()
+    });
+    let mut classes = [[[(0, 0); FEWEST.len()]; 3]; 4];
+    for (number, cell) in grid.iter().enumerate() {
+        let (k, before, stations, survival, _) = of(cell);
+        let (cells, found) = &halves[number % 2][number / 2];
+        println!("| {k} | {before} | {stations} | {:.0} % | {cells} |", 100.0 * (1.0 - survival));
+        let size = [4, 8, 18].iter().position(|one| *one == stations).unwrap_or(0);
+        for (way, found) in found.iter().enumerate() {
+            for (class, (holds, told)) in found.iter().enumerate() {
+                classes[way][size][class].0 += holds;
+                classes[way][size][class].1 += told;
             }
+        }
+    }
+    println!(
+        "\nThe same by what was counted: the fewest pests in one of its numbers; in brackets, of how many trials.\n"
+    );
+    heading("stations | fewest pests", names.iter().map(|name| (*name).to_owned()));
+    for (size, stations) in [4, 8, 18].into_iter().enumerate() {
+        for (class, least) in FEWEST.into_iter().enumerate() {
+            let words = match FEWEST.get(class + 1) {
+                Some(next) if next - 1 > least => format!("{least} to {}", next - 1),
+                Some(_) => format!("{least}"),
+                None => format!("{least} or more"),
+            };
+            let cells = [0, 1, 2, 3].map(|way: usize| {
+                let (holds, told) = classes[way][size][class];
+                format!("{} ({told})", percent(holds, told))
+            });
+            println!("| {stations} | {words} | {} |", cells.join(" | "));
         }
     }
 }
@@ -216,9 +273,14 @@ fn of_resistance() {
     }
 }
 
+/// All tables, or those that are named: `means`, `k`, `control`, `resistance`.
 fn main() {
-    of_means();
-    of_k();
-    of_control();
-    of_resistance();
+    let wanted: Vec<String> = std::env::args().skip(1).collect();
+    let tables: [(&str, fn()); 4] =
+        [("means", of_means), ("k", of_k), ("control", of_control), ("resistance", of_resistance)];
+    for (name, table) in tables {
+        if wanted.is_empty() || wanted.iter().any(|one| one == name) {
+            table();
+        }
+    }
 }

@@ -1,47 +1,61 @@
-//! How often stop lines err, and how many counts they save against a fixed number that errs as seldom. Prints a table.
+//! How often stop lines err, and how many counts they save against a fixed number that errs as seldom: where k is known, where
+//! another k than the true one is stated, and where nobody tells it, as the program then walks. Prints tables.
 //!
-//! The figures are reckoned, not drawn by lot ([`scouting::StopLinePlan::characteristic`]); a walk by lot of each plan
-//! stands beside them as a check.
+//! The figures of a known and of a wrong k are reckoned, not drawn by lot ([`scouting::StopLinePlan::characteristic`]); a walk
+//! by lot of each plan stands beside the first as a check. Those of a k that is not known are drawn by lot, since its lines
+//! move with each count.
 
-use scouting::{ClumpingK, CountsByLot, Dispersion, Draws, StopLineAim, StopLinePlan};
+use scouting::{ClumpingK, CountBasis, Counts, CountsByLot, Dispersion, Draws, Judging, StopLineAim, StopLinePlan};
 
 const WALKS: u32 = 10_000;
+const WALKS_UNKNOWN: u32 = 4_000;
+const MEANS: [(f64, f64); 4] = [(0.5, 1.0), (2.0, 4.0), (5.0, 10.0), (4.0, 6.0)];
 
-fn walks(plan: &StopLinePlan, dispersion: Dispersion, mean: f64) -> (f64, f64) {
-    let by_lot = CountsByLot::about(dispersion, mean);
-    let mut draws = Draws::of_seed(7);
-    let (mut treated, mut counted) = (0_u32, 0_u64);
-    for _ in 0..WALKS {
-        let (stop, at) = plan.walk_of(|| by_lot.draw(&mut draws));
-        treated += u32::from(stop.treats() == Some(true));
-        counted += u64::from(at);
-    }
-    (f64::from(treated) / f64::from(WALKS), counted as f64 / f64::from(WALKS))
+fn dispersion(k: Option<f64>) -> Dispersion {
+    k.and_then(ClumpingK::new).map_or(Dispersion::Poisson, Dispersion::NegativeBinomial)
 }
 
-fn main() {
-    println!("Errors stated: 10 % either way; 5 to 100 counts.\n");
+fn told(k: Option<f64>) -> String {
+    k.map_or("Poisson".to_owned(), |k| k.to_string())
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.1} %", share * 100.0)
+}
+
+/// Stated errors of a tenth either way, and as many counts as the program takes.
+fn plan((lower, upper): (f64, f64), dispersion: Dispersion) -> Option<StopLinePlan> {
+    let Judging { treat_in_vain, leave_wrongly, least, most, .. } = Judging::default();
+    StopLinePlan::new(StopLineAim { lower, upper, dispersion, treat_in_vain, leave_wrongly, least, most }).ok()
+}
+
+fn walks(plan: &StopLinePlan, dispersion: Dispersion, mean: f64) -> f64 {
+    let by_lot = CountsByLot::about(dispersion, mean);
+    let mut draws = Draws::of_seed(7);
+    let treated = (0..WALKS).filter(|_| plan.walk_of(|| by_lot.draw(&mut draws)).0.treats() == Some(true)).count();
+    treated as f64 / f64::from(WALKS)
+}
+
+fn where_k_is_known() {
     println!(
         "| lower and upper mean | k | treats in vain | by lot | leaves wrongly | by lot | counts at lower | at upper | fixed number | saved |"
     );
     println!("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |");
-    for (lower, upper) in [(0.5, 1.0), (2.0, 4.0), (5.0, 10.0), (4.0, 6.0)] {
-        for k in [Some(0.5), Some(1.0), Some(3.0), None] {
-            let dispersion = k.and_then(ClumpingK::new).map_or(Dispersion::Poisson, Dispersion::NegativeBinomial);
-            let aim =
-                StopLineAim { lower, upper, dispersion, treat_in_vain: 0.1, leave_wrongly: 0.1, least: 5, most: 100 };
-            let Ok(plan) = StopLinePlan::new(aim) else { continue };
+    for means in MEANS {
+        for k in [Some(0.3), Some(0.5), Some(1.0), Some(3.0), None] {
+            let Some(plan) = plan(means, dispersion(k)) else { continue };
+            let (lower, upper) = means;
             let (at_lower, at_upper) = (plan.characteristic(lower), plan.characteristic(upper));
-            let ((in_vain, _), (treated, _)) = (walks(&plan, dispersion, lower), walks(&plan, dispersion, upper));
+            let by_lot = [lower, upper].map(|mean| walks(&plan, dispersion(k), mean));
             let fixed = plan.fixed_stations();
             let mean = f64::midpoint(at_lower.stations, at_upper.stations);
             println!(
-                "| {lower}, {upper} | {} | {:.1} % | {:.1} % | {:.1} % | {:.1} % | {:.1} | {:.1} | {} | {} |",
-                k.map_or("Poisson".to_owned(), |k| k.to_string()),
-                at_lower.treats * 100.0,
-                in_vain * 100.0,
-                (1.0 - at_upper.treats) * 100.0,
-                (1.0 - treated) * 100.0,
+                "| {lower}, {upper} | {} | {} | {} | {} | {} | {:.1} | {:.1} | {} | {} |",
+                told(k),
+                percent(at_lower.treats),
+                percent(by_lot[0]),
+                percent(1.0 - at_upper.treats),
+                percent(1.0 - by_lot[1]),
                 at_lower.stations,
                 at_upper.stations,
                 fixed.map_or("over 500".to_owned(), |fixed| fixed.to_string()),
@@ -49,4 +63,78 @@ fn main() {
             );
         }
     }
+}
+
+fn where_a_wrong_k_is_stated() {
+    println!(
+        "\n| lower and upper mean | stated k | true k | treats in vain | leaves wrongly | counts at lower | at upper |"
+    );
+    println!("| --- | --- | --- | --- | --- | --- | --- |");
+    for means in MEANS {
+        let Some(plan) = plan(means, dispersion(Some(1.0))) else { continue };
+        for k in [0.3, 0.5, 3.0] {
+            let (lower, upper) = means;
+            let [at_lower, at_upper] = [lower, upper].map(|mean| plan.characteristic_of(mean, dispersion(Some(k))));
+            println!(
+                "| {lower}, {upper} | 1 | {k} | {} | {} | {:.1} | {:.1} |",
+                percent(at_lower.treats),
+                percent(1.0 - at_upper.treats),
+                at_lower.stations,
+                at_upper.stations,
+            );
+        }
+    }
+}
+
+/// Walks of a mean as the program makes them where nobody tells k: each count moves the lines. How many were treated, and
+/// how many counts it took on average.
+fn unknown(means: (f64, f64), truth: Dispersion, mean: f64) -> Option<(f64, f64)> {
+    let least = Judging::default().least as usize;
+    let by_lot = CountsByLot::about(truth, mean);
+    let mut draws = Draws::of_seed(9);
+    let (mut treated, mut made) = (0.0, 0.0);
+    for _ in 0..WALKS_UNKNOWN {
+        let mut counts: Vec<u32> = (1..least).map(|_| by_lot.draw(&mut draws)).collect();
+        loop {
+            counts.push(by_lot.draw(&mut draws));
+            let all = Counts::new(counts.clone(), CountBasis::Plant).ok()?.0;
+            let lines = plan(means, Dispersion::NegativeBinomial(all.line_scatter(None).k))?;
+            if let Some(treats) = lines.stop(counts.len() as u32, all.total()).treats() {
+                treated += f64::from(u8::from(treats));
+                made += counts.len() as f64;
+                break;
+            }
+        }
+    }
+    Some((treated / f64::from(WALKS_UNKNOWN), made / f64::from(WALKS_UNKNOWN)))
+}
+
+fn where_nobody_tells_k() {
+    println!(
+        "\n| lower and upper mean | true k | treats in vain | leaves wrongly | counts where there is next to nothing | at lower | at upper |"
+    );
+    println!("| --- | --- | --- | --- | --- | --- | --- |");
+    // Those of which one is half of the other, as is usual.
+    for (lower, upper) in MEANS.into_iter().filter(|(lower, upper)| lower * 2.0 == *upper) {
+        for k in [Some(0.3), Some(0.5), Some(1.0), Some(3.0), None] {
+            let found = [lower * 0.1, lower, upper].map(|mean| unknown((lower, upper), dispersion(k), mean));
+            let [Some(none), Some(at_lower), Some(at_upper)] = found else { continue };
+            println!(
+                "| {lower}, {upper} | {} | {} | {} | {:.1} | {:.1} | {:.1} |",
+                told(k),
+                percent(at_lower.0),
+                percent(1.0 - at_upper.0),
+                none.1,
+                at_lower.1,
+                at_upper.1,
+            );
+        }
+    }
+}
+
+fn main() {
+    println!("Errors stated: 10 % either way; 5 to 50 counts.\n");
+    where_k_is_known();
+    where_a_wrong_k_is_stated();
+    where_nobody_tells_k();
 }

@@ -1,9 +1,10 @@
 //! What counts call for: to treat, not to treat, or to count on.
 
-use problem::Problems;
+use problem::{Problem, Problems};
 
 use crate::count::Counts;
-use crate::dispersion::{ClumpingK, DispersionEstimate};
+use crate::dispersion::{COUNTS_TO_FIT, ClumpingK, Dispersion, DispersionEstimate};
+use crate::scatter::{LineScatter, LineScatterBasis};
 use crate::stop_lines::{Characteristic, Stop, StopLineAim, StopLinePlan};
 use crate::threshold::{Threshold, ThresholdComparison, compare, level_of};
 
@@ -40,8 +41,10 @@ pub struct Decided {
     pub at: u32,
     /// The threshold as a mean of one station.
     pub level: f64,
-    /// How the counts scatter.
+    /// How the counts scatter, as likely as can be.
     pub dispersion: DispersionEstimate,
+    /// How the stop lines take them to scatter.
+    pub line_scatter: LineScatter,
     /// The stop lines' plan.
     pub plan: StopLinePlan,
     /// The counts against the threshold by their interval.
@@ -57,10 +60,11 @@ pub fn decide(counts: &Counts, threshold: &Threshold, judging: Judging) -> Resul
     let comparison = compare(counts, threshold, 0.95)?;
     let level = level_of(counts.basis(), threshold)?;
     let dispersion = counts.dispersion(judging.told_k);
+    let line_scatter = counts.line_scatter(judging.told_k);
     let aim = StopLineAim {
         lower: level * judging.in_vain_at,
         upper: level,
-        dispersion: dispersion.dispersion,
+        dispersion: Dispersion::NegativeBinomial(line_scatter.k),
         treat_in_vain: judging.treat_in_vain,
         leave_wrongly: judging.leave_wrongly,
         least: judging.least,
@@ -68,7 +72,7 @@ pub fn decide(counts: &Counts, threshold: &Threshold, judging: Judging) -> Resul
     };
     let plan = StopLinePlan::new(aim)?;
     let (stop, at) = plan.walk(counts.counts());
-    Ok(Decided { stop, at, level, dispersion, plan, comparison })
+    Ok(Decided { stop, at, level, dispersion, line_scatter, plan, comparison })
 }
 
 impl Decided {
@@ -82,6 +86,15 @@ impl Decided {
     }
 }
 
+/// How often lines err at the two means that they tell apart.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LineErrors {
+    /// How often it is treated at the lower mean.
+    pub in_vain: f64,
+    /// How often it is left at the upper mean.
+    pub wrongly: f64,
+}
+
 /// What counts say of a threshold.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Advice {
@@ -91,16 +104,21 @@ pub struct Advice {
     pub at: u32,
     /// The threshold as a mean of one station.
     pub level: f64,
-    /// How the counts scatter.
+    /// How the counts scatter, as likely as can be.
     pub dispersion: DispersionEstimate,
+    /// How the stop lines take them to scatter.
+    pub line_scatter: LineScatter,
     /// The stop lines' plan.
     pub plan: StopLinePlan,
     /// The counts against the threshold by their interval.
     pub comparison: ThresholdComparison,
     /// How many more counts it takes on average, were the true mean that of the counts; `None` once it is decided.
     pub more: Option<u32>,
-    /// How the plan does at the lower mean, between the two, and at the upper one.
+    /// How the plan does at the lower mean, between the two, and at the upper one, where the counts scatter as its lines take
+    /// them to.
     pub characteristic: [Characteristic; 3],
+    /// How often it errs where they scatter as [`LineScatter::more_clumped`] has it, while nothing but a belief tells k.
+    pub if_more_clumped: Option<LineErrors>,
     /// The fixed number of counts that would err as seldom.
     pub fixed_stations: Option<u32>,
     /// What should be looked at.
@@ -114,31 +132,88 @@ pub struct Advice {
 pub fn advise(counts: &Counts, threshold: &Threshold, judging: Judging) -> Result<Advice, Problems> {
     let decided = decide(counts, threshold, judging)?;
     let more = decided.more(counts);
-    let Decided { stop, at, level, dispersion, plan, comparison } = decided;
+    let Decided { stop, at, level, dispersion, line_scatter, plan, comparison } = decided;
     let (lower, upper) = plan.means();
     let characteristic = [lower, f64::midpoint(lower, upper), upper].map(|mean| plan.characteristic(mean));
+    let errors = LineErrors { in_vain: characteristic[0].treats, wrongly: 1.0 - characteristic[2].treats };
+    let if_more_clumped = (line_scatter.basis == LineScatterBasis::Believed).then(|| {
+        let truth = Dispersion::NegativeBinomial(line_scatter.more_clumped);
+        let treats = |mean| plan.characteristic_of(mean, truth).treats;
+        LineErrors { in_vain: treats(lower), wrongly: 1.0 - treats(upper) }
+    });
     let mut warnings = Problems::new();
-    let (in_vain, wrongly) = (characteristic[0].treats, 1.0 - characteristic[2].treats);
-    for (what, found, stated) in
-        [("treats in vain", in_vain, judging.treat_in_vain), ("leaves wrongly", wrongly, judging.leave_wrongly)]
-    {
-        if found > stated * 1.05 {
-            warnings.push(
-                problem::Problem::warning(
-                    "scouting::errs-more",
-                    format!(
-                        "with `{}` counts at most the plan {what} in {:.0} % of cases",
-                        judging.most,
-                        found * 100.0
-                    ),
-                )
-                .expected(format!("{:.0} % as stated", stated * 100.0))
-                .mend("allow more counts, or means that lie farther apart"),
-            );
-        }
+    match if_more_clumped {
+        Some(more) => warnings.push(k_assumed(counts.stations(), line_scatter, (errors, more), judging)),
+        None => warnings.extend(errs_more(errors, line_scatter.k, judging)),
     }
     let fixed_stations = plan.fixed_stations();
-    Ok(Advice { stop, at, level, dispersion, plan, comparison, more, characteristic, fixed_stations, warnings })
+    Ok(Advice {
+        stop,
+        at,
+        level,
+        dispersion,
+        line_scatter,
+        plan,
+        comparison,
+        more,
+        characteristic,
+        if_more_clumped,
+        fixed_stations,
+        warnings,
+    })
+}
+
+/// How clumped the pests are is a belief so far: by which k the lines go, and how often they err where it is that one, or one
+/// that is more clumped still.
+fn k_assumed(
+    counts: usize,
+    scatter: LineScatter,
+    (errors, more): (LineErrors, LineErrors),
+    judging: Judging,
+) -> Problem {
+    let percent = |share: f64| format!("{:.0} %", share * 100.0);
+    let of = |k: ClumpingK, errors: LineErrors| {
+        let (in_vain, wrongly) = (percent(errors.in_vain), percent(errors.wrongly));
+        format!("with k {:.2} they treat in vain in {in_vain} of cases and leave wrongly in {wrongly}", k.value())
+    };
+    Problem::warning(
+        "scouting::k-assumed",
+        format!(
+            "`{counts}` counts do not tell how clumped the pests are, and nobody else does: the lines are those of the clumped \
+             end of what is likely; {}, {}",
+            of(scatter.k, errors),
+            of(scatter.more_clumped, more)
+        ),
+    )
+    .expected(format!(
+        "{} and {} as stated; {COUNTS_TO_FIT} counts or more, or a k from one's own earlier counts",
+        percent(judging.treat_in_vain),
+        percent(judging.leave_wrongly)
+    ))
+    .mend("count at more stations, or state k")
+}
+
+/// Where the lines err more often than stated, because the walk ends at the most counts.
+fn errs_more(errors: LineErrors, k: ClumpingK, judging: Judging) -> Problems {
+    let both = [
+        ("treats in vain", errors.in_vain, judging.treat_in_vain),
+        ("leaves wrongly", errors.wrongly, judging.leave_wrongly),
+    ];
+    let over = both.into_iter().filter(|(_, found, stated)| *found > stated * 1.05);
+    let warning = |(what, found, stated): (&str, f64, f64)| {
+        Problem::warning(
+            "scouting::errs-more",
+            format!(
+                "with `{}` counts at most and k {:.2} the plan {what} in {:.0} % of cases",
+                judging.most,
+                k.value(),
+                found * 100.0
+            ),
+        )
+        .expected(format!("{:.0} % as stated", stated * 100.0))
+        .mend("allow more counts, or means that lie farther apart")
+    };
+    over.map(warning).collect()
 }
 
 #[cfg(test)]
@@ -146,10 +221,15 @@ mod tests {
     use super::*;
     use crate::count::CountBasis;
 
-    fn told(counts: &[u32], threshold: f64) -> Advice {
+    fn judged(counts: &[u32], threshold: f64, judging: Judging) -> Advice {
         let counts = Counts::new(counts.to_vec(), CountBasis::Plant).unwrap().0;
         let threshold = Threshold::new(threshold, CountBasis::Plant, "invented").unwrap();
-        advise(&counts, &threshold, Judging::default()).unwrap()
+        advise(&counts, &threshold, judging).unwrap()
+    }
+
+    /// Of a k of 1 that is told.
+    fn told(counts: &[u32], threshold: f64) -> Advice {
+        judged(counts, threshold, Judging { told_k: ClumpingK::new(1.0), ..Judging::default() })
     }
 
     #[test]
@@ -184,10 +264,33 @@ mod tests {
 
     #[test]
     fn counts_that_may_not_be_enough_are_told() {
-        let counts = Counts::new(vec![2, 3, 1], CountBasis::Plant).unwrap().0;
-        let threshold = Threshold::new(4.0, CountBasis::Plant, "invented").unwrap();
-        let short = Judging { in_vain_at: 0.9, most: 6, ..Judging::default() };
-        let found = advise(&counts, &threshold, short).unwrap();
+        let short = Judging { in_vain_at: 0.9, most: 6, told_k: ClumpingK::new(1.0), ..Judging::default() };
+        let found = judged(&[2, 3, 1], 4.0, short);
         assert!(found.warnings.iter().all(|one| one.code == "scouting::errs-more") && !found.warnings.is_empty());
+        assert_eq!(found.if_more_clumped, None);
+    }
+
+    #[test]
+    fn a_k_that_is_only_believed_is_told_with_its_errors() {
+        let few = judged(&[2, 5, 1, 4, 3], 4.0, Judging::default());
+        let codes = |of: &Advice| of.warnings.iter().map(|one| one.code).collect::<Vec<_>>();
+        assert_eq!((codes(&few), few.line_scatter.basis), (vec!["scouting::k-assumed"], LineScatterBasis::Believed));
+        let more = few.if_more_clumped.unwrap();
+        assert!(more.in_vain > few.characteristic[0].treats && more.wrongly > 1.0 - few.characteristic[2].treats);
+        // What is told, or counted, needs no such words.
+        assert!(!codes(&told(&[2, 5, 1, 4, 3], 4.0)).contains(&"scouting::k-assumed"));
+        let many = judged(&[2, 5, 1, 4, 3].repeat(3), 4.0, Judging::default());
+        assert_eq!((many.line_scatter.basis, many.if_more_clumped), (LineScatterBasis::Counted, None));
+    }
+
+    #[test]
+    fn with_a_believed_k_it_takes_more_to_decide() {
+        // Five counts of 5.4 are enough where k is 1, and not where it may be a quarter of that; five of nothing neither, and eight
+        // are.
+        let by_belief = |counts: &[u32]| judged(counts, 4.0, Judging::default()).stop;
+        let high = [6, 1, 14, 5, 1];
+        assert_eq!((told(&high, 4.0).stop, by_belief(&high)), (Stop::Treat, Stop::CountOn));
+        assert_eq!((told(&[0; 5], 4.0).stop, by_belief(&[0; 5])), (Stop::DoNotTreat, Stop::CountOn));
+        assert_eq!(by_belief(&[0; 8]), Stop::DoNotTreat);
     }
 }

@@ -65,14 +65,6 @@ pub enum IntervalDoubt {
 }
 
 impl IntervalDoubt {
-    /// Of so many stations whose counts make a k likely; `None` where there is no k.
-    pub(crate) fn of(stations: usize, k: Option<ClumpingK>) -> Option<Self> {
-        match k {
-            Some(k) if stations < STATIONS_IF_VERY_CLUMPED && k.value() < VERY_CLUMPED => Some(Self::HoldsLess { k }),
-            _ => (stations < STATIONS_FOR_INTERVAL).then_some(Self::WiderThanNeeded),
-        }
-    }
-
     /// As a warning.
     pub fn problem(self) -> Problem {
         match self {

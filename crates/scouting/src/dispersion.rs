@@ -7,8 +7,8 @@ use crate::count::Counts;
 /// With fewer counts than this, k is not fitted: its estimate would say little. Common practice, no source.
 pub const COUNTS_TO_FIT: usize = 15;
 
-/// The k that stands in where counts cannot tell it and no profile of the pest does: clumped, as insects in turf
-/// commonly are. Common practice, no source.
+/// The k that stands in for the scatter of a surface where counts cannot tell it and no profile of the pest does: clumped, as
+/// insects in turf commonly are. Common practice, no source. Stop lines do not go by it ([`Counts::line_scatter`]).
 pub const DEFAULT_K: f64 = 1.0;
 
 /// How counts of one density scatter.
@@ -28,6 +28,11 @@ impl ClumpingK {
     /// A k; `None` unless above nothing and finite.
     pub fn new(k: f64) -> Option<Self> {
         (k.is_finite() && k > 0.0).then_some(Self(k))
+    }
+
+    /// One that is known to be above nothing and finite.
+    pub(crate) fn known(k: f64) -> Self {
+        Self(k)
     }
 
     /// Its value.
@@ -142,11 +147,15 @@ impl Counts {
         ClumpingK::new(f64::midpoint(low, high).exp())
     }
 
-    /// How the counts scatter: fitted where there are at least [`COUNTS_TO_FIT`] and the pest was found in two or more;
+    /// Whether there are enough counts to fit k, and the pest was found in two or more.
+    pub(crate) fn tells_k(&self) -> bool {
+        self.stations() >= COUNTS_TO_FIT && self.counts().iter().filter(|&&count| count > 0).nth(1).is_some()
+    }
+
+    /// How the counts scatter, as likely as can be: fitted where there are at least [`COUNTS_TO_FIT`] and the pest was found in two or more;
     /// else by the k that is told, else by [`DEFAULT_K`].
     pub fn dispersion(&self, told: Option<ClumpingK>) -> DispersionEstimate {
-        let found = self.counts().iter().filter(|&&count| count > 0).count();
-        if self.stations() >= COUNTS_TO_FIT && found >= 2 {
+        if self.tells_k() {
             let by_moments = self.k_by_moments();
             return match self.k_by_likelihood() {
                 Some(k) => DispersionEstimate {

@@ -1,6 +1,7 @@
 //! Whether a treatment worked: control against an untreated check, with its interval.
 
 mod cause;
+mod doubt;
 mod estimate;
 mod totals;
 
@@ -9,6 +10,7 @@ use problem::{Problem, Problems};
 use crate::count::Counts;
 
 pub use cause::{EXPECTED_CONTROL, PoorCause};
+pub use doubt::EfficacyDoubt;
 pub use estimate::{ControlAgainst, EfficacyEstimate, EfficacyFinding, EfficacyScatter, IntervalBasis};
 pub use totals::{Efficacy, EfficacyCounts, efficacy};
 

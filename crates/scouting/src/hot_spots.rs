@@ -5,11 +5,21 @@ use problem::{Problem, Problems};
 use quantity::{Area, AreaUnit, Length, LengthUnit};
 
 use crate::density::PestDensity;
+use crate::stop_lines::Stop;
 use crate::surface::Surface;
 
 /// Ground that is less likely infested than this is not treated as a hot spot, whatever the aim. Common practice, no
 /// source.
 pub const LEAST_CHANCE: f64 = 0.1;
+
+/// Where the lawn as a whole is not to be treated, ground that is less likely infested than this is not either: more likely so
+/// than not.
+pub const LIKELY_CHANCE: f64 = 0.5;
+
+/// How likely infested ground is at least that is treated as a hot spot, by what the counts say of the lawn as a whole.
+pub fn least_chance(whole: Stop) -> f64 {
+    if whole.treats() == Some(true) { LEAST_CHANCE } else { LIKELY_CHANCE }
+}
 
 /// What treating hot spots is to reach.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -18,6 +28,8 @@ pub struct HotSpotAim {
     pub threshold: PestDensity,
     /// The share of the infested ground that may stay untreated, as expected: 0 to below 1, such as 0.1.
     pub may_stay: f64,
+    /// Ground less likely infested than this is not treated, whatever may stay ([`least_chance`]).
+    pub least_chance: f64,
     /// Edge of the squares that are looked at; also the narrowest strip that is treated.
     pub square: Length,
 }
@@ -50,7 +62,7 @@ pub struct HotSpots {
     pub infested: Area,
     /// Infested ground expected to stay untreated.
     pub stays: Area,
-    /// Whether the aim could be met without ground less likely than [`LEAST_CHANCE`].
+    /// Whether the aim could be met without ground less likely than [`HotSpotAim::least_chance`].
     pub is_met: bool,
     /// The edge of a square.
     pub square: Length,
@@ -65,7 +77,7 @@ impl HotSpots {
     /// A share that is not from 0 to below 1, a threshold of nothing, a turf that no square of this size lies on, or more
     /// than 20,000 squares.
     pub fn on(turf: &Region, surface: &Surface, aim: HotSpotAim) -> Result<Self, Problems> {
-        let HotSpotAim { threshold, may_stay, square } = aim;
+        let HotSpotAim { threshold, may_stay, least_chance, square } = aim;
         let mut problems = Problems::new();
         if !(0.0..1.0).contains(&may_stay) {
             problems.push(
@@ -90,7 +102,7 @@ impl HotSpots {
         let all: f64 = squares.iter().map(|one| one.chance * one.share).sum();
         let mut stays = all;
         for index in order {
-            if stays <= may_stay * all || squares[index].chance < LEAST_CHANCE {
+            if stays <= may_stay * all || squares[index].chance < least_chance {
                 break;
             }
             squares[index].is_treated = true;
@@ -235,6 +247,7 @@ mod tests {
         HotSpotAim {
             threshold: PestDensity::new(per_square_foot, Area::new(1.0, AreaUnit::SquareFoot)).unwrap(),
             may_stay,
+            least_chance: LEAST_CHANCE,
             square: Length::new(1.0, LengthUnit::Metre),
         }
     }

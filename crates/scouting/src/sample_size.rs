@@ -3,7 +3,8 @@
 use problem::{Problem, Problems};
 use statrs::statistics::Statistics;
 
-use crate::dispersion::ClumpingK;
+use crate::count::{CountBasis, Counts};
+use crate::dispersion::{ClumpingK, Dispersion};
 
 /// How the variance of counts goes with their mean, by one of the laws in use.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -55,6 +56,8 @@ impl VarianceLaw {
     pub fn precise_total(self, counts: u32, share: f64) -> Option<f64> {
         let (n, d) = (f64::from(counts), share);
         let total = match self {
+            // From a power of 2 on more pests do not make it known better.
+            Self::Taylor { power, .. } if power >= 2.0 => return None,
             Self::Taylor { factor, power } => (n.powf(power - 1.0) * d * d / factor).powf(1.0 / (power - 2.0)),
             // variance / mean² = 1 / mean + 1 / k = n D², and so on.
             Self::NegativeBinomial(k) => n / (n * d * d - 1.0 / k.value()),
@@ -97,6 +100,91 @@ impl VarianceLaw {
             .collect();
         let (crowding, patchiness) = line(&telling).ok_or_else(|| too_few(telling.len()))?;
         Ok(Self::Iwao { crowding, patchiness })
+    }
+}
+
+/// The share of the mean that its standard error is usually to be, for a decision. Southwood 1978, Ecological Methods (from
+/// memory).
+pub const USUAL_PRECISION: f64 = 0.25;
+
+/// How well counts know their mean, and what it takes to know it as well as is wanted.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Precision {
+    /// The share of the mean that its standard error is to be.
+    pub share: f64,
+    /// How the variance goes with the mean.
+    pub law: VarianceLaw,
+    /// Lots of counts that tell that: this one, and earlier ones.
+    pub lots: usize,
+    /// How many counts in all it takes at the mean of these; `None` where nothing was found.
+    pub counts: Option<u32>,
+    /// Green's line at as many counts as were made: the total from which on they know their mean so well; `None` where so few
+    /// cannot.
+    pub total: Option<f64>,
+    /// Whether the total of these is there.
+    pub is_reached: bool,
+}
+
+impl Precision {
+    /// Of counts, by Taylor's law through them and earlier ones of the same pest, or by their own k where there are none.
+    ///
+    /// # Errors
+    /// A share that is not between 0 and 1, earlier counts on another basis, and as [`VarianceLaw::taylor`] where there are
+    /// earlier ones.
+    pub fn of(counts: &Counts, earlier: &[Counts], share: f64, told_k: Option<ClumpingK>) -> Result<Self, Problems> {
+        let mut problems = Problems::new();
+        if !(share > 0.0 && share < 1.0) {
+            problems.push(
+                Problem::error("scouting::precision", format!("a standard error of `{share}` of the mean"))
+                    .expected("above 0 and below 1, such as 0.25"),
+            );
+        }
+        for other in earlier.iter().filter(|other| !is_same(counts.basis(), other.basis())) {
+            problems.push(
+                Problem::error(
+                    "scouting::earlier-basis",
+                    format!("earlier counts are `{}`, and these `{}`", other.basis().words(), counts.basis().words()),
+                )
+                .expected("one area of a count: the scatter goes with it")
+                .mend("leave the earlier ones out"),
+            );
+        }
+        problems.unless_errors(())?;
+        let law = if earlier.is_empty() {
+            match counts.dispersion(told_k).dispersion {
+                Dispersion::NegativeBinomial(k) => VarianceLaw::NegativeBinomial(k),
+                // Variance = mean.
+                Dispersion::Poisson => VarianceLaw::Iwao { crowding: 0.0, patchiness: 1.0 },
+            }
+        } else {
+            let lots: Vec<MeanAndVariance> = earlier.iter().chain([counts]).filter_map(MeanAndVariance::of).collect();
+            VarianceLaw::taylor(&lots)?
+        };
+        let made = u32::try_from(counts.stations()).unwrap_or(u32::MAX);
+        let total = law.precise_total(made, share);
+        Ok(Self {
+            share,
+            law,
+            lots: earlier.len() + 1,
+            // As many and a rounding error are as many.
+            counts: law.counts_for(counts.mean(), share).map(|needed| (needed - 1e-9).ceil().max(1.0) as u32),
+            total,
+            is_reached: total.is_some_and(|total| counts.total() as f64 >= total),
+        })
+    }
+}
+
+impl MeanAndVariance {
+    /// Of counts; `None` with fewer than two.
+    pub fn of(counts: &Counts) -> Option<Self> {
+        Some(Self { mean: counts.mean(), variance: counts.sample_variance()? })
+    }
+}
+
+fn is_same(one: CountBasis, other: CountBasis) -> bool {
+    match (one, other) {
+        (CountBasis::Area(one), CountBasis::Area(other)) => (one.ratio(other) - 1.0).abs() < 1e-9,
+        (one, other) => one == other,
     }
 }
 
@@ -164,6 +252,41 @@ mod tests {
                 VarianceLaw::iwao(&lots(VarianceLaw::Iwao { crowding, patchiness })).unwrap() else { unreachable!() };
             prop_assert!((a - crowding).abs() < 1e-9 && (b - patchiness).abs() < 1e-9);
         }
+    }
+
+    fn counts(values: &[u32]) -> Counts {
+        Counts::new(values.to_vec(), CountBasis::Plant).unwrap().0
+    }
+
+    #[test]
+    fn how_many_counts_it_takes_goes_by_k_or_by_earlier_ones() {
+        // Mean 4 and k 2: (1 / 4 + 1 / 2) / 0.25² = 12; at four counts n D² is 0.25 and 1 / k is not reached: no total will do.
+        let few = counts(&[1, 9, 4, 2]);
+        let found = Precision::of(&few, &[], 0.25, ClumpingK::new(2.0)).unwrap();
+        assert_eq!((found.counts, found.total, found.is_reached, found.lots), (Some(12), None, false, 1));
+        // The total is at Green's line just when as many counts as it takes were made.
+        let many = counts(&[1, 9, 4, 2, 1, 9, 4, 2, 1, 9, 4, 2, 1, 9]);
+        let found = Precision::of(&many, &[], 0.25, None).unwrap();
+        assert_eq!(found.is_reached, found.counts.unwrap() <= 14, "{found:?}");
+        // With earlier ones by Taylor's law through all four lots.
+        let lots = [[2, 5, 1, 3], [12, 30, 19, 5], [70, 40, 99, 51]].map(|values| counts(&values));
+        let found = Precision::of(&few, &lots, 0.25, ClumpingK::new(2.0)).unwrap();
+        let all: Vec<MeanAndVariance> = lots.iter().chain([&few]).filter_map(MeanAndVariance::of).collect();
+        let law = VarianceLaw::taylor(&all).unwrap();
+        assert_eq!((found.law, found.lots), (law, 4));
+        assert_eq!(found.counts, Some(law.counts_for(4.0, 0.25).unwrap().ceil() as u32));
+        assert_eq!(Precision::of(&counts(&[0, 0, 0]), &[], 0.25, None).unwrap().counts, None);
+    }
+
+    #[test]
+    fn what_cannot_be_told_of_precision_is_refused() {
+        let few = counts(&[1, 9, 4, 2]);
+        let code = |found: Result<Precision, Problems>| found.unwrap_err().iter().next().unwrap().code;
+        assert_eq!(code(Precision::of(&few, &[], 0.0, None)), "scouting::precision");
+        assert_eq!(code(Precision::of(&few, &[counts(&[3, 5, 1])], 0.25, None)), "scouting::few-lots");
+        let traps = Counts::new(vec![1, 2], CountBasis::Trap).unwrap().0;
+        assert_eq!(code(Precision::of(&few, &[traps], 0.25, None)), "scouting::earlier-basis");
+        assert_eq!(VarianceLaw::Taylor { factor: 1.5, power: 2.1 }.precise_total(10, 0.25), None);
     }
 
     #[test]

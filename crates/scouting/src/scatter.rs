@@ -6,7 +6,7 @@ use statrs::function::beta::{beta_reg, ln_beta};
 use statrs::function::gamma::ln_gamma;
 
 use crate::count::{Counts, t_value};
-use crate::dispersion::{COUNTS_TO_FIT, ClumpingK};
+use crate::dispersion::ClumpingK;
 use crate::draws::Draws;
 
 /// The k that is likeliest before anything is counted. With it and the two below the intervals
@@ -82,6 +82,19 @@ impl Scatter {
         between(1.0 / stations as f64, |mean| nothing(mean) > chance)
     }
 
+    /// The k below which a share of the chance lies. Each k of the grid stands for its step, evenly on the logarithmic scale.
+    fn k_at(&self, share_below: f64) -> f64 {
+        let mut below = 0.0;
+        for (k, weight) in &self.ways {
+            if below + weight >= share_below {
+                let within = (share_below - below) / weight - 0.5;
+                return k * (within / f64::from(STEPS)).exp();
+            }
+            below += weight;
+        }
+        self.ways.last().map_or(LIKELY_K, |way| way.0)
+    }
+
     /// One k by lot.
     pub(crate) fn draw(&self, draws: &mut Draws) -> f64 {
         let mut left = draws.share();
@@ -108,6 +121,53 @@ fn likelihood_of_k(counts: &Counts, k: f64) -> f64 {
     each - stations * ln_gamma(k) + mean
 }
 
+/// The share of the chance of k below that of stop lines. By simulation (`docs/scouting.md`) lines of this k err about as
+/// seldom as lines of the true one, and cost half as many counts again where pests are moderately clumped.
+const CLUMPED_END: f64 = 0.15;
+/// The share of the chance of k below what pests that are more clumped still are taken for.
+const MORE_CLUMPED: f64 = 0.05;
+
+/// By what the k of stop lines is told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum LineScatterBasis {
+    /// Told by whoever asks, such as the profile of the pest, and the counts are too few to fit it.
+    Told,
+    /// The clumped end of what is likely, where the counts are too few to fit k and nobody tells it.
+    Believed,
+    /// The clumped end of what enough counts make likely.
+    Counted,
+}
+
+/// The k of stop lines: not the likeliest, but one at the clumped end of what is likely, so that lines keep their errors
+/// while k is not known for certain.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LineScatter {
+    /// The k of the lines.
+    pub k: ClumpingK,
+    /// By what.
+    pub basis: LineScatterBasis,
+    /// A k that is more clumped still and may be the true one: in one case of twenty it is this or less.
+    pub more_clumped: ClumpingK,
+}
+
+impl Counts {
+    /// The k that stop lines go by: the one that is told, while the counts are too few to fit it (fewer than
+    /// [`COUNTS_TO_FIT`](crate::COUNTS_TO_FIT), or pests at fewer than two stations); else the one below which 15 % of
+    /// the chance lies, of what the counts make likely from the weak belief of [`Counts::interval`].
+    ///
+    /// The likeliest k of few counts is too high as often as too low, and lines of a k that is too high end too soon.
+    pub fn line_scatter(&self, told: Option<ClumpingK>) -> LineScatter {
+        let scatter = Scatter::after(&[self]);
+        let at = |share| ClumpingK::known(scatter.k_at(share));
+        let more_clumped = at(MORE_CLUMPED);
+        match (self.tells_k(), told) {
+            (false, Some(k)) => LineScatter { k, basis: LineScatterBasis::Told, more_clumped },
+            (false, None) => LineScatter { k: at(CLUMPED_END), basis: LineScatterBasis::Believed, more_clumped },
+            (true, _) => LineScatter { k: at(CLUMPED_END), basis: LineScatterBasis::Counted, more_clumped },
+        }
+    }
+}
+
 /// Ends of the interval of k, the upper one `None` where the counts may as well not be clumped.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ClumpingInterval {
@@ -122,8 +182,7 @@ impl Counts {
     /// likeliest by more than t² / 2. `None` with fewer than [`COUNTS_TO_FIT`](crate::COUNTS_TO_FIT) counts, fewer than two
     /// stations with pests, or a confidence not between 0 and 1.
     pub fn k_interval(&self, confidence: f64) -> Option<ClumpingInterval> {
-        let found = self.counts().iter().filter(|&&count| count > 0).count();
-        if self.stations() < COUNTS_TO_FIT || found < 2 {
+        if !self.tells_k() {
             return None;
         }
         let t = t_value(confidence, self.stations() - 1)?;
@@ -158,4 +217,66 @@ fn between(start: f64, is_below: impl Fn(f64) -> bool) -> f64 {
         if is_below(middle.exp()) { low = middle } else { high = middle }
     }
     f64::midpoint(low, high).exp()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::count::CountBasis;
+    use crate::dispersion::Dispersion;
+    use crate::draws::CountsByLot;
+    use proptest::prelude::*;
+
+    fn counts(values: &[u32]) -> Counts {
+        Counts::new(values.to_vec(), CountBasis::Plant).unwrap().0
+    }
+
+    #[test]
+    fn lines_go_by_what_is_told_until_the_counts_tell_it() {
+        let told = ClumpingK::new(1.5);
+        let few = counts(&[0, 3, 9, 1]);
+        let by_told = few.line_scatter(told);
+        assert_eq!((Some(by_told.k), by_told.basis), (told, LineScatterBasis::Told));
+        assert_eq!(few.line_scatter(None).basis, LineScatterBasis::Believed);
+        assert_eq!(counts(&[2; 15]).line_scatter(told).basis, LineScatterBasis::Counted);
+        assert_eq!(
+            counts(&[0; 15]).line_scatter(told).basis,
+            LineScatterBasis::Told,
+            "nothing found tells nothing of k"
+        );
+    }
+
+    #[test]
+    fn before_much_is_counted_lines_go_by_the_clumped_end_of_the_belief() {
+        // The grid begins at a k of exp(-2.625), below which 3.2 % of the normal part lie: 15 % of the rest, and of the tenth that is
+        // not clumped, end at 19.4 % of the normal part, 2/3 · exp(-0.863 · 1.2).
+        assert!((Scatter::before().k_at(CLUMPED_END) / 0.237 - 1.0).abs() < 0.02);
+        let one = counts(&[3]).line_scatter(None);
+        assert!(one.k.value() < 0.5 && one.more_clumped < one.k, "{one:?}");
+    }
+
+    #[test]
+    fn more_counts_bring_the_lines_to_the_true_k() {
+        for k in [0.5, 2.0] {
+            let by_lot = CountsByLot::about(Dispersion::clumped(k).unwrap(), 6.0);
+            let mut draws = Draws::of_seed(3);
+            let many: Vec<u32> = (0..2_000).map(|_| by_lot.draw(&mut draws)).collect();
+            let of = |stations: usize| counts(&many[..stations]).line_scatter(None).k.value();
+            assert!((0.8..1.05).contains(&(of(2_000) / k)), "{k}: {}", of(2_000));
+            assert!(of(10) < of(2_000), "{k}: {} {}", of(10), of(2_000));
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(40))]
+        /// The shares of the chance rise with k, and the k of lines is clumped at least as much as the mean one.
+        #[test]
+        fn a_larger_share_is_a_larger_k(values in prop::collection::vec(0_u32..60, 1..40), low in 0.01_f64..0.5, more in 0.01_f64..0.49) {
+            let counts = counts(&values);
+            let scatter = Scatter::after(&[&counts]);
+            prop_assert!(scatter.k_at(low) <= scatter.k_at(low + more));
+            let lines = counts.line_scatter(None);
+            prop_assert!(lines.more_clumped <= lines.k && lines.k.value() > 0.0);
+        }
+    }
 }

@@ -66,7 +66,8 @@ impl Stop {
     }
 }
 
-/// The two lines: total = slope · stations + intercept.
+/// The lines: total = slope · stations + intercept. Two tell the means apart; on ground with next to nothing a second lower
+/// line is met sooner, and the higher of the two lower ones counts.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StopLines {
     /// How much the total grows with each station along both lines: the mean between the two that are told apart.
@@ -75,17 +76,32 @@ pub struct StopLines {
     pub lower_intercept: f64,
     /// Of the upper line; above nothing.
     pub upper_intercept: f64,
+    /// How much the total grows with each station along the line for ground with next to nothing.
+    pub clean_slope: f64,
+    /// Of that line; below nothing.
+    pub clean_intercept: f64,
 }
 
 impl StopLines {
-    /// The lower line at a number of stations.
-    pub fn lower_at(&self, stations: u32) -> f64 {
-        self.slope * f64::from(stations) + self.lower_intercept
+    /// The higher of the lower lines at a number of stations.
+    pub fn lower_at(&self, stations: f64) -> f64 {
+        let clean = self.clean_slope * stations + self.clean_intercept;
+        clean.max(self.slope * stations + self.lower_intercept)
     }
 
     /// The upper line at a number of stations.
-    pub fn upper_at(&self, stations: u32) -> f64 {
-        self.slope * f64::from(stations) + self.upper_intercept
+    pub fn upper_at(&self, stations: f64) -> f64 {
+        self.slope * stations + self.upper_intercept
+    }
+
+    /// The corners of the lower lines from a number of stations to another, the higher line each time, from where it is above
+    /// nothing: stations and totals.
+    pub fn lower_corners(&self, from: f64, to: f64) -> Vec<(f64, f64)> {
+        let above = (-self.clean_intercept / self.clean_slope).min(-self.lower_intercept / self.slope);
+        let begins = above.max(from).min(to);
+        let meet = (self.lower_intercept - self.clean_intercept) / (self.clean_slope - self.slope);
+        let between = (begins < meet && meet < to).then_some(meet);
+        [Some(begins), between, Some(to)].into_iter().flatten().map(|at| (at, self.lower_at(at))).collect()
     }
 }
 
@@ -134,8 +150,8 @@ impl StopLinePlan {
         }
         let plan = Self { lower, upper, dispersion, treat_in_vain, leave_wrongly, least, most };
         let (plan, _) = problems.unless_errors(plan)?;
-        let steps = plan.steps();
-        if steps.is_nan() || steps > MOST_STEPS {
+        let width = plan.width();
+        if width.is_nan() || width > MOST_WIDTH {
             return Err(Problem::error(
                 "scouting::stop-width",
                 format!("means of `{lower}` and `{upper}` whose lines lie too far apart to be reckoned with"),
@@ -147,11 +163,10 @@ impl StopLinePlan {
         Ok(plan)
     }
 
-    /// How many sums of chances it takes to tell how the plan does: stations by pairs of totals between the lines.
-    fn steps(&self) -> f64 {
+    /// How many totals lie between the lines at one number of stations, at most.
+    fn width(&self) -> f64 {
         let lines = self.lines();
-        let width = lines.upper_at(self.least).max(lines.upper_intercept - lines.lower_intercept);
-        f64::from(self.most) * width * width
+        lines.upper_at(f64::from(self.least)).max(lines.upper_intercept - lines.lower_intercept)
     }
 
     /// The fewest and the most counts.
@@ -168,39 +183,53 @@ impl StopLinePlan {
     ///
     /// # Source
     /// Wald 1947, Sequential Analysis, for the negative binomial with one k and for the Poisson: the total T of n
-    /// counts lies between the lines while β / (1 - α) < likelihood ratio < (1 - β) / α.
+    /// counts lies between the lines while β / (1 - α) < likelihood ratio < (1 - β) / α. The line for ground with next to
+    /// nothing is the same between a fifth of the lower mean and the upper one, at half of β (common practice, no source):
+    /// counts of nothing are about as unlikely at the lower mean as at the upper one, and lines between those two alone would
+    /// have somebody count on where there is nothing.
     pub fn lines(&self) -> StopLines {
-        let (lower, upper) = (self.lower, self.upper);
-        // The likelihood ratio is total · per_pest - stations · per_station.
-        let (per_pest, per_station) = match self.dispersion {
-            Dispersion::Poisson => ((upper / lower).ln(), upper - lower),
-            Dispersion::NegativeBinomial(k) => {
-                let k = ClumpingK::value(k);
-                ((upper * (lower + k) / (lower * (upper + k))).ln(), k * ((upper + k) / (lower + k)).ln())
-            }
-        };
+        let (per_pest, per_station) = self.ratio(self.lower);
+        let (clean_pest, clean_station) = self.ratio(self.lower * CLEAN);
         StopLines {
             slope: per_station / per_pest,
             lower_intercept: (self.leave_wrongly / (1.0 - self.treat_in_vain)).ln() / per_pest,
             upper_intercept: ((1.0 - self.leave_wrongly) / self.treat_in_vain).ln() / per_pest,
+            clean_slope: clean_station / clean_pest,
+            clean_intercept: (self.leave_wrongly * CLEAN_ERROR).ln() / clean_pest,
+        }
+    }
+
+    /// By how much the logarithm of the likelihood ratio of the upper mean against another grows with each pest, and falls
+    /// with each station.
+    fn ratio(&self, against: f64) -> (f64, f64) {
+        let upper = self.upper;
+        match self.dispersion {
+            Dispersion::Poisson => ((upper / against).ln(), upper - against),
+            Dispersion::NegativeBinomial(k) => {
+                let k = ClumpingK::value(k);
+                ((upper * (against + k) / (against * (upper + k))).ln(), k * ((upper + k) / (against + k)).ln())
+            }
         }
     }
 
     /// What a total of so many stations says.
     pub fn stop(&self, stations: u32, total: u64) -> Stop {
-        let lines = self.lines();
-        let total = total as f64;
+        self.stop_by(&self.lines(), stations, total)
+    }
+
+    fn stop_by(&self, lines: &StopLines, stations: u32, total: u64) -> Stop {
+        let (at, total) = (f64::from(stations), total as f64);
         if stations >= self.least {
-            if total >= lines.upper_at(stations) {
+            if total >= lines.upper_at(at) {
                 return Stop::Treat;
             }
-            if total <= lines.lower_at(stations) {
+            if total <= lines.lower_at(at) {
                 return Stop::DoNotTreat;
             }
         }
         match stations < self.most {
             true => Stop::CountOn,
-            false if total >= lines.slope * f64::from(stations) => Stop::MostReachedTreat,
+            false if total >= lines.slope * at => Stop::MostReachedTreat,
             false => Stop::MostReachedDoNotTreat,
         }
     }
@@ -225,10 +254,11 @@ impl StopLinePlan {
 
     /// What counts say that are made one by one, such as by lot, until the first line is met; and how many it took.
     pub fn walk_of(&self, mut next: impl FnMut() -> u32) -> (Stop, u32) {
+        let lines = self.lines();
         let mut total = 0_u64;
         for station in 1.. {
             total += u64::from(next());
-            let stop = self.stop(station, total);
+            let stop = self.stop_by(&lines, station, total);
             if stop.is_end() {
                 return (stop, station);
             }
@@ -239,22 +269,34 @@ impl StopLinePlan {
     /// How the plan does where a station has this mean, reckoned and not drawn by lot: the chance of every total that
     /// still lies between the lines is carried from station to station.
     pub fn characteristic(&self, mean: f64) -> Characteristic {
-        self.from_here(0, 0, mean)
+        self.characteristic_of(mean, self.dispersion)
+    }
+
+    /// The same where the counts scatter otherwise than the lines take them to.
+    pub fn characteristic_of(&self, mean: f64, truth: Dispersion) -> Characteristic {
+        self.reckoned((0, 0), mean, truth)
     }
 
     /// The same after counts that came to a total: its stations are those still to be counted.
     pub fn from_here(&self, stations: u32, total: u64, mean: f64) -> Characteristic {
+        self.reckoned((stations, total), mean, self.dispersion)
+    }
+
+    fn reckoned(&self, (stations, total): (u32, u64), mean: f64, truth: Dispersion) -> Characteristic {
         let mut sums = Characteristic { mean, treats: 0.0, stations: 0.0, most_reached: 0.0 };
         if stations > 0 && self.stop(stations, total).is_end() {
             sums.treats = if self.stop(stations, total).treats() == Some(true) { 1.0 } else { 0.0 };
             return sums;
         }
         let lines = self.lines();
+        // Lines that lie far apart are reckoned in steps of several pests, which is little beside their width.
+        let step = (self.width() / MOST_TOTALS).ceil().max(1.0);
+        let pests = |steps: usize| (steps as f64 * step) as u64;
         // A total at the upper line or above, as it is when the least number is reached, ends in treating for sure.
-        let top = |station: u32| bounded(lines.upper_at(station.max(self.least)).ceil());
-        let total = bounded(total as f64);
+        let top = |station: u32| bounded((lines.upper_at(f64::from(station.max(self.least))) / step).ceil());
+        let total = bounded((total as f64 / step).round());
         let widest = top(self.most).max(total);
-        let one: Vec<f64> = (0..=widest as u64).map(|count| self.chance(count, mean)).collect();
+        let one = in_steps(truth, mean, (widest, step));
         let up_to: Vec<f64> = one
             .iter()
             .scan(0.0, |sum, chance| {
@@ -281,8 +323,8 @@ impl StopLinePlan {
                 sums.stations += surely * steps;
                 surely = 0.0;
             }
-            for (total, chance) in (first as u64..).zip(&mut next) {
-                let stop = self.stop(station, total);
+            for (total, chance) in (first..).zip(&mut next) {
+                let stop = self.stop_by(&lines, station, pests(total));
                 if !stop.is_end() {
                     continue;
                 }
@@ -333,23 +375,34 @@ impl StopLinePlan {
             below_high <= wrongly
         })
     }
-
-    fn chance(&self, count: u64, mean: f64) -> f64 {
-        if mean > 0.0 {
-            self.dispersion.ln_chance(count, mean).exp()
-        } else if count == 0 {
-            1.0
-        } else {
-            0.0
-        }
-    }
 }
+
+/// The chances of counts of so many steps, each of the counts that are nearest to it.
+fn in_steps(truth: Dispersion, mean: f64, (most, step): (usize, f64)) -> Vec<f64> {
+    let chance = |count: u64| {
+        if mean > 0.0 { truth.ln_chance(count, mean).exp() } else { f64::from(u8::from(count == 0)) }
+    };
+    let counts = |steps: usize| {
+        let end = |steps: f64| (steps * step - step / 2.0).ceil().max(0.0) as u64;
+        end(steps as f64)..end(steps as f64 + 1.0)
+    };
+    (0..=most).map(|steps| counts(steps).map(chance).sum()).collect()
+}
+
+/// Ground with so much of the lower mean has next to nothing.
+const CLEAN: f64 = 0.2;
+
+/// The share of β that the line for it may spend.
+const CLEAN_ERROR: f64 = 0.5;
 
 /// More stations than this nobody counts on one lawn.
 pub const MOST_STATIONS: u32 = 500;
 
-/// A second's reckoning or two.
-const MOST_STEPS: f64 = 1e9;
+/// Totals between the lines that are carried one by one; of more, several stand for one.
+const MOST_TOTALS: f64 = 1_000.0;
+
+/// More totals than this nobody counts.
+const MOST_WIDTH: f64 = 1e5;
 
 /// A fixed number of stations with more pests than this is not looked for.
 const MOST_PESTS: f64 = 20_000.0;
@@ -454,6 +507,60 @@ mod tests {
             for (one, other) in [(treats, found.treats), (stations, found.stations), (most, found.most_reached)] {
                 assert!((one - other).abs() < 1e-5, "{dispersion:?}: {one} {other}");
             }
+        }
+    }
+
+    #[test]
+    fn pests_more_clumped_than_the_lines_take_them_for_are_told_wrongly_more_often() {
+        let plan = plan(2.0, 4.0, Dispersion::clumped(1.0).unwrap(), 5, 50);
+        let (in_vain, wrongly) = plan.errors();
+        let clumped = |k| Dispersion::clumped(k).unwrap();
+        let at = |mean, k| plan.characteristic_of(mean, clumped(k)).treats;
+        assert_eq!((in_vain, 1.0 - wrongly), (at(2.0, 1.0), at(4.0, 1.0)));
+        assert!(at(2.0, 0.3) > 0.13 && at(4.0, 0.3) < 0.75, "{} {}", at(2.0, 0.3), at(4.0, 0.3));
+        assert!(at(2.0, 3.0) < in_vain && 1.0 - at(4.0, 3.0) < wrongly);
+    }
+
+    #[test]
+    fn where_there_is_nothing_few_counts_tell_it() {
+        // k 0.25: nothing would meet the lower line of 2 against 4 at the fourteenth count, where 2.78 n is 38.4, and meets that of
+        // 0.4 against 4 at the seventh, where 1.105 n is 7.05.
+        let plan = plan(2.0, 4.0, Dispersion::clumped(0.25).unwrap(), 5, 50);
+        let lines = plan.lines();
+        assert!((-lines.lower_intercept / lines.slope).ceil() as u32 >= 13);
+        let (stop, at) = plan.walk(&[0; 20]);
+        assert_eq!((stop, at), (Stop::DoNotTreat, (-lines.clean_intercept / lines.clean_slope).ceil() as u32));
+        assert!(at <= 8, "{at}");
+        let corners = lines.lower_corners(5.0, 40.0);
+        assert_eq!(corners.len(), 3, "from nothing to where the lines meet, and on: {corners:?}");
+        let (meet, total) = corners[1];
+        assert!((lines.slope * meet + lines.lower_intercept - total).abs() < 1e-9);
+        assert!((lines.clean_slope * meet + lines.clean_intercept - total).abs() < 1e-9 && corners[0].1.abs() < 1e-9);
+    }
+
+    #[test]
+    fn wide_lines_are_reckoned_in_steps_as_they_would_be_by_lot() {
+        // Eleven pests stand for one total here.
+        let clumped = Dispersion::clumped(0.12).unwrap();
+        let plan = plan(150.0, 300.0, clumped, 5, 50);
+        assert!(plan.width() > 10.0 * MOST_TOTALS);
+        for mean in [150.0, 300.0] {
+            let by_lot = crate::CountsByLot::about(clumped, mean);
+            let mut draws = crate::Draws::of_seed(5);
+            let walks = 4_000;
+            let (mut treated, mut counted) = (0.0, 0.0);
+            for _ in 0..walks {
+                let (stop, at) = plan.walk_of(|| by_lot.draw(&mut draws));
+                treated += f64::from(u8::from(stop.treats() == Some(true)));
+                counted += f64::from(at);
+            }
+            let found = plan.characteristic(mean);
+            // Four standard errors of so many walks.
+            assert!(
+                (treated / f64::from(walks) - found.treats).abs() < 4.0 * 0.5 / f64::from(walks).sqrt(),
+                "{found:?}"
+            );
+            assert!((counted / f64::from(walks) - found.stations).abs() < 1.0, "{found:?}");
         }
     }
 

@@ -87,6 +87,42 @@ fn beall_1942_with_one_k() {
     assert!(likelihood(1.0 / 0.0356) >= likelihood(1.0 / 0.034) && likelihood(1.0 / 0.0356) >= likelihood(1.0 / 0.037));
 }
 
+/// The sprays of Beall 1942 one by one, and all together: means, k and logarithms of the likelihood by statsmodels 0.15.0
+/// (NegativeBinomial, nb2, BFGS; k = 1 / alpha). Of spray E, whose variance is below its mean, statsmodels lets alpha
+/// run to nothing: it is not clumped.
+#[test]
+fn beall_1942_spray_by_spray() {
+    let table = include_str!("reference/insect_sprays.csv");
+    let counts = |wanted: &[&str]| -> Counts {
+        let of = |line: &str| {
+            let fields: Vec<&str> = line.split(',').map(|field| field.trim_matches('"')).collect();
+            let (count, spray) = (fields[fields.len() - 2], fields[fields.len() - 1]);
+            wanted.contains(&spray).then(|| count.parse().unwrap())
+        };
+        Counts::new(table.lines().skip(1).filter_map(of).collect(), CountBasis::Plant).unwrap().0
+    };
+    for (sprays, mean, k, likelihood) in [
+        (&["A"][..], 14.5, Some(35.242_55), -34.932_155_5),
+        (&["B"], 15.333_333, Some(148.816_8), -34.208_775_1),
+        (&["C"], 2.083_333, Some(3.177_035), -22.408_545_6),
+        (&["D"], 4.916_667, Some(42.374_2), -26.118_301_3),
+        (&["E"], 3.5, None, -23.155_680_3),
+        (&["F"], 16.666_667, Some(15.222_53), -37.914_861_2),
+        (&["A", "B", "C", "D", "E", "F"], 9.5, Some(1.736_016), -233.980_189_2),
+    ] {
+        let found = counts(sprays);
+        close(found.mean(), mean, 1e-6);
+        let fitted = found.k_by_likelihood();
+        assert_eq!(fitted.is_some(), k.is_some(), "{sprays:?}");
+        if let (Some(fitted), Some(k)) = (fitted, k) {
+            close(fitted.value() / k, 1.0, 1e-5);
+        }
+        let dispersion = fitted.map_or(Dispersion::Poisson, Dispersion::NegativeBinomial);
+        let sum: f64 = found.counts().iter().map(|&count| dispersion.ln_chance(u64::from(count), found.mean())).sum();
+        close(sum, likelihood, 1e-5);
+    }
+}
+
 /// Taylor's law over the six sprays of Beall 1942: a = 1.178544, b = 1.099422 (logarithms, least squares; SciPy 1.17.1).
 #[test]
 fn taylor_over_six_sprays() {

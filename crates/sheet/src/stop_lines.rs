@@ -55,8 +55,13 @@ fn description(picture: &StopLinesPicture<'_>) -> String {
     };
     format!(
         "After {at} counts {total} were found, {outcome}. Upper line: {:.2} for each count plus {:.2}; lower line: {:.2} \
-         for each count less {:.2}.",
-        lines.slope, lines.upper_intercept, lines.slope, -lines.lower_intercept
+         for each count less {:.2}, and where there is next to nothing {:.2} for each count less {:.2}.",
+        lines.slope,
+        lines.upper_intercept,
+        lines.slope,
+        -lines.lower_intercept,
+        lines.clean_slope,
+        -lines.clean_intercept
     )
 }
 
@@ -75,7 +80,7 @@ impl Axes {
         let stations =
             (counted * 1.3 + 2.0).max(f64::from(least) * 2.0).max(10.0).min(f64::from(most).max(counted)).ceil();
         let walked: u64 = picture.counts.iter().copied().map(u64::from).sum();
-        let line = picture.plan.lines().upper_at(stations as u32);
+        let line = picture.plan.lines().upper_at(stations);
         Self { width, height, stations, total: line.max(walked as f64) * 1.05 }
     }
 
@@ -106,13 +111,9 @@ impl Axes {
     fn write_ground(&self, svg: &mut Markup, picture: &StopLinesPicture<'_>) {
         let lines = picture.plan.lines();
         let least = f64::from(picture.plan.stations().0);
-        let at = |stations: f64, intercept: f64| lines.slope * stations + intercept;
-        let upper =
-            ((least, at(least, lines.upper_intercept)), (self.stations, at(self.stations, lines.upper_intercept)));
-        // The lower line begins where it is above nothing.
-        let begins = (-lines.lower_intercept / lines.slope).max(least).min(self.stations);
-        let lower =
-            ((begins, at(begins, lines.lower_intercept)), (self.stations, at(self.stations, lines.lower_intercept)));
+        let upper = ((least, lines.upper_at(least)), (self.stations, lines.upper_at(self.stations)));
+        let lower = lines.lower_corners(least, self.stations);
+        let (begins, lower_end) = (lower[0].0, lines.lower_at(self.stations));
         let area = |corners: &[(f64, f64)]| -> String {
             let corner = |(x, y): &(f64, f64)| format!("{},{}", coordinate(self.x(*x)), coordinate(self.y(*y)));
             corners.iter().map(corner).collect::<Vec<_>>().join(" ")
@@ -120,11 +121,13 @@ impl Axes {
         if picture.colour {
             let over = area(&[upper.0, upper.1, (self.stations, self.total), (least, self.total)]);
             svg.empty("polygon", &[("points", &over), ("fill", "#fbe1dd")]);
-            let under = area(&[lower.0, lower.1, (self.stations, 0.0), (begins, 0.0)]);
+            let under = area(&[lower.as_slice(), &[(self.stations, 0.0), (begins, 0.0)]].concat());
             svg.empty("polygon", &[("points", &under), ("fill", "#dcefe0")]);
         }
         self.line(svg, upper, "none");
-        self.line(svg, lower, "none");
+        for way in lower.windows(2) {
+            self.line(svg, (way[0], way[1]), "none");
+        }
         let mut say = |x: f64, y: f64, text: &str| {
             svg.text(
                 "text",
@@ -133,7 +136,7 @@ impl Axes {
             );
         };
         say(self.width - RIGHT - 6.0, self.y(upper.1.1) - 8.0, "treat");
-        say(self.width - RIGHT - 6.0, self.y(f64::midpoint(upper.1.1, lower.1.1)) + 4.0, "count on");
+        say(self.width - RIGHT - 6.0, self.y(f64::midpoint(upper.1.1, lower_end)) + 4.0, "count on");
         say(self.width - RIGHT - 6.0, self.height - BOTTOM - 6.0, "do not treat");
     }
 
@@ -251,6 +254,8 @@ mod tests {
         };
         let svg = draw(&[2, 5, 1, 4, 3], true);
         assert!(svg.contains("After 5 counts 15 were found, between the lines: count on."), "{svg}");
+        // The upper line, and two lower ones of which the higher counts.
+        assert_eq!(svg.matches("stroke-dasharray=\"none\"").count(), 3);
         assert!(svg.contains("bugs &lt;on&gt; 1 sq ft") && svg.matches("<circle").count() == 5);
         assert_eq!(svg, draw(&[2, 5, 1, 4, 3], true), "the same bytes");
         assert!(!draw(&[2, 5], false).contains("#fbe1dd"));

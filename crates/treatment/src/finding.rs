@@ -12,7 +12,7 @@ use crate::zones::TaskGround;
 use pest::PestKind;
 use problem::{Problem, Problems};
 use quantity::{AreaUnit, counted};
-use scouting::{ClumpingK, CountBasis, Counts, Judging, Threshold, decide};
+use scouting::{ClumpingK, CountBasis, Counts, Judging, SpotEvidence, Threshold, decide};
 
 /// Words that name no pest.
 const NO_PEST: &[&str] = &["insect", "insects", "bug", "bugs", "pest", "pests", "unknown", ""];
@@ -110,7 +110,12 @@ pub(crate) fn scouting_threshold(asked: &FindingRequest) -> Option<Result<Thresh
 
 /// How the pest clumps, where its profile tells it.
 pub(crate) fn told_k(asked: &FindingRequest) -> Option<ClumpingK> {
-    ClumpingK::new(asked.profile.as_ref()?.dispersion.as_ref()?.what)
+    ClumpingK::new(asked.profile.as_ref()?.dispersion.as_ref()?.what.k)
+}
+
+/// How the counts of a finding are judged.
+pub(crate) fn judging_of(asked: &FindingRequest) -> Judging {
+    Judging { told_k: told_k(asked), ..Judging::default() }
 }
 
 /// The findings as the visit keeps them, and what they mean for each task.
@@ -197,9 +202,15 @@ fn of_finding(
         tasks.iter().zip(grounds).flat_map(|(task, ground)| task.products().map(move |one| (task, ground, one)));
     for (task, ground, product) in users {
         if product.finding.is_some_and(|finding| std::ptr::eq(finding, asked)) {
-            let verdict = match of_spots(&told, task, ground) {
+            let evidence =
+                counts.as_ref().and_then(|counts| Some((counts, evidence_of(asked, &told, counts, ground)?)));
+            let shown = evidence.as_ref().and_then(|(counts, evidence)| of_spots(&told, task, counts, evidence));
+            let verdict = match shown {
                 Some(verdict) if !asked.preventive => Some(verdict),
-                _ => of_use(asked, &told, task, product),
+                _ => {
+                    let not_shown = evidence.map(|(counts, evidence)| of_evidence(&evidence, counts));
+                    of_use(asked, &told, task, (product, not_shown))
+                }
             };
             if let Some(verdict) = verdict.filter(|verdict| !judged.verdicts.contains(verdict)) {
                 judged.verdicts.push(verdict);
@@ -232,8 +243,7 @@ fn call(asked: &FindingRequest, counts: Option<&Counts>, found: &mut Vec<Verdict
         }
         return not_shown("nothing is held against a threshold");
     };
-    let judging = Judging { told_k: told_k(asked), ..Judging::default() };
-    let decided = threshold.and_then(|threshold| decide(counts, &threshold, judging));
+    let decided = threshold.and_then(|threshold| decide(counts, &threshold, judging_of(asked)));
     let (decided, density) = match (decided, counts.density(CONFIDENCE)) {
         (Ok(decided), Some(density)) => (decided, density),
         (Err(problems), _) => {
@@ -279,27 +289,36 @@ fn call(asked: &FindingRequest, counts: Option<&Counts>, found: &mut Vec<Verdict
     Told { call, text, compared: Some((measured, limit)) }
 }
 
-/// A chance from which a place counts as likely infested: more likely so than not.
-const LIKELY: f64 = 0.5;
-
-/// A lawn under the threshold as a whole may reach it in spots: what that means for a task that goes by them alone.
-fn of_spots(told: &Told, task: &Resolved<'_>, ground: &TaskGround) -> Option<Verdict> {
+/// What speaks for spots alone, where a task goes by them and the lawn as a whole is not to be treated.
+fn evidence_of(asked: &FindingRequest, told: &Told, counts: &Counts, ground: &TaskGround) -> Option<SpotEvidence> {
     let (spots, _) = ground.hot_spots.as_ref()?;
     if !matches!(told.call, Call::DoNotTreat | Call::CountOn(_)) {
         return None;
     }
-    let treated = || spots.squares.iter().filter(|square| square.is_treated);
-    let surest = treated().map(|square| square.chance).fold(0.0, f64::max);
-    let ground: f64 = treated().map(|square| square.share).sum();
-    let expected = treated().map(|square| square.share * square.chance).sum::<f64>() / ground;
-    (surest >= LIKELY).then(|| {
-        let text = format!(
-            "{} for the lawn as a whole; it is likely reached at the surest place ({}), and on {} of the ground to treat \
-             altogether",
-            told.text,
-            percent(surest).show(),
-            percent(expected).show()
-        );
+    let places = &asked.survey.as_ref()?.places;
+    let threshold = scouting_threshold(asked)?.ok()?;
+    spots.evidence(places, counts, &threshold, judging_of(asked)).ok().flatten()
+}
+
+/// What was counted in the spots, in words.
+fn of_evidence(evidence: &SpotEvidence, counts: &Counts) -> String {
+    let CountBasis::Area(area) = counts.basis() else { return String::new() };
+    let mean = per_square_yard(evidence.mean / area.to(AreaUnit::SquareYard)).show();
+    let (number, infested) = (counted(evidence.counts, "count", "counts"), percent(evidence.infested).show());
+    match evidence.counts {
+        0 => format!("nobody counted in the spots; {infested} of their ground is expected to be at the threshold"),
+        _ => format!(
+            "{number} of {} in the spots alone {} to {mean}, and {infested} of their ground is expected to be at the threshold",
+            evidence.of,
+            if evidence.counts == 1 { "comes" } else { "come" }
+        ),
+    }
+}
+
+/// A lawn under the threshold as a whole may reach it in spots: what that means for a task that goes by them alone.
+fn of_spots(told: &Told, task: &Resolved<'_>, counts: &Counts, evidence: &SpotEvidence) -> Option<Verdict> {
+    evidence.is_shown().then(|| {
+        let text = format!("{} for the lawn as a whole; {}", told.text, of_evidence(evidence, counts));
         Verdict::new("finding::spots", Status::Caution, Origin::Measured, text)
             .on(&task.request.id)
             .mend("count in the spots once more before starting, and treat nothing beside them")
@@ -307,7 +326,12 @@ fn of_spots(told: &Told, task: &Resolved<'_>, ground: &TaskGround) -> Option<Ver
 }
 
 /// What the finding means for one product of a task.
-fn of_use(asked: &FindingRequest, told: &Told, task: &Resolved<'_>, product: &Product<'_>) -> Option<Verdict> {
+fn of_use(
+    asked: &FindingRequest,
+    told: &Told,
+    task: &Resolved<'_>,
+    (product, not_shown): (&Product<'_>, Option<String>),
+) -> Option<Verdict> {
     let on = |verdict: Verdict| {
         let verdict = verdict.on(&task.request.id);
         match &told.compared {
@@ -321,8 +345,11 @@ fn of_use(asked: &FindingRequest, told: &Told, task: &Resolved<'_>, product: &Pr
     if asked.preventive {
         return Some(on(prevention(told, task, product)));
     }
-    let refused =
-        |rule, mend: String| Verdict::new(rule, Status::Refused, Origin::Measured, told.text.clone()).mend(mend);
+    let text = match not_shown {
+        Some(spots) => format!("{}; spots are not shown either: {spots}", told.text),
+        None => told.text.clone(),
+    };
+    let refused = |rule, mend: String| Verdict::new(rule, Status::Refused, Origin::Measured, text.clone()).mend(mend);
     match told.call {
         Call::DoNotTreat => Some(on(refused(
             "finding::threshold",

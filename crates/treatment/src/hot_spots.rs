@@ -1,6 +1,6 @@
 //! Spots instead of the whole lawn: where a finding was counted at places, the smallest ground to treat.
 
-use crate::finding::{scouting_counts, scouting_threshold, told_k};
+use crate::finding::{judging_of, scouting_counts, scouting_threshold, told_k};
 use crate::request::{FindingRequest, Target};
 use crate::resolve::Resolved;
 use crate::verdict::{Figure, Origin, Status, Verdict};
@@ -9,7 +9,7 @@ use crate::zones::TaskGround;
 use geometry::Region;
 use problem::{Problem, Problems};
 use quantity::{Amount, AmountPerArea, Area, AreaUnit};
-use scouting::{CountBasis, HotSpotAim, HotSpots, PestDensity, Surface, square_for};
+use scouting::{CountBasis, HotSpotAim, HotSpots, PestDensity, Surface, decide, least_chance, square_for};
 
 /// About so many squares are looked at on a lawn. Common practice, no source.
 const SQUARES: u32 = 1_000;
@@ -23,6 +23,7 @@ pub(crate) struct Likely {
     surface: Surface,
     threshold: PestDensity,
     may_stay: f64,
+    least_chance: f64,
 }
 
 impl Likely {
@@ -43,13 +44,15 @@ impl Likely {
             return Err(missing("counts on ground").into());
         };
         let surface = Surface::through(places, basis, counts.dispersion(told_k(finding)).dispersion)?;
+        let whole = decide(&counts, &threshold, judging_of(finding))?.stop;
         let threshold = PestDensity::new(threshold.count(), on).ok_or_else(|| missing("threshold on ground"))?;
-        Ok(Self { surface, threshold, may_stay })
+        Ok(Self { surface, threshold, may_stay, least_chance: least_chance(whole) })
     }
 
     /// The smallest ground of a lawn; `None` where no square lies on it.
     pub(crate) fn on(&self, lawn: &Region) -> Option<HotSpots> {
-        let aim = HotSpotAim { threshold: self.threshold, may_stay: self.may_stay, square: square_for(lawn, SQUARES) };
+        let Self { threshold, may_stay, least_chance, .. } = *self;
+        let aim = HotSpotAim { threshold, may_stay, least_chance, square: square_for(lawn, SQUARES) };
         HotSpots::on(lawn, &self.surface, aim).ok()
     }
 }

@@ -36,13 +36,14 @@ fn at_the_threshold_the_numbers_say_so() {
 
 #[test]
 fn below_the_threshold_every_task_is_refused() {
-    let visit = planned(&with_counts(&[0, 0, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0]));
+    let counts: Vec<u32> = (0..24).map(|station| u32::from(station == 2 || station == 7)).collect();
+    let visit = planned(&with_counts(&counts));
     let refused: Vec<_> = visit.all_verdicts().filter(|verdict| verdict.rule == "finding::threshold").collect();
     let on: Vec<_> = refused.iter().filter_map(|verdict| verdict.concerns.as_deref()).collect();
     assert_eq!(on, ["perimeter", "hedge", "lawn"]);
     assert!(refused.iter().all(|verdict| verdict.status == Status::Refused && verdict.mend.is_some()));
     assert!(
-        refused[0].text.contains("1.50 per sq yd from 12 counts is under the threshold of 8.00"),
+        refused[0].text.contains("0.750 per sq yd from 24 counts is under the threshold of 8.00"),
         "{}",
         refused[0].text
     );
@@ -80,17 +81,17 @@ fn decided(counts: &[u32]) -> Decided {
 
 #[test]
 fn later_counts_that_say_otherwise_decide_with_the_earlier() {
-    // The first five reach the upper line, and all together fall to the lower one: 1.93 a station, less than half of 4.
-    let falling: Vec<u32> = [6, 5, 5, 5, 6].into_iter().chain([0; 9]).collect();
-    // The first five fall to the lower line, and all together reach the upper one: 6 a station.
-    let rising: Vec<u32> = [0; 7].into_iter().chain([12; 7]).collect();
-    let first = [decided(&falling[..5]), decided(&rising[..5])];
-    assert_eq!(first.map(|one| (one.stop, one.at)), [(Stop::Treat, 5), (Stop::DoNotTreat, 5)]);
+    // The first five reach the upper line, and all together fall to the lower one: 1.6 a station, less than half of 4.
+    let falling: Vec<u32> = [6, 5, 5, 5, 6].into_iter().chain([1, 0, 1, 2, 0].repeat(5)).collect();
+    // The first eight fall to the lower line, and all together reach the upper one: 8.8 a station.
+    let rising: Vec<u32> = [0; 8].into_iter().chain([12; 22]).collect();
+    let first = [decided(&falling[..5]), decided(&rising[..8])];
+    assert_eq!(first.map(|one| one.stop), [Stop::Treat, Stop::DoNotTreat]);
     let all = [decided(&falling), decided(&rising)];
-    assert_eq!(all.map(|one| (one.stop, one.at)), [(Stop::DoNotTreat, 14), (Stop::Treat, 11)]);
+    assert_eq!(all.map(|one| one.stop), [Stop::DoNotTreat, Stop::Treat]);
     for (counts, call, against) in [
-        (falling, Call::DoNotTreat, "14 counts is under the threshold"),
-        (rising, Call::Treat, "14 counts reaches the"),
+        (falling, Call::DoNotTreat, "30 counts is under the threshold"),
+        (rising, Call::Treat, "30 counts reaches the"),
     ] {
         let backwards: Vec<u32> = counts.iter().rev().copied().collect();
         let told = told_of(&counts);

@@ -89,22 +89,39 @@ fn spots_take_less_and_stand_beside_broadcast() {
 
 #[test]
 fn a_lawn_under_the_threshold_may_have_spots_over_it() {
-    let mut asked = by_spots((100.0, 84.0), 30);
-    // Too few counts to fit how they scatter: what differs from place to place is then not taken for chance.
-    counted_round(&mut asked, (100.0, 84.0), 30, 3);
+    let mut asked = by_spots((94.0, 58.0), 30);
+    counted_round(&mut asked, (94.0, 58.0), 30, 7);
     asked.findings[0].threshold.as_mut().unwrap().count = 54.0;
     let visit = planned(&asked);
     assert!(!matches!(visit.findings[0].call, treatment::Call::Treat), "{:?}", visit.findings[0]);
     let spots = found(&visit, "finding::spots", Status::Caution);
     assert_eq!(spots.concerns.as_deref(), Some("lawn"));
-    // The surest place does not speak for all the ground to treat.
-    assert!(spots.text.contains("of the ground to treat altogether"), "{}", spots.text);
+    // The counts in the spots speak for them, and the share of their ground that is expected to be infested.
+    assert!(spots.text.contains("of 28 in the spots alone come to"), "{}", spots.text);
+    assert!(spots.text.contains("of their ground is expected to be at the threshold"), "{}", spots.text);
     // The band rests on the same finding, and is refused.
     let refused = visit
         .all_verdicts()
         .filter(|verdict| verdict.rule.starts_with("finding::") && verdict.status == Status::Refused);
     let on: Vec<_> = refused.filter_map(|verdict| verdict.concerns.as_deref()).collect();
     assert_eq!(on, ["perimeter"]);
+}
+
+#[test]
+fn one_high_count_is_no_spot() {
+    let mut asked = by_spots((100.0, 84.0), 30);
+    // One place where thirty were found, among twelve; its own square is more likely infested than not.
+    counted_round(&mut asked, (100.0, 84.0), 30, 3);
+    asked.findings[0].threshold.as_mut().unwrap().count = 54.0;
+    let visit = planned(&asked);
+    assert!(!matches!(visit.findings[0].call, treatment::Call::Treat), "{:?}", visit.findings[0]);
+    assert!(!visit.all_verdicts().any(|verdict| verdict.rule == "finding::spots"));
+    let refused = visit.all_verdicts().find(|verdict| {
+        verdict.concerns.as_deref() == Some("lawn")
+            && verdict.rule.starts_with("finding::")
+            && verdict.status == Status::Refused
+    });
+    assert!(refused.unwrap().text.contains("spots are not shown either: 1 count of 12 in the spots"), "{refused:?}");
 }
 
 #[test]

@@ -2649,6 +2649,8 @@ export interface components {
         };
         /** @description Hot spots. */
         HotSpotsJson: {
+            /** @description What speaks for treating that alone; absent where nothing is to be treated. */
+            evidence: components["schemas"]["SpotEvidenceJson"] | null;
             /**
              * Format: double
              * @description Expected to be infested, square feet.
@@ -3545,6 +3547,24 @@ export interface components {
             /** @description With what; null for water and tank. */
             partner: string | null;
         };
+        /** @description How often lines err at a k below the one that they go by. */
+        MoreClumpedJson: {
+            /**
+             * Format: double
+             * @description That k.
+             */
+            k: number;
+            /**
+             * Format: double
+             * @description How often they leave at the upper mean.
+             */
+            leaves_wrongly: number;
+            /**
+             * Format: double
+             * @description How often they treat at the lower mean.
+             */
+            treats_in_vain: number;
+        };
         /** @description One task that was carried out near the place at that time. */
         NearJson: {
             /** @description Who applied it. */
@@ -4099,6 +4119,33 @@ export interface components {
             /** @description For which kinds of work. */
             tasks: string[];
         };
+        /** @description How many counts it takes to know a mean. */
+        PrecisionJson: {
+            /**
+             * Format: uint32
+             * @description How many counts in all it takes at the mean of these; absent where nothing was found.
+             */
+            counts: number | null;
+            /** @description Whether the counts know it so well. */
+            is_reached: boolean;
+            /**
+             * Format: uint
+             * @description Lots of counts that tell it.
+             */
+            lots: number;
+            /**
+             * Format: double
+             * @description The share of the mean that its standard error is to be.
+             */
+            share: number;
+            /** @description Taylor's a and b, where earlier counts tell how the variance goes with the mean; by k else. */
+            taylor: number[] | null;
+            /**
+             * Format: double
+             * @description The total from which on as many counts as were made know their mean so well (Green's line); absent where so few cannot.
+             */
+            total: number | null;
+        };
         /** @description A price: an exact amount of money. */
         Price: {
             /** @description Decimal figures, such as `45.99`. */
@@ -4569,7 +4616,8 @@ export interface components {
             interval_per_sq_ft: number[] | null;
             /**
              * Format: double
-             * @description k of the negative binomial; absent where the counts scatter as chance alone has it.
+             * @description k of the negative binomial, as likely as can be; absent where the counts scatter as chance alone has it. The stop lines
+             *     have their own.
              */
             k: number | null;
             /** @description By what k is told: `fitted`, `not-clumped`, `told` or `default`. */
@@ -4586,6 +4634,8 @@ export interface components {
             more_counts: number | null;
             /** @description The pest. */
             pest: string;
+            /** @description How many counts it takes to know the mean. */
+            precision: components["schemas"]["PrecisionJson"];
             /** @description What should be looked at. */
             problems: components["schemas"]["ProblemJson"][];
             /** @description What to do. */
@@ -4611,7 +4661,7 @@ export interface components {
             /**
              * Format: double
              * @description k of the negative binomial where the counts are too few to fit it; that of the profile when nothing is said,
-             *     else 1.
+             *     else one at the clumped end of what is likely.
              */
             k?: number | null;
             /**
@@ -4643,6 +4693,12 @@ export interface components {
             most?: number | null;
             /** @description The profile of the pest, by id or name; that of the pest which the survey names when nothing is said. */
             pest?: string | null;
+            /**
+             * Format: double
+             * @description The share of the mean that its standard error is to be, above 0 and below 1: how many counts that takes is told; 0.25
+             *     when nothing is said.
+             */
+            precision?: number | null;
             /** @description Whether the surface is wanted in squares, beside the ground to treat. */
             squares?: boolean;
             survey?: components["schemas"]["KeptSurvey"] | null;
@@ -4823,6 +4879,26 @@ export interface components {
             /** @description `owner`, `planner`, `technician` or `client`. */
             role: string;
         };
+        /** @description What speaks for treating hot spots alone. */
+        SpotEvidenceJson: {
+            /**
+             * Format: uint32
+             * @description Counts made in them.
+             */
+            counts: number;
+            /**
+             * Format: double
+             * @description The share of their ground that is expected to be at the threshold or above.
+             */
+            infested: number;
+            /** @description Whether most of it is, and those counts alone reach the upper stop line. */
+            is_shown: boolean;
+            /**
+             * Format: double
+             * @description Their mean, pests a station.
+             */
+            mean: number;
+        };
         /** @description A sprayer or spreader, its figures in words of both systems of units. */
         SprayerJson: {
             /** @description Whether its tank is agitated while spraying. */
@@ -4926,10 +5002,33 @@ export interface components {
             /** @description How the plan does at the lower mean, between the two, and at the upper one. */
             characteristic: components["schemas"]["CharacteristicJson"][];
             /**
+             * Format: double
+             * @description Of that line.
+             */
+            clean_intercept: number;
+            /**
+             * Format: double
+             * @description How much the total grows with each station along the lower line for ground with next to nothing; the higher lower line
+             *     counts.
+             */
+            clean_slope: number;
+            /**
              * Format: uint32
              * @description The fixed number of counts that errs as seldom.
              */
             fixed_stations: number | null;
+            /** @description How often the lines err where pests are more clumped than they take them for; absent unless k is `believed`. */
+            if_more_clumped: components["schemas"]["MoreClumpedJson"] | null;
+            /**
+             * Format: double
+             * @description k of the negative binomial that the lines go by.
+             */
+            k: number;
+            /**
+             * @description By what: `told`, `believed` (the clumped end of what is likely, since the counts are too few to fit it and nobody tells
+             *     it) or `counted` (the clumped end of what the counts make likely).
+             */
+            k_by: string;
             /**
              * Format: double
              * @description Of the lower line.
@@ -5382,6 +5481,8 @@ export interface components {
             interval: number[];
             /** @description How the interval was reached: `delta` or `by-lot`. */
             interval_by: string;
+            /** @description Why that interval is wider than need be; absent where it holds as often as stated. */
+            interval_doubt: string | null;
             /**
              * Format: double
              * @description k of the negative binomial; absent without a mean in the formula.

@@ -1,16 +1,19 @@
 import { expect, test } from "vitest";
 import { areaM2 } from "./area";
-import { dispersionOf, linesOf, moreCounts, walk, type Plan } from "./reckon";
+import { errorsOf, lineScatterOf, linesOf, lowerCorners, moreCounts, walk, type Plan } from "./reckon";
 
-const plan = (lower: number, upper: number, k: number | null, least: number, most: number): Plan => {
+const plan = (lower: number, upper: number, k: number, least: number, most: number): Plan => {
   return { lower, upper, k, treatInVain: 0.1, leaveWrongly: 0.1, least, most };
 };
 
+/** A k at which counts scatter as chance alone has it, to seven digits. */
+const CHANCE = 1e8;
+
 // The lines of 4 against 8 by chance alone are 5.77 n ± 3.17.
 test("a line is met, and never before the least number; all counts together decide", () => {
-  const chance = plan(4, 8, null, 3, 10);
-  expect(linesOf(chance).slope).toBeCloseTo(4 / Math.log(2), 12);
-  expect(linesOf(chance).upperIntercept).toBeCloseTo(Math.log(9) / Math.log(2), 12);
+  const chance = plan(4, 8, CHANCE, 3, 10);
+  expect(linesOf(chance).slope).toBeCloseTo(4 / Math.log(2), 6);
+  expect(linesOf(chance).upperIntercept).toBeCloseTo(Math.log(9) / Math.log(2), 6);
   expect(walk(chance, [100, 0])).toEqual({ stop: "count-on", at: 2 });
   expect(walk(chance, [30, 30, 30])).toEqual({ stop: "treat", at: 3 });
   expect(walk(chance, [4, 5, 4])).toEqual({ stop: "do-not-treat", at: 3 });
@@ -31,24 +34,52 @@ test("the order of counts changes no verdict", () => {
   expect(walk(usual, [...rising].reverse())).toEqual({ stop: "treat", at: 5 });
 });
 
-test("k is fitted from fifteen counts on, and what is not clumped has none", () => {
-  expect(dispersionOf([0, 3, 9, 1], 1.5)).toEqual({ k: 1.5, by: "told" });
-  expect(dispersionOf([0, 3, 9, 1], null)).toEqual({ k: 1, by: "default" });
-  expect(dispersionOf(new Array<number>(20).fill(2), 1.5)).toEqual({ k: null, by: "not-clumped" });
-  expect(dispersionOf(new Array<number>(20).fill(0), 1.5).by).toBe("told");
-  expect(dispersionOf([0, 0, 9, 1, 14, 2, 0, 0, 3, 7, 0, 1, 22, 0, 4], null).by).toBe("fitted");
+test("lines go by the k that is told, else by the clumped end of what is likely", () => {
+  expect(lineScatterOf([0, 3, 9, 1], 1.5)).toMatchObject({ k: 1.5, by: "told" });
+  const believed = lineScatterOf([0, 3, 9, 1], null);
+  expect(believed.by).toBe("believed");
+  expect(believed.k).toBeLessThan(0.6);
+  expect(believed.moreClumped).toBeLessThan(believed.k);
+  // 15 % of all of the belief, as crates/scouting has it.
+  expect(lineScatterOf([], null).k).toBeGreaterThan(0.232);
+  expect(lineScatterOf([], null).k).toBeLessThan(0.242);
+  expect(lineScatterOf(new Array<number>(20).fill(2), 1.5).by).toBe("counted");
+  expect(lineScatterOf(new Array<number>(20).fill(0), 1.5).by).toBe("told");
+  const clumped = lineScatterOf([0, 0, 9, 1, 14, 2, 0, 0, 3, 7, 0, 1, 22, 0, 4], null);
+  const even = lineScatterOf(new Array<number>(20).fill(6), null);
+  expect(clumped.k).toBeLessThan(0.6);
+  expect(even.k).toBeGreaterThan(3);
 });
 
 test("a slip of many digits is reckoned with at once", () => {
   const slip = [0, 3, 1, 0, 4, 2, 0, 0, 3, 7, 0, 1, 2, 0, 4_000_000_000];
-  const found = dispersionOf(slip, null);
-  expect(found.by).toBe("fitted");
+  const found = lineScatterOf(slip, null);
+  expect(found.by).toBe("counted");
   expect(found.k).toBeLessThan(0.2);
+});
+
+test("lines err more where pests are more clumped than they take them for, and say so", () => {
+  const assumed = plan(2, 4, 1, 5, 50);
+  const [right, more] = [errorsOf(assumed, 1)!, errorsOf(assumed, 0.3)!];
+  expect(right.inVain).toBeLessThan(0.07);
+  expect(right.wrongly).toBeLessThan(0.1);
+  expect(more.inVain).toBeGreaterThan(0.13);
+  expect(more.wrongly).toBeGreaterThan(0.25);
+});
+
+test("where there is nothing few counts tell it, by a line of their own", () => {
+  const clumped = plan(2, 4, 0.25, 5, 50);
+  expect(walk(clumped, new Array<number>(20).fill(0))).toEqual({ stop: "do-not-treat", at: 7 });
+  const corners = lowerCorners(linesOf(clumped), 5, 40);
+  expect(corners.length).toBe(3);
+  expect(corners[0]![1]).toBeCloseTo(0, 9);
 });
 
 test("of how many more counts it takes something is known, or nothing is said", () => {
   expect(moreCounts(plan(2, 4, 1, 5, 50), [2, 5, 1, 4, 3])).toBeGreaterThan(0);
   expect(moreCounts(plan(5e8, 1e9, 1, 5, 50), [3, 4, 5])).toBeNull();
+  // Lines so far apart that several totals stand for one.
+  expect(moreCounts(plan(150, 300, 0.12, 5, 50), [200, 300, 4])).toBeGreaterThan(5);
 });
 
 test("areas are read by their units, and nothing else is", () => {

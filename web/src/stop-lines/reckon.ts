@@ -1,7 +1,11 @@
 // Stop lines, reckoned on the device as the server reckons them (crates/scouting): where there is no reception.
 
-/** How counts scatter: the negative binomial with its k, or as chance alone has it. */
-export type Dispersion = { k: number; by: "fitted" | "told" | "default" } | { k: null; by: "not-clumped" };
+/** The k of the negative binomial that stop lines go by, and one that is more clumped still and may be the true one. */
+export interface LineScatter {
+  k: number;
+  by: "told" | "believed" | "counted";
+  moreClumped: number;
+}
 
 export type Stop = "treat" | "do-not-treat" | "count-on" | "most-reached-treat" | "most-reached-do-not-treat";
 
@@ -9,7 +13,7 @@ export type Stop = "treat" | "do-not-treat" | "count-on" | "most-reached-treat" 
 export interface Plan {
   lower: number;
   upper: number;
-  k: number | null;
+  k: number;
   treatInVain: number;
   leaveWrongly: number;
   least: number;
@@ -21,77 +25,121 @@ export const USUAL = { inVainAt: 0.5, treatInVain: 0.1, leaveWrongly: 0.1, least
 
 /** With fewer counts k is not fitted. */
 const COUNTS_TO_FIT = 15;
-const DEFAULT_K = 1;
 
-/** A second's reckoning or two: a wider plan has no answer here. */
-const MOST_STEPS = 2e8;
+/** Before anything is counted: the likeliest k, how far off it may be, and how likely counts are not clumped at all. */
+const [LIKELY_K, K_SPREAD, NOT_CLUMPED] = [2 / 3, 1.2, 0.1];
+/** Steps of the grid in one unit of the logarithm of k, and its ends in steps. */
+const [STEPS, FIRST, LAST] = [4, -10, 24];
+/** The shares of the chance below the k of the lines, and below one that is more clumped still. */
+const [CLUMPED_END, MORE_CLUMPED] = [0.15, 0.05];
+
+/** Ground with so much of the lower mean has next to nothing; the share of beta that the line for it may spend. */
+const [CLEAN, CLEAN_ERROR] = [0.2, 0.5];
+
+/** Totals between the lines that are carried one by one, and how many there may be at most. */
+const [MOST_TOTALS, MOST_WIDTH] = [1_000, 1e5];
 
 export interface Lines {
   slope: number;
   lowerIntercept: number;
   upperIntercept: number;
+  /** Of the lower line for ground with next to nothing; the higher lower line counts. */
+  cleanSlope: number;
+  cleanIntercept: number;
 }
 
-/** ψ(x + k) - ψ(k): the sum of 1 / (k + j) for whole j below x; for a long one the ends alone. */
-function rise(x: number, k: number): number {
-  if (x > 1_000) return digamma(x + k) - digamma(k);
-  let sum = 0;
-  for (let j = 0; j < x; j += 1) sum += 1 / (k + j);
-  return sum;
-}
-
-/** ψ by its asymptotic series (Abramowitz and Stegun 1964, 6.3.18), from ten on; below by ψ(x) = ψ(x + 1) - 1 / x. */
-function digamma(x: number): number {
-  if (x < 10) return digamma(x + 1) - 1 / x;
-  const square = 1 / (x * x);
+/** ln Γ by Stirling's series from ten on (Abramowitz and Stegun 1964, 6.1.41); below by Γ(x) = Γ(x + 1) / x. */
+function lnGamma(x: number): number {
+  let [at, product] = [x, 1];
+  for (; at < 10; at += 1) product *= at;
+  const square = 1 / (at * at);
   const series =
-    square * (1 / 12 - square * (1 / 120 - square * (1 / 252 - square * (1 / 240 - square / 132))));
-  return Math.log(x) - 1 / (2 * x) - series;
+    (1 / 12 -
+      square *
+        (1 / 360 -
+          square * (1 / 1260 - square * (1 / 1680 - square * (1 / 1188 - (square * 691) / 360360))))) /
+    at;
+  return (at - 0.5) * Math.log(at) - at + Math.log(2 * Math.PI) / 2 + series - Math.log(product);
+}
+
+const lnBeta = (a: number, b: number) => lnGamma(a) + lnGamma(b) - lnGamma(a + b);
+
+/** How likely each k of the grid is after counts, over all means (crates/scouting/src/scatter.rs). */
+function likelyKs(counts: readonly number[]): { lnK: number; weight: number }[] {
+  const total = counts.reduce((sum, count) => sum + count, 0);
+  const height = (1 - NOT_CLUMPED) / (K_SPREAD * Math.sqrt(2 * Math.PI) * STEPS);
+  const ways = Array.from({ length: LAST - FIRST + 1 }, (_, index) => {
+    const lnK = (FIRST + index) / STEPS;
+    const k = Math.exp(lnK);
+    const clumped = height * Math.exp(-(((lnK - Math.log(LIKELY_K)) / K_SPREAD) ** 2) / 2);
+    const prior = Math.log(clumped + (FIRST + index === LAST ? NOT_CLUMPED : 0));
+    const each = counts.reduce((sum, count) => sum + lnGamma(count + k), 0) - counts.length * lnGamma(k);
+    const mean = total === 0 ? lnK / 2 + lnBeta(0.5, counts.length * k) : lnBeta(total, counts.length * k);
+    return { lnK, log: counts.length === 0 ? prior : prior + each + mean };
+  });
+  const highest = Math.max(...ways.map(({ log }) => log));
+  const likely = ways
+    .map(({ lnK, log }) => ({ lnK, weight: Math.exp(log - highest) }))
+    .filter(({ weight }) => weight > 1e-6);
+  const all = likely.reduce((sum, { weight }) => sum + weight, 0);
+  return likely.map(({ lnK, weight }) => ({ lnK, weight: weight / all }));
 }
 
 /**
- * k by maximum likelihood: with the mean of the counts for m it solves Σ (ψ(x + k) - ψ(k)) = n ln(1 + m / k) (Bliss and
- * Fisher 1953).
+ * The k that stop lines go by: the one that is told, while the counts are too few to fit it; else one at the clumped end of
+ * what they make likely.
  */
-function fittedK(counts: readonly number[]): number | null {
-  const total = counts.reduce((sum, count) => sum + count, 0);
-  const mean = total / counts.length;
-  const variance = counts.reduce((sum, count) => sum + (count - mean) ** 2, 0) / counts.length;
-  if (variance <= mean || mean <= 0) return null;
-  const slope = (lnK: number) => {
-    const k = Math.exp(lnK);
-    return counts.reduce((sum, count) => sum + rise(count, k), 0) - counts.length * Math.log1p(mean / k);
+export function lineScatterOf(counts: readonly number[], toldK: number | null): LineScatter {
+  const likely = likelyKs(counts);
+  const at = (share: number) => {
+    let below = 0;
+    for (const { lnK, weight } of likely) {
+      if (below + weight >= share) return Math.exp(lnK + ((share - below) / weight - 0.5) / STEPS);
+      below += weight;
+    }
+    return Math.exp(likely.at(-1)!.lnK);
   };
-  let [low, high] = [-12, 12];
-  if (slope(low) <= 0 || slope(high) >= 0) return null;
-  for (let step = 0; step < 100; step += 1) {
-    const middle = (low + high) / 2;
-    if (slope(middle) > 0) low = middle;
-    else high = middle;
-  }
-  return Math.exp((low + high) / 2);
+  const isTold = counts.length >= COUNTS_TO_FIT && counts.filter((count) => count > 0).length >= 2;
+  const moreClumped = at(MORE_CLUMPED);
+  if (!isTold && toldK !== null) return { k: toldK, by: "told", moreClumped };
+  return { k: at(CLUMPED_END), by: isTold ? "counted" : "believed", moreClumped };
 }
 
-/** How counts scatter: fitted where there are enough, else as told, else by a k for want of better. */
-export function dispersionOf(counts: readonly number[], toldK: number | null): Dispersion {
-  if (counts.length >= COUNTS_TO_FIT && counts.filter((count) => count > 0).length >= 2) {
-    const k = fittedK(counts);
-    return k === null ? { k, by: "not-clumped" } : { k, by: "fitted" };
-  }
-  return toldK === null ? { k: DEFAULT_K, by: "default" } : { k: toldK, by: "told" };
-}
-
-/** The lines of Wald (1947, Sequential Analysis): total = slope · stations + intercept. */
+/**
+ * The lines of Wald (1947, Sequential Analysis): total = slope · stations + intercept; and the same for ground with next to
+ * nothing.
+ */
 export function linesOf({ lower, upper, k, treatInVain, leaveWrongly }: Plan): Lines {
-  const [perPest, perStation] =
-    k === null
-      ? [Math.log(upper / lower), upper - lower]
-      : [Math.log((upper * (lower + k)) / (lower * (upper + k))), k * Math.log((upper + k) / (lower + k))];
+  const ratio = (against: number): [number, number] => [
+    Math.log((upper * (against + k)) / (against * (upper + k))),
+    k * Math.log((upper + k) / (against + k)),
+  ];
+  const [perPest, perStation] = ratio(lower);
+  const [cleanPest, cleanStation] = ratio(lower * CLEAN);
   return {
     slope: perStation / perPest,
     lowerIntercept: Math.log(leaveWrongly / (1 - treatInVain)) / perPest,
     upperIntercept: Math.log((1 - leaveWrongly) / treatInVain) / perPest,
+    cleanSlope: cleanStation / cleanPest,
+    cleanIntercept: Math.log(leaveWrongly * CLEAN_ERROR) / cleanPest,
   };
+}
+
+/** The higher of the lower lines. */
+export function lowerAt(lines: Lines, stations: number): number {
+  return Math.max(
+    lines.slope * stations + lines.lowerIntercept,
+    lines.cleanSlope * stations + lines.cleanIntercept,
+  );
+}
+
+/** The corners of the lower lines, the higher each time, from where it is above nothing: stations and totals. */
+export function lowerCorners(lines: Lines, from: number, to: number): [number, number][] {
+  const above = Math.min(-lines.cleanIntercept / lines.cleanSlope, -lines.lowerIntercept / lines.slope);
+  const begins = Math.min(Math.max(above, from), to);
+  const meet = (lines.lowerIntercept - lines.cleanIntercept) / (lines.cleanSlope - lines.slope);
+  const corners = begins < meet && meet < to ? [begins, meet, to] : [begins, to];
+  return corners.map((at) => [at, lowerAt(lines, at)]);
 }
 
 /** What a total of so many stations says. */
@@ -99,7 +147,7 @@ function stopAt(plan: Plan, lines: Lines, stations: number, total: number): Stop
   const middle = lines.slope * stations;
   if (stations >= plan.least) {
     if (total >= middle + lines.upperIntercept) return "treat";
-    if (total <= middle + lines.lowerIntercept) return "do-not-treat";
+    if (total <= lowerAt(lines, stations)) return "do-not-treat";
   }
   if (stations < plan.most) return "count-on";
   return total >= middle ? "most-reached-treat" : "most-reached-do-not-treat";
@@ -122,42 +170,51 @@ export function walk(plan: Plan, counts: readonly number[]): { stop: Stop; at: n
 }
 
 /**
- * How many more counts it takes on average, were the true mean that of the counts: the chance of every total that still
- * lies between the lines is carried from station to station. `null` where that is too much to reckon here.
+ * How a plan does where a station has a mean and the counts a k, after counts that came to a total: the chance of every total
+ * that still lies between the lines is carried from station to station. `null` where that is too much to reckon.
  */
-export function moreCounts(plan: Plan, counts: readonly number[]): number | null {
+function reckoned(
+  plan: Plan,
+  [counted, total]: [number, number],
+  mean: number,
+  k: number,
+): { treats: number; stations: number } | null {
   const lines = linesOf(plan);
-  const total = counts.reduce((sum, count) => sum + count, 0);
-  const mean = total / counts.length;
-  const top = (station: number) =>
-    Math.max(0, Math.ceil(lines.slope * Math.max(station, plan.least) + lines.upperIntercept));
-  const widest = Math.max(top(plan.most), total);
-  const window = Math.max(top(plan.least), lines.upperIntercept - lines.lowerIntercept);
-  if (!(plan.most * window * window <= MOST_STEPS) || widest > 1e6) return null;
-  const one = chances(widest, mean, plan.k);
+  const upper = (station: number) => lines.slope * Math.max(station, plan.least) + lines.upperIntercept;
+  const width = Math.max(upper(plan.least), lines.upperIntercept - lines.lowerIntercept);
+  if (!(width <= MOST_WIDTH)) return null;
+  // Lines that lie far apart are reckoned in steps of several pests, which is little beside their width.
+  const step = Math.max(1, Math.ceil(width / MOST_TOTALS));
+  const top = (station: number) => Math.max(0, Math.ceil(upper(station) / step));
+  let first = Math.round(total / step);
+  const widest = Math.max(top(plan.most), first);
+  if (widest * step > 1e6) return null;
+  const one = chances(widest, mean, k, step);
   const upTo: number[] = [];
   one.reduce((sum, chance, count) => (upTo[count] = sum + chance), 0);
-  let first = total;
   let here = [1];
   let surely = 0;
-  let stations = 0;
-  for (let station = counts.length + 1; station <= plan.most; station += 1) {
+  let [treats, stations] = [0, 0];
+  for (let station = counted + 1; station <= plan.most; station += 1) {
     const end = Math.max(top(station), first + 1);
     const next = new Array<number>(end - first).fill(0);
     here.forEach((chance, index) => {
       if (chance <= 0) return;
       const room = end - first - index;
-      for (let step = 0; step < room; step += 1) next[index + step]! += chance * one[step]!;
+      for (let more = 0; more < room; more += 1) next[index + more]! += chance * one[more]!;
       surely += chance * Math.max(0, 1 - upTo[room - 1]!);
     });
-    const steps = station - counts.length;
+    const steps = station - counted;
     if (station >= plan.least) {
+      treats += surely;
       stations += surely * steps;
       surely = 0;
     }
     next.forEach((chance, index) => {
-      if (stopAt(plan, lines, station, first + index) === "count-on") return;
+      const stop = stopAt(plan, lines, station, (first + index) * step);
+      if (stop === "count-on") return;
       stations += chance * steps;
+      if (stop === "treat" || stop === "most-reached-treat") treats += chance;
       next[index] = 0;
     });
     const kept = next.findIndex((chance) => chance !== 0);
@@ -165,19 +222,35 @@ export function moreCounts(plan: Plan, counts: readonly number[]): number | null
     here = next.slice(ended);
     first += ended;
   }
-  return Math.max(1, Math.ceil(stations));
+  return { treats, stations };
 }
 
-/** The chances of 0, 1, 2, … pests at a station. */
-function chances(most: number, mean: number, k: number | null): number[] {
-  if (mean === 0) return Array.from({ length: most + 1 }, (_, count) => (count === 0 ? 1 : 0));
-  // By logarithms: the chance of none may be less than a number can hold.
-  let log = k === null ? -mean : -k * Math.log1p(mean / k);
-  const told = [Math.exp(log)];
-  for (let count = 0; count < most; count += 1) {
-    log +=
-      k === null ? Math.log(mean / (count + 1)) : Math.log(((count + k) / (count + 1)) * (mean / (k + mean)));
-    told.push(Math.exp(log));
+/** How many more counts it takes on average, were the true mean that of the counts. */
+export function moreCounts(plan: Plan, counts: readonly number[]): number | null {
+  const total = counts.reduce((sum, count) => sum + count, 0);
+  const ahead = reckoned(plan, [counts.length, total], total / counts.length, plan.k);
+  return ahead === null ? null : Math.max(1, Math.ceil(ahead.stations));
+}
+
+/** How often lines treat at the lower mean and leave at the upper one, where the counts have a k. */
+export function errorsOf(plan: Plan, k: number): { inVain: number; wrongly: number } | null {
+  const [low, high] = [plan.lower, plan.upper].map((mean) => reckoned(plan, [0, 0], mean, k));
+  return low && high ? { inVain: low.treats, wrongly: 1 - high.treats } : null;
+}
+
+/** The chances of 0, 1, 2, … steps of pests at a station: each step has the counts that are nearest to it. */
+function chances(most: number, mean: number, k: number, step: number): number[] {
+  const told = new Array<number>(most + 1).fill(0);
+  if (mean === 0) {
+    told[0] = 1;
+    return told;
   }
-  return told;
+  // By logarithms: the chance of none may be less than a number can hold.
+  let log = -k * Math.log1p(mean / k);
+  for (let count = 0; ; count += 1) {
+    const nearest = Math.floor((count + step / 2) / step);
+    if (nearest > most) return told;
+    told[nearest]! += Math.exp(log);
+    log += Math.log(((count + k) / (count + 1)) * (mean / (k + mean)));
+  }
 }

@@ -35,12 +35,13 @@ export const stopLines = {
   inPicture: (counts: number, total: number, slope: string, above: string, below: string) =>
     `After ${counts} ${counts === 1 ? "count" : "counts"} ${total} were found. Upper line: ${slope} for each count plus ${above}; lower line: ${slope} for each count less ${below}.`,
   scatter: {
-    fitted: (k: string) => `The scatter is fitted to these counts: k = ${k}.`,
     told: (k: string) =>
-      `The scatter is that of the pest's profile, as the counts are too few to fit it: k = ${k}.`,
-    default: (k: string) =>
-      `The scatter is taken for want of better, as the counts are too few to fit it and no profile tells it: k = ${k}.`,
-    "not-clumped": () => "The counts scatter as chance alone has it.",
+      `The lines go by the scatter of the pest's profile, as the counts are too few to fit it: k = ${k}.`,
+    counted: (k: string) => `The lines go by the clumped end of what these counts make likely: k = ${k}.`,
+    believed: (counts: number, k: string) =>
+      `${counts === 1 ? "One count does" : `${counts} counts do`} not tell how clumped the pests are, and no profile does: the lines go by the clumped end of what is likely, k = ${k}.`,
+    errs: (here: readonly [string, string], k: string, more: readonly [string, string]) =>
+      `There they treat in vain in ${here[0]} of cases and leave wrongly in ${here[1]}; were k ${k}, in ${more[0]} and ${more[1]}. From 15 counts on the counts tell it.`,
   },
   aim: "How sure, and how many counts",
   aimTold: (aim: Aimed) =>

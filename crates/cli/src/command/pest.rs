@@ -9,7 +9,7 @@ use clap::{Args, Subcommand};
 use exchange::pest_file::{parse_characters, parse_profile, shipped_characters, shipped_profiles};
 use exchange::pest_json::{PestProfileJson, PestsJson};
 use exchange::problems_json::write_problems;
-use pest::{Characters, Cited, Observed, Profile, Threshold, ThresholdCount};
+use pest::{Characters, Cited, Clumping, Observed, Profile, Threshold, ThresholdCount};
 use problem::{Problem, Problems};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -238,6 +238,7 @@ fn words(profile: &Profile) -> String {
             .collect(),
     );
     part("From how many on", profile.thresholds.iter().map(threshold_words).collect());
+    part("How clumped", profile.dispersion.iter().map(clumping_words).collect());
     part("Enemies worth keeping", fact(&profile.enemies));
     part("Without products", fact(&profile.culture));
     part("What does not work, or does harm", fact(&profile.never));
@@ -263,6 +264,11 @@ fn words(profile: &Profile) -> String {
     out.push('\n');
     out.push_str(&wrapped("", LOCAL));
     out
+}
+
+fn clumping_words(one: &Cited<Clumping>) -> String {
+    let note = one.what.note.as_ref().map_or_else(String::new, |note| format!(": {note}"));
+    format!("k of the negative binomial {}{note} [{}]", one.what.k, one.source)
 }
 
 fn threshold_words(one: &Cited<Threshold>) -> String {

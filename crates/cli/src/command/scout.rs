@@ -15,14 +15,14 @@ use exchange::geojson_map::parse_property;
 use exchange::scouting_json::{HotSpotsJson, Scouted, write_scouting};
 use exchange::survey_counts::{counted, counted_at};
 use exchange::survey_file::{SurveyFile, outside_in, parse_survey};
-use geometry::Point;
 use pest::Profile;
 use problem::{Problem, Problems};
 use property::Property;
 use quantity::{Area, AreaUnit, parse_area};
 use scouting::{
-    Advice, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, EXPECTED_CONTROL, HotSpots, IntervalDoubt,
-    Judging, PestDensity, ScoutedGround, Stop, Threshold, advise, only_published,
+    Advice, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, EXPECTED_CONTROL, IntervalDoubt, Judging,
+    LineScatterBasis, PestDensity, Precision, ScoutedGround, SpotEvidence, Stop, Threshold, USUAL_PRECISION,
+    VarianceLaw, advise, only_published,
 };
 use sheet::{StopLinesPicture, SurfacePicture, stop_lines_svg, surface_svg};
 use std::fmt::Write as _;
@@ -96,9 +96,17 @@ pub(crate) struct ScoutArgs {
     /// Most counts
     #[arg(long, value_name = "NUMBER", default_value_t = 50)]
     most: u32,
-    /// k of the negative binomial, where the counts are too few to fit it [default: the profile's, else 1]
+    /// k of the negative binomial, where the counts are too few to fit it [default: the profile's, else one at the clumped
+    /// end of what is likely]
     #[arg(long, value_name = "K", value_parser = k)]
     k: Option<ClumpingK>,
+    /// The share of the mean that its standard error is to be: how many counts that takes is told
+    #[arg(long, value_name = "SHARE", default_value_t = USUAL_PRECISION)]
+    precision: f64,
+    /// An earlier survey of the pest with the same area of a count; may be named several times: with two or more, how the
+    /// scatter goes with the mean is taken from all of them (Taylor's law)
+    #[arg(long, value_name = "SURVEY", conflicts_with = "efficacy")]
+    earlier: Vec<PathBuf>,
     /// The share of the infested ground that may stay untreated when hot spots are
     #[arg(long, value_name = "SHARE", default_value_t = 0.1)]
     may_stay: f64,
@@ -125,8 +133,7 @@ impl ScoutArgs {
 struct OnMap {
     property: Property,
     counts: Vec<CountAt>,
-    spots: HotSpots,
-    next: Vec<Point>,
+    scouted: ScoutedGround,
 }
 
 /// Carries the command out.
@@ -151,7 +158,7 @@ pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
     let (counts, found) = Counts::new(counts, basis).map_err(|problems| problems.in_file(&shown))?;
     warnings.extend(found);
     warnings.extend(counts.interval_doubt().map(IntervalDoubt::problem));
-    let told_k = args.k.or_else(|| profile.and_then(|profile| ClumpingK::new(profile.dispersion.as_ref()?.what)));
+    let told_k = args.k.or_else(|| profile.and_then(|profile| ClumpingK::new(profile.dispersion.as_ref()?.what.k)));
     let judging = Judging {
         in_vain_at: args.in_vain_at,
         treat_in_vain: args.treat_in_vain,
@@ -162,8 +169,12 @@ pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
     };
     let advice = advise(&counts, &threshold, judging)?;
     warnings.extend(advice.warnings.clone());
+    let precision = Precision::of(&counts, &earlier(args)?, args.precision, told_k)?;
     let on_map = match &args.map {
-        Some(map) => on_map(args, map, &survey, &threshold, &advice)?.map_err(|found| warnings.extend(found)).ok(),
+        Some(map) => {
+            let found = on_map(args, map, &survey, (&counts, &threshold), (&advice, judging))?;
+            found.map_err(|found| warnings.extend(found)).ok()
+        }
         None => None,
     };
     let written = write_pictures(args, &survey, &counts, &advice, on_map.as_ref())?;
@@ -174,14 +185,15 @@ pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
             density: counts.density(0.95),
             threshold: &threshold,
             advice: &advice,
-            hot_spots: on_map.as_ref().map(|on| HotSpotsJson::new(&on.spots, &on.next, on.property.plane())),
+            precision,
+            hot_spots: on_map.as_ref().map(|on| HotSpotsJson::new(&on.scouted, on.property.plane())),
             problems: &warnings,
         };
         complain(&warnings);
         say(&write_scouting(&scouted));
     } else {
         complain(&warnings);
-        say(&words(&survey, &counts, &threshold, &advice, on_map.as_ref()));
+        say(&words(&survey, &counts, &threshold, (&advice, &precision), on_map.as_ref()));
         if let Some(written) = written {
             say(&listed(&written));
         }
@@ -200,6 +212,40 @@ fn read_survey(args: &ScoutArgs, path: &Path) -> Result<(SurveyFile, Problems), 
         problems.extend(property.map(|(property, _)| outside_in(&shown, &text, &property)).unwrap_or_default());
         problems.into()
     })
+}
+
+/// The counts of earlier surveys.
+fn earlier(args: &ScoutArgs) -> Result<Vec<Counts>, Failure> {
+    let mut all = Vec::new();
+    for path in &args.earlier {
+        let shown = path.display().to_string();
+        let (survey, _) = parse_survey(&shown, &read_text(path, "a survey file (TOML)")?)?;
+        let basis = CountBasis::Area(survey.count_area.value());
+        let counts = counted(&survey.stations).map_err(|problems| placed(problems, &survey, &shown))?;
+        all.push(Counts::new(counts, basis).map_err(|problems| problems.in_file(&shown))?.0);
+    }
+    Ok(all)
+}
+
+/// How many counts it takes to know the mean, and by what.
+fn precision_words(precision: &Precision, counts: &Counts) -> String {
+    let share = precision.share * 100.0;
+    let by = match precision.law {
+        VarianceLaw::Taylor { factor, power } => {
+            format!("by Taylor's law of {} surveys, a = {factor:.2} and b = {power:.2}", precision.lots)
+        }
+        _ => "by the scatter of these counts".to_owned(),
+    };
+    let Some(needed) = precision.counts else {
+        return format!("how many counts a mean known to {share:.0} % takes is not told where nothing was found");
+    };
+    let made = counts.stations();
+    let line = match (precision.is_reached, precision.total) {
+        (true, _) => "these know it".to_owned(),
+        (false, Some(total)) => format!("{made} counts would know it with {total:.0} found in all"),
+        (false, None) => format!("{made} counts cannot know it"),
+    };
+    format!("a mean known to {share:.0} % (its standard error) takes {needed} counts at this density, {by}; {line}")
 }
 
 /// Problems of stations, where they stand in the file.
@@ -265,33 +311,18 @@ fn on_map(
     args: &ScoutArgs,
     map: &Path,
     survey: &SurveyFile,
-    threshold: &Threshold,
-    advice: &Advice,
+    (counts, threshold): (&Counts, &Threshold),
+    (advice, judging): (&Advice, Judging),
 ) -> Result<Result<OnMap, Problems>, Failure> {
     let file = map.display().to_string();
     let (property, _) = parse_property(&file, &read_text(map, "a map (GeoJSON)")?)?;
-    let counts = counted_at(&survey.stations, &property);
-    let counts = counts.map_err(|problems| placed(problems, survey, &survey_path(args)))?;
-    Ok(surface_of(args, property, counts, threshold, advice, survey.count_area.value()))
-}
-
-fn surface_of(
-    args: &ScoutArgs,
-    property: Property,
-    counts: Vec<CountAt>,
-    threshold: &Threshold,
-    advice: &Advice,
-    basis: Area,
-) -> Result<OnMap, Problems> {
+    let places = counted_at(&survey.stations, &property);
+    let places = places.map_err(|problems| placed(problems, survey, &survey_path(args)))?;
     let soft = |problems: Problems| -> Problems {
         problems.into_iter().map(|one| Problem { severity: problem::Severity::Warning, ..one }).collect()
     };
-    let CountBasis::Area(on) = threshold.basis() else { return Err(Problems::new()) };
-    let Some(level) = PestDensity::new(threshold.count(), on) else { return Err(Problems::new()) };
-    let turf = property.lawn();
-    let found = ScoutedGround::of(turf, &counts, basis, advice.dispersion.dispersion, level, args.may_stay);
-    let ScoutedGround { spots, next } = found.map_err(soft)?;
-    Ok(OnMap { property, counts, spots, next })
+    let found = ScoutedGround::of(property.lawn(), &places, (counts, threshold), (advice, judging), args.may_stay);
+    Ok(found.map(|scouted| OnMap { property, counts: places, scouted }).map_err(soft))
 }
 
 fn write_pictures(
@@ -309,9 +340,9 @@ fn write_pictures(
     if let Some(on) = on_map {
         let picture = SurfacePicture {
             turf: on.property.lawn(),
-            spots: &on.spots,
+            spots: &on.scouted.spots,
             counts: &on.counts,
-            next: &on.next,
+            next: &on.scouted.next,
             of: &survey.pest,
             colour: true,
             width: 720,
@@ -325,7 +356,7 @@ fn words(
     survey: &SurveyFile,
     counts: &Counts,
     threshold: &Threshold,
-    advice: &Advice,
+    (advice, precision): (&Advice, &Precision),
     on_map: Option<&OnMap>,
 ) -> String {
     let mut out = String::new();
@@ -347,11 +378,11 @@ fn words(
     let _ = writeln!(out, "{} on {}: {verdict}", survey.pest, survey.date.date());
     let mut line = |text: String| out.push_str(&wrapped("  ", &text));
     line(format!(
-        "{} counts of {} each, {} found in all; decided at count {}",
+        "{} counts of {} each, {} found in all{}",
         counts.stations(),
         survey.count_area,
         counts.total(),
-        advice.at
+        if advice.stop.is_end() { format!("; decided at count {}", advice.at) } else { String::new() }
     ));
     if let Some(density) = counts.density(0.95) {
         let per = |density: PestDensity| format!("{:.2}", density.per(AreaUnit::SquareFoot));
@@ -373,38 +404,65 @@ fn words(
         scouting::Dispersion::Poisson => line(format!("scatter: {scatter}")),
         scouting::Dispersion::NegativeBinomial(k) => line(format!("scatter: k = {:.2}, {scatter}", k.value())),
     }
+    let by = match advice.line_scatter.basis {
+        LineScatterBasis::Told => "as told, since the counts are too few to fit it",
+        LineScatterBasis::Believed => {
+            "the clumped end of what is likely, since the counts are too few to fit it and nobody tells it"
+        }
+        LineScatterBasis::Counted => "the clumped end of what these counts make likely",
+    };
+    line(format!("stop lines: those of k = {:.2}, {by}", advice.line_scatter.k.value()));
     let [lower, _, upper] = &advice.characteristic;
     line(format!(
-        "at {:.2} a count it treats in vain in {:.0} % of cases, at {:.2} it leaves wrongly in {:.0} %; {:.0} and {:.0} counts \
-         on average{}",
-        lower.mean,
+        "with that k they treat in vain in {:.0} % of cases at {:.2} a count, and leave wrongly in {:.0} % at {:.2}; {:.0} and \
+         {:.0} counts on average{}",
         lower.treats * 100.0,
-        upper.mean,
+        lower.mean,
         (1.0 - upper.treats) * 100.0,
+        upper.mean,
         lower.stations,
         upper.stations,
         advice.fixed_stations.map_or_else(String::new, |fixed| format!(", where a fixed number would be {fixed}")),
     ));
+    line(precision_words(precision, counts));
     if let Some(on) = on_map {
         let feet = |area: Area| area.show(AreaUnit::SquareFoot);
         out.push_str("\nWhere\n");
-        let share = on.spots.ground.area().ratio(on.spots.turf) * 100.0;
+        let ScoutedGround { spots, evidence, next } = &on.scouted;
+        let share = spots.ground.area().ratio(spots.turf) * 100.0;
         let mut line = |text: String| out.push_str(&wrapped("  ", &text));
         line(format!(
             "{} of {} of turf would be treated ({share:.0} %): {} are expected to be at the threshold or above, {} of them stay \
              untreated",
-            feet(on.spots.ground.area()),
-            feet(on.spots.turf),
-            feet(on.spots.infested),
-            feet(on.spots.stays)
+            feet(spots.ground.area()),
+            feet(spots.turf),
+            feet(spots.infested),
+            feet(spots.stays)
         ));
-        if !on.spots.is_met {
+        if !spots.is_met {
             line("what may stay is passed all the same: the rest lies on ground where it is unlikely".to_owned());
         }
-        for (number, place) in (1..).zip(&on.next) {
+        if let Some(evidence) = evidence.filter(|_| advice.stop.treats() != Some(true)) {
+            line(spots_alone(&evidence));
+        }
+        for (number, place) in (1..).zip(next) {
             let position = on.property.plane().to_position(*place);
             line(format!("count next at {number}: {:.6}, {:.6}", position.latitude(), position.longitude()));
         }
     }
     out
+}
+
+/// Whether a lawn that is not to be treated as a whole may be treated in spots.
+fn spots_alone(evidence: &SpotEvidence) -> String {
+    let SpotEvidence { counts, of, mean, infested, .. } = evidence;
+    let found = format!(
+        "{counts} of {of} counts lie in it and come to {mean:.2} on average; {:.0} % of it is expected to be at the threshold",
+        infested * 100.0
+    );
+    if evidence.is_shown() {
+        format!("spots alone may be treated, though the lawn as a whole is not: {found}")
+    } else {
+        format!("spots are not shown either: {found}. Treat none before more is counted there")
+    }
 }

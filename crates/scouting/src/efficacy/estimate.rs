@@ -2,8 +2,8 @@
 
 use problem::{Problem, Problems};
 
-use super::{Control, EfficacyFormula, GroundCounts};
-use crate::count::{CountBasis, Counts, IntervalDoubt, t_value};
+use super::{Control, EfficacyDoubt, EfficacyFormula, GroundCounts};
+use crate::count::{CountBasis, Counts, t_value};
 use crate::dispersion::ClumpingK;
 use crate::draws::Draws;
 use crate::scatter::Scatter;
@@ -69,7 +69,7 @@ pub struct EfficacyEstimate {
     /// How the counts were taken to scatter.
     pub scatter: EfficacyScatter,
     /// Whether the interval may hold less or more often than stated.
-    pub doubt: Option<IntervalDoubt>,
+    pub doubt: Option<EfficacyDoubt>,
     /// What it says.
     pub finding: EfficacyFinding,
     /// Mean and standard deviation of the logarithm of the survival.
@@ -298,7 +298,7 @@ impl<'c> Ratio<'c> {
             interval: (Control::known(1.0 - interval.0), Control::known(1.0 - interval.1)),
             basis,
             scatter: EfficacyScatter { k, overdispersion },
-            doubt: IntervalDoubt::of(fewest_stations, k),
+            doubt: EfficacyDoubt::of(fewest_stations, fewest),
             finding,
             log_survival,
         }

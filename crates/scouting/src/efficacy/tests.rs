@@ -103,7 +103,7 @@ fn few_counts_go_by_lot_and_are_the_same_each_time() {
     let trial = EfficacyTrial { treated: ground(&[], &[1, 0, 0, 2], &[]), check: ground(&[], &[6, 9, 4, 8], &[]) };
     let found = trial.control().unwrap();
     assert!(matches!(found.basis, IntervalBasis::ByLot { .. }));
-    assert_eq!(found.doubt, Some(crate::count::IntervalDoubt::WiderThanNeeded), "four stations");
+    assert_eq!(found.doubt, Some(EfficacyDoubt::WiderThanNeeded { stations: 4, pests: 3 }), "four stations");
     assert!(found.interval.0 < found.control && found.control < found.interval.1);
     assert_eq!(trial.control().unwrap(), found);
 }

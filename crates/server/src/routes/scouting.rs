@@ -8,8 +8,8 @@ use crate::app::App;
 use crate::http::document::{KeptSurvey, ScoutingDocument};
 use crate::http::{Caller, JsonBody, Permission, ProblemDetails, Refusal, Routes};
 use ::scouting::{
-    Advice, ClumpingK, CountAt, CountBasis, Counts, Judging, PestDensity, ScoutedGround, Threshold, advise,
-    only_published,
+    Advice, ClumpingK, CountAt, CountBasis, Counts, Judging, Precision, ScoutedGround, Threshold, USUAL_PRECISION,
+    advise, only_published,
 };
 use axum::extract::State;
 use axum::response::Response;
@@ -66,8 +66,11 @@ struct ScoutingOrder {
     /// Most counts, 500 at most; 50 when nothing is said.
     most: Option<u32>,
     /// k of the negative binomial where the counts are too few to fit it; that of the profile when nothing is said,
-    /// else 1.
+    /// else one at the clumped end of what is likely.
     k: Option<f64>,
+    /// The share of the mean that its standard error is to be, above 0 and below 1: how many counts that takes is told; 0.25
+    /// when nothing is said.
+    precision: Option<f64>,
     /// The share of the infested ground that may stay untreated, 0 to below 1; 0.1 when nothing is said.
     may_stay: Option<f64>,
 }
@@ -99,6 +102,7 @@ struct Judged {
     counts: Counts,
     threshold: Threshold,
     advice: Advice,
+    precision: Precision,
     ground: Option<OnMap>,
     problems: Problems,
     squares: bool,
@@ -197,9 +201,13 @@ impl Read {
         problems.extend(found);
         let advice = advise(&counts, &threshold, judging).map_err(Refusal::unusable)?;
         problems.extend(advice.warnings.clone());
+        let wanted = order.precision.unwrap_or(USUAL_PRECISION);
+        let precision = Precision::of(&counts, &[], wanted, judging.told_k).map_err(|found| {
+            Refusal::unusable(found.into_iter().map(|one| one.at("precision")).collect::<Problems>())
+        })?;
         let mut ground = None;
         if let (Some(property), Some(places)) = (property, places) {
-            let scouted = scouted(&order, &property, &places, (&counts, &threshold, &advice));
+            let scouted = scouted(&order, &property, &places, (&counts, &threshold), (&advice, judging));
             // Why there is no surface is told; what the counts call for is known all the same.
             match scouted {
                 Ok(scouted) => ground = Some(OnMap { property, counts: places, scouted }),
@@ -209,7 +217,7 @@ impl Read {
                 }
             }
         }
-        Ok(Judged { survey, counts, threshold, advice, ground, problems, squares: order.squares })
+        Ok(Judged { survey, counts, threshold, advice, precision, ground, problems, squares: order.squares })
     }
 }
 
@@ -297,7 +305,7 @@ fn judging_of(order: &ScoutingOrder, profile: Option<&Profile>, problems: &mut P
             }
             read
         }
-        None => profile.and_then(|profile| ClumpingK::new(profile.dispersion.as_ref()?.what)),
+        None => profile.and_then(|profile| ClumpingK::new(profile.dispersion.as_ref()?.what.k)),
     };
     let in_vain_at = order.in_vain_at.unwrap_or(usual.in_vain_at);
     if !(in_vain_at > 0.0 && in_vain_at < 1.0) {
@@ -340,24 +348,18 @@ fn scouted(
     order: &ScoutingOrder,
     property: &Property,
     places: &[CountAt],
-    (counts, threshold, advice): (&Counts, &Threshold, &Advice),
+    (counts, threshold): (&Counts, &Threshold),
+    (advice, judging): (&Advice, Judging),
 ) -> Result<ScoutedGround, Problems> {
-    let (CountBasis::Area(basis), CountBasis::Area(on)) = (counts.basis(), threshold.basis()) else {
-        return Err(Problem::error("scouting::surface-basis", "counts that are not on ground have no surface")
-            .expected("counts and a threshold on an area")
-            .into());
-    };
-    let level = PestDensity::new(threshold.count(), on)
-        .ok_or_else(|| Problem::error("scouting::threshold", "a threshold of nothing"))?;
     let may_stay = order.may_stay.unwrap_or(MAY_STAY);
-    ScoutedGround::of(property.lawn(), places, basis, advice.dispersion.dispersion, level, may_stay)
+    ScoutedGround::of(property.lawn(), places, (counts, threshold), (advice, judging), may_stay)
 }
 
 impl Judged {
     fn document(&self) -> ScoutingJson {
         let hot_spots = self.ground.as_ref().map(|on| {
             let plane = on.property.plane();
-            let told = HotSpotsJson::new(&on.scouted.spots, &on.scouted.next, plane);
+            let told = HotSpotsJson::new(&on.scouted, plane);
             let surface = self.squares.then(|| SurfaceSquaresJson::new(&on.scouted.spots, plane));
             HotSpotsJson { surface, ..told }
         });
@@ -367,6 +369,7 @@ impl Judged {
             density: self.counts.density(0.95),
             threshold: &self.threshold,
             advice: &self.advice,
+            precision: self.precision,
             hot_spots,
             problems: &self.problems,
         })

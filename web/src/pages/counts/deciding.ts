@@ -3,10 +3,11 @@ import type { Key, Pest } from "../../key/reckon";
 import { areaM2 } from "../../stop-lines/area";
 import {
   USUAL,
-  dispersionOf,
+  errorsOf,
+  lineScatterOf,
   moreCounts,
   walk,
-  type Dispersion,
+  type LineScatter,
   type Plan,
   type Stop,
 } from "../../stop-lines/reckon";
@@ -90,7 +91,7 @@ export type Lack = "threshold" | "count" | "per" | "source" | "area" | "basis" |
 
 export interface Decided {
   plan: Plan;
-  dispersion: Dispersion;
+  scatter: LineScatter;
   /** The counts of ground that is to be judged. */
   counts: number[];
   /** The threshold as a mean of one station. */
@@ -138,12 +139,25 @@ export function decide(counting: Counting, key: Key | null): { decided: Decided 
   const { aim } = aimOf(counting.aim);
   if (aim === null) return lacks("aim");
   const counts = counting.stations.filter((station) => !station.isCheck).map((station) => station.count);
-  const dispersion = dispersionOf(counts, key?.pest(counting.profile)?.k ?? null);
+  const scatter = lineScatterOf(counts, key?.pest(counting.profile)?.k ?? null);
   const { inVainAt, ...rest } = aim;
-  const plan: Plan = { lower: level * inVainAt, upper: level, k: dispersion.k, ...rest };
+  const plan: Plan = { lower: level * inVainAt, upper: level, k: scatter.k, ...rest };
   const { stop, at } = walk(plan, counts);
   const more = stop === "count-on" && counts.length > 0 ? moreCounts(plan, counts) : null;
-  return { decided: { plan, dispersion, counts, level, stop, at, more }, lack: null };
+  return { decided: { plan, scatter, counts, level, stop, at, more }, lack: null };
+}
+
+/** By which k the lines go; where that is a belief, how often they err at it, and were the pests more clumped still. */
+export function scatterOf({ plan, scatter, counts }: Decided): string {
+  const { k, by, moreClumped } = scatter;
+  const figure = (value: number) => value.toFixed(2);
+  if (by !== "believed") return words.scatter[by](figure(k));
+  const errors = [k, moreClumped].map((one) => errorsOf(plan, one));
+  const percent = (share: number) => `${(share * 100).toFixed(0)} %`;
+  const told = errors.map((one) => one && ([percent(one.inVain), percent(one.wrongly)] as const));
+  const [here, more] = told;
+  const warning = here && more ? words.scatter.errs(here, figure(moreClumped), more) : "";
+  return `${words.scatter.believed(counts.length, figure(k))} ${warning}`.trim();
 }
 
 /** What to do, in a few words. */
