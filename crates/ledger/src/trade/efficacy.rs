@@ -159,7 +159,7 @@ impl CountsAndTreatments {
     fn count(&mut self, lot: &Lot, survey: &Survey, thing: Option<String>) {
         let follows = survey.treated.as_ref().map(|treated| treated.on);
         let of = (lot.thing.as_str(), survey.pest.as_str());
-        match counted_day(of, survey.date, &survey.count_area, &survey.stations, follows) {
+        match counted_day(of, survey.date, survey.how_counted(), &survey.stations, follows) {
             Ok(counted) => self.counted.push(CountTold { counted, survey: thing }),
             Err(found) => self.problems.extend(found.into_iter().map(warning)),
         }

@@ -124,7 +124,7 @@ fn trials(files: &[Told], warnings: &mut Problems) -> Result<Trials, Problems> {
         let property = survey.property.to_lowercase();
         let follows = survey.treated.as_ref().map(|treated| treated.on);
         let of = (property.as_str(), survey.pest.as_str());
-        match counted_day(of, survey.date, &survey.count_area, &survey.stations, follows) {
+        match counted_day(of, survey.date, survey.how_counted(), &survey.stations, follows) {
             Ok(day) => counted.push(CountTold { counted: day, survey: None }),
             Err(found) => problems.extend(super::placed(found, survey, file)),
         }
