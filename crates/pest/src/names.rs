@@ -20,6 +20,16 @@ pub fn is_same_pest(one: &str, other: &str) -> bool {
     name_key(one) == name_key(other) || is_kind_of(one, other) || is_kind_of(other, one)
 }
 
+/// Whether a name means the pest that is known by another name and, where there is one, by a profile: two kinds of a general
+/// word are two pests, and a profile tells which of them it is.
+pub fn is_known_as(name: &str, known_as: &str, profile: Option<&Profile>) -> bool {
+    name_key(name) == name_key(known_as)
+        || match profile {
+            Some(profile) => profile.is_called(name) || is_same_pest(&profile.common_name, name),
+            None => is_same_pest(name, known_as),
+        }
+}
+
 /// Which profiles a name means.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Meant<'p> {

@@ -38,7 +38,7 @@ pub use follow_up::{
 pub use ground::{MOST_PLACES_FOR_SURFACE, ScoutedGround};
 pub use hot_spots::{HotSpotAim, HotSpots, LEAST_CHANCE, SurfaceSquare, square_for};
 pub use mounds::{MoundCall, Mounds, mounds};
-pub use published::{only_published, published};
+pub use published::{general_name, only_published, published};
 pub use resistance::{
     Resistance, ResistanceSign, ResistanceTrend, TREATMENTS_FOR_RESISTANCE, TreatmentResult, resistance,
 };

@@ -67,6 +67,7 @@ impl Mounds {
     /// What speaks against holding them for the whole of a lawn; of a lawn that is not known, by the parts alone.
     pub fn doubts(&self, lawn: Option<Area>) -> Problems {
         let mut problems = Problems::new();
+        let lawn = lawn.filter(|lawn| lawn.is_positive());
         let share = lawn.map(|lawn| self.ground.ratio(lawn));
         if let (Some(lawn), Some(share)) = (lawn, share)
             && share > 2.0 - WHOLE_FROM

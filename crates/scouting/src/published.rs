@@ -89,6 +89,14 @@ pub fn only_published(profiles: &[&Profile], ways: &[CountBasis], stage: Option<
     }
 }
 
+/// A general word for whose kinds profiles were looked up.
+pub fn general_name(name: &str, kinds: &[&Profile]) -> Problem {
+    let kinds: Vec<&str> = kinds.iter().map(|profile| profile.id.as_str()).collect();
+    let found = format!("`{}` is a general word: of {}", name.escape_debug(), kinds.join(", "));
+    Problem::warning("scouting::general-name", found)
+        .expected("the kind that was counted; what all their profiles tell alike is used")
+}
+
 fn told(thresholds: &[Threshold]) -> String {
     thresholds.iter().map(Threshold::source).collect::<Vec<_>>().join("; ")
 }

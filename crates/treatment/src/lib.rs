@@ -35,7 +35,7 @@ mod zones;
 
 pub use care::{LabelCare, label_care};
 pub use choose::{Choice, choose};
-pub use finding::{finding_of_task, is_same_pest};
+pub use finding::finding_of_task;
 pub use hot_spots::USUAL_SHARE_THAT_MAY_STAY;
 pub use limits::window_around;
 pub use plan::{plan, plan_with, zones_sketched, zones_with};

@@ -1,13 +1,13 @@
 //! From a task as asked to the use row of the label that governs it.
 
 use crate::finding::{finding_of_task, only_of_pest};
-use pest::is_same_pest;
 use crate::request::{FindingRequest, PartnerRequest, RateWish, Target, TaskRequest, VisitRequest};
 use crate::sites::{TaskSite, sites_of};
 use crate::stages;
 use crate::targets::{check_kept_free, check_target};
 use crate::verdict::{Origin, Status, Verdict};
 use label::{Conflict, Fit, Label, Method, Reason, Requirements, RowMatch, UseClass, UseRow};
+use pest::is_same_pest;
 use problem::{Problem, Problems};
 use sprayer::Sprayer;
 

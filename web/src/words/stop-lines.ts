@@ -77,7 +77,26 @@ export const stopLines = {
   perHint: "An area with its unit, such as 1 sq yd; or flush, trap, plant",
   source: "Where it was published, and for which place",
   from: (source: string) => `From: ${source}`,
+  forStage: (stage: string) => `It holds for this stage: ${stage}.`,
+  mounds: {
+    count: (count: string) => `${count} mounds`,
+    calls: {
+      "leave-be": "Do not treat",
+      "mounds-alone": "Treat the mounds alone",
+      broadcast: "Broadcast, then single mounds",
+    },
+    says: {
+      "leave-be": () => "No live mound was found.",
+      "mounds-alone": (found: string, level: string, mounds: number) =>
+        `${mounds} live ${mounds === 1 ? "mound" : "mounds"}, ${found} per acre, not more than ${level}: one by one, and nothing beside them.`,
+      broadcast: (found: string, level: string, mounds: number) =>
+        `${mounds} live mounds, ${found} per acre, more than ${level}: over the whole lawn, then those that stay.`,
+    },
+    whole: "Walk the whole lawn, and write its area as that of one count; or walk several parts of one size.",
+  },
   lacks: {
+    mounds: "This threshold counts live mounds: choose mounds as what it was sampled with, and count them.",
+    animals: "Mounds are held against a threshold of mounds. Choose one, or state your own.",
     threshold: "Choose a threshold: then the counts say when to stop.",
     count: "Write how many the threshold is: a number above nothing.",
     per: "Write on what the threshold counts: an area such as 1 sq yd; or flush, trap, plant.",

@@ -14,7 +14,7 @@ export interface Station {
   spot: Spot | null;
 }
 
-export type Method = "frame" | "float can" | "soap flush" | "sod cut";
+export type Method = "frame" | "float can" | "soap flush" | "sod cut" | "mounds";
 
 export interface Counting {
   pest: string;
