@@ -164,9 +164,9 @@ test("the page's stop lines are the server's, over random walks", async () => {
     // What k adds to the variance: where counts are hardly clumped, k itself is far and hangs on the last bits.
     near(dispersion.k === null ? 0 : 1 / dispersion.k, told.k ? 1 / told.k : 0);
     const lines = linesOf(plan);
-    near(lines.slope, told.stop_lines.slope);
-    near(lines.lowerIntercept, told.stop_lines.lower_intercept);
-    near(lines.upperIntercept, told.stop_lines.upper_intercept);
+    near(lines.slope, told.stop_lines!.slope);
+    near(lines.lowerIntercept, told.stop_lines!.lower_intercept);
+    near(lines.upperIntercept, told.stop_lines!.upper_intercept);
     expect(found.stop === "count-on" ? moreCounts(plan, counts) : null, what).toBe(told.more_counts ?? null);
     seen.set(found.stop, (seen.get(found.stop) ?? 0) + 1);
     seen.set(dispersion.by, (seen.get(dispersion.by) ?? 0) + 1);

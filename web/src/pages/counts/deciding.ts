@@ -1,6 +1,7 @@
 // What counts call for, while they come in: held against a threshold, on the device.
 import type { Key, Pest } from "../../key/reckon";
 import { areaM2 } from "../../stop-lines/area";
+import { basisOf } from "../../stop-lines/basis";
 import {
   USUAL,
   dispersionOf,
@@ -142,26 +143,22 @@ export function decide(
   if (threshold.from === "none") return lacks("threshold");
   const count = Number(threshold.count.trim() === "" ? Number.NaN : threshold.count);
   if (!(count > 0 && Number.isFinite(count))) return lacks("count");
-  const isEach = ["flush", "trap", "plant"].includes(threshold.per.trim());
-  const per = areaM2(threshold.per);
-  if (per === null && !isEach) return lacks("per");
+  const per = basisOf(threshold.per);
+  if (per === null) return lacks("per");
   if (threshold.source.trim() === "") return lacks("source");
-  const each = areaM2(area);
+  const each = basisOf(area);
   if (method === "mounds") {
     if (threshold.ofMounds === false) return lacks("animals");
-    if (per === null) return lacks("basis");
-    if (each === null) return lacks("area");
-    return { decided: null, lack: null, mounds: moundsOf(counting, { count, per, each }) };
+    if (per.kind !== "area") return lacks("basis");
+    if (each?.kind !== "area") return lacks("area");
+    return { decided: null, lack: null, mounds: moundsOf(counting, { count, per: per.size, each: each.size }) };
   }
   if (threshold.ofMounds) return lacks("mounds");
   let level = count;
-  if (per !== null) {
-    if (each === null) return lacks("area");
-    level = (count * each) / per;
-  } else if (!(threshold.per.trim() === "flush" && method === "soap flush")) {
-    // What was counted on ground is not held against what was counted in traps.
-    return lacks("basis");
-  }
+  if (each?.kind === per.kind) level = (count * each.size) / per.size;
+  else if (each === null && per.kind === "area") return lacks("area");
+  // What was counted on ground is not held against what was counted in traps; a flush on known ground is a flush.
+  else if (!(per.kind === "flush" && method === "soap flush")) return lacks("basis");
   const { aim } = aimOf(counting.aim);
   if (aim === null) return lacks("aim");
   const counts = counting.stations.filter((station) => !station.isCheck).map((station) => station.count);
