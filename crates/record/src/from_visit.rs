@@ -86,10 +86,8 @@ pub fn from_visit(visit: &Visit, request: &VisitRequest, parties: &Parties) -> A
 }
 
 fn counts(finding: &FindingRequest) -> Option<TargetCounts> {
-    let counts_mounds = finding.counted_on.iter().any(|way| matches!(way, CountBasis::Mounds(_)));
-    let of = if counts_mounds { " mounds" } else { "" };
     (!finding.counts.is_empty()).then(|| TargetCounts {
-        pest: format!("{}{of}", finding.pest),
+        pest: finding.counted(),
         counts: finding.counts.clone(),
         count_area: finding.count_area(),
     })

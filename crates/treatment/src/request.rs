@@ -145,6 +145,16 @@ impl FindingRequest {
         self.counted_on.iter().find_map(|way| way.ground())
     }
 
+    /// What was counted, in words: the pest, with what one count was made on where that is no ground, and its mounds where they
+    /// were counted.
+    pub fn counted(&self) -> String {
+        match self.counted_on.first() {
+            Some(CountBasis::Mounds(_)) => format!("{} mounds", self.pest),
+            Some(CountBasis::Area(_)) | None => self.pest.clone(),
+            Some(other) => format!("{}, {}", self.pest, other.words()),
+        }
+    }
+
     /// Whether a name means the pest that was found: by its profile where there is one, else by the names alone, of which one
     /// may be the general word of the other.
     pub fn is_of(&self, pest: &str) -> bool {

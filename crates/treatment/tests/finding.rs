@@ -5,6 +5,7 @@ mod support;
 use jiff::civil::date;
 use label::{Claim, PestClaim, PreventiveUse, Statement};
 use pest::{Cited, LifeStage, Months, PestKind, Profile};
+use quantity::{Area, AreaUnit};
 use scouting::{CountBasis, Counts, Decided, Judging, Stop, Threshold, decide};
 use std::sync::Arc;
 use support::{TODAY, clause, found, planned, whole};

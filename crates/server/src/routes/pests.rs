@@ -11,7 +11,7 @@ use exchange::key_json::KeyJson;
 use exchange::pest_file::{shipped_characters, shipped_profiles};
 use exchange::pest_json::{PestProfileJson, PestsJson};
 use http::{HeaderMap, StatusCode, header};
-use pest::{Answer, Characters, Key, Meant, NAMED_FROM, Needs};
+use pest::{Answer, Characters, Key, Meant, NAMED_FROM, Needs, Profile};
 use problem::{Problem, Problems};
 use serde::Deserialize;
 use sha2::{Digest, Sha256};
