@@ -99,7 +99,8 @@ fn counts_are_held_against_a_threshold() {
     assert!(
         none.code == 1
             && none.stderr.contains("scouting::several-thresholds")
-            && none.stderr.contains("`grasshopper` is a general word: of "),
+            && none.stderr.contains("the profiles of differential grasshopper, ")
+            && none.stderr.contains("name the kind with `--pest`"),
         "{}",
         none.told()
     );
@@ -215,7 +216,10 @@ fn mounds_are_treated_alone_or_the_lawn_is_broadcast() {
     let part = scout("[1]", "100 sq ft", &["--map", "demo/alder-bend/property.geojson"]);
     assert!(part.code == 0 && part.stderr.contains("scouting::mounds-part"), "{}", part.told());
     // Ants in a frame are no mounds.
-    yard.write("ants.toml", survey_of("fire ant", "method = \"frame\"\ncount_area = \"1 sq ft\"\ncounts = [40, 2, 9]\n"));
+    yard.write(
+        "ants.toml",
+        survey_of("fire ant", "method = \"frame\"\ncount_area = \"1 sq ft\"\ncounts = [40, 2, 9]\n"),
+    );
     let ants = yard.run(&["scout", "ants.toml"]);
     assert!(ants.code == 1 && ants.stderr.contains("5 mounds per 0.25 acre"), "{}", ants.told());
 }
@@ -231,7 +235,11 @@ fn a_threshold_per_flush_or_trap_night_is_held_against_such_counts() {
     };
     let flush = scout("soap flush", &(counted.to_owned() + &threshold("flush")));
     assert!(flush.code == 0 && flush.stdout.contains("TREAT"), "{}", flush.told());
-    assert!(flush.stdout.contains("8.83 per flush") && flush.stdout.contains("threshold: 2 per flush"), "{}", flush.told());
+    assert!(
+        flush.stdout.contains("8.83 per flush") && flush.stdout.contains("threshold: 2 per flush"),
+        "{}",
+        flush.told()
+    );
     let frame = scout("frame", &(counted.to_owned() + &threshold("flush")));
     assert!(frame.code == 1 && frame.stderr.contains("scouting::basis"), "{}", frame.told());
     // Eight in six trap nights are 1.3 in one.
@@ -252,7 +260,11 @@ fn a_threshold_of_another_stage_is_refused() {
         yard.run(&[&["scout", "stage.toml"], more].concat())
     };
     let larvae = scout("larvae", &[]);
-    assert!(larvae.code == 0 && larvae.stdout.contains("TREAT") && !larvae.stderr.contains("stage"), "{}", larvae.told());
+    assert!(
+        larvae.code == 0 && larvae.stdout.contains("TREAT") && !larvae.stderr.contains("stage"),
+        "{}",
+        larvae.told()
+    );
     let adults = scout("adult", &[]);
     assert!(adults.code == 1 && adults.stderr.contains("scouting::other-stage"), "{}", adults.told());
     assert!(scout("", &[]).stderr.contains("scouting::stage-untold"));
@@ -265,7 +277,11 @@ fn a_threshold_of_another_stage_is_refused() {
 #[test]
 fn a_general_word_and_a_kind_of_it_pair_before_and_after_a_treatment() {
     let yard = Yard::with_demo();
-    let counts = |left: u32| format!("method = \"frame\"\ncount_area = \"1 sq ft\"\ncounts = [{left}, 1, {left}, 2, {left}, 1, 0, {left}]\ncheck_counts = [8, 7, 9, 8, 8, 7, 9, 8]\n");
+    let counts = |left: u32| {
+        format!(
+            "method = \"frame\"\ncount_area = \"1 sq ft\"\ncounts = [{left}, 1, {left}, 2, {left}, 1, 0, {left}]\ncheck_counts = [8, 7, 9, 8, 8, 7, 9, 8]\n"
+        )
+    };
     yard.write("before.toml", survey_of("grasshopper", &counts(8)));
     let after = survey_of("Melanoplus bivittatus", &(counts(1) + "[treated]\non = 2026-07-07\n"));
     yard.write("after.toml", after.replace("date = 2026-07-06", "date = 2026-07-12"));

@@ -35,19 +35,22 @@ impl HowCounted<'_> {
     pub fn ways(&self) -> Result<Vec<CountBasis>, Problem> {
         let per = self.per.map(CountBasis::parse).transpose().map_err(|problem| problem.at(PER_FIELD))?;
         if let Some(CountBasis::Area(_)) = per {
-            return Err(Problem::error("survey::count-per", "the ground of one count is told as what else it was made on")
-                .expected("`flush`, `trap`, `3 trap nights`, `100 ft of drag` or `plant`")
-                .mend("write an area as `count_area`")
-                .at(PER_FIELD));
+            return Err(Problem::error(
+                "survey::count-per",
+                "the ground of one count is told as what else it was made on",
+            )
+            .expected("`flush`, `trap`, `3 trap nights`, `100 ft of drag` or `plant`")
+            .mend("write an area as `count_area`")
+            .at(PER_FIELD));
         }
         let Some(area) = self.area else {
             if self.counts_mounds() {
                 return Err(no_area("mounds are counted on ground, and nobody says on how much")
                     .mend("write the area of the lawn, or of the part that was walked, such as `count_area = \"6,320 sq ft\"`"));
             }
-            return per.map(|per| vec![per]).ok_or_else(|| {
-                no_area("nobody says on what one count was made").mend("add the area, or `count_per`")
-            });
+            return per
+                .map(|per| vec![per])
+                .ok_or_else(|| no_area("nobody says on what one count was made").mend("add the area, or `count_per`"));
         };
         if !area.is_positive() {
             return Err(no_area("one count covers no ground"));

@@ -93,7 +93,8 @@ pub fn shipped_meant(name: &str) -> Result<Vec<Profile>, Problems> {
         return Ok(vec![profile]);
     }
     let characters = shipped_characters()?;
-    let is_kind = |(_, text): &&(&str, &str)| line_of(text, "common_name").is_some_and(|own| pest::is_kind_of(own, name));
+    let is_kind =
+        |(_, text): &&(&str, &str)| line_of(text, "common_name").is_some_and(|own| pest::is_kind_of(own, name));
     let read = |(file, text): &(&str, &str)| parse_profile(file, text, &characters).map(|(profile, _)| profile);
     SHIPPED.iter().filter(is_kind).map(read).collect()
 }

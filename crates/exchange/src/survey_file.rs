@@ -52,7 +52,8 @@ pub struct SurveyFile {
 impl SurveyFile {
     /// The document that the books keep, on the property of this identifier.
     pub fn kept(self, property: Reference) -> Survey {
-        let Self { date, pest, stage, method, count_area, count_per, threshold, treated, stations, by, note, .. } = self;
+        let Self { date, pest, stage, method, count_area, count_per, threshold, treated, stations, by, note, .. } =
+            self;
         Survey { property, date, pest, stage, method, count_area, count_per, threshold, treated, stations, by, note }
     }
 
@@ -192,7 +193,8 @@ fn read_how_counted(root: &Table<'_>, method: Option<&str>) -> (Option<Option<Ar
 fn read_threshold(table: Table<'_>) -> Option<SurveyThreshold> {
     let count_field = table.required_as("count", "so many of the pest");
     let count = count_field.as_ref().and_then(|field| field.number_between(0.0, 1e9));
-    let per_field = table.required_as("per", "on what: an area such as `1 sq yd`, `flush`, `trap`, `trap night` or `plant`");
+    let per_field =
+        table.required_as("per", "on what: an area such as `1 sq yd`, `flush`, `trap`, `trap night` or `plant`");
     let per = per_field.as_ref().and_then(Field::text).map(str::to_owned);
     let stage = text(&table, "stage");
     let place = text(&table, "place");
@@ -337,18 +339,15 @@ pub fn write_survey(survey: &Survey, property: &str) -> String {
             "position": position,
         })
     };
-    let threshold = survey
-        .threshold
-        .as_ref()
-        .map(|told| {
-            json!({
-                "count": told.count,
-                "per": told.per,
-                "stage": told.stage,
-                "place": told.place,
-                "source": told.source,
-            })
-        });
+    let threshold = survey.threshold.as_ref().map(|told| {
+        json!({
+            "count": told.count,
+            "per": told.per,
+            "stage": told.stage,
+            "place": told.place,
+            "source": told.source,
+        })
+    });
     let treated =
         survey.treated.as_ref().map(|treated| json!({ "on": treated.on.date().to_string(), "group": treated.group }));
     let document = json!({

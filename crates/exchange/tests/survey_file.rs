@@ -20,7 +20,10 @@ fn every_field_comes_into_the_document_that_is_kept() {
     assert_eq!(file.property, "Alder Bend");
     let survey = file.kept(property());
     assert_eq!((survey.pest.as_str(), survey.stage.as_deref()), ("grasshopper", Some("nymph")));
-    assert_eq!((survey.method.as_str(), survey.count_area.as_ref().map(|area| area.as_str())), ("frame", Some("1 sq ft")));
+    assert_eq!(
+        (survey.method.as_str(), survey.count_area.as_ref().map(|area| area.as_str())),
+        ("frame", Some("1 sq ft"))
+    );
     assert_eq!((survey.count_per.as_deref(), survey.one_count().as_str()), (Some("plant"), "1 sq ft"));
     assert_eq!((survey.by.as_str(), survey.note.as_deref()), ("J. Example", Some("in the sun")));
     assert_eq!(survey.date.date().to_string(), "2026-07-06");
@@ -62,7 +65,10 @@ fn counted(how: &str) -> Result<Vec<CountBasis>, Vec<(&'static str, Option<Strin
         Ok((file, _)) => {
             let survey = file.kept(property());
             assert_eq!(Survey::read(&survey.text()).as_ref(), Ok(&survey));
-            assert_eq!(parse_survey("again", &write_survey(&survey, "Alder Bend")).expect("sound").0.kept(property()), survey);
+            assert_eq!(
+                parse_survey("again", &write_survey(&survey, "Alder Bend")).expect("sound").0.kept(property()),
+                survey
+            );
             Ok(survey.how_counted().ways().expect("ways"))
         }
         Err(problems) => Err(problems.into_iter().map(|one| (one.code, one.place.path)).collect()),
@@ -80,22 +86,22 @@ fn a_count_is_made_on_ground_or_on_what_else_is_told() {
     assert_eq!(counted("method = \"soap flush\"\ncount_area = \"4 sq ft\""), Ok(vec![square, CountBasis::Flush]));
     let told = |how: &str| counted(how).unwrap_err();
     assert_eq!(told("method = \"frame\""), [("toml::missing-field", None)]);
-    assert_eq!(told("method = \"frame\"\ncount_area = \"0 sq ft\""), [(
-        "survey::count-area",
-        Some("count_area".to_owned())
-    )]);
-    assert_eq!(told("method = \"mounds\"\ncount_per = \"plant\""), [(
-        "survey::count-area",
-        Some("count_per".to_owned())
-    )]);
-    assert_eq!(told("method = \"can\"\ncount_per = \"bucket\""), [(
-        "scouting::count-basis",
-        Some("count_per".to_owned())
-    )]);
-    assert_eq!(told("method = \"can\"\ncount_per = \"1 sq ft\""), [(
-        "survey::count-per",
-        Some("count_per".to_owned())
-    )]);
+    assert_eq!(
+        told("method = \"frame\"\ncount_area = \"0 sq ft\""),
+        [("survey::count-area", Some("count_area".to_owned()))]
+    );
+    assert_eq!(
+        told("method = \"mounds\"\ncount_per = \"plant\""),
+        [("survey::count-area", Some("count_per".to_owned()))]
+    );
+    assert_eq!(
+        told("method = \"can\"\ncount_per = \"bucket\""),
+        [("scouting::count-basis", Some("count_per".to_owned()))]
+    );
+    assert_eq!(
+        told("method = \"can\"\ncount_per = \"1 sq ft\""),
+        [("survey::count-per", Some("count_per".to_owned()))]
+    );
 }
 
 #[test]

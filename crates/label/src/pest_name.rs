@@ -48,6 +48,8 @@ mod tests {
         for (word, pest) in [("ant", "plant"), ("fire ant", "ant"), ("", "ant"), ("grub", "grub egg")] {
             assert!(!names_pest(word, pest), "{word}, {pest}");
         }
-        assert!(names_kind_of("fire ants", "ant") && !names_kind_of("ants", "ant") && !names_kind_of("ant", "fire ant"));
+        assert!(
+            names_kind_of("fire ants", "ant") && !names_kind_of("ants", "ant") && !names_kind_of("ant", "fire ant")
+        );
     }
 }

@@ -90,11 +90,9 @@ mod tests {
 
     #[test]
     fn a_general_name_covers_its_kinds() {
-        for (one, other) in [
-            ("grasshopper", "Two-striped Grasshopper"),
-            ("fire ant", "red-imported-fire-ant"),
-            ("ant", " Ant "),
-        ] {
+        for (one, other) in
+            [("grasshopper", "Two-striped Grasshopper"), ("fire ant", "red-imported-fire-ant"), ("ant", " Ant ")]
+        {
             assert!(is_same_pest(one, other) && is_same_pest(other, one), "{one}, {other}");
         }
         for (one, other) in

@@ -408,9 +408,12 @@ impl Profile {
             }
             if threshold.what.of == ThresholdOf::Mounds && !matches!(threshold.what.per, Observed::Ground(..)) {
                 problems.push(
-                    Problem::error("pest::threshold", format!("threshold {} counts mounds, and not on ground", number + 1))
-                        .expected("an area in `per`, such as `0.25 acre`")
-                        .at(format!("threshold[{}].per", number + 1)),
+                    Problem::error(
+                        "pest::threshold",
+                        format!("threshold {} counts mounds, and not on ground", number + 1),
+                    )
+                    .expected("an area in `per`, such as `0.25 acre`")
+                    .at(format!("threshold[{}].per", number + 1)),
                 );
             }
             for (what, told) in [("place", &threshold.what.place), ("host", &threshold.what.host)] {

@@ -149,9 +149,8 @@ impl FollowUp {
 /// property and day are one. The answer has every treatment, in the order given.
 pub fn follow_up(treatments: &[TreatmentDay], counted: &[CountedDay]) -> Vec<FollowUp> {
     let of = |(index, treatment): (usize, &TreatmentDay)| {
-        let is_beside = |other: &&TreatmentDay| {
-            other.property == treatment.property && is_same_pest(&other.pest, &treatment.pest)
-        };
+        let is_beside =
+            |other: &&TreatmentDay| other.property == treatment.property && is_same_pest(&other.pest, &treatment.pest);
         let others = treatments.iter().filter(is_beside).map(|other| other.day);
         let earlier = others.clone().filter(|day| *day < treatment.day).max();
         let later = others.filter(|day| *day > treatment.day).min();

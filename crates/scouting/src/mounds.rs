@@ -59,7 +59,8 @@ pub fn mounds(counts: &Counts, threshold: &Threshold) -> Result<Mounds, Problems
         over if over > 1e-9 => MoundCall::Broadcast,
         _ => MoundCall::Singly,
     };
-    let interval = counts.interval(0.95).map(|interval| [interval.low, interval.high].map(|end| PestDensity::known(end, part)));
+    let interval =
+        counts.interval(0.95).map(|interval| [interval.low, interval.high].map(|end| PestDensity::known(end, part)));
     Ok(Mounds { call, found, ground, density, level, interval: interval.map(|[low, high]| (low, high)) })
 }
 
@@ -126,7 +127,9 @@ impl Mounds {
         let found = format!("{:.1} mounds per acre", self.density.per(AreaUnit::Acre));
         match self.call {
             MoundCall::LeaveBe => "no live mound was found: there is nothing to treat".to_owned(),
-            MoundCall::Singly => format!("{found} are not more than {level}: treat the mounds one by one, and nothing beside them"),
+            MoundCall::Singly => {
+                format!("{found} are not more than {level}: treat the mounds one by one, and nothing beside them")
+            }
             MoundCall::Broadcast => {
                 format!("{found} are more than {level}: broadcast over the lawn, then treat single mounds that stay")
             }
@@ -158,7 +161,11 @@ mod tests {
         assert_eq!(many.call, MoundCall::Broadcast);
         assert!((many.density.per(AreaUnit::Acre) - 82.70).abs() < 0.005);
         assert!((many.level.per(AreaUnit::Acre) - 20.0).abs() < 1e-9);
-        assert!(many.words().contains("82.7 mounds per acre are more than 20.0 per acre: broadcast"), "{}", many.words());
+        assert!(
+            many.words().contains("82.7 mounds per acre are more than 20.0 per acre: broadcast"),
+            "{}",
+            many.words()
+        );
         assert_eq!(codes(many.doubts(Some(Area::new(0.1451, AreaUnit::Acre)))), [""; 0]);
     }
 
@@ -166,17 +173,14 @@ mod tests {
     #[test]
     fn up_to_the_level_they_are_treated_one_by_one() {
         let call = |count, acres| told(&[count], acres).call;
-        assert_eq!([call(0, 0.1451), call(2, 0.1451), call(3, 0.1451)], [
-            MoundCall::LeaveBe,
-            MoundCall::Singly,
-            MoundCall::Broadcast
-        ]);
-        assert_eq!([call(5, 0.25), call(6, 0.25), call(20, 1.0), call(21, 1.0)], [
-            MoundCall::Singly,
-            MoundCall::Broadcast,
-            MoundCall::Singly,
-            MoundCall::Broadcast
-        ]);
+        assert_eq!(
+            [call(0, 0.1451), call(2, 0.1451), call(3, 0.1451)],
+            [MoundCall::LeaveBe, MoundCall::Singly, MoundCall::Broadcast]
+        );
+        assert_eq!(
+            [call(5, 0.25), call(6, 0.25), call(20, 1.0), call(21, 1.0)],
+            [MoundCall::Singly, MoundCall::Broadcast, MoundCall::Singly, MoundCall::Broadcast]
+        );
     }
 
     #[test]

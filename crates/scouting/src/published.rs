@@ -52,10 +52,12 @@ pub fn only_published(profiles: &[&Profile], ways: &[CountBasis], stage: Option<
     known.retain(|one| !is_of_another(one.stage(), stage));
     match (known.pop(), known.as_slice()) {
         (Some(one), []) => Ok(one),
-        (None, _) if all.is_empty() => Err(Problem::error("scouting::no-threshold", format!("{whose} {has} no threshold"))
-            .expected("a threshold with its source")
-            .mend("state it")
-            .into()),
+        (None, _) if all.is_empty() => {
+            Err(Problem::error("scouting::no-threshold", format!("{whose} {has} no threshold"))
+                .expected("a threshold with its source")
+                .mend("state it")
+                .into())
+        }
         (None, _) if on_this_basis.is_empty() => {
             let ways = ways.iter().map(|way| way.words()).collect::<Vec<_>>().join(" or ");
             Err(Problem::error(
@@ -80,10 +82,7 @@ pub fn only_published(profiles: &[&Profile], ways: &[CountBasis], stage: Option<
             "scouting::several-thresholds",
             format!("{whose} {has} {} thresholds for these counts", others.len() + 1),
         )
-        .expected(format!(
-            "one that holds where the counts were made: {}",
-            told(&[others, &[last]].concat())
-        ))
+        .expected(format!("one that holds where the counts were made: {}", told(&[others, &[last]].concat())))
         .mend("state which")
         .into()),
     }

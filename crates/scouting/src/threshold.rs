@@ -342,7 +342,8 @@ mod tests {
         assert_eq!(CountBasis::parse("14 trap nights"), Ok(CountBasis::TrapNights(14)));
         let drag = CountBasis::Drag(Length::new(100.0, LengthUnit::Metre));
         assert_eq!(CountBasis::parse("100 m of drag"), Ok(drag));
-        for wrong in ["", "0 sq ft", "-1 sq ft", "yard", "inf sq ft", "0 trap nights", "1.5 trap nights", "0 m of drag"] {
+        for wrong in ["", "0 sq ft", "-1 sq ft", "yard", "inf sq ft", "0 trap nights", "1.5 trap nights", "0 m of drag"]
+        {
             assert_eq!(CountBasis::parse(wrong).unwrap_err().code, "scouting::count-basis", "{wrong}");
         }
     }

@@ -62,8 +62,7 @@ pub fn finding_of_task<'a>(
             _ => Ok(Some(finding)),
         };
     }
-    let mut of_pest =
-        findings.iter().filter(|finding| task.pest.as_ref().is_none_or(|pest| finding.is_of(pest)));
+    let mut of_pest = findings.iter().filter(|finding| task.pest.as_ref().is_none_or(|pest| finding.is_of(pest)));
     match (of_pest.next(), of_pest.next()) {
         (Some(_), Some(_)) => Err((
             "finding",
@@ -525,15 +524,14 @@ fn percent(share: f64) -> Figure {
 
 /// So many on a basis as a figure: per square yard of ground, per acre where they are mounds, per 100 m of a drag.
 fn figure_of(count: f64, basis: CountBasis) -> Figure {
-    let per = |one: CountBasis, unit: &str, ucum: &str| Figure::new(count / basis.ratio(one).unwrap_or(1.0), unit, ucum);
+    let per =
+        |one: CountBasis, unit: &str, ucum: &str| Figure::new(count / basis.ratio(one).unwrap_or(1.0), unit, ucum);
     match basis {
         CountBasis::Area(_) => per(CountBasis::Area(Area::new(1.0, AreaUnit::SquareYard)), "per sq yd", "/[syd_i]"),
         CountBasis::Mounds(_) => {
             per(CountBasis::Mounds(Area::new(1.0, AreaUnit::Acre)), "mounds per acre", "{mounds}/[acr_us]")
         }
-        CountBasis::Drag(_) => {
-            per(CountBasis::Drag(Length::new(100.0, LengthUnit::Metre)), "per 100 m of drag", "/hm")
-        }
+        CountBasis::Drag(_) => per(CountBasis::Drag(Length::new(100.0, LengthUnit::Metre)), "per 100 m of drag", "/hm"),
         CountBasis::TrapNights(_) => per(CountBasis::TrapNights(1), "per trap night", "/{trap night}"),
         CountBasis::Flush => Figure::new(count, "per flush", "/{flush}"),
         CountBasis::Trap => Figure::new(count, "per trap", "/{trap}"),

@@ -61,7 +61,9 @@ fn of_the_day(date: Date, reach: &Reach<'_>, found: Option<&str>) -> Option<Verd
         format!("in {} the {} is usual as {} (profile, {})", month(date), reach.name(), names.join(", "), first.place);
     let caution = |text: String| Verdict::new("stage::of-the-day", Status::Caution, Origin::Default, text);
     match found {
-        Some(found) if reach.known(found).is_some() && !names.iter().any(|name| stage_fit(found, name) == StageFit::Same) => {
+        Some(found)
+            if reach.known(found).is_some() && !names.iter().any(|name| stage_fit(found, name) == StageFit::Same) =>
+        {
             Some(caution(format!("found as {found}, but {day}")))
         }
         None if !usual.iter().any(|stage| reach.reaches(stage)) => {

@@ -23,8 +23,7 @@ use property::Property;
 use quantity::{Area, AreaUnit};
 use scouting::{
     Advice, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, EXPECTED_CONTROL, HotSpots, IntervalDoubt,
-    Judging, PestDensity, ScoutedGround, Stop, Threshold, advise, general_name,
-    only_published, way_for,
+    Judging, PestDensity, ScoutedGround, Stop, Threshold, advise, general_name, only_published, way_for,
 };
 use sheet::{StopLinesPicture, SurfacePicture, stop_lines_svg, surface_svg};
 use std::fmt::Write as _;
@@ -254,7 +253,14 @@ fn threshold(
             .mend("name `--threshold` and `--source`, or `--pest`; `tussock pest list` lists the profiles")
             .into());
     }
-    let named = |problem: Problem| problem.mend("name it with `--threshold` and `--source`");
+    let of_kinds = matches!(meant, Meant::Kinds(kinds) if kinds.len() > 1);
+    let named = |problem: Problem| {
+        problem.mend(if of_kinds {
+            "name the kind with `--pest`, or the threshold with `--threshold` and `--source`"
+        } else {
+            "name it with `--threshold` and `--source`"
+        })
+    };
     if let Meant::Kinds(kinds) = meant {
         let named = args.pest.as_ref().unwrap_or(&survey.pest);
         warnings.push(general_name(named, kinds).mend("name the kind with `--pest`"));

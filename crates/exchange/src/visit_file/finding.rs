@@ -197,8 +197,10 @@ fn read_counts(
 /// The only threshold of the profile, or of all kinds of a general word alike, that the counts can be held against; of
 /// several none is guessed.
 fn of_profiles(table: &Table<'_>, known: &survey::Known<'_>, counted: &Counted) -> Option<Threshold> {
+    // A general word is looked up for counts alone: without them nothing is held against a threshold.
+    let is_counted = !counted.counts.is_empty();
     let kinds = match (known.profile, known.pest) {
-        (None, Some(pest)) => shipped_meant(pest).unwrap_or_default(),
+        (None, Some(pest)) if is_counted => shipped_meant(pest).unwrap_or_default(),
         _ => Vec::new(),
     };
     let profiles: Vec<&Profile> = known.profile.into_iter().chain(&kinds).collect();
@@ -220,6 +222,7 @@ fn of_profiles(table: &Table<'_>, known: &survey::Known<'_>, counted: &Counted) 
             for problem in problems {
                 let code = match problem.code {
                     "scouting::several-thresholds" => "visit::several-thresholds",
+                    _ if !is_counted => continue,
                     "scouting::other-stage" => "visit::threshold-other-stage",
                     _ => "visit::no-threshold",
                 };
@@ -262,9 +265,9 @@ fn read_threshold(table: Table<'_>) -> Option<Threshold> {
         }
         Some(CountBasis::Area(area))
     });
-    let of_per = per_field.as_ref().and_then(|field| {
-        CountBasis::parse(field.text()?).map_err(|problem| field.report(problem)).ok()
-    });
+    let of_per = per_field
+        .as_ref()
+        .and_then(|field| CountBasis::parse(field.text()?).map_err(|problem| field.report(problem)).ok());
     let of = table
         .optional("of")
         .map_or(Some(ThresholdOf::Animals), |field| field.word(&ThresholdOf::ALL, ThresholdOf::word));

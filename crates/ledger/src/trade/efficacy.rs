@@ -173,7 +173,8 @@ impl CountsAndTreatments {
                 }
                 let at = record.plane().to_plane(place);
                 let treated = record.tasks.iter().filter(|task| task.was_put_down());
-                let treated = treated.filter(|task| task.pest.value().is_some_and(|of| is_same_pest(&known_name(of), &pest)));
+                let treated =
+                    treated.filter(|task| task.pest.value().is_some_and(|of| is_same_pest(&known_name(of), &pest)));
                 let zone = treated.flat_map(|task| &task.zones).find(|zone| zone.ground.contains(at));
                 if let Some(zone) = zone {
                     self.problems.push(treated_check((lot, survey), number, (record, &zone.id)));
@@ -196,9 +197,8 @@ impl CountsAndTreatments {
     fn join(&mut self, lot: &Lot, told: Vec<Told>) {
         let mut by_day: Vec<Told> = Vec::new();
         for one in told {
-            let is_it = |known: &&mut Told| {
-                known.day.day == one.day.day && is_same_pest(&known.day.pest, &one.day.pest)
-            };
+            let is_it =
+                |known: &&mut Told| known.day.day == one.day.day && is_same_pest(&known.day.pest, &one.day.pest);
             match by_day.iter_mut().find(is_it) {
                 None => by_day.push(one),
                 Some(known) => {

@@ -210,8 +210,7 @@ fn a_general_word_and_that_of_a_kind_stand_beside_each_other() {
     let named = |pest: &str, one: CountedDay| CountedDay { pest: pest.into(), ..one };
     let against = |pest: &str| TreatmentDay { pest: pest.into(), ..treated(july(5)) };
     let codes = |told: &[FollowUp]| -> Vec<&str> { told[0].counts[0].names.iter().map(|one| one.code).collect() };
-    let (before, after) =
-        (counted(july(1), stations(&MANY, &MANY)), counted(july(12), stations(&FEW, &MANY)));
+    let (before, after) = (counted(july(1), stations(&MANY, &MANY)), counted(july(12), stations(&FEW, &MANY)));
     let kind = "two-striped grasshopper";
     let pair = [named("grasshopper", before.clone()), named(kind, after.clone())];
     let told = follow_up(&[against("Grasshopper")], &pair);
@@ -225,11 +224,8 @@ fn a_general_word_and_that_of_a_kind_stand_beside_each_other() {
     let told = follow_up(&[against("grasshopper")], &three);
     assert_eq!((pairs(&told), codes(&told)), (vec![vec![(Some(0), 2)]], vec![]));
     // Of two kinds before a count of the general word none is taken.
-    let which = [
-        named(kind, before.clone()),
-        named("migratory grasshopper", before),
-        named("grasshopper", after.clone()),
-    ];
+    let which =
+        [named(kind, before.clone()), named("migratory grasshopper", before), named("grasshopper", after.clone())];
     let told = follow_up(&[against("grasshopper")], &which);
     assert_eq!((pairs(&told), codes(&told)), (vec![vec![(None, 2)]], vec!["scouting::which-pest"]));
     // One kind is not counted for another.

@@ -214,8 +214,8 @@ impl Read {
             Some(threshold) => way_for(&ways, threshold.basis()),
             None => ways.first().copied(),
         };
-        let counts = counted(&survey.stations)
-            .and_then(|counts| Counts::new(counts, basis.unwrap_or(CountBasis::Plant)));
+        let counts =
+            counted(&survey.stations).and_then(|counts| Counts::new(counts, basis.unwrap_or(CountBasis::Plant)));
         let counts = counts.map_err(|found| problems.extend(within(found))).ok();
         let places = property.as_ref().map(|property| counted_at(&survey.stations, property));
         let places = places.transpose().map_err(|found| problems.extend(within(found))).ok().flatten();

@@ -97,10 +97,8 @@ async fn checks_on_treated_ground_and_names_that_differ_are_told() {
     made(&client, "/api/surveys", &after).await;
     let found = asked(&client, &path).await;
     let told = found["problems"].as_array().expect("problems").iter();
-    let told: Vec<&str> = told
-        .filter(|one| one["code"] == "scouting::check-treated")
-        .filter_map(|one| one["found"].as_str())
-        .collect();
+    let told: Vec<&str> =
+        told.filter(|one| one["code"] == "scouting::check-treated").filter_map(|one| one["found"].as_str()).collect();
     assert!(
         matches!(told.as_slice(), [one] if one.starts_with("station 11 of the survey of Alder Bend on 2026-07-15")
             && one.ends_with("which was treated on 2026-07-07")),

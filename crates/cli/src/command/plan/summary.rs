@@ -6,6 +6,7 @@ use crate::care::REMINDER;
 use jiff::civil::DateTime;
 use label::PpeTask;
 use quantity::Mass;
+use quantity::counted;
 use sheet::Units;
 use std::fmt::Write;
 use treatment::{Batch, Call, SideBySide, Status, Task, TaskProduct, Verdict, Visit, ZoneUse};

@@ -132,8 +132,12 @@ fn trials(files: &[Told], warnings: &mut Problems) -> Result<Trials, Problems> {
             Err(found) => problems.extend(super::placed(found, survey, file)),
         }
         let Some(treated) = &survey.treated else { continue };
-        let treatment =
-            TreatmentDay { property, pest: known_name(&survey.pest), day: treated.on.date(), group: treated.group.clone() };
+        let treatment = TreatmentDay {
+            property,
+            pest: known_name(&survey.pest),
+            day: treated.on.date(),
+            group: treated.group.clone(),
+        };
         let is_it = |one: &&mut TreatmentTold| {
             let other = &one.treatment;
             (&other.property, other.day) == (&treatment.property, treatment.day)
