@@ -114,7 +114,7 @@ test("traps and drags are held against thresholds that are told so", () => {
   counting.stations = [station(4)];
   expect(decide(counting, null).decided?.level).toBe(3);
   const { survey } = surveyOf("p", counting);
-  expect([survey?.count_per, survey?.count_area]).toEqual(["6 trap nights", undefined]);
+  expect([survey?.count_per, survey?.count_area]).toEqual(["6 trap nights", null]);
   counting.threshold = { ...level, per: "1 sq yd" };
   expect(decide(counting, null).lack).toBe("basis");
   counting.threshold = { ...level, count: "5", per: "100 m of drag" };

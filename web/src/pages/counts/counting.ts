@@ -81,6 +81,7 @@ export function surveyOf(property: string, counting: Counting) {
   if (area === null) missing.push("area");
   if (counting.stations.length === 0) missing.push("stations");
   if (missing.length > 0) return { survey: null, missing };
+  const isElse = areaM2(area!) === null && basisOf(area!) !== null;
   const survey = {
     format: "tussock.kept-survey/1",
     property,
@@ -89,7 +90,8 @@ export function surveyOf(property: string, counting: Counting) {
     stage: text(counting.stage),
     method: counting.method,
     // What is no area is told as what else one count was made on.
-    ...(area !== null && areaM2(area) === null && basisOf(area) !== null ? { count_per: area } : { count_area: area }),
+    count_area: isElse ? null : area,
+    count_per: isElse ? area : null,
     stations: counting.stations.map(({ count, isCheck, spot }) => ({
       count,
       is_check: isCheck,

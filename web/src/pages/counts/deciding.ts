@@ -151,7 +151,11 @@ export function decide(
     if (threshold.ofMounds === false) return lacks("animals");
     if (per.kind !== "area") return lacks("basis");
     if (each?.kind !== "area") return lacks("area");
-    return { decided: null, lack: null, mounds: moundsOf(counting, { count, per: per.size, each: each.size }) };
+    return {
+      decided: null,
+      lack: null,
+      mounds: moundsOf(counting, { count, per: per.size, each: each.size }),
+    };
   }
   if (threshold.ofMounds) return lacks("mounds");
   let level = count;
