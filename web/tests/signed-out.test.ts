@@ -208,3 +208,35 @@ test.each(sizes)(
     await home.stop();
   },
 );
+
+test("an answer asked for before signing out brings nobody back", async () => {
+  const home = await company();
+  const { context, page, faults } = await person(home, "mara", "desk");
+  const who = await askedAs<unknown>(page, "GET", "/api/session");
+  // A page hears 401 once, and the house asks who is there; the answer is on its way for long.
+  await context.route("**/api/labels*", (route) => route.fulfill({ status: 401, json: {} }), { times: 1 });
+  let late = (): void => {};
+  const isAsked = new Promise<void>((resolve) => {
+    void context.route("**/api/session", async (route) => {
+      if (route.request().method() !== "GET") return route.fallback();
+      const told = new Promise<void>((tell) => (late = tell));
+      resolve();
+      await told;
+      await route.fulfill({ json: who });
+    });
+  });
+  await page.getByRole("link", { name: "Shelf", exact: true }).click();
+  await isAsked;
+  await page.getByRole("button", { name: "Sign out", exact: true }).click();
+  await page.getByRole("heading", { level: 1, name: "Sign in" }).waitFor();
+  expect((await onDevice(page)).storage).not.toContain("mara");
+  const answered = page.waitForResponse("**/api/session");
+  late();
+  await (await answered).finished();
+  await page.evaluate(() => new Promise((resolve) => setTimeout(resolve, 100)));
+  expect(await page.getByRole("heading", { level: 1 }).textContent()).toBe("Sign in");
+  expect((await onDevice(page)).storage).not.toContain("mara");
+  expect(faults).toEqual([]);
+  await context.close();
+  await home.stop();
+});

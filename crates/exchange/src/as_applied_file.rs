@@ -15,7 +15,9 @@ use jiff::civil::Date;
 use jiff::tz::Offset;
 use problem::{Problem, Problems};
 use quantity::{Bearing, parse_temperature};
-use record::{Actual, ActualTask, ApplicationRecord, Fact, NoticeGiven, Observed, TargetCounts, apply, check_actual};
+use record::{
+    Actual, ActualTask, ApplicationRecord, Fact, Left, NoticeGiven, Observed, TargetCounts, apply, check_actual,
+};
 use sprayer::Sprayer;
 
 /// The first line of the file.
@@ -118,7 +120,10 @@ fn read(source: &Source<'_>, planned: &ApplicationRecord, offset: Offset, plane:
     actual.target_counts = read_fact(&root, "target_counts", counts);
     actual.nothing_left_over = root.optional("nothing_left_over").and_then(|field| field.flag()) == Some(true);
     actual.tasks = root.tables("task").into_iter().map(|table| task::read_task(table, &day)).collect();
-    let is_left = |task: &ActualTask| task.leftover.is_some() || task.tanks.iter().any(|tank| tank.leftover.is_some());
+    let is_left = |task: &ActualTask| {
+        let mut all = task.leftover.iter().chain(task.tanks.iter().filter_map(|tank| tank.leftover.as_ref()));
+        all.any(|leftover| leftover.left != Left::Nothing)
+    };
     if actual.nothing_left_over && actual.tasks.iter().any(is_left) {
         root.report(
             Problem::error("as-applied::left-over", "nothing was left over, and a task says what was left")

@@ -67,7 +67,7 @@ pub struct ActualTask {
     pub lots: Vec<(String, Fact<Vec<String>>)>,
     /// Tanks that differed; the others were filled as planned.
     pub tanks: Vec<ActualTank>,
-    /// What was left of its mix.
+    /// What was left of its mix; what the record says of other tanks stays.
     pub leftover: Option<ActualLeftover>,
 }
 
@@ -108,6 +108,8 @@ pub struct ActualLeftover {
 /// How much was left.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Left {
+    /// Nothing: what the record says of it is taken back.
+    Nothing,
     /// So much spray, mixed as the last tank.
     Spray(Volume),
     /// So much product, by label.

@@ -1,14 +1,15 @@
 //! A record as planned, and what differed: the record as done.
 
-use crate::actual::{Actual, ActualLeftover, ActualTank, ActualTask, Left, LeftoverUse};
-use crate::application::{ApplicationRecord, Became, Difference, Leftover, Observed};
+use crate::actual::{Actual, ActualTank, ActualTask};
+use crate::application::{ApplicationRecord, Difference, Observed};
 use crate::difference::differences;
 use crate::fact::Fact;
 use crate::from_visit::without_seams;
+use crate::left_over::{LeftOvers, is_nothing};
 use crate::settle::settle;
 use crate::task::{Fill, ProductRecord, Tank, TankTold, TaskRecord, TreatedZone};
 use problem::{Problem, Problems};
-use quantity::{Amount, Area};
+use quantity::Amount;
 use std::cmp::Ordering;
 use treatment::ZoneKind;
 
@@ -24,8 +25,7 @@ pub fn apply(planned: &ApplicationRecord, actual: &Actual) -> Result<Application
     let mut record = planned.clone();
     record.date = actual.date.unwrap_or(record.date);
     set_facts(&mut record, actual);
-    let mut leftovers = Vec::new();
-    let mut further = Vec::new();
+    let mut left = LeftOvers::kept_in(planned);
     let mut not_done = Vec::new();
     for (index, differs) in actual.tasks.iter().enumerate() {
         let at = format!("task[{}]", index + 1);
@@ -52,43 +52,25 @@ pub fn apply(planned: &ApplicationRecord, actual: &Actual) -> Result<Application
             if *differs != (ActualTask { task: differs.task.clone(), not_done: true, ..ActualTask::default() }) {
                 problems.push(contradiction(&format!("task `{}` was not carried out", differs.task)).at(at));
             }
+            left.not_done(&differs.task);
             not_done.push(differs.task.clone());
             continue;
         }
         change_task(task, differs, &at, &mut problems);
-        if let Some(left) = &differs.leftover
-            && let Some((leftover, task)) = left_over(task, None, left, &format!("{at}.leftover"), &mut problems)
-        {
-            leftovers.push(leftover);
-            further.extend(task);
-        }
-        for (index, tank) in differs.tanks.iter().enumerate() {
-            let Some(left) = &tank.leftover else { continue };
-            let at = format!("{at}.tank[{}].leftover", index + 1);
-            let is_last = task.tanks.iter().rposition(|tank| tank.filled.is_some()) == tank.number.checked_sub(1);
-            if differs.leftover.is_some() && is_last {
-                problems.push(
-                    Problem::error("as-applied::leftover-twice", "what the last tank left is told twice")
-                        .expected("the leftover of the task, or that of its last tank")
-                        .mend("delete one of the two")
-                        .at(at),
-                );
-            } else if let Some((leftover, task)) = left_over(task, Some(tank.number), left, &at, &mut problems) {
-                leftovers.push(leftover);
-                further.extend(task);
-            }
+        left.told_of(task, differs, &at, &mut problems);
+    }
+    for (index, differs) in actual.tasks.iter().enumerate() {
+        if left.put_down_no_more(&differs.task) && !differs.not_done {
+            let words =
+                format!("task `{}` put down what was left, which is now told to have been otherwise", differs.task);
+            problems.push(contradiction(&words).at(format!("task[{}]", index + 1)));
         }
     }
     if problems.has_errors() {
         return Err(problems);
     }
     record.tasks.retain(|task| !not_done.contains(&task.id));
-    record.tasks.extend(further);
-    if !leftovers.is_empty() {
-        record.leftover = Fact::Recorded(leftovers);
-    } else if actual.nothing_left_over {
-        record.leftover = Fact::DoesNotArise;
-    }
+    left.into_record(&mut record, actual.nothing_left_over);
     settle(&mut record);
     let found: Vec<Difference> = differences(planned, &record);
     // An amendment finds again what differed before it.
@@ -182,8 +164,10 @@ fn change_tank(task: &mut TaskRecord, differs: &ActualTank, at: &str, problems: 
         );
         return;
     }
+    // That nothing was left of it goes without saying, and may be said.
+    let leftover = differs.leftover.clone().filter(is_nothing);
     if differs.not_filled
-        && *differs != (ActualTank { number: differs.number, not_filled: true, ..ActualTank::default() })
+        && *differs != (ActualTank { number: differs.number, not_filled: true, leftover, ..ActualTank::default() })
     {
         problems.push(contradiction(&format!("tank `{}` was not filled", differs.number)).at(at));
     }
@@ -273,7 +257,7 @@ fn carry_over(task: &mut TaskRecord, differs: &ActualTank, at: &str, problems: &
 }
 
 /// Puts the amount of one label in its place among a task's products.
-fn put_amount(
+pub(crate) fn put_amount(
     products: &[ProductRecord],
     task: &TaskRecord,
     amounts: &mut [Amount],
@@ -307,7 +291,7 @@ const fn kind(amount: Amount) -> &'static str {
     }
 }
 
-fn product_of(products: &[ProductRecord], label: &str) -> Option<usize> {
+pub(crate) fn product_of(products: &[ProductRecord], label: &str) -> Option<usize> {
     products.iter().position(|product| product.label == label)
 }
 
@@ -324,112 +308,8 @@ fn unknown_label(task: &TaskRecord, label: &str) -> Problem {
         .mend("name the label as the visit does; another product is another application")
 }
 
-fn not_sprayed(task: &TaskRecord) -> Problem {
+pub(crate) fn not_sprayed(task: &TaskRecord) -> Problem {
     Problem::error("as-applied::not-sprayed", format!("task `{}` is done dry, without spray", task.id))
         .expected("amounts of product only")
         .mend("take the spray out")
-}
-
-/// What was left of a task, in one of its tanks or in the last, and the further task that put it down, if one did.
-fn left_over(
-    task: &mut TaskRecord,
-    tank: Option<usize>,
-    left: &ActualLeftover,
-    at: &str,
-    problems: &mut Problems,
-) -> Option<(Leftover, Option<TaskRecord>)> {
-    let last = match tank {
-        Some(number) => number.checked_sub(1).and_then(|index| task.tanks.get(index)?.filled.clone()),
-        None => task.tanks.iter().rev().find_map(|tank| tank.filled.clone()),
-    };
-    let (spray, products) = match &left.left {
-        Left::Spray(spray) => {
-            let mixed = last.as_ref().and_then(|fill| Some((fill.spray?, fill)));
-            let Some((mixed, fill)) = mixed else {
-                problems.push(not_sprayed(task).at(format!("{at}.spray")));
-                return None;
-            };
-            if *spray > mixed {
-                problems.push(
-                    Problem::error("as-applied::leftover-too-much", "more is left than the tank held")
-                        .expected(format!("at most {}", mixed.show(quantity::VolumeUnit::Litre)))
-                        .mend("correct the spray left, or the fill of the tank")
-                        .at(format!("{at}.spray")),
-                );
-                return None;
-            }
-            let share = spray.ratio(mixed);
-            (Some(*spray), fill.products.iter().map(|amount| amount.scaled(share)).collect())
-        }
-        Left::Products(amounts) => {
-            let mut products: Vec<Amount> = task.products.iter().map(|product| product.amount.scaled(0.0)).collect();
-            for (index, (label, amount)) in amounts.iter().enumerate() {
-                let at = format!("{at}.product[{}]", index + 1);
-                put_amount(&task.products, task, &mut products, label, *amount, &at, problems);
-                let filled = product_of(&task.products, label).map(|index| (filled(task, index), products[index]));
-                if filled.is_some_and(|(filled, left)| left.ratio(filled).is_some_and(|share| share > 1.0)) {
-                    problems.push(
-                        Problem::error("as-applied::leftover-too-much", "more is left than was filled")
-                            .expected("at most what its tanks or loads held")
-                            .mend("correct the amount left, or that of a load")
-                            .at(format!("{at}.amount")),
-                    );
-                }
-            }
-            (None, products)
-        }
-    };
-    let leftover = Leftover { task: task.id.clone(), tank, spray, products, became: Fact::Absent };
-    let told = |became| Leftover { became: Fact::Recorded(became), ..leftover.clone() };
-    Some(match &left.became {
-        LeftoverUse::NotSaid => (leftover, None),
-        LeftoverUse::Kept(words) => (told(Became::Kept(words.clone())), None),
-        LeftoverUse::HandedIn(words) => (told(Became::HandedIn(words.clone())), None),
-        LeftoverUse::Other(words) => (told(Became::Other(words.clone())), None),
-        LeftoverUse::Applied { ground, site } => {
-            let further = put_elsewhere(task, &leftover, ground, *site);
-            let became = Fact::Recorded(Became::Applied(further.id.clone()));
-            (Leftover { became, ..leftover }, Some(further))
-        }
-    })
-}
-
-/// What was filled of one of a task's products.
-fn filled(task: &TaskRecord, index: usize) -> Amount {
-    let nothing = task.products[index].amount.scaled(0.0);
-    let filled = task.tanks.iter().filter_map(|tank| tank.filled.as_ref()?.products.get(index));
-    filled.fold(nothing, |sum, amount| sum.checked_add(*amount).unwrap_or(sum))
-}
-
-/// The further task that put a leftover on other ground.
-fn put_elsewhere(task: &TaskRecord, leftover: &Leftover, ground: &geometry::Region, site: label::Site) -> TaskRecord {
-    let of_tank = leftover.tank.map_or_else(String::new, |number| format!("-tank-{number}"));
-    let id = format!("{}{of_tank}-leftover", task.id);
-    let products = task.products.iter().zip(&leftover.products);
-    TaskRecord {
-        zones: vec![TreatedZone { id: id.clone(), kind: kind_of_site(site), ground: ground.clone() }],
-        ground: ground.area(),
-        wall: Area::ZERO,
-        places: Fact::DoesNotArise,
-        sites: Fact::Recorded(vec![site]),
-        products: products
-            .map(|(product, amount)| ProductRecord { amount: *amount, use_row: Fact::Absent, ..product.clone() })
-            .collect(),
-        carrier: leftover.spray.map_or(Fact::DoesNotArise, Fact::Recorded),
-        tanks: Vec::new(),
-        id,
-        ..task.clone()
-    }
-}
-
-const fn kind_of_site(site: label::Site) -> ZoneKind {
-    use label::Site;
-    match site {
-        Site::Turf => ZoneKind::Turf,
-        Site::Ornamental | Site::Tree => ZoneKind::Ornamental,
-        Site::FoodCrop => ZoneKind::Edible,
-        Site::StructurePerimeter | Site::EntryPoint => ZoneKind::Band,
-        Site::BareSoil => ZoneKind::BareSoil,
-        Site::Impervious => ZoneKind::Paved,
-    }
 }

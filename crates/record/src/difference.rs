@@ -1,6 +1,6 @@
 //! What a record as done has otherwise than the record as planned, in words.
 
-use crate::application::{ApplicationRecord, Difference};
+use crate::application::{ApplicationRecord, Difference, Leftover};
 use crate::fact::Fact;
 use crate::task::{Fill, Tank, TaskRecord};
 use quantity::{Amount, AmountUnit, AreaUnit, MassUnit, VolumeUnit};
@@ -37,15 +37,38 @@ pub(crate) fn differences(planned: &ApplicationRecord, done: &ApplicationRecord)
             found.push(differs(format!("task {}", task.id), "not planned", format!("carried out on {area}")));
         }
     }
-    for leftover in done.leftover.value().into_iter().flatten() {
-        let spray = leftover.spray.map(|spray| format!("{} of spray", volume_words(spray)));
-        let words = spray.unwrap_or_else(|| {
-            leftover.products.iter().map(|amount| amount_words(*amount)).collect::<Vec<_>>().join(", ")
-        });
-        let tank = leftover.tank.map_or_else(String::new, |number| format!(", tank {number}"));
-        found.push(differs(format!("task {}{tank}, leftover", leftover.task), "nothing", words));
-    }
+    of_leftovers(planned, done, &mut found);
     found
+}
+
+/// What was left and was not, or was less or more; what was told of a tank before is held against what is told now.
+fn of_leftovers(planned: &ApplicationRecord, done: &ApplicationRecord, found: &mut Vec<Difference>) {
+    let of = |record: &ApplicationRecord| record.leftover.value().cloned().unwrap_or_default();
+    let (was, is) = (of(planned), of(done));
+    let is_same = |one: &Leftover, other: &Leftover| one.task == other.task && one.tank == other.tank;
+    for left in &is {
+        let before = was.iter().find(|before| is_same(before, left));
+        let is_as_before = |before: &Leftover| before.spray == left.spray && before.products == left.products;
+        if !before.is_some_and(is_as_before) {
+            let before = before.map_or_else(|| "nothing".to_owned(), left_words);
+            found.push(differs(left_subject(left), before, left_words(left)));
+        }
+    }
+    for left in was.iter().filter(|left| !is.iter().any(|one| is_same(one, left))) {
+        found.push(differs(left_subject(left), left_words(left), "nothing"));
+    }
+}
+
+fn left_subject(left: &Leftover) -> String {
+    let tank = left.tank.map_or_else(String::new, |number| format!(", tank {number}"));
+    format!("task {}{tank}, leftover", left.task)
+}
+
+fn left_words(left: &Leftover) -> String {
+    left.spray.map_or_else(
+        || left.products.iter().map(|amount| amount_words(*amount)).collect::<Vec<_>>().join(", "),
+        |spray| format!("{} of spray", volume_words(spray)),
+    )
 }
 
 fn differs(subject: impl Into<String>, planned: impl Into<String>, done: impl Into<String>) -> Difference {

@@ -15,6 +15,7 @@ mod from_visit;
 mod ground;
 mod history;
 mod late;
+mod left_over;
 mod leftover;
 mod misapplied;
 mod plausible;

@@ -132,7 +132,9 @@ export class KeptForm<R extends Reading, Beside extends Told, Document> {
 
   /** What is typed is on the device at every stroke, and is gone from there when it is in the books. */
   follow(): void {
-    if (this.stage === "ready") this.draft.follow(this.#content(), this.isClean);
+    if (this.stage !== "ready") return;
+    const content = this.#content();
+    this.draft.follow(() => content, this.isClean);
   }
 
   #content(): FormDraft<Beside> {

@@ -62,13 +62,20 @@ export class DraftKeeper<Content extends object> {
     }
   }
 
-  /** Follows what stands on the page. What the books have needs no draft, unless an answer is still to come. */
-  follow(content: Content, isClean: boolean): void {
+  /**
+   * Follows what stands on the page. What the books have needs no draft, unless an answer is still to come.
+   *
+   * @param content what stands there; asked for when it is written, so that strokes that follow soon cost nothing
+   */
+  follow(content: () => Content, isClean: boolean): void {
     if (!this.isHeld || this.#isOver) return;
-    const whole: Kept<Content> = { ...content, at: new Date().toISOString(), deed: this.deed };
-    const isOver = isClean && this.deed === null;
-    const write = () =>
-      this.#writer.write(() => (isOver ? dropDraft(this.name) : putDraft(this.name, whole)));
+    const [at, deed] = [new Date().toISOString(), this.deed];
+    const isOver = isClean && deed === null;
+    const write = () => {
+      if (isOver) return this.#writer.write(() => dropDraft(this.name));
+      const whole: Kept<Content> = { ...content(), at, deed };
+      this.#writer.write(() => putDraft(this.name, whole));
+    };
     clearTimeout(this.#resting);
     if (this.restMs === 0) write();
     else this.#resting = setTimeout(write, this.restMs);

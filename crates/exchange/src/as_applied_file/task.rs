@@ -82,13 +82,14 @@ fn products(table: &Table<'_>) -> Vec<(String, Amount)> {
 fn leftover(table: Table<'_>, day: &Day<'_>) -> Option<ActualLeftover> {
     let spray = table.optional("spray");
     let products = products(&table);
-    let left = match (spray, products.is_empty()) {
-        (Some(spray), true) => quantity_of::volume(&spray).map(Left::Spray),
-        (None, false) => Some(Left::Products(products)),
+    let left = match (flag(&table, "nothing"), spray, products.is_empty()) {
+        (true, None, true) => Some(Left::Nothing),
+        (false, Some(spray), true) => quantity_of::volume(&spray).map(Left::Spray),
+        (false, None, false) => Some(Left::Products(products)),
         _ => {
             table.report(
                 Problem::error("as-applied::leftover", "it is not clear how much was left")
-                    .expected("either `spray`, such as `\"0.4 gal\"`, or for dry products `product`"),
+                    .expected("`spray`, such as `\"0.4 gal\"`, for dry products `product`, or `nothing = true`"),
             );
             None
         }

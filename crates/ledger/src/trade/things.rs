@@ -101,8 +101,13 @@ pub fn checked_entry(kind: Kind, body: String, keeping: Keeping) -> Result<NewEn
     entry(kind, body, indexed, keeping)
 }
 
-/// As [`checked_entry`], of a record that is read already: its text need not be read again.
+/// As [`checked_entry`], of a record that is read already.
 pub(super) fn record_entry(record: &ApplicationRecord, body: String, keeping: Keeping) -> Result<NewEntry, Problems> {
+    // What came of putting a change into a record is read as whoever looks it up will: what nobody could read is not
+    // kept, since it cannot be taken back.
+    if keeping.expected != Expected::New {
+        parse_record("record", &body)?;
+    }
     entry(Kind::Record, body, of_record(record), keeping)
 }
 

@@ -18,6 +18,7 @@ use treatment::{History, Status, Visit, VisitRequest};
 on_both!(
     the_loop_closes_from_plan_to_record_to_the_next_plan,
     a_record_is_kept_once_and_amended_with_a_reason,
+    an_amendment_that_nobody_could_read_is_refused,
     what_is_told_twice_counts_once,
     things_are_found_by_name_and_checked_before_they_are_kept,
     records_within_their_time_are_not_given_up,
@@ -145,6 +146,21 @@ async fn a_record_is_kept_once_and_amended_with_a_reason(database: &Database) {
     assert_eq!(codes(&error), ["ledger::conflict"]);
     assert_eq!(book.meant_record(&thing.to_string()).await.unwrap().record.unexpected, other.unexpected);
     assert_eq!(book.version(thing, 1).await.unwrap(), first.appended.entry);
+    assert_eq!(book.records(&Filter::default()).await.unwrap().len(), 1);
+}
+
+/// What is kept cannot be taken back: an amendment is read as whoever looks it up will read it.
+async fn an_amendment_that_nobody_could_read_is_refused(database: &Database) {
+    let book = database.book().await;
+    let record = record_of(&request());
+    let thing = kept(&book, &record).await.thing;
+    let mut below = record.clone();
+    below.tasks[0].products[0].amount = record.tasks[0].products[0].amount.scaled(-1.0);
+    let keeping =
+        Keeping { thing, expected: Expected::Version(1), reason: Some("a slip".to_owned()), recorded_at: moment(10) };
+    let error = book.keep_record(&below, RecordLinks::default(), keeping, key()).await.unwrap_err();
+    assert!(!error.problems().is_empty(), "{error:?}");
+    assert_eq!(book.newest(thing).await.unwrap().version, 1);
     assert_eq!(book.records(&Filter::default()).await.unwrap().len(), 1);
 }
 

@@ -148,7 +148,7 @@ export function amendmentOf(
   const nothing = `0 ${UNITS.spray[after.units].word}`;
   const isNothingLeft = after.nothingLeft;
   const task = both
-    .map(([was, is], at) => taskOf(was, is, at, { isLeftOtherwise, nothing, isNothingLeft }, gone))
+    .map(([was, is], at) => taskOf(was, is, at, { nothing, isNothingLeft }, gone))
     .filter((one) => one !== null);
   if (task.length > 0) fields.task = task;
   const isNothing = Object.keys(fields).length === 0;
@@ -185,7 +185,6 @@ const leftOf = (task: Fields): unknown[] =>
 
 /** What is told of that which was left over. */
 interface LeftOver {
-  isLeftOtherwise: boolean;
   isNothingLeft: boolean;
   /** No spray, in the units of the form. */
   nothing: string;
@@ -195,7 +194,7 @@ function taskOf(
   was: Fields,
   is: Fields,
   at: number,
-  { isLeftOtherwise, isNothingLeft, nothing }: LeftOver,
+  { isNothingLeft, nothing }: LeftOver,
   gone: (path: string, found: unknown) => void,
 ): Fields | null {
   const { id, not_done } = is;
@@ -203,18 +202,18 @@ function taskOf(
   const tanks = tanksOf(is)
     .map((tank) => {
       const before = tanksOf(was).find(({ number }) => number === tank.number) ?? { number: tank.number };
-      // All that was left is told again where any of it is told otherwise.
-      const { leftover: _, ...old } = before;
+      const { leftover: wasLeft, ...old } = before;
       const { leftover, ...own } = tank;
       // What was taken out, or was not there, did not stay in the tank.
       const isOut = old.carried_over !== undefined && (leftover !== undefined || isNothingLeft);
       if (isOut) own.carried_over ??= nothing;
+      // What was left of another tank stays without a word.
+      const left = isSame(wasLeft, leftover) ? {} : { leftover: leftover ?? { nothing: true } };
       if (own.not_filled === true)
-        return old.not_filled === true ? null : { number: tank.number, not_filled: true };
+        return old.not_filled === true ? null : { number: tank.number, not_filled: true, ...left };
       const { not_filled: __, ...filled } = old;
       const control = idOf(at, Number(tank.number) - 1);
       const told = changed(filled, own, (name, found) => gone(`${control}-${TANK[name] ?? name}`, found));
-      const left = isLeftOtherwise && leftover !== undefined ? { leftover } : {};
       const isTold = told !== null || "leftover" in left || old.not_filled === true;
       return isTold ? { number: tank.number, ...told, ...left } : null;
     })

@@ -205,6 +205,9 @@ export class VisitEditor {
   }
 
   isAs(state: State): boolean {
+    // While a corner is dragged, the map alone tells: the rest need not be compared at every move.
+    const own = this.#ownName;
+    if (own !== null && this.files[own] !== state.files[own]) return false;
     const mine = this.state;
     return isSame(mine.fields, filledIn(state.fields)) && areSame(mine.files, state.files);
   }
@@ -234,9 +237,15 @@ export class VisitEditor {
 
   /** A map as it goes along with the visit: called as the property, so that its client, place and past are found. */
   #textOf(map: PropertyMap): string {
-    if (!this.ground) return writeMap(map);
-    return writeMap({ ...map, members: { ...map.members, name: this.ground.document.name } });
+    const name = this.ground ? this.ground.document.name : null;
+    if (this.#lastText?.map !== map || this.#lastText.name !== name) {
+      const called = name === null ? map : { ...map, members: { ...map.members, name } };
+      this.#lastText = { map, name, text: writeMap(called) };
+    }
+    return this.#lastText.text;
   }
+  /** What was written last: it is asked for more than once at every move of a corner. */
+  #lastText: { map: PropertyMap; name: string | null; text: string } | null = null;
 
   /** Shows the map that the request names. Steps do not lead back behind it. */
   #takeMap(): void {
