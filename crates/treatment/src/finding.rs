@@ -12,6 +12,7 @@ use crate::zones::TaskGround;
 use label::Method;
 use pest::PestKind;
 use problem::{Problem, Problems};
+use property::{Kind, Property};
 use quantity::{Area, AreaUnit, Length, LengthUnit, counted};
 use scouting::{ClumpingK, CountBasis, Counts, Judging, MoundCall, Threshold, decide, way_for};
 
@@ -190,7 +191,7 @@ fn of_finding(
         if product.finding.is_some_and(|finding| std::ptr::eq(finding, asked)) {
             let verdict = match of_spots(&told, task, ground) {
                 Some(verdict) if !asked.preventive => Some(verdict),
-                _ => of_use(asked, &told, (task, tasks), product),
+                _ => of_use((request, asked), &told, (task, tasks), product),
             };
             if let Some(verdict) = verdict.filter(|verdict| !judged.verdicts.contains(verdict)) {
                 judged.verdicts.push(verdict);
@@ -361,7 +362,7 @@ fn of_spots(told: &Told, task: &Resolved<'_>, ground: &TaskGround) -> Option<Ver
 
 /// What the finding means for one product of a task.
 fn of_use(
-    asked: &FindingRequest,
+    (request, asked): (&VisitRequest, &FindingRequest),
     told: &Told,
     (task, tasks): (&Resolved<'_>, &[Resolved<'_>]),
     product: &Product<'_>,
@@ -376,7 +377,7 @@ fn of_use(
     match told.call {
         Call::Treat => return None,
         Call::Broadcast => return broadcast_first(told, task, tasks).map(on),
-        Call::MoundsAlone if is_on_single_mounds(task) => {
+        Call::MoundsAlone if is_on_single_mounds(&request.property, task) => {
             let text = format!("{}: the mounds alone", told.text);
             return Some(on(Verdict::new("finding::mounds", Status::Allowed, Origin::Measured, text)));
         }
@@ -409,10 +410,12 @@ fn of_use(
 }
 
 /// Whether a task treats mounds one by one: counted, on the map, or drawn for the visit.
-fn is_on_single_mounds(task: &Resolved<'_>) -> bool {
+fn is_on_single_mounds(property: &Property, task: &Resolved<'_>) -> bool {
+    let is_mound = |id: &String| property.feature(id).is_some_and(|feature| feature.is(Kind::Mound));
     match &task.request.target {
         Target::Places { .. } => true,
-        Target::Features(_) | Target::Ground(_) => task.request.method == Method::Mound,
+        Target::Features(ids) => task.request.method == Method::Mound || ids.iter().all(is_mound),
+        Target::Ground(_) => task.request.method == Method::Mound,
         Target::Turf | Target::HotSpots { .. } | Target::Structures { .. } | Target::EntryPoints { .. } => false,
     }
 }

@@ -47,6 +47,7 @@ pub use room::{
     CapRoom, NumberRoom, Room, SiteGround, reaches_back, reaches_back_over_interval, reaches_back_over_windows, room,
     room_on,
 };
+pub use scouting::CountBasis;
 pub use sites::site_of_kind;
 pub use verdict::{Figure, Origin, Status, Verdict, Working};
 pub use visit::{

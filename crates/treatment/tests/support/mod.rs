@@ -431,11 +431,11 @@ pub fn request(property: Property, turned: f64) -> VisitRequest {
             basis: "caught and looked at".to_owned(),
             identified_by: None,
             counts: vec![2, 1, 3, 0, 2, 4, 1, 2, 3, 5, 2, 1, 0, 3, 4, 2, 1, 2],
-            counted_on: vec![scouting::CountBasis::Area(Area::new(1.0, AreaUnit::SquareFoot))],
+            counted_on: vec![treatment::CountBasis::Area(Area::new(1.0, AreaUnit::SquareFoot))],
             survey: None,
             threshold: Some(Threshold {
                 count: 8.0,
-                basis: scouting::CountBasis::Area(yard),
+                basis: treatment::CountBasis::Area(yard),
                 stage: None,
                 place: None,
                 source: "invented for the test".to_owned(),
