@@ -25,7 +25,7 @@ impl Threshold {
     pub fn new(count: f64, basis: CountBasis, source: impl Into<String>) -> Result<Self, Problems> {
         let source = source.into();
         let mut problems = Problems::new();
-        if !(count.is_finite() && count > 0.0) || !basis.is_something() {
+        if !(count.is_finite() && count > 0.0 && basis.is_something()) {
             problems.push(
                 Problem::error("scouting::threshold", format!("threshold of `{count}` {}", basis.words()))
                     .expected("more than nothing, on more than nothing"),
