@@ -133,7 +133,7 @@ fn read(source: &Source<'_>) -> Option<SurveyFile> {
     let pest = required("pest", "its common name, such as `chinch bug`");
     let stage = text(&root, "stage");
     let method = required("method", "how it was sampled, such as `frame`, `float can` or `soap flush`");
-    let (count_area, count_per) = read_how_counted(&root, method.as_deref());
+    let how = read_how_counted(&root, method.as_deref());
     let threshold = whole(root.table("threshold"), read_threshold);
     let treated = whole(root.table("treated"), |table| read_treated(table, date.map(Day::new)));
     let stations = read_stations(&root);
@@ -141,14 +141,15 @@ fn read(source: &Source<'_>) -> Option<SurveyFile> {
     let note = text(&root, "note");
     root.finish();
     let (stations, listed) = stations?;
+    let (count_area, count_per) = how?;
     Some(SurveyFile {
         property: property?,
         date: Day::new(date?),
         pest: pest?.to_lowercase(),
         stage: stage.ok()?,
         method: method?,
-        count_area: count_area?,
-        count_per: count_per?,
+        count_area,
+        count_per,
         threshold: threshold.ok()?,
         treated: treated.ok()?,
         stations,
@@ -158,8 +159,8 @@ fn read(source: &Source<'_>) -> Option<SurveyFile> {
     })
 }
 
-/// The ground of one count, and what else it was made on; either is `None` where it could not be read.
-fn read_how_counted(root: &Table<'_>, method: Option<&str>) -> (Option<Option<AreaText>>, Option<Option<String>>) {
+/// The ground of one count, and what else it was made on; `None` where they could not be read.
+fn read_how_counted(root: &Table<'_>, method: Option<&str>) -> Option<(Option<AreaText>, Option<String>)> {
     let per_field = root.optional(PER_FIELD);
     let area_field = match per_field {
         Some(_) => root.optional(AREA_FIELD),
@@ -170,9 +171,9 @@ fn read_how_counted(root: &Table<'_>, method: Option<&str>) -> (Option<Option<Ar
         AreaText::parse(field.text()?).ok()
     });
     let per = whole(per_field.clone(), |field| field.text().map(str::to_owned));
-    let (Ok(area), Ok(per)) = (area, per) else { return (None, None) };
+    let (Ok(area), Ok(per)) = (area, per) else { return None };
     if area.is_none() && per.is_none() {
-        return (None, None);
+        return None;
     }
     let how = HowCounted {
         method: method.unwrap_or_default(),
@@ -185,9 +186,9 @@ fn read_how_counted(root: &Table<'_>, method: Option<&str>) -> (Option<Option<Ar
         if let Some(field) = field {
             field.report(problem);
         }
-        return (None, None);
+        return None;
     }
-    (Some(area), Some(per))
+    Some((area, per))
 }
 
 fn read_threshold(table: Table<'_>) -> Option<SurveyThreshold> {

@@ -109,7 +109,7 @@ fn read_finding(
         basis: basis?.to_owned(),
         identified_by,
         counts: counted.counts,
-        counted_on: counted.counted_on,
+        counted_on: counted.ways,
         survey: counted.survey,
         threshold: threshold?,
         preventive: preventive?,
@@ -177,7 +177,7 @@ fn read_counts(
                     .at(table.path_of(AREA_FIELD)),
             );
         }
-        return Some(Counted { counts: counts?, counted_on: Vec::new(), survey: None, stage: None, threshold: None });
+        return Some(Counted { counts: counts?, ways: Vec::new(), survey: None, stage: None, threshold: None });
     }
     let counted_on = match (HowCounted { method: method?, area, per }).ways() {
         Ok(ways) => ways,
@@ -191,7 +191,7 @@ fn read_counts(
             Vec::new()
         }
     };
-    Some(Counted { counts: counts?, counted_on, survey: None, stage: None, threshold: None })
+    Some(Counted { counts: counts?, ways: counted_on, survey: None, stage: None, threshold: None })
 }
 
 /// The only threshold of the profile, or of all kinds of a general word alike, that the counts can be held against; of
@@ -209,7 +209,7 @@ fn of_profiles(table: &Table<'_>, known: &survey::Known<'_>, counted: &Counted) 
     }
     // Where nothing was counted there is nothing to choose by but the ground.
     let ground = [CountBasis::Area(quantity::Area::new(1.0, quantity::AreaUnit::SquareFoot))];
-    let ways = if counted.counted_on.is_empty() { &ground[..] } else { &counted.counted_on };
+    let ways = if counted.ways.is_empty() { &ground[..] } else { &counted.ways };
     match only_published(&profiles, ways, known.stage.or(counted.stage.as_deref())) {
         Ok(only) => Some(Threshold {
             count: only.count(),
@@ -238,16 +238,10 @@ fn of_profiles(table: &Table<'_>, known: &survey::Known<'_>, counted: &Counted) 
 fn read_threshold(table: Table<'_>) -> Option<Threshold> {
     let count = table.required_as("count", "so many of the pest").and_then(|field| field.number_between(0.0, 1e9));
     let area_field = table.optional("area");
-    let per_field = match area_field {
-        Some(_) => table.optional("per"),
-        None => {
-            let per = table.optional("per");
-            if per.is_none() {
-                table.required_as("area", "on so much ground, such as `1 sq ft`; or `per`, such as `flush`");
-            }
-            per
-        }
-    };
+    let per_field = table.optional("per");
+    if area_field.is_none() && per_field.is_none() {
+        table.required_as("area", "on so much ground, such as `1 sq ft`; or `per`, such as `flush`");
+    }
     if let (Some(_), Some(per)) = (&area_field, &per_field) {
         per.report(
             Problem::error("visit::threshold-per", "the threshold is told on ground and on something else")

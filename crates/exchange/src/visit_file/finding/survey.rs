@@ -15,7 +15,7 @@ use treatment::{SurveyTold, Threshold};
 /// Counts as a finding takes them.
 pub(super) struct Counted {
     pub(super) counts: Vec<u32>,
-    pub(super) counted_on: Vec<CountBasis>,
+    pub(super) ways: Vec<CountBasis>,
     pub(super) survey: Option<SurveyTold>,
     pub(super) stage: Option<String>,
     /// What they were held against when they were counted.
@@ -48,7 +48,7 @@ pub(super) fn read_survey(
         sound = false;
     };
     let counts = counted(&survey.stations).map_err(|found| found.into_iter().for_each(&mut here)).unwrap_or_default();
-    let places = case.property.map(|property| counted_at(&survey.stations, property)).unwrap_or(Ok(Vec::new()));
+    let places = case.property.map_or(Ok(Vec::new()), |property| counted_at(&survey.stations, property));
     let places = places.map_err(|found| found.into_iter().for_each(&mut here)).unwrap_or_default();
     let counted_on = survey.how_counted().ways().map_err(&mut here).unwrap_or_default();
     if sound && counts.is_empty() {
@@ -62,7 +62,7 @@ pub(super) fn read_survey(
     let SurveyFile { date, method, by, stage, .. } = survey;
     sound.then(|| Counted {
         counts,
-        counted_on,
+        ways: counted_on,
         survey: Some(SurveyTold { name, date: date.date(), method, by, places }),
         stage,
         threshold,
