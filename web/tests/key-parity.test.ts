@@ -165,14 +165,14 @@ test("the page's stop lines are the server's, over random walks", async () => {
     const near = (ours: number, theirs: number) =>
       expect(Math.abs(ours - theirs), what).toBeLessThan(1e-9 * Math.max(1, Math.abs(theirs)));
     near(upper, told.threshold.per_station);
-    near(scatter.k, told.stop_lines.k);
+    near(scatter.k, told.stop_lines!.k);
     const lines = linesOf(plan);
-    near(lines.slope, told.stop_lines.slope);
-    near(lines.lowerIntercept, told.stop_lines.lower_intercept);
-    near(lines.upperIntercept, told.stop_lines.upper_intercept);
-    near(lines.cleanSlope, told.stop_lines.clean_slope);
-    near(lines.cleanIntercept, told.stop_lines.clean_intercept);
-    const more = told.stop_lines.if_more_clumped;
+    near(lines.slope, told.stop_lines!.slope);
+    near(lines.lowerIntercept, told.stop_lines!.lower_intercept);
+    near(lines.upperIntercept, told.stop_lines!.upper_intercept);
+    near(lines.cleanSlope, told.stop_lines!.clean_slope);
+    near(lines.cleanIntercept, told.stop_lines!.clean_intercept);
+    const more = told.stop_lines!.if_more_clumped;
     if (more) {
       const errs = errorsOf(plan, scatter.moreClumped)!;
       near(scatter.moreClumped, more.k);

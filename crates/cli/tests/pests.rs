@@ -96,7 +96,14 @@ fn counts_are_held_against_a_threshold() {
     assert!(yard.read("scouted/stop-lines.svg").contains("at or above the upper line: treat"));
     // The pest is only a kind, of which there are several profiles; a threshold is not guessed.
     let none = yard.run(&["scout", survey]);
-    assert!(none.code == 1 && none.stderr.contains("scouting::no-threshold"), "{}", none.told());
+    assert!(
+        none.code == 1
+            && none.stderr.contains("scouting::several-thresholds")
+            && none.stderr.contains("the profiles of differential grasshopper, ")
+            && none.stderr.contains("name the kind with `--pest`"),
+        "{}",
+        none.told()
+    );
     let few = yard.run(&["scout", survey, "--threshold", "80 per sq ft", "--source", "invented", "--json"]);
     let few = few.json();
     assert_eq!((few["stop"].as_str(), few["treat"].as_bool()), (Some("do-not-treat"), Some(false)), "{few}");
@@ -245,6 +252,116 @@ fn bad_counts_are_told_all_at_once() {
     ] {
         assert!(ran.stderr.contains(part), "{part} in {}", ran.told());
     }
+}
+
+fn survey_with(pest: &str, rest: &str) -> String {
+    format!(
+        "format = \"tussock.survey/1\"\nproperty = \"Alder Bend\"\ndate = 2026-07-06\npest = \"{pest}\"\n\
+         by = \"J. Example\"\n{rest}"
+    )
+}
+
+/// Twelve mounds on 0.1451 acre are 82.7 an acre, more than the 20 of the profile; on 0.25 acre five are not more.
+#[test]
+fn mounds_are_treated_alone_or_the_lawn_is_broadcast() {
+    let yard = Yard::with_demo();
+    let scout = |counts: &str, area: &str, more: &[&str]| {
+        let counted = format!("method = \"mounds\"\ncount_area = \"{area}\"\ncounts = {counts}\n");
+        yard.write("mounds.toml", survey_with("fire ant", &counted));
+        yard.run(&[&["scout", "mounds.toml"], more].concat())
+    };
+    let many = scout("[12]", "0.1451 acre", &[]);
+    assert!(many.code == 0 && many.stdout.contains("BROADCAST"), "{}", many.told());
+    assert!(many.stdout.contains("82.7 mounds per acre are more than 20.0 per acre"), "{}", many.told());
+    assert!(many.stdout.contains("level: 5 mounds per 0.25 acre (5 mounds per 0.25 acre (Texas"), "{}", many.told());
+    // The only kind of fire ant with a profile, which is said.
+    assert!(many.stderr.contains("scouting::general-name") && many.stderr.contains("red-imported-fire-ant"));
+    let few = scout("[5]", "0.25 acre", &["--json"]).json();
+    assert_eq!(
+        (few["mounds"]["call"].as_str(), few["treat"].as_bool(), few["stop_lines"].is_null()),
+        (Some("mounds-alone"), Some(true), true),
+        "{few}"
+    );
+    assert!(scout("[0]", "0.25 acre", &[]).stdout.contains("DO NOT TREAT"));
+    let stated = scout("[5]", "0.25 acre", &["--threshold", "3 mounds per 0.25 acre", "--source", "invented"]);
+    assert!(stated.stdout.contains("BROADCAST"), "{}", stated.told());
+    let part = scout("[1]", "100 sq ft", &["--map", "demo/alder-bend/property.geojson"]);
+    assert!(part.code == 0 && part.stderr.contains("scouting::mounds-part"), "{}", part.told());
+    // Ants in a frame are no mounds.
+    yard.write(
+        "ants.toml",
+        survey_with("fire ant", "method = \"frame\"\ncount_area = \"1 sq ft\"\ncounts = [40, 2, 9]\n"),
+    );
+    let ants = yard.run(&["scout", "ants.toml"]);
+    assert!(ants.code == 1 && ants.stderr.contains("5 mounds per 0.25 acre"), "{}", ants.told());
+}
+
+#[test]
+fn a_threshold_per_flush_or_trap_night_is_held_against_such_counts() {
+    let yard = Yard::with_demo();
+    let threshold = |per: &str| format!("[threshold]\ncount = 2\nper = \"{per}\"\nsource = \"invented\"\n");
+    let counted = "count_area = \"4 sq ft\"\ncounts = [9, 7, 11, 8, 12, 6]\n";
+    let scout = |method: &str, rest: &str| {
+        yard.write("flushes.toml", survey_with("mole cricket", &format!("method = \"{method}\"\n{rest}")));
+        yard.run(&["scout", "flushes.toml"])
+    };
+    let flush = scout("soap flush", &(counted.to_owned() + &threshold("flush")));
+    assert!(flush.code == 0 && flush.stdout.contains("TREAT"), "{}", flush.told());
+    assert!(
+        flush.stdout.contains("8.83 per flush") && flush.stdout.contains("threshold: 2 per flush"),
+        "{}",
+        flush.told()
+    );
+    let frame = scout("frame", &(counted.to_owned() + &threshold("flush")));
+    assert!(frame.code == 1 && frame.stderr.contains("scouting::basis"), "{}", frame.told());
+    // Eight in six trap nights are 1.3 in one.
+    let traps = "count_per = \"6 trap nights\"\ncounts = [8, 7, 9, 8, 8, 9]\n";
+    let traps = scout("pitfall", &(traps.to_owned() + &threshold("trap night")));
+    assert!(traps.stdout.contains("DO NOT TREAT") || traps.stdout.contains("COUNT ON"), "{}", traps.told());
+    let stated = yard.run(&["scout", "flushes.toml", "--threshold", "0.5 per trap night", "--source", "invented"]);
+    assert!(stated.code == 0 && stated.stdout.contains("TREAT: "), "{}", stated.told());
+}
+
+#[test]
+fn a_threshold_of_another_stage_is_refused() {
+    let yard = Yard::with_demo();
+    let counted = "method = \"sod cut\"\ncount_area = \"1 sq ft\"\ncounts = [30, 28, 35, 31, 29, 40]\n";
+    let scout = |stage: &str, more: &[&str]| {
+        let stage = if stage.is_empty() { String::new() } else { format!("stage = \"{stage}\"\n") };
+        yard.write("stage.toml", survey_with("bluegrass billbug", &(counted.to_owned() + &stage)));
+        yard.run(&[&["scout", "stage.toml"], more].concat())
+    };
+    let larvae = scout("larvae", &[]);
+    assert!(
+        larvae.code == 0 && larvae.stdout.contains("TREAT") && !larvae.stderr.contains("stage"),
+        "{}",
+        larvae.told()
+    );
+    let adults = scout("adult", &[]);
+    assert!(adults.code == 1 && adults.stderr.contains("scouting::other-stage"), "{}", adults.told());
+    assert!(scout("", &[]).stderr.contains("scouting::stage-untold"));
+    let stated = ["--threshold", "10 larvae per 1 sq ft", "--source", "invented"];
+    let adults = scout("adult", &stated);
+    assert!(adults.code == 1 && adults.stderr.contains("scouting::other-stage"), "{}", adults.told());
+    assert_eq!(scout("grubs", &stated).code, 0);
+}
+
+#[test]
+fn a_general_word_and_a_kind_of_it_pair_before_and_after_a_treatment() {
+    let yard = Yard::with_demo();
+    let counts = |left: u32| {
+        format!(
+            "method = \"frame\"\ncount_area = \"1 sq ft\"\ncounts = [{left}, 1, {left}, 2, {left}, 1, 0, {left}]\ncheck_counts = [8, 7, 9, 8, 8, 7, 9, 8]\n"
+        )
+    };
+    yard.write("before.toml", survey_with("grasshopper", &counts(8)));
+    let after = survey_with("Melanoplus bivittatus", &(counts(1) + "[treated]\non = 2026-07-07\n"));
+    yard.write("after.toml", after.replace("date = 2026-07-06", "date = 2026-07-12"));
+    let told = efficacy(&yard, &["before.toml", "after.toml"].map(str::to_owned), &["--json"]);
+    let json = told.json();
+    assert_eq!(json["treatments"][0]["formula"], "henderson-tilton", "{json}");
+    assert!(told.stderr.contains("scouting::names-differ"), "{}", told.told());
+    assert_eq!(json["treatments"][0]["pest"], "two-striped grasshopper");
 }
 
 /// Surveys before and after a treatment, of so many visits to two properties; `left` is what stays of a mean of 8.

@@ -28,6 +28,7 @@ pub mod format_line;
 pub mod geojson_map;
 pub mod ghcn_daily;
 pub mod history_file;
+pub mod how_counted;
 pub mod identification_json;
 mod json_place;
 mod json_source;

@@ -10,9 +10,10 @@ use crate::quantity_field as quantity_of;
 use crate::toml_source::{Field, Source, Table};
 use pest::{
     Character, CharacterState, Characters, Cited, Clumping, Fact, LifeStage, LookAlike, Months, Needs, Observed,
-    PestKind, Profile, Sampling, Share, StatesSeen, Threshold, ThresholdCount,
+    PestKind, Profile, Sampling, Share, StatesSeen, Threshold, ThresholdCount, ThresholdOf,
 };
 use problem::{Problem, Problems};
+use scouting::CountBasis;
 
 /// The first line of a profile.
 pub const FORMAT: &str = "tussock.pest-profile/1";
@@ -71,19 +72,51 @@ pub fn shipped_profiles(characters: &Characters) -> Result<Vec<Profile>, Problem
     problems.unless_errors(profiles).map(|(profiles, _)| profiles)
 }
 
-/// The profile of this id or common name that comes with the program; no other one is read for it.
+/// The profile of this id, common or scientific name that comes with the program; no other one is read for it.
 ///
 /// # Errors
 /// None: a test reads them.
 pub fn shipped_profile(name: &str) -> Result<Option<Profile>, Problems> {
-    let is_it = |(file, text): &&(&str, &str)| {
-        let id = file.strip_prefix("pests/").and_then(|file| file.strip_suffix(".toml"));
-        let common = text.lines().find_map(|line| line.strip_prefix("common_name = "));
-        let common = common.map(|quoted| quoted.trim().trim_matches('"'));
-        [id, common].into_iter().flatten().any(|known| known.eq_ignore_ascii_case(name.trim()))
-    };
+    let key = pest::name_key(name);
+    let is_it = |(file, text): &&(&str, &str)| names_of(file, text).any(|own| pest::name_key(own) == key);
     let Some((file, text)) = SHIPPED.iter().find(is_it) else { return Ok(None) };
     parse_profile(file, text, &shipped_characters()?).map(|(profile, _)| Some(profile))
+}
+
+/// The profiles that a name means which come with the program: the one of that name, else those of the kinds of a general
+/// word; none of a name that is not known.
+///
+/// # Errors
+/// None: a test reads them.
+pub fn shipped_meant(name: &str) -> Result<Vec<Profile>, Problems> {
+    if let Some(profile) = shipped_profile(name)? {
+        return Ok(vec![profile]);
+    }
+    let characters = shipped_characters()?;
+    let is_kind =
+        |(_, text): &&(&str, &str)| line_of(text, "common_name").is_some_and(|own| pest::is_kind_of(own, name));
+    let read = |(file, text): &(&str, &str)| parse_profile(file, text, &characters).map(|(profile, _)| profile);
+    SHIPPED.iter().filter(is_kind).map(read).collect()
+}
+
+/// By what a pest is called here: the common name of the profile that has this id, common or scientific name, else the name
+/// as it stands, in small letters.
+pub fn known_name(name: &str) -> String {
+    let key = pest::name_key(name);
+    let is_it = |(file, text): &&(&str, &str)| names_of(file, text).any(|own| pest::name_key(own) == key);
+    let common = SHIPPED.iter().find(is_it).and_then(|(_, text)| line_of(text, "common_name"));
+    common.unwrap_or_else(|| name.trim()).to_lowercase()
+}
+
+fn line_of<'t>(text: &'t str, key: &str) -> Option<&'t str> {
+    let quoted = text.lines().find_map(|line| line.strip_prefix(key)?.strip_prefix(" = "))?;
+    Some(quoted.trim().trim_matches('"'))
+}
+
+/// The id, the common and the scientific name of a profile's file.
+fn names_of<'t>(file: &'t str, text: &'t str) -> impl Iterator<Item = &'t str> {
+    let id = file.strip_prefix("pests/").and_then(|file| file.strip_suffix(".toml"));
+    [id, line_of(text, "common_name"), line_of(text, "scientific_name")].into_iter().flatten()
 }
 
 /// Every field that the readers asked for in this text, without the numbers of list entries. For comparing with what
@@ -274,14 +307,21 @@ fn read_sampling(table: &Table<'_>) -> Option<Sampling> {
 fn read_threshold(table: &Table<'_>) -> Option<Threshold> {
     let number = |key| whole(table.optional(key), |field: Field<'_>| field.number());
     let (count, low, high) = (number("count"), number("low"), number("high"));
-    let per =
-        table.required_as("per", "on what: an area such as `1 sq yd`, or `flush`, `trap`, `plant`").and_then(|field| {
-            let words = field.text()?;
-            if words.starts_with(|first: char| first.is_ascii_digit()) {
-                return Some(Observed::Ground(quantity_of::area(&field)?, words.to_owned()));
+    let meaning = "on what: an area such as `1 sq yd`, or `flush`, `trap`, `trap night`, `100 ft of drag`, `plant`";
+    let per = table.required_as("per", meaning).and_then(|field| {
+        let words = field.text()?;
+        match CountBasis::parse(words) {
+            Ok(CountBasis::Area(area)) => Some(Observed::Ground(area, words.to_owned())),
+            Ok(_) => Some(Observed::Each(words.to_owned())),
+            Err(problem) => {
+                field.report(problem);
+                None
             }
-            Some(Observed::Each(words.to_owned()))
-        });
+        }
+    });
+    let of = table
+        .optional("of")
+        .map_or(Some(ThresholdOf::Animals), |field| field.word(&ThresholdOf::ALL, ThresholdOf::word));
     let stage = text(table, "stage");
     let place = required(table, "place", "where it was found to hold");
     let host = required(table, "host", "on which plants");
@@ -298,5 +338,13 @@ fn read_threshold(table: &Table<'_>) -> Option<Threshold> {
             None
         }
     };
-    Some(Threshold { count: count?, per: per?, stage: stage.ok()?, place: place?, host: host?, note: note.ok()? })
+    Some(Threshold {
+        count: count?,
+        per: per?,
+        of: of?,
+        stage: stage.ok()?,
+        place: place?,
+        host: host?,
+        note: note.ok()?,
+    })
 }

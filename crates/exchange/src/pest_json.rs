@@ -125,6 +125,8 @@ pub struct PestThresholdJson {
     pub high: f64,
     /// On what.
     pub per: String,
+    /// Of what: `animals`, or `mounds`, which are treated one by one up to so many.
+    pub of: &'static str,
     /// Of which stage.
     pub stage: Option<String>,
     /// Where it was found to hold.
@@ -253,6 +255,7 @@ impl From<&Cited<Threshold>> for PestThresholdJson {
             low,
             high,
             per,
+            of: threshold.of.word(),
             stage: threshold.stage.clone(),
             place: threshold.place.clone(),
             host: threshold.host.clone(),

@@ -7,7 +7,7 @@ use quantity::{AreaUnit, LengthUnit};
 use schemars::JsonSchema;
 use scouting::{
     Advice, Characteristic, Counts, DensityEstimate, Dispersion, DispersionBasis, HotSpots, LineScatterBasis,
-    Precision, ScoutedGround, SpotEvidence, Stop, Threshold, VarianceLaw,
+    MoundCall, Mounds, Precision, ScoutedGround, SpotEvidence, Stop, Threshold, VarianceLaw,
 };
 use serde::Serialize;
 
@@ -31,23 +31,27 @@ pub struct ScoutingJson {
     pub decided_at: u32,
     /// How many more counts it takes on average at the mean of the counts; absent once it is decided.
     pub more_counts: Option<u32>,
-    /// Pests per square foot, their mean.
-    pub mean_per_sq_ft: f64,
-    /// The interval of the mean at 95 %.
+    /// The mean of the counts.
+    pub mean: f64,
+    /// Pests per square foot, their mean; absent where they were not counted on ground.
+    pub mean_per_sq_ft: Option<f64>,
+    /// The interval of that mean at 95 %.
     pub interval_per_sq_ft: Option<[f64; 2]>,
     /// The threshold.
     pub threshold: ScoutingThresholdJson,
     /// k of the negative binomial, as likely as can be; absent where the counts scatter as chance alone has it. The stop lines
     /// have their own.
     pub k: Option<f64>,
-    /// By what k is told: `fitted`, `not-clumped`, `told` or `default`.
-    pub k_by: &'static str,
-    /// The stop lines, in counts of one station.
-    pub stop_lines: StopLinesJson,
+    /// By what k is told: `fitted`, `not-clumped`, `told` or `default`; absent where no stop lines are walked.
+    pub k_by: Option<&'static str>,
+    /// The stop lines, in counts of one station; absent where mounds were counted.
+    pub stop_lines: Option<StopLinesJson>,
+    /// What live mounds call for; absent where animals were counted.
+    pub mounds: Option<MoundsJson>,
     /// The total after each count, in the order in which they were made.
     pub walk: Vec<u64>,
-    /// How many counts it takes to know the mean.
-    pub precision: PrecisionJson,
+    /// How many counts it takes to know the mean; absent where mounds were counted.
+    pub precision: Option<PrecisionJson>,
     /// Where the pests are, and what to treat; absent without places.
     pub hot_spots: Option<HotSpotsJson>,
     /// What should be looked at.
@@ -106,6 +110,56 @@ impl From<Stop> for StopWord {
             Stop::CountOn => Self::CountOn,
             Stop::MostReachedTreat => Self::MostReachedTreat,
             Stop::MostReachedDoNotTreat => Self::MostReachedDoNotTreat,
+        }
+    }
+}
+
+/// What live mounds call for.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct MoundsJson {
+    /// What to do.
+    pub call: MoundCallWord,
+    /// The same in words.
+    pub says: String,
+    /// Live mounds in all.
+    pub found: u64,
+    /// The ground that was walked, square feet.
+    pub ground_sq_ft: f64,
+    /// Mounds per acre.
+    pub per_acre: f64,
+    /// The level above which to broadcast, per acre.
+    pub level_per_acre: f64,
+    /// What the parts say of ground that nobody walked, per acre, at 95 %; absent of one part.
+    pub interval_per_acre: Option<[f64; 2]>,
+}
+
+/// What to do about mounds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum MoundCallWord {
+    /// No live mound was found.
+    LeaveBe,
+    /// Each by itself, and nothing beside them.
+    MoundsAlone,
+    /// The whole lawn, then single mounds that stay.
+    Broadcast,
+}
+
+impl From<&Mounds> for MoundsJson {
+    fn from(mounds: &Mounds) -> Self {
+        let acre = |density: scouting::PestDensity| density.per(AreaUnit::Acre);
+        Self {
+            call: match mounds.call {
+                MoundCall::LeaveBe => MoundCallWord::LeaveBe,
+                MoundCall::Singly => MoundCallWord::MoundsAlone,
+                MoundCall::Broadcast => MoundCallWord::Broadcast,
+            },
+            says: mounds.words(),
+            found: mounds.found,
+            ground_sq_ft: mounds.ground.to(AreaUnit::SquareFoot),
+            per_acre: acre(mounds.density),
+            level_per_acre: acre(mounds.level),
+            interval_per_acre: mounds.interval.map(|(low, high)| [acre(low), acre(high)]),
         }
     }
 }
@@ -317,6 +371,15 @@ pub fn line_basis_word(basis: LineScatterBasis) -> &'static str {
     }
 }
 
+/// What counts call for: of animals between stop lines, of mounds against a level.
+#[derive(Debug, Clone, Copy)]
+pub enum Said<'a> {
+    /// Animals.
+    Lines(&'a Advice),
+    /// Mounds.
+    Mounds(&'a Mounds),
+}
+
 /// What a document is made from.
 #[derive(Debug, Clone)]
 pub struct Scouted<'a> {
@@ -329,9 +392,9 @@ pub struct Scouted<'a> {
     /// The threshold.
     pub threshold: &'a Threshold,
     /// What they call for.
-    pub advice: &'a Advice,
-    /// How many counts it takes to know their mean.
-    pub precision: Precision,
+    pub said: Said<'a>,
+    /// How many counts it takes to know their mean; of animals.
+    pub precision: Option<Precision>,
     /// Hot spots.
     pub hot_spots: Option<HotSpotsJson>,
     /// What should be looked at.
@@ -345,23 +408,38 @@ pub fn write_scouting(scouted: &Scouted<'_>) -> String {
 
 impl From<&Scouted<'_>> for ScoutingJson {
     fn from(scouted: &Scouted<'_>) -> Self {
-        let advice = scouted.advice;
-        let lines = advice.plan.lines();
-        let (least, most) = advice.plan.stations();
-        let walk = scouted.counts.counts().iter().scan(0, |total, &count| {
+        let counts = scouted.counts;
+        let walk = counts.counts().iter().scan(0, |total, &count| {
             *total += u64::from(count);
             Some(*total)
         });
         let foot = |density: scouting::PestDensity| density.per(AreaUnit::SquareFoot);
+        let advice = match scouted.said {
+            Said::Lines(advice) => Some(advice),
+            Said::Mounds(_) => None,
+        };
+        let mounds = match scouted.said {
+            Said::Lines(_) => None,
+            Said::Mounds(mounds) => Some(mounds),
+        };
+        // A lawn that was walked over for mounds is not counted on: there is nothing between treating and not.
+        let treats = mounds.is_some_and(|mounds| mounds.call != MoundCall::LeaveBe);
+        let of_mounds = if treats { StopWord::Treat } else { StopWord::DoNotTreat };
+        let level = advice.map(|advice| (advice.level, advice.comparison.share)).or_else(|| {
+            let level = scouting::level_of(counts.basis(), scouted.threshold).ok()?;
+            Some((level, counts.mean() / level))
+        });
+        let (per_station, share) = level.unwrap_or_default();
         Self {
             format: FORMAT,
             pest: scouted.pest.to_owned(),
-            counts: scouted.counts.stations(),
-            stop: advice.stop.into(),
-            treat: advice.stop.treats(),
-            decided_at: advice.at,
-            more_counts: advice.more,
-            mean_per_sq_ft: scouted.density.map_or(0.0, |density| foot(density.mean)),
+            counts: counts.stations(),
+            stop: advice.map_or(of_mounds, |advice| advice.stop.into()),
+            treat: advice.map_or(Some(treats), |advice| advice.stop.treats()),
+            decided_at: advice.map_or(u32::try_from(counts.stations()).unwrap_or(u32::MAX), |advice| advice.at),
+            more_counts: advice.and_then(|advice| advice.more),
+            mean: counts.mean(),
+            mean_per_sq_ft: scouted.density.map(|density| foot(density.mean)),
             interval_per_sq_ft: scouted
                 .density
                 .and_then(|density| density.interval)
@@ -370,35 +448,44 @@ impl From<&Scouted<'_>> for ScoutingJson {
                 count: scouted.threshold.count(),
                 per: scouted.threshold.basis().words(),
                 source: scouted.threshold.source().to_owned(),
-                per_station: advice.level,
-                share: advice.comparison.share,
+                per_station,
+                share,
             },
-            k: match advice.dispersion.dispersion {
+            k: advice.and_then(|advice| match advice.dispersion.dispersion {
                 Dispersion::Poisson => None,
                 Dispersion::NegativeBinomial(k) => Some(k.value()),
-            },
-            k_by: basis_word(advice.dispersion.basis),
-            stop_lines: StopLinesJson {
-                k: advice.line_scatter.k.value(),
-                k_by: line_basis_word(advice.line_scatter.basis),
-                if_more_clumped: advice.if_more_clumped.map(|errors| MoreClumpedJson {
-                    k: advice.line_scatter.more_clumped.value(),
-                    treats_in_vain: errors.in_vain,
-                    leaves_wrongly: errors.wrongly,
-                }),
-                slope: lines.slope,
-                lower_intercept: lines.lower_intercept,
-                upper_intercept: lines.upper_intercept,
-                clean_slope: lines.clean_slope,
-                clean_intercept: lines.clean_intercept,
-                stations: [least, most],
-                characteristic: advice.characteristic.iter().map(CharacteristicJson::from).collect(),
-                fixed_stations: advice.fixed_stations,
-            },
+            }),
+            k_by: advice.map(|advice| basis_word(advice.dispersion.basis)),
+            stop_lines: advice.map(StopLinesJson::from),
+            mounds: mounds.map(MoundsJson::from),
             walk: walk.collect(),
-            precision: scouted.precision.into(),
+            precision: scouted.precision.map(PrecisionJson::from),
             hot_spots: scouted.hot_spots.clone(),
             problems: scouted.problems.iter().map(ProblemJson::from).collect(),
+        }
+    }
+}
+
+impl From<&Advice> for StopLinesJson {
+    fn from(advice: &Advice) -> Self {
+        let lines = advice.plan.lines();
+        let (least, most) = advice.plan.stations();
+        Self {
+            k: advice.line_scatter.k.value(),
+            k_by: line_basis_word(advice.line_scatter.basis),
+            if_more_clumped: advice.if_more_clumped.map(|errors| MoreClumpedJson {
+                k: advice.line_scatter.more_clumped.value(),
+                treats_in_vain: errors.in_vain,
+                leaves_wrongly: errors.wrongly,
+            }),
+            slope: lines.slope,
+            lower_intercept: lines.lower_intercept,
+            upper_intercept: lines.upper_intercept,
+            clean_slope: lines.clean_slope,
+            clean_intercept: lines.clean_intercept,
+            stations: [least, most],
+            characteristic: advice.characteristic.iter().map(CharacteristicJson::from).collect(),
+            fixed_stations: advice.fixed_stations,
         }
     }
 }

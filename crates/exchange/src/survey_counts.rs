@@ -1,10 +1,12 @@
 //! The counts of a survey as scouting takes them.
 
-use crate::kept::{AreaText, Day, Station, stations_twice};
+use crate::how_counted::HowCounted;
+use crate::kept::{Day, Station, stations_twice};
+use crate::pest_file::known_name;
 use geometry::GeoPosition;
 use problem::{Problem, Problems};
 use property::Property;
-use scouting::{CountAt, CountBasis, CountedDay, StationCount, too_many};
+use scouting::{CountAt, CountedDay, StationCount, too_many};
 use serde_json::Value;
 
 /// The counts of ground that is to be judged, in the order in which they were made; a check stays out.
@@ -40,11 +42,11 @@ pub fn counted_at(stations: &[Station], property: &Property) -> Result<Vec<Count
 /// The counts of a day, treated ground and check, to be held against a treatment.
 ///
 /// # Errors
-/// Every count that nobody could have made.
+/// Every count that nobody could have made; counts of which nobody says on what they were made.
 pub fn counted_day(
     (property, pest): (&str, &str),
     day: Day,
-    count_area: &AreaText,
+    how: HowCounted<'_>,
     stations: &[Station],
     follows: Option<Day>,
 ) -> Result<CountedDay, Problems> {
@@ -55,11 +57,16 @@ pub fn counted_day(
         let dead = station.dead.and_then(|dead| whole(dead, &format!("/stations/{index}/dead"), &mut problems));
         counts.extend(living.map(|living| StationCount { living, dead, is_check: station.is_check }));
     }
+    let ways = how.ways().map_err(|mut problem| {
+        let field = problem.place.path.take().unwrap_or_default();
+        problem.at(format!("/{field}"))
+    })?;
+    let Some(basis) = ways.first().copied() else { return Err(problems) };
     let counted = CountedDay {
         property: property.to_owned(),
-        pest: pest.to_owned(),
+        pest: known_name(pest),
         day: day.date(),
-        basis: CountBasis::Area(count_area.value()),
+        basis,
         stations: counts,
         follows: follows.map(Day::date),
     };

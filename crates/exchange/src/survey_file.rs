@@ -2,6 +2,7 @@
 //! `docs/survey-file.md`.
 
 use crate::business_file::{all, text, whole};
+use crate::how_counted::{AREA_FIELD, HowCounted, PER_FIELD, one_count};
 use crate::kept::{
     AreaText, Day, Position, Reference, Station, Survey, SurveyThreshold, SurveyTreatment, counted_before,
     station_twice,
@@ -31,7 +32,9 @@ pub struct SurveyFile {
     /// How it was sampled.
     pub method: String,
     /// The area that one count covers.
-    pub count_area: AreaText,
+    pub count_area: Option<AreaText>,
+    /// What else one count was made on.
+    pub count_per: Option<String>,
     /// What the counts were held against.
     pub threshold: Option<SurveyThreshold>,
     /// The treatment that the count follows.
@@ -49,12 +52,22 @@ pub struct SurveyFile {
 impl SurveyFile {
     /// The document that the books keep, on the property of this identifier.
     pub fn kept(self, property: Reference) -> Survey {
-        let Self { date, pest, stage, method, count_area, threshold, treated, stations, by, note, .. } = self;
-        Survey { property, date, pest, stage, method, count_area, threshold, treated, stations, by, note }
+        let Self { date, pest, stage, method, count_area, count_per, threshold, treated, stations, by, note, .. } =
+            self;
+        Survey { property, date, pest, stage, method, count_area, count_per, threshold, treated, stations, by, note }
     }
-}
 
-impl SurveyFile {
+    /// How its counts were made.
+    pub fn how_counted(&self) -> HowCounted<'_> {
+        let area = self.count_area.as_ref().map(AreaText::value);
+        HowCounted { method: &self.method, area, per: self.count_per.as_deref() }
+    }
+
+    /// What one count was made on, as it was written.
+    pub fn one_count(&self) -> String {
+        one_count(self.count_area.as_ref().map(AreaText::as_str), self.count_per.as_deref())
+    }
+
     /// Where a station stands in the file, of a problem that names it by its place among the stations (`/stations/19/position`,
     /// from 0); any other problem as it is.
     pub fn placed(&self, problem: Problem) -> Problem {
@@ -120,7 +133,7 @@ fn read(source: &Source<'_>) -> Option<SurveyFile> {
     let pest = required("pest", "its common name, such as `chinch bug`");
     let stage = text(&root, "stage");
     let method = required("method", "how it was sampled, such as `frame`, `float can` or `soap flush`");
-    let count_area = root.required_as("count_area", "the area that one count covers").and_then(|field| area(&field));
+    let how = read_how_counted(&root, method.as_deref());
     let threshold = whole(root.table("threshold"), read_threshold);
     let treated = whole(root.table("treated"), |table| read_treated(table, date.map(Day::new)));
     let stations = read_stations(&root);
@@ -128,13 +141,15 @@ fn read(source: &Source<'_>) -> Option<SurveyFile> {
     let note = text(&root, "note");
     root.finish();
     let (stations, listed) = stations?;
+    let (count_area, count_per) = how?;
     Some(SurveyFile {
         property: property?,
         date: Day::new(date?),
         pest: pest?.to_lowercase(),
         stage: stage.ok()?,
         method: method?,
-        count_area: count_area?,
+        count_area,
+        count_per,
         threshold: threshold.ok()?,
         treated: treated.ok()?,
         stations,
@@ -144,23 +159,45 @@ fn read(source: &Source<'_>) -> Option<SurveyFile> {
     })
 }
 
-fn area(field: &Field<'_>) -> Option<AreaText> {
-    let area = quantity_of::area(field)?;
-    if !area.is_positive() {
-        field.report(
-            Problem::error("survey::count-area", "one count covers no ground")
-                .expected("an area above zero, such as `1 sq ft`"),
-        );
+/// The ground of one count, and what else it was made on; `None` where they could not be read.
+fn read_how_counted(root: &Table<'_>, method: Option<&str>) -> Option<(Option<AreaText>, Option<String>)> {
+    let per_field = root.optional(PER_FIELD);
+    let area_field = match per_field {
+        Some(_) => root.optional(AREA_FIELD),
+        None => root.required_as(AREA_FIELD, "the area that one count covers; or `count_per`, such as `flush`"),
+    };
+    let area = whole(area_field.clone(), |field| {
+        quantity_of::area(&field)?;
+        AreaText::parse(field.text()?).ok()
+    });
+    let per = whole(per_field.clone(), |field| field.text().map(str::to_owned));
+    let (Ok(area), Ok(per)) = (area, per) else { return None };
+    if area.is_none() && per.is_none() {
         return None;
     }
-    AreaText::parse(field.text()?).ok()
+    let how = HowCounted {
+        method: method.unwrap_or_default(),
+        area: area.as_ref().map(AreaText::value),
+        per: per.as_deref(),
+    };
+    if let Err(mut problem) = how.ways() {
+        let at_per = problem.place.path.take().as_deref() == Some(PER_FIELD);
+        let field = if at_per { per_field.or(area_field) } else { area_field.or(per_field) };
+        if let Some(field) = field {
+            field.report(problem);
+        }
+        return None;
+    }
+    Some((area, per))
 }
 
 fn read_threshold(table: Table<'_>) -> Option<SurveyThreshold> {
     let count_field = table.required_as("count", "so many of the pest");
     let count = count_field.as_ref().and_then(|field| field.number_between(0.0, 1e9));
-    let per_field = table.required_as("per", "on what: an area such as `1 sq yd`, `flush`, `trap` or `plant`");
+    let per_field =
+        table.required_as("per", "on what: an area such as `1 sq yd`, `flush`, `trap`, `trap night` or `plant`");
     let per = per_field.as_ref().and_then(Field::text).map(str::to_owned);
+    let stage = text(&table, "stage");
     let place = text(&table, "place");
     let source_field = table.required_as("source", "where it was published");
     let source = source_field.as_ref().and_then(Field::text).map(str::to_owned);
@@ -170,6 +207,7 @@ fn read_threshold(table: Table<'_>) -> Option<SurveyThreshold> {
     let read = SurveyThreshold {
         count: count.unwrap_or(1.0),
         per: per.unwrap_or_else(|| "plant".to_owned()),
+        stage: stage.ok()?,
         place: place.ok()?,
         source: source.unwrap_or_else(|| "-".to_owned()),
     };
@@ -290,7 +328,8 @@ fn read_position(table: Table<'_>) -> Option<Position> {
 /// A kept survey as the file that a person could have written, on the property of this name. Its stations stand in the
 /// order in which they were counted.
 pub fn write_survey(survey: &Survey, property: &str) -> String {
-    const ORDER: [&str; 9] = ["format", "property", "date", "pest", "stage", "method", "count_area", "by", "note"];
+    const ORDER: [&str; 10] =
+        ["format", "property", "date", "pest", "stage", "method", "count_area", "count_per", "by", "note"];
     let station = |station: &Station| {
         let position =
             station.position.as_ref().map(|at| json!({ "longitude": at.longitude, "latitude": at.latitude }));
@@ -301,10 +340,15 @@ pub fn write_survey(survey: &Survey, property: &str) -> String {
             "position": position,
         })
     };
-    let threshold = survey
-        .threshold
-        .as_ref()
-        .map(|told| json!({ "count": told.count, "per": told.per, "place": told.place, "source": told.source }));
+    let threshold = survey.threshold.as_ref().map(|told| {
+        json!({
+            "count": told.count,
+            "per": told.per,
+            "stage": told.stage,
+            "place": told.place,
+            "source": told.source,
+        })
+    });
     let treated =
         survey.treated.as_ref().map(|treated| json!({ "on": treated.on.date().to_string(), "group": treated.group }));
     let document = json!({
@@ -314,7 +358,8 @@ pub fn write_survey(survey: &Survey, property: &str) -> String {
         "pest": survey.pest,
         "stage": survey.stage,
         "method": survey.method,
-        "count_area": survey.count_area.as_str(),
+        "count_area": survey.count_area.as_ref().map(AreaText::as_str),
+        "count_per": survey.count_per,
         "by": survey.by,
         "note": survey.note,
         "threshold": threshold,

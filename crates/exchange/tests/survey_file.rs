@@ -3,6 +3,8 @@
 use exchange::kept::{Kept, Reference, Survey};
 use exchange::survey_file::{fields_asked, parse_survey, write_survey};
 use proptest::prelude::*;
+use quantity::{Area, AreaUnit, Length, LengthUnit};
+use scouting::CountBasis;
 
 const EVERY_FIELD: &str = include_str!("survey_every_field.toml");
 const DEMO: &str = include_str!("../../../demo/alder-bend/survey.toml");
@@ -18,7 +20,11 @@ fn every_field_comes_into_the_document_that_is_kept() {
     assert_eq!(file.property, "Alder Bend");
     let survey = file.kept(property());
     assert_eq!((survey.pest.as_str(), survey.stage.as_deref()), ("grasshopper", Some("nymph")));
-    assert_eq!((survey.method.as_str(), survey.count_area.as_str()), ("frame", "1 sq ft"));
+    assert_eq!(
+        (survey.method.as_str(), survey.count_area.as_ref().map(|area| area.as_str())),
+        ("frame", Some("1 sq ft"))
+    );
+    assert_eq!((survey.count_per.as_deref(), survey.one_count().as_str()), (Some("plant"), "1 sq ft"));
     assert_eq!((survey.by.as_str(), survey.note.as_deref()), ("J. Example", Some("in the sun")));
     assert_eq!(survey.date.date().to_string(), "2026-07-06");
     let stations: Vec<(u64, bool, bool)> =
@@ -32,7 +38,8 @@ fn every_field_comes_into_the_document_that_is_kept() {
         (threshold.count, threshold.per.as_str(), threshold.place.as_deref()),
         (8.0, "1 sq yd", Some("rangeland"))
     );
-    assert_eq!(threshold.threshold().expect("sound").source(), "rangeland; Parker 1930");
+    let read = threshold.threshold().expect("sound");
+    assert_eq!((read.source(), read.stage()), ("rangeland; Parker 1930", Some("nymph")));
     assert_eq!(Survey::read(&survey.text()), Ok(survey));
 }
 
@@ -46,6 +53,55 @@ fn a_kept_survey_is_written_as_the_file_that_it_could_have_come_of() {
         assert_eq!(again.property, "Alder \"Bend\"");
         assert_eq!(again.kept(property()), survey, "{written}");
     }
+}
+
+/// A survey of these fields about the counts, with everything else sound.
+fn counted(how: &str) -> Result<Vec<CountBasis>, Vec<(&'static str, Option<String>)>> {
+    let text = format!(
+        "format = \"tussock.survey/1\"\nproperty = \"Alder Bend\"\ndate = 2026-07-06\npest = \"tick\"\n\
+         by = \"J. Example\"\ncounts = [1, 2, 3]\n{how}"
+    );
+    match parse_survey("survey.toml", &text) {
+        Ok((file, _)) => {
+            let survey = file.kept(property());
+            assert_eq!(Survey::read(&survey.text()).as_ref(), Ok(&survey));
+            assert_eq!(
+                parse_survey("again", &write_survey(&survey, "Alder Bend")).expect("sound").0.kept(property()),
+                survey
+            );
+            Ok(survey.how_counted().ways().expect("ways"))
+        }
+        Err(problems) => Err(problems.into_iter().map(|one| (one.code, one.place.path)).collect()),
+    }
+}
+
+#[test]
+fn a_count_is_made_on_ground_or_on_what_else_is_told() {
+    let acre = Area::new(0.25, AreaUnit::Acre);
+    assert_eq!(counted("method = \"mounds\"\ncount_area = \"0.25 acre\""), Ok(vec![CountBasis::Mounds(acre)]));
+    assert_eq!(counted("method = \"pitfall\"\ncount_per = \"6 trap nights\""), Ok(vec![CountBasis::TrapNights(6)]));
+    let drag = CountBasis::Drag(Length::new(100.0, LengthUnit::Metre));
+    assert_eq!(counted("method = \"drag\"\ncount_per = \"100 m of drag\""), Ok(vec![drag]));
+    let square = CountBasis::Area(Area::new(4.0, AreaUnit::SquareFoot));
+    assert_eq!(counted("method = \"soap flush\"\ncount_area = \"4 sq ft\""), Ok(vec![square, CountBasis::Flush]));
+    let told = |how: &str| counted(how).unwrap_err();
+    assert_eq!(told("method = \"frame\""), [("toml::missing-field", None)]);
+    assert_eq!(
+        told("method = \"frame\"\ncount_area = \"0 sq ft\""),
+        [("survey::count-area", Some("count_area".to_owned()))]
+    );
+    assert_eq!(
+        told("method = \"mounds\"\ncount_per = \"plant\""),
+        [("survey::count-area", Some("count_per".to_owned()))]
+    );
+    assert_eq!(
+        told("method = \"can\"\ncount_per = \"bucket\""),
+        [("scouting::count-basis", Some("count_per".to_owned()))]
+    );
+    assert_eq!(
+        told("method = \"can\"\ncount_per = \"1 sq ft\""),
+        [("survey::count-per", Some("count_per".to_owned()))]
+    );
 }
 
 #[test]

@@ -9,6 +9,7 @@ mod combine;
 mod constraint;
 mod difference;
 mod figure;
+mod pest_name;
 mod product;
 mod reading;
 mod select;
@@ -23,6 +24,7 @@ pub use constraint::{
     PpeTask, Range, WindLimit, Window,
 };
 pub use difference::{Difference, differences};
+pub use pest_name::{names_kind_of, names_pest};
 pub use product::{ActiveIngredient, Formulation, Label, Product, SignalWord, UseClass};
 pub use reading::{Saying, Section};
 pub use select::{Fit, Reason, Rejection, RowMatch, rows_for};

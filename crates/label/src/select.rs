@@ -1,6 +1,7 @@
 //! Which use rows of a label permit a treatment, and which sentence rejects each of the others.
 
 use crate::clause::{Clause, Statement, Strength};
+use crate::pest_name::closeness;
 use crate::product::Label;
 use crate::use_row::{Claim, Method, Site, UseRow};
 
@@ -84,7 +85,7 @@ impl RowMatch<'_> {
 /// rows that list all three first, then those that permit with a caution, then the rejected, each
 /// in the label's order. When no row is permitted the treatment is refused.
 ///
-/// `pest` is the common name as in the pest's profile; case does not count.
+/// `pest` is the common name as in the pest's profile; case does not count, and a general word of the label names its kinds.
 pub fn rows_for<'l>(label: &'l Label, site: Site, pest: &str, method: Method) -> Vec<RowMatch<'l>> {
     let mut rows: Vec<RowMatch<'l>> =
         label.uses.iter().map(|row| RowMatch { row, fit: fit(label, row, site, pest, method) }).collect();
@@ -123,11 +124,15 @@ fn fit(label: &Label, row: &UseRow, site: Site, pest: &str, method: Method) -> F
         let why = format!("the method is not listed: use `{}` is for {} only", row.id, row.method.word());
         return reject(Reason::MethodNotListed, why, &row.clause);
     }
-    let is = |name: &str| name.trim().eq_ignore_ascii_case(pest.trim());
-    if row.pests_excluded.iter().any(|name| is(name)) {
-        return reject(Reason::PestExcluded, format!("use `{}` excludes {pest} by name", row.id), &row.clause);
+    let claims = row.claims_against(pest);
+    // Where a label claims ants and excludes fire ants, the closer word decides.
+    let claimed = claims.first().and_then(|claim| closeness(&claim.pest, pest));
+    let excluded = row.pests_excluded.iter().filter_map(|name| Some((closeness(name, pest)?, name))).max();
+    if let Some((_, name)) = excluded.filter(|(close, _)| Some(*close) >= claimed) {
+        let kind = if name.trim().eq_ignore_ascii_case(pest.trim()) { String::new() } else { format!(", by `{name}`") };
+        return reject(Reason::PestExcluded, format!("use `{}` excludes {pest} by name{kind}", row.id), &row.clause);
     }
-    if let Some(claim) = row.pests.iter().find(|claim| is(&claim.pest)) {
+    if let Some(claim) = claims.first() {
         return Fit::Listed { claim: claim.claim, stages: claim.stages.clone() };
     }
     if row.only_these_pests {

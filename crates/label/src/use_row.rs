@@ -2,6 +2,7 @@
 
 use crate::clause::{Clause, Statement};
 use crate::constraint::Constraints;
+use crate::pest_name::closeness;
 use quantity::{Area, Length, Rate};
 
 macro_rules! words {
@@ -169,15 +170,20 @@ impl UseRow {
     /// The sentence by which the row may be used against a pest before it is there; `None` where the row does not claim to
     /// prevent this pest, or no sentence permits it.
     ///
-    /// `pest` is the common name as in the pest's profile; case does not count.
+    /// `pest` is the common name as in the pest's profile; case does not count, and a general word of the label names its kinds.
     pub fn permits_prevention(&self, pest: &str) -> Option<&Clause> {
-        let is_claimed = self
-            .pests
-            .iter()
-            .any(|claim| claim.claim == Claim::Preventive && claim.pest.trim().eq_ignore_ascii_case(pest.trim()));
+        let is_claimed = self.claims_against(pest).iter().any(|claim| claim.claim == Claim::Preventive);
         match &self.preventive {
             Statement::Stated { value: PreventiveUse::Permitted, clause } if is_claimed => Some(clause),
             _ => None,
         }
+    }
+
+    /// The claims against a pest, by the word of the label that names it most closely: its own name before the general word of
+    /// its kind. None where the label does not name it.
+    pub fn claims_against(&self, pest: &str) -> Vec<&PestClaim> {
+        let closest = self.pests.iter().filter_map(|claim| closeness(&claim.pest, pest)).max();
+        let is_closest = |claim: &&PestClaim| closest.is_some() && closeness(&claim.pest, pest) == closest;
+        self.pests.iter().filter(is_closest).collect()
     }
 }

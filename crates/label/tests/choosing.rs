@@ -27,6 +27,44 @@ fn site_pest_and_method_decide() {
     assert_eq!(reason(&answer(Site::Turf, "chinch bug", Method::Drench)), Some(Reason::MethodNotListed));
 }
 
+/// A label writes `ants`, and excludes fire ants: the closer word decides, for kinds of either.
+#[test]
+fn the_general_word_of_a_label_names_its_kinds() {
+    let mut label = a();
+    let row = &mut label.uses[0];
+    row.pests[0].pest = "ants".to_owned();
+    row.pests_excluded = vec!["fire ants".to_owned()];
+    let answer = |label: &label::Label, pest| rows_for(label, Site::Turf, pest, Method::Broadcast).remove(0).fit;
+    assert!(matches!(answer(&label, "carpenter ant"), Fit::Listed { .. }));
+    assert_eq!(reason(&answer(&label, "red imported fire ant")), Some(Reason::PestExcluded));
+    assert!(matches!(answer(&label, "ant"), Fit::Listed { .. }));
+    // Where it claims the kind itself, that is closer than what it excludes.
+    label.uses[0].pests[0].pest = "red imported fire ant".to_owned();
+    assert!(matches!(answer(&label, "red imported fire ant"), Fit::Listed { .. }));
+    assert_eq!(answer(&label, "carpenter ant"), Fit::UnlistedPest);
+    label.uses[0].only_these_pests = true;
+    assert_eq!(reason(&answer(&label, "ant")), Some(Reason::OnlyListedPests));
+}
+
+/// A sentence that permits prevention against grubs permits it against a kind of them.
+#[test]
+fn prevention_against_a_general_word_holds_for_its_kinds() {
+    let mut label = a();
+    let row = &mut label.uses[0];
+    row.pests[0].pest = "grubs".to_owned();
+    row.pests[0].claim = Claim::Preventive;
+    row.preventive = stated(label::PreventiveUse::Permitted, "May be used before they hatch.");
+    assert!(row.permits_prevention("japanese beetle grub").is_some() && row.permits_prevention("grub").is_some());
+    assert!(row.permits_prevention("chinch bug").is_none());
+    // The closer claim is the one that holds.
+    let mut closer = row.pests[0].clone();
+    closer.pest = "japanese beetle grub".to_owned();
+    closer.claim = Claim::Suppression;
+    row.pests.push(closer);
+    assert!(row.permits_prevention("japanese beetle grub").is_none());
+    assert!(row.permits_prevention("may beetle grub").is_some());
+}
+
 #[test]
 fn an_unlisted_pest_is_warned_of_with_the_reason() {
     let label = a();

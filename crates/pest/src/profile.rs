@@ -121,8 +121,31 @@ pub struct Sampling {
 pub enum Observed {
     /// On so much ground, as it was written.
     Ground(Area, String),
-    /// A flush, a trap, a plant, or another word.
+    /// A flush, a trap, so many trap nights, so much of a drag, a plant.
     Each(String),
+}
+
+/// Of what a threshold counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum ThresholdOf {
+    /// Animals: from so many on treating may be worth it.
+    #[default]
+    Animals,
+    /// Live mounds of ants: up to so many they are treated one by one, above it the whole ground is.
+    Mounds,
+}
+
+impl ThresholdOf {
+    /// All of them.
+    pub const ALL: [Self; 2] = [Self::Animals, Self::Mounds];
+
+    /// Its word in files.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Animals => "animals",
+            Self::Mounds => "mounds",
+        }
+    }
 }
 
 /// How many.
@@ -141,6 +164,8 @@ pub struct Threshold {
     pub count: ThresholdCount,
     /// On what.
     pub per: Observed,
+    /// Of what.
+    pub of: ThresholdOf,
     /// Of which stage.
     pub stage: Option<String>,
     /// Where it was found to hold.
@@ -388,6 +413,16 @@ impl Profile {
                     )
                     .expected("`count`, or `low` and `high`, above nothing")
                     .at(format!("threshold[{}]", number + 1)),
+                );
+            }
+            if threshold.what.of == ThresholdOf::Mounds && !matches!(threshold.what.per, Observed::Ground(..)) {
+                problems.push(
+                    Problem::error(
+                        "pest::threshold",
+                        format!("threshold {} counts mounds, and not on ground", number + 1),
+                    )
+                    .expected("an area in `per`, such as `0.25 acre`")
+                    .at(format!("threshold[{}].per", number + 1)),
                 );
             }
             for (what, told) in [("place", &threshold.what.place), ("host", &threshold.what.host)] {

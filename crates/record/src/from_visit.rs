@@ -87,9 +87,9 @@ pub fn from_visit(visit: &Visit, request: &VisitRequest, parties: &Parties) -> A
 
 fn counts(finding: &FindingRequest) -> Option<TargetCounts> {
     (!finding.counts.is_empty()).then(|| TargetCounts {
-        pest: finding.pest.clone(),
+        pest: finding.counted(),
         counts: finding.counts.clone(),
-        count_area: finding.count_area,
+        count_area: finding.count_area(),
     })
 }
 

@@ -1,7 +1,7 @@
 //! Counts, one a station, and their statistics.
 
 use problem::{Problem, Problems};
-use quantity::{Area, AreaUnit};
+use quantity::{Area, AreaUnit, Length, LengthUnit};
 use statrs::distribution::{ContinuousCDF, StudentsT};
 
 use crate::density::{DensityEstimate, PestDensity};
@@ -13,10 +13,16 @@ use crate::scatter::Scatter;
 pub enum CountBasis {
     /// On so much ground: a frame, a ring, a flush of known area.
     Area(Area),
-    /// One soap flush, its area not told.
+    /// Mounds, and not animals, on so much ground: a lawn, or a measured part of it.
+    Mounds(Area),
+    /// On a walk of this length with a drag cloth.
+    Drag(Length),
+    /// One soap flush or drench, its area not told.
     Flush,
-    /// One trap.
+    /// One trap, for nobody said how long.
     Trap,
+    /// In traps for so many nights: two traps for three nights are six.
+    TrapNights(u32),
     /// One plant.
     Plant,
 }
@@ -29,9 +35,49 @@ impl CountBasis {
                 let feet = (area.to(AreaUnit::SquareFoot) * 1e4).round() / 1e4;
                 format!("per {feet} sq ft")
             }
+            Self::Mounds(area) => {
+                let acres = (area.to(AreaUnit::Acre) * 1e4).round() / 1e4;
+                format!("mounds per {acres} acre")
+            }
+            Self::Drag(length) => {
+                let feet = (length.to(LengthUnit::Foot) * 1e2).round() / 1e2;
+                format!("per {feet} ft of drag")
+            }
             Self::Flush => "per flush".into(),
             Self::Trap => "per trap".into(),
+            Self::TrapNights(1) => "per trap night".into(),
+            Self::TrapNights(nights) => format!("per {nights} trap nights"),
             Self::Plant => "per plant".into(),
+        }
+    }
+
+    /// How many of another basis one of this is, such as the thresholds on a square yard that a frame holds; `None` where the
+    /// two cannot be turned into each other.
+    pub fn ratio(self, other: Self) -> Option<f64> {
+        match (self, other) {
+            (Self::Area(one), Self::Area(other)) | (Self::Mounds(one), Self::Mounds(other)) => Some(one.ratio(other)),
+            (Self::Drag(one), Self::Drag(other)) => Some(one.ratio(other)),
+            (Self::TrapNights(one), Self::TrapNights(other)) => Some(f64::from(one) / f64::from(other)),
+            (Self::Flush, Self::Flush) | (Self::Trap, Self::Trap) | (Self::Plant, Self::Plant) => Some(1.0),
+            _ => None,
+        }
+    }
+
+    /// Whether it is more than nothing.
+    pub fn is_something(self) -> bool {
+        match self {
+            Self::Area(area) | Self::Mounds(area) => area.is_positive(),
+            Self::Drag(length) => length.is_positive(),
+            Self::TrapNights(nights) => nights > 0,
+            Self::Flush | Self::Trap | Self::Plant => true,
+        }
+    }
+
+    /// Its ground; `None` where it has none.
+    pub fn ground(self) -> Option<Area> {
+        match self {
+            Self::Area(area) | Self::Mounds(area) => Some(area),
+            _ => None,
         }
     }
 }
@@ -98,18 +144,15 @@ impl Counts {
     /// Without any count, or when the ground of one count is not more than nothing.
     pub fn new(counts: Vec<u32>, basis: CountBasis) -> Result<(Self, Problems), Problems> {
         let mut problems = Problems::new();
-        if let CountBasis::Area(area) = basis
-            && !area.is_positive()
-        {
+        if !basis.is_something() {
             problems.push(
-                Problem::error(
-                    "scouting::count-area",
-                    format!("area of one count `{} sq ft`", area.to(AreaUnit::SquareFoot)),
-                )
-                .expected("more than nothing"),
+                Problem::error("scouting::count-area", format!("one count is made `{}`", basis.words()))
+                    .expected("on more than nothing"),
             );
         }
         match counts.len() {
+            // A lawn walked over for mounds is counted whole, at one go.
+            1 | 2 if matches!(basis, CountBasis::Mounds(_)) => {}
             0 => problems.push(Problem::error("scouting::no-counts", "no count").expected("one count a station")),
             1 | 2 => problems.push(
                 Problem::warning("scouting::few-stations", format!("`{}` stations", counts.len()))

@@ -3,8 +3,9 @@
 mod next;
 
 use jiff::civil::Date;
+use pest::is_same_pest;
 use problem::{Problem, Problems};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::count::{CountBasis, Counts};
 use crate::efficacy::{Control, EfficacyEstimate, EfficacyTrial, GroundCounts};
@@ -52,9 +53,9 @@ pub struct CountedDay {
 }
 
 impl CountedDay {
-    /// Whether both are counts of one pest on one property.
+    /// Whether they are counts of what was treated on that property, by the same name, or one the general word of the other.
     fn is_beside(&self, treatment: &TreatmentDay) -> bool {
-        self.property == treatment.property && pest_key(&self.pest) == pest_key(&treatment.pest)
+        self.property == treatment.property && is_same_pest(&self.pest, &treatment.pest)
     }
 
     fn stations_of(&self, is_check: bool) -> impl Iterator<Item = &StationCount> {
@@ -77,7 +78,7 @@ impl CountedDay {
 
 /// By what names of one pest are known to be one: whether in capitals or not, and whatever stands around them.
 pub fn pest_key(pest: &str) -> String {
-    pest.trim().to_lowercase()
+    pest::name_key(pest)
 }
 
 /// A day on which a pest was treated on a property.
@@ -106,6 +107,8 @@ pub struct Followed {
     pub trial: EfficacyTrial,
     /// What it comes to, or why it comes to nothing.
     pub control: Result<EfficacyEstimate, Problems>,
+    /// What is to be known of the names: a general word stands beside that of a kind.
+    pub names: Problems,
 }
 
 /// A treatment with all that was counted after it, by day.
@@ -136,14 +139,18 @@ impl FollowUp {
 
 /// Holds counts against the treatments that lie between them.
 ///
+/// A count of grasshoppers tells of a treatment against two-striped ones, and the other way round; where names differ so, that
+/// is told. Before a count of a kind stands one of that kind, else one of the general word; of several kinds that could stand
+/// before a count of the general word none does.
+///
 /// A count tells of the treatment that it says it follows; else of the last one before its day, within
 /// [`AFTER_WITHIN_DAYS`]. Against it stands the last count of that pest and property on as much ground from before the
 /// treatment, within [`BEFORE_WITHIN_DAYS`] of it and not from before an earlier treatment. Treatments of one pest,
 /// property and day are one. The answer has every treatment, in the order given.
 pub fn follow_up(treatments: &[TreatmentDay], counted: &[CountedDay]) -> Vec<FollowUp> {
     let of = |(index, treatment): (usize, &TreatmentDay)| {
-        let key = pest_key(&treatment.pest);
-        let is_beside = |other: &&TreatmentDay| other.property == treatment.property && pest_key(&other.pest) == key;
+        let is_beside =
+            |other: &&TreatmentDay| other.property == treatment.property && is_same_pest(&other.pest, &treatment.pest);
         let others = treatments.iter().filter(is_beside).map(|other| other.day);
         let earlier = others.clone().filter(|day| *day < treatment.day).max();
         let later = others.filter(|day| *day > treatment.day).min();
@@ -176,10 +183,18 @@ fn followed(counted: &[CountedDay], treatment: &TreatmentDay, earlier: Option<Da
         let is_behind_the_last = earlier.is_none_or(|day| other.day > day || other.follows == Some(day));
         is_before_this && is_behind_the_last && days(other.day, treatment.day) <= BEFORE_WITHIN_DAYS
     };
-    let before = (0..counted.len())
+    let could_be: Vec<usize> = (0..counted.len())
         .filter(|&at| counted[at].is_beside(treatment) && is_same_ground(counted[at].basis, count.basis))
-        .filter(|&at| is_before(&counted[at]))
-        .max_by_key(|&at| counted[at].day);
+        .filter(|&at| is_same_pest(&counted[at].pest, &count.pest) && is_before(&counted[at]))
+        .collect();
+    let mut names = Problems::new();
+    let before = before_of(counted, after, &could_be, &mut names);
+    if pest_key(&count.pest) != pest_key(&treatment.pest) && pest::is_kind_of(&treatment.pest, &count.pest) {
+        names.push(names_differ(format!(
+            "treated against {} on {}, and counted {} on {}",
+            treatment.pest, treatment.day, count.pest, count.day
+        )));
+    }
     let ground = |is_check: bool| GroundCounts {
         before: before.and_then(|before| counted[before].living(is_check)),
         after: count.living(is_check),
@@ -187,7 +202,45 @@ fn followed(counted: &[CountedDay], treatment: &TreatmentDay, earlier: Option<Da
     };
     let trial = EfficacyTrial { treated: ground(false), check: ground(true) };
     let control = trial.control();
-    Followed { after, before, days_after: days(treatment.day, count.day), trial, control }
+    Followed { after, before, days_after: days(treatment.day, count.day), trial, control, names }
+}
+
+/// The last count of those that could stand before another: of the same name where there is one, else of the only other name.
+fn before_of(counted: &[CountedDay], after: usize, could_be: &[usize], names: &mut Problems) -> Option<usize> {
+    let count = &counted[after];
+    let last = |of: &str| {
+        let of_it = could_be.iter().copied().filter(|&at| pest_key(&counted[at].pest) == of);
+        of_it.max_by_key(|&at| counted[at].day)
+    };
+    if let Some(same) = last(&pest_key(&count.pest)) {
+        return Some(same);
+    }
+    let kinds: BTreeSet<String> = could_be.iter().map(|&at| pest_key(&counted[at].pest)).collect();
+    if kinds.len() > 1 {
+        let kinds: Vec<&str> = kinds.iter().map(String::as_str).collect();
+        names.push(
+            Problem::warning(
+                "scouting::which-pest",
+                format!("counted {} on {}, and before that {}", count.pest, count.day, kinds.join(" and ")),
+            )
+            .expected("one pest by one name; which count stands before it is not guessed")
+            .mend("name the kind that was counted"),
+        );
+        return None;
+    }
+    let before = last(kinds.first()?)?;
+    names.push(names_differ(format!(
+        "counted {} on {}, and before that {} on {}",
+        count.pest, count.day, counted[before].pest, counted[before].day
+    )));
+    Some(before)
+}
+
+/// A general word beside that of a kind: the one counts more kinds than the other.
+fn names_differ(found: String) -> Problem {
+    Problem::warning("scouting::names-differ", found)
+        .expected("one name for the same kinds: where one holds more kinds, the control is off by the others")
+        .mend("name the same kind in both, where it was the same")
 }
 
 fn is_same_ground(one: CountBasis, other: CountBasis) -> bool {

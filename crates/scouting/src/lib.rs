@@ -12,6 +12,7 @@ mod efficacy;
 mod follow_up;
 mod ground;
 mod hot_spots;
+mod mounds;
 mod published;
 mod resistance;
 mod sample_size;
@@ -37,14 +38,15 @@ pub use follow_up::{
 };
 pub use ground::{MOST_PLACES_FOR_SURFACE, ScoutedGround};
 pub use hot_spots::{HotSpotAim, HotSpots, LEAST_CHANCE, LIKELY_CHANCE, SurfaceSquare, least_chance, square_for};
-pub use published::{only_published, published};
+pub use mounds::{MoundCall, Mounds, mounds};
+pub use published::{general_name, only_published, published};
 pub use resistance::{
     Resistance, ResistanceSign, ResistanceTrend, TREATMENTS_FOR_RESISTANCE, TreatmentResult, resistance,
 };
 pub use sample_size::{MeanAndVariance, Precision, USUAL_PRECISION, VarianceLaw};
-pub use sampler::{broadcast_mound_level, eighteen_square_foot_count, mound_density, ring_area};
+pub use sampler::{eighteen_square_foot_count, ring_area};
 pub use scatter::{ClumpingInterval, LineScatter, LineScatterBasis};
 pub use spot_evidence::{COUNTS_IN_SPOTS, SpotEvidence};
 pub use stop_lines::{Characteristic, MOST_STATIONS, Stop, StopLineAim, StopLinePlan, StopLines};
 pub use surface::{CountAt, PLACES_FOR_SURFACE, Surface, SurfaceAt, Variation};
-pub use threshold::{Decision, InjuryCost, LossPerPest, Threshold, ThresholdComparison, compare, level_of};
+pub use threshold::{Decision, InjuryCost, LossPerPest, Threshold, ThresholdComparison, compare, level_of, way_for};

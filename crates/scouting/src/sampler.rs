@@ -1,4 +1,4 @@
-//! Rings, plots and mounds.
+//! Rings and plots.
 
 use std::f64::consts::PI;
 
@@ -41,34 +41,9 @@ pub fn eighteen_square_foot_count(counts: &[u32]) -> Result<PestDensity, Problem
     })
 }
 
-/// Active mounds per area; `None` unless the area is more than nothing.
-pub fn mound_density(active_mounds: u32, area: Area) -> Option<PestDensity> {
-    PestDensity::new(f64::from(active_mounds), area)
-}
-
-/// Above this many active mounds, bait is broadcast before single mounds are treated: five per
-/// quarter acre, 20 per acre.
-///
-/// # Source
-/// Fire ant recommendations in county extension columns after Texas A&M AgriLife Extension.
-pub fn broadcast_mound_level() -> PestDensity {
-    PestDensity::known(5.0, Area::new(0.25, AreaUnit::Acre))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn twelve_mounds_on_a_small_lawn_call_for_bait() {
-        // 6,320 sq ft are 0.1451 acre.
-        let density = mound_density(12, Area::new(6_320.0, AreaUnit::SquareFoot)).unwrap();
-        assert!((density.per(AreaUnit::Acre) - 82.7).abs() < 0.05);
-        let level = broadcast_mound_level();
-        assert!((level.per(AreaUnit::Acre) - 20.0).abs() < 1e-12);
-        assert!(density > level);
-        assert!(mound_density(12, Area::ZERO).is_none());
-    }
 
     #[test]
     fn rings_have_bounds() {

@@ -1,10 +1,11 @@
 //! Counts against a threshold.
 
 use problem::{Problem, Problems};
-use quantity::{Area, AreaUnit, parse_area};
+use quantity::{Area, AreaUnit, parse_area, parse_length};
 
 use crate::count::{CountBasis, Counts};
 use crate::efficacy::Control;
+use pest::StageFit;
 
 /// A published number of pests from which treating may be worth it. Thresholds are local: each keeps
 /// its source.
@@ -13,6 +14,7 @@ pub struct Threshold {
     count: f64,
     basis: CountBasis,
     source: String,
+    stage: Option<String>,
 }
 
 impl Threshold {
@@ -23,8 +25,7 @@ impl Threshold {
     pub fn new(count: f64, basis: CountBasis, source: impl Into<String>) -> Result<Self, Problems> {
         let source = source.into();
         let mut problems = Problems::new();
-        let no_ground = matches!(basis, CountBasis::Area(area) if !area.is_positive());
-        if !(count.is_finite() && count > 0.0) || no_ground {
+        if !(count.is_finite() && count > 0.0 && basis.is_something()) {
             problems.push(
                 Problem::error("scouting::threshold", format!("threshold of `{count}` {}", basis.words()))
                     .expected("more than nothing, on more than nothing"),
@@ -36,7 +37,76 @@ impl Threshold {
                     .expected("publication and place, since thresholds differ by both"),
             );
         }
-        problems.unless_errors(Self { count, basis, source }).map(|(threshold, _)| threshold)
+        problems.unless_errors(Self { count, basis, source, stage: None }).map(|(threshold, _)| threshold)
+    }
+
+    /// The same for a life stage; for every stage where none is told.
+    #[must_use]
+    pub fn for_stage(self, stage: Option<String>) -> Self {
+        Self { stage: stage.filter(|stage| !stage.trim().is_empty()), ..self }
+    }
+
+    /// The same of mounds on that ground, and not of animals; any other basis stays.
+    #[must_use]
+    pub fn of_mounds(self) -> Self {
+        match self.basis {
+            CountBasis::Area(area) => Self { basis: CountBasis::Mounds(area), ..self },
+            _ => self,
+        }
+    }
+
+    /// For counts made in one of several ways at once, such as by a flush on known ground: of mounds, where mounds were counted
+    /// and the threshold is told on ground alone.
+    #[must_use]
+    pub fn for_counts_on(self, ways: &[CountBasis]) -> Self {
+        let counts_mounds = ways.iter().any(|way| matches!(way, CountBasis::Mounds(_)));
+        if counts_mounds { self.of_mounds() } else { self }
+    }
+
+    /// The life stage that it holds for; `None` where it holds for all of them.
+    pub fn stage(&self) -> Option<&str> {
+        self.stage.as_deref()
+    }
+
+    /// What its stage says of counts of another one, or of one that nobody told; `None` where they agree.
+    ///
+    /// # Errors
+    /// Counts of a stage that it does not hold for at all.
+    pub fn held_against_stage(&self, counted: Option<&str>) -> Result<Option<Problem>, Problem> {
+        let Some(wanted) = &self.stage else { return Ok(None) };
+        let told = counted.map(str::trim).filter(|told| !told.is_empty());
+        let Some(counted) = told else {
+            let found = format!("the threshold holds for `{wanted}`, and the counts do not tell their stage");
+            return Ok(Some(
+                Problem::warning("scouting::stage-untold", found)
+                    .expected("counts of the stage that the threshold is for")
+                    .mend("write the stage that was counted as `stage`"),
+            ));
+        };
+        let found = format!("the threshold holds for `{wanted}`, and `{}` was counted", counted.escape_debug());
+        Ok(match pest::stage_fit(counted, wanted) {
+            StageFit::Same => None,
+            StageFit::Other => {
+                return Err(Problem::error("scouting::other-stage", found)
+                    .expected("a threshold for the stage that was counted")
+                    .mend("state one that holds for it, or correct the stage"));
+            }
+            StageFit::Part => Some(
+                Problem::warning("scouting::stage-part", found)
+                    .expected("all that it counts: there are more of them than were counted")
+                    .mend("count the other stages as well"),
+            ),
+            StageFit::More => Some(
+                Problem::warning("scouting::stage-more", found)
+                    .expected("counts of that stage alone: there are fewer of it than were counted")
+                    .mend("count that stage by itself"),
+            ),
+            StageFit::Unknown => Some(
+                Problem::warning("scouting::stage-unlike", found)
+                    .expected("the same stage; whether these two are one is a person's to say")
+                    .mend("write the stage as the threshold does, where it is the same"),
+            ),
+        })
     }
 
     /// The number.
@@ -131,10 +201,11 @@ impl Threshold {
 }
 
 impl CountBasis {
-    /// Reads on what something was counted: an area such as `1 sq yd` or `sq yd`, `flush`, `trap` or `plant`.
+    /// Reads on what something was counted: an area such as `1 sq yd` or `sq yd`, `100 ft of drag`, `flush`, `trap`,
+    /// `trap night` or `3 trap nights`, `plant`.
     ///
     /// # Errors
-    /// Another word, or an area of nothing.
+    /// Another word, or on nothing.
     pub fn parse(text: &str) -> Result<Self, Problem> {
         let text = text.trim();
         match text {
@@ -144,12 +215,25 @@ impl CountBasis {
             _ => {}
         }
         let is_bare = !text.starts_with(|first: char| first.is_ascii_digit());
-        let area = parse_area(&if is_bare { format!("1 {text}") } else { text.to_owned() });
-        area.ok().map(|(area, _)| area).filter(|area| area.is_positive()).map(Self::Area).ok_or_else(|| {
+        let numbered = if is_bare { format!("1 {text}") } else { text.to_owned() };
+        let read = if let Some(nights) = numbered.strip_suffix("trap nights").or(numbered.strip_suffix("trap night")) {
+            nights.trim().parse().ok().map(Self::TrapNights)
+        } else if let Some(length) = numbered.strip_suffix("of drag") {
+            parse_length(length.trim()).ok().map(|(length, _)| Self::Drag(length))
+        } else {
+            parse_area(&numbered).ok().map(|(area, _)| Self::Area(area))
+        };
+        read.filter(|basis| basis.is_something()).ok_or_else(|| {
             Problem::error("scouting::count-basis", format!("`{}` is nothing to count on", text.escape_debug()))
-                .expected("an area such as `1 sq yd`, `flush`, `trap` or `plant`")
+                .expected("an area such as `1 sq yd`, `100 ft of drag`, `flush`, `trap`, `3 trap nights` or `plant`")
         })
     }
+}
+
+/// Of the ways in which counts were made at once the one that a threshold is told in; the first where it is told in none of
+/// them.
+pub fn way_for(ways: &[CountBasis], threshold: CountBasis) -> Option<CountBasis> {
+    ways.iter().copied().find(|way| way.ratio(threshold).is_some()).or_else(|| ways.first().copied())
 }
 
 /// What counts say of a threshold.
@@ -195,18 +279,19 @@ pub fn compare(counts: &Counts, threshold: &Threshold, confidence: f64) -> Resul
 /// # Errors
 /// When they are on different bases.
 pub fn level_of(basis: CountBasis, threshold: &Threshold) -> Result<f64, Problems> {
-    match (basis, threshold.basis) {
-        (CountBasis::Area(station), CountBasis::Area(on)) => Ok(threshold.count * station.ratio(on)),
-        (CountBasis::Flush, CountBasis::Flush)
-        | (CountBasis::Trap, CountBasis::Trap)
-        | (CountBasis::Plant, CountBasis::Plant) => Ok(threshold.count),
-        (counted, wanted) => Err(bases_differ(counted, wanted)),
-    }
+    let ratio = basis.ratio(threshold.basis).ok_or_else(|| bases_differ(basis, threshold.basis))?;
+    Ok(threshold.count * ratio)
 }
 
 fn bases_differ(counted: CountBasis, wanted: CountBasis) -> Problems {
+    use CountBasis::{Area, Drag, Flush, Mounds, Trap, TrapNights};
     let mend = match (counted, wanted) {
-        (CountBasis::Flush, CountBasis::Area(_)) => "give the area that one flush covers",
+        (Flush, Area(_)) => "give the area that one flush covers",
+        (Drag(_), Area(_)) => "give the ground that one drag covered, its length times the width of the cloth",
+        (Area(_), Flush) => "say that they were counted in flushes, where they were; else use a threshold on ground",
+        (Trap, TrapNights(_)) => "say for how many nights a count was trapped, such as `3 trap nights`",
+        (Area(_), Mounds(_)) => "count live mounds on the lawn or a measured part of it, with `mounds` as the method",
+        (Mounds(_), Area(_)) => "use a threshold of mounds; of animals a count of mounds says nothing",
         _ => "use a threshold for this way of counting",
     };
     Problem::error(
@@ -228,6 +313,7 @@ fn area_words(basis: CountBasis) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use quantity::{Length, LengthUnit};
 
     const YARD: AreaUnit = AreaUnit::SquareYard;
 
@@ -252,7 +338,12 @@ mod tests {
         let yard = on(1.0, YARD);
         assert_eq!([CountBasis::parse("1 sq yd"), CountBasis::parse(" sq yd ")], [Ok(yard), Ok(yard)]);
         assert_eq!(CountBasis::parse("flush"), Ok(CountBasis::Flush));
-        for wrong in ["", "0 sq ft", "-1 sq ft", "yard", "inf sq ft"] {
+        assert_eq!(CountBasis::parse("trap night"), Ok(CountBasis::TrapNights(1)));
+        assert_eq!(CountBasis::parse("14 trap nights"), Ok(CountBasis::TrapNights(14)));
+        let drag = CountBasis::Drag(Length::new(100.0, LengthUnit::Metre));
+        assert_eq!(CountBasis::parse("100 m of drag"), Ok(drag));
+        for wrong in ["", "0 sq ft", "-1 sq ft", "yard", "inf sq ft", "0 trap nights", "1.5 trap nights", "0 m of drag"]
+        {
             assert_eq!(CountBasis::parse(wrong).unwrap_err().code, "scouting::count-basis", "{wrong}");
         }
     }
@@ -316,6 +407,61 @@ mod tests {
         let traps = Threshold::new(5.0, CountBasis::Trap, "invented").unwrap();
         assert!(compare(&counts(&[1, 2, 3], CountBasis::Plant), &traps, 0.95).is_err());
         assert!(compare(&counts(&[1, 2, 3], CountBasis::Trap), &traps, 0.95).is_ok());
+    }
+
+    #[test]
+    fn drags_and_trap_nights_are_turned_into_each_other() {
+        let drag = |metres| CountBasis::Drag(Length::new(metres, LengthUnit::Metre));
+        // Five ticks on 100 m are 1.25 on 25 m.
+        let ticks = Threshold::new(5.0, drag(100.0), "invented").unwrap();
+        assert!((level_of(drag(25.0), &ticks).unwrap() - 1.25).abs() < 1e-12);
+        // Two traps for three nights have six times what one has in a night.
+        let weevils = Threshold::new(0.5, CountBasis::TrapNights(1), "invented").unwrap();
+        assert!((level_of(CountBasis::TrapNights(6), &weevils).unwrap() - 3.0).abs() < 1e-12);
+        for (counted, threshold, mend) in [
+            (CountBasis::Trap, &weevils, "for how many nights"),
+            (on(1.0, YARD), &ticks, "use a threshold for this way"),
+            (drag(25.0), &Threshold::new(5.0, on(1.0, YARD), "invented").unwrap(), "width of the cloth"),
+        ] {
+            let told = level_of(counted, threshold).unwrap_err().to_string();
+            assert!(told.contains("scouting::basis") && told.contains(mend), "{told}");
+        }
+    }
+
+    #[test]
+    fn mounds_are_not_held_against_animals() {
+        let quarter = Area::new(0.25, AreaUnit::Acre);
+        let mounds = Threshold::new(5.0, CountBasis::Area(quarter), "invented").unwrap();
+        let lawn = CountBasis::Mounds(Area::new(0.5, AreaUnit::Acre));
+        assert!(level_of(lawn, &mounds).is_err());
+        let mounds = mounds.for_counts_on(&[lawn]);
+        assert!((level_of(lawn, &mounds).unwrap() - 10.0).abs() < 1e-12);
+        let told = level_of(on(1.0, YARD), &mounds).unwrap_err().to_string();
+        assert!(told.contains("`mounds per 0.25 acre`") && told.contains("count live mounds"), "{told}");
+    }
+
+    #[test]
+    fn a_flush_on_known_ground_is_held_against_both() {
+        let ways = [on(4.0, AreaUnit::SquareFoot), CountBasis::Flush];
+        assert_eq!(way_for(&ways, CountBasis::Flush), Some(CountBasis::Flush));
+        assert_eq!(way_for(&ways, on(1.0, YARD)), Some(ways[0]));
+        assert_eq!((way_for(&ways, CountBasis::Trap), way_for(&[], CountBasis::Trap)), (Some(ways[0]), None));
+    }
+
+    #[test]
+    fn the_stage_of_a_threshold_is_held_against_that_of_the_counts() {
+        let nymphs = Threshold::new(15.0, on(1.0, YARD), "invented").unwrap().for_stage(Some("nymph".to_owned()));
+        let code = |counted: Option<&str>| match nymphs.held_against_stage(counted) {
+            Ok(None) => "",
+            Ok(Some(problem)) | Err(problem) => problem.code,
+        };
+        assert_eq!(
+            [Some("Nymphs"), None, Some("adult"), Some("nymphs and adults"), Some("crawler")].map(code),
+            ["", "scouting::stage-untold", "scouting::other-stage", "scouting::stage-more", "scouting::stage-unlike"]
+        );
+        assert!(nymphs.held_against_stage(Some("adult")).is_err());
+        let all = Threshold::new(15.0, on(1.0, YARD), "invented").unwrap();
+        assert_eq!(all.held_against_stage(Some("adult")), Ok(None));
     }
 
     #[test]

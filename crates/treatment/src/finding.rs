@@ -4,21 +4,20 @@
 //! refused, unless its use is preventive and a sentence of its label permits that. Where nothing was counted nothing shows
 //! that treating is needless either: that is a caution.
 
-use crate::request::{FindingRequest, TaskRequest, VisitRequest};
+use crate::request::{FindingRequest, Target, TaskRequest, VisitRequest};
 use crate::resolve::{Product, Resolved};
 use crate::verdict::{Figure, Origin, Status, Verdict};
 use crate::visit::{Call, Finding, Measure};
 use crate::zones::TaskGround;
+use label::Method;
 use pest::PestKind;
 use problem::{Problem, Problems};
-use quantity::{AreaUnit, counted};
-use scouting::{ClumpingK, CountBasis, Counts, Judging, SpotEvidence, Threshold, decide};
+use property::{Kind, Property};
+use quantity::{Area, AreaUnit, Length, LengthUnit, counted};
+use scouting::{ClumpingK, CountBasis, Counts, Judging, MoundCall, SpotEvidence, Threshold, decide, way_for};
 
 /// Words that name no pest.
 const NO_PEST: &[&str] = &["insect", "insects", "bug", "bugs", "pest", "pests", "unknown", ""];
-
-/// Confidence of the intervals around counts.
-const CONFIDENCE: f64 = 0.95;
 
 /// The findings, what they mean, and their figures.
 #[derive(Debug, Clone)]
@@ -29,16 +28,6 @@ pub(crate) struct Judged {
     pub verdicts: Vec<Verdict>,
     /// Their figures.
     pub measures: Vec<Measure>,
-}
-
-/// Whether two names mean one pest: they are the same, or one is the general word of the other, as `grasshopper` is of
-/// `two-striped grasshopper`.
-pub fn is_same_pest(one: &str, other: &str) -> bool {
-    let (one, other) = (one.trim().to_lowercase(), other.trim().to_lowercase());
-    let is_kind = |special: &str, general: &str| {
-        !general.is_empty() && special.strip_suffix(general).is_some_and(|rest| rest.ends_with([' ', '-']))
-    };
-    one == other || is_kind(&one, &other) || is_kind(&other, &one)
 }
 
 /// The finding on which a task rests; `None` where none is of its pest.
@@ -62,7 +51,7 @@ pub fn finding_of_task<'a>(
             ));
         };
         return match &task.pest {
-            Some(pest) if !is_same_pest(pest, &finding.pest) => Err((
+            Some(pest) if !finding.is_of(pest) => Err((
                 "pest",
                 Problem::error(
                     "visit::other-pest",
@@ -74,8 +63,7 @@ pub fn finding_of_task<'a>(
             _ => Ok(Some(finding)),
         };
     }
-    let mut of_pest =
-        findings.iter().filter(|finding| task.pest.as_ref().is_none_or(|pest| is_same_pest(pest, &finding.pest)));
+    let mut of_pest = findings.iter().filter(|finding| task.pest.as_ref().is_none_or(|pest| finding.is_of(pest)));
     match (of_pest.next(), of_pest.next()) {
         (Some(_), Some(_)) => Err((
             "finding",
@@ -92,20 +80,24 @@ pub fn finding_of_task<'a>(
 
 /// The only finding of a pest.
 pub(crate) fn only_of_pest<'a>(request: &'a VisitRequest, pest: &str) -> Option<&'a FindingRequest> {
-    let mut found = request.findings.iter().filter(|finding| is_same_pest(pest, &finding.pest));
+    let mut found = request.findings.iter().filter(|finding| finding.is_of(pest));
     found.next().filter(|_| found.next().is_none())
 }
 
-/// The counts as scouting reads them; `None` when nothing was counted on known ground.
+/// The counts as scouting reads them, on the basis that the threshold is told on where they were made on that too; `None` when
+/// nothing was counted.
 pub(crate) fn scouting_counts(asked: &FindingRequest) -> Option<Result<(Counts, Problems), Problems>> {
-    let area = asked.count_area.filter(|_| !asked.counts.is_empty())?;
-    Some(Counts::new(asked.counts.clone(), CountBasis::Area(area)))
+    let first = *asked.counted_on.first().filter(|_| !asked.counts.is_empty())?;
+    let threshold = scouting_threshold(asked).and_then(Result::ok);
+    let basis = threshold.and_then(|threshold| way_for(&asked.counted_on, threshold.basis())).unwrap_or(first);
+    Some(Counts::new(asked.counts.clone(), basis))
 }
 
 /// The threshold as scouting reads it.
 pub(crate) fn scouting_threshold(asked: &FindingRequest) -> Option<Result<Threshold, Problems>> {
-    let threshold = asked.threshold.as_ref()?;
-    Some(Threshold::new(threshold.count, CountBasis::Area(threshold.area), threshold.told()))
+    let told = asked.threshold.as_ref()?;
+    let threshold = Threshold::new(told.count, told.basis, told.told());
+    Some(threshold.map(|threshold| threshold.for_stage(told.stage.clone()).for_counts_on(&asked.counted_on)))
 }
 
 /// How the pest clumps, where its profile tells it.
@@ -195,7 +187,7 @@ fn of_finding(
         }
         None => None,
     };
-    let told = call(asked, counts.as_ref(), &mut found);
+    let told = call(asked, counts.as_ref(), request.property.lawn().area(), &mut found);
     found.extend(age(request, asked));
     judged.verdicts.extend(found.into_iter().map(on));
     let users =
@@ -209,7 +201,7 @@ fn of_finding(
                 Some(verdict) if !asked.preventive => Some(verdict),
                 _ => {
                     let not_shown = evidence.map(|(counts, evidence)| of_evidence(&evidence, counts));
-                    of_use(asked, &told, task, (product, not_shown))
+                    of_use((request, asked), &told, (task, tasks), (product, not_shown))
                 }
             };
             if let Some(verdict) = verdict.filter(|verdict| !judged.verdicts.contains(verdict)) {
@@ -231,7 +223,7 @@ struct Told {
 }
 
 /// Holds the counts against the threshold.
-fn call(asked: &FindingRequest, counts: Option<&Counts>, found: &mut Vec<Verdict>) -> Told {
+fn call(asked: &FindingRequest, counts: Option<&Counts>, lawn: Area, found: &mut Vec<Verdict>) -> Told {
     let not_shown = |text: &str| Told { call: Call::NotShown, text: text.to_owned(), compared: None };
     let (Some(counts), Some(threshold)) = (counts, scouting_threshold(asked)) else {
         // A preventive use is judged by its label.
@@ -243,14 +235,30 @@ fn call(asked: &FindingRequest, counts: Option<&Counts>, found: &mut Vec<Verdict
         }
         return not_shown("nothing is held against a threshold");
     };
-    let decided = threshold.and_then(|threshold| decide(counts, &threshold, judging_of(asked)));
-    let (decided, density) = match (decided, counts.density(CONFIDENCE)) {
-        (Ok(decided), Some(density)) => (decided, density),
-        (Err(problems), _) => {
+    let threshold = match threshold {
+        Ok(threshold) => threshold,
+        Err(problems) => {
             found.extend(problems.into_iter().map(caution));
             return not_shown("the counts cannot be held against the threshold");
         }
-        (Ok(_), None) => return not_shown("nothing was counted on known ground"),
+    };
+    match threshold.held_against_stage(asked.stage.as_deref()) {
+        Ok(doubt) => found.extend(doubt.map(caution)),
+        Err(problem) => {
+            let text = format!("{}: whether treating is needed is not shown", problem.found);
+            found.push(caution(Problem { found: text, ..problem }));
+            return not_shown("the counts are of another stage than the threshold");
+        }
+    }
+    if let CountBasis::Mounds(_) = counts.basis() {
+        return of_mounds(asked, counts, &threshold, lawn, found);
+    }
+    let decided = match decide(counts, &threshold, judging_of(asked)) {
+        Ok(decided) => decided,
+        Err(problems) => {
+            found.extend(problems.into_iter().map(caution));
+            return not_shown("the counts cannot be held against the threshold");
+        }
     };
     let reached = decided.comparison.mean_reaches;
     let call = match decided.stop.treats() {
@@ -268,23 +276,69 @@ fn call(asked: &FindingRequest, counts: Option<&Counts>, found: &mut Vec<Verdict
         (Call::DoNotTreat, _) => "is under".to_owned(),
         _ => "is neither clearly over nor clearly under".to_owned(),
     };
-    let unit = AreaUnit::SquareYard;
-    let measured = per_square_yard(density.mean.per(unit));
-    let limit = asked.threshold.as_ref().map(|one| (per_square_yard(one.count / one.area.to(unit)), one.told()));
-    let Some((limit, source)) = limit else { return not_shown(NO_THRESHOLD) };
+    let measured = figure_of(counts.mean(), counts.basis());
+    let limit = figure_of(threshold.count(), threshold.basis());
     let of = asked.survey.as_ref().map(|survey| format!(" of {} ({})", survey.date, survey.name));
     let text = format!(
-        "{} from {}{} {against} the threshold of {} ({source})",
+        "{} from {}{} {against} the threshold of {} ({})",
         measured.show(),
-        counted(density.stations, "count", "counts"),
+        counted(counts.stations(), "count", "counts"),
         of.unwrap_or_default(),
         limit.show(),
+        threshold.source(),
     );
     if call == Call::Treat {
         let status = if reached { Status::Allowed } else { Status::Caution };
         let verdict = Verdict::new("finding::threshold", status, Origin::Measured, text.clone())
             .comparing(measured.clone(), limit.clone());
         found.push(if reached { verdict } else { verdict.mend("count at more stations to be surer") });
+    }
+    Told { call, text, compared: Some((measured, limit)) }
+}
+
+/// Holds mounds against the level above which to broadcast.
+fn of_mounds(
+    asked: &FindingRequest,
+    counts: &Counts,
+    threshold: &Threshold,
+    lawn: Area,
+    found: &mut Vec<Verdict>,
+) -> Told {
+    let mounds = match scouting::mounds(counts, threshold) {
+        Ok(mounds) => mounds,
+        Err(problems) => {
+            found.extend(problems.into_iter().map(caution));
+            return Told {
+                call: Call::NotShown,
+                text: "the mounds cannot be held against the threshold".to_owned(),
+                compared: None,
+            };
+        }
+    };
+    found.extend(mounds.doubts(Some(lawn)).into_iter().map(caution));
+    let call = match mounds.call {
+        MoundCall::LeaveBe => Call::DoNotTreat,
+        MoundCall::Singly => Call::MoundsAlone,
+        MoundCall::Broadcast => Call::Broadcast,
+    };
+    let measured = figure_of(counts.mean(), counts.basis());
+    let limit = figure_of(threshold.count(), threshold.basis());
+    let of = asked.survey.as_ref().map(|survey| format!(" of {} ({})", survey.date, survey.name));
+    let against = if call == Call::Broadcast { "are more than" } else { "are not more than" };
+    let text = format!(
+        "{} on {}, {}{}, {against} {} ({})",
+        counted(mounds.found, "live mound", "live mounds"),
+        mounds.ground.show(AreaUnit::SquareFoot),
+        measured.show(),
+        of.unwrap_or_default(),
+        limit.show(),
+        threshold.source(),
+    );
+    if call == Call::Broadcast {
+        found.push(
+            Verdict::new("finding::mounds", Status::Allowed, Origin::Measured, format!("{text}: broadcast"))
+                .comparing(measured.clone(), limit.clone()),
+        );
     }
     Told { call, text, compared: Some((measured, limit)) }
 }
@@ -302,8 +356,7 @@ fn evidence_of(asked: &FindingRequest, told: &Told, counts: &Counts, ground: &Ta
 
 /// What was counted in the spots, in words.
 fn of_evidence(evidence: &SpotEvidence, counts: &Counts) -> String {
-    let CountBasis::Area(area) = counts.basis() else { return String::new() };
-    let mean = per_square_yard(evidence.mean / area.to(AreaUnit::SquareYard)).show();
+    let mean = figure_of(evidence.mean, counts.basis()).show();
     let (number, infested) = (counted(evidence.counts, "count", "counts"), percent(evidence.infested).show());
     match evidence.counts {
         0 => format!("nobody counted in the spots; {infested} of their ground is expected to be at the threshold"),
@@ -327,9 +380,9 @@ fn of_spots(told: &Told, task: &Resolved<'_>, counts: &Counts, evidence: &SpotEv
 
 /// What the finding means for one product of a task.
 fn of_use(
-    asked: &FindingRequest,
+    (request, asked): (&VisitRequest, &FindingRequest),
     told: &Told,
-    task: &Resolved<'_>,
+    (task, tasks): (&Resolved<'_>, &[Resolved<'_>]),
     (product, not_shown): (&Product<'_>, Option<String>),
 ) -> Option<Verdict> {
     let on = |verdict: Verdict| {
@@ -339,8 +392,14 @@ fn of_use(
             None => verdict,
         }
     };
-    if told.call == Call::Treat {
-        return None;
+    match told.call {
+        Call::Treat => return None,
+        Call::Broadcast => return broadcast_first(told, task, tasks).map(on),
+        Call::MoundsAlone if is_on_single_mounds(&request.property, task) => {
+            let text = format!("{}: the mounds alone", told.text);
+            return Some(on(Verdict::new("finding::mounds", Status::Allowed, Origin::Measured, text)));
+        }
+        _ => {}
     }
     if asked.preventive {
         return Some(on(prevention(told, task, product)));
@@ -363,8 +422,36 @@ fn of_use(
                 counted(more, "more station", "more stations")
             ),
         ))),
-        Call::Treat | Call::NotShown => None,
+        Call::MoundsAlone => Some(on(refused(
+            "finding::mounds",
+            "treat the mounds one by one: a task with `method = \"mound\"` on counted or mapped mounds".to_owned(),
+        ))),
+        Call::Treat | Call::Broadcast | Call::NotShown => None,
     }
+}
+
+/// Whether a task treats mounds one by one: counted, on the map, or drawn for the visit.
+fn is_on_single_mounds(property: &Property, task: &Resolved<'_>) -> bool {
+    let is_mound = |id: &String| property.feature(id).is_some_and(|feature| feature.is(Kind::Mound));
+    match &task.request.target {
+        Target::Places { .. } => true,
+        Target::Features(ids) => task.request.method == Method::Mound || ids.iter().all(is_mound),
+        Target::Ground(_) => task.request.method == Method::Mound,
+        Target::Turf | Target::HotSpots { .. } | Target::Structures { .. } | Target::EntryPoints { .. } => false,
+    }
+}
+
+/// Above the level single mounds are treated after the whole lawn, and not instead of it.
+fn broadcast_first(told: &Told, task: &Resolved<'_>, tasks: &[Resolved<'_>]) -> Option<Verdict> {
+    let is_broadcast = |other: &Resolved<'_>| {
+        matches!(other.request.target, Target::Turf)
+            && other.main.finding.zip(task.main.finding).is_some_and(|(one, other)| std::ptr::eq(one, other))
+    };
+    (!matches!(task.request.target, Target::Turf) && !tasks.iter().any(is_broadcast)).then(|| {
+        let text = format!("{}: no task of this visit broadcasts against them", told.text);
+        Verdict::new("finding::mounds", Status::Caution, Origin::Measured, text)
+            .mend("broadcast over the lawn first, then treat single mounds that stay")
+    })
 }
 
 /// Whether a product may be used before the pest is there: only a sentence of its label permits that.
@@ -417,10 +504,9 @@ fn caution(problem: Problem) -> Verdict {
 }
 
 fn kept(asked: &FindingRequest, counts: Option<&Counts>, call: Call) -> Finding {
-    let unit = AreaUnit::SquareYard;
-    let density = counts.and_then(|counts| counts.density(CONFIDENCE));
-    let mean = density.map(|density| per_square_yard(density.mean.per(unit)));
-    let error = density.and_then(|density| density.standard_error).map(|error| per_square_yard(error.per(unit)));
+    let mean = counts.map(|counts| figure_of(counts.mean(), counts.basis()));
+    let error = counts.and_then(|counts| Some(figure_of(counts.standard_error()?, counts.basis())));
+    let threshold = scouting_threshold(asked).and_then(Result::ok);
     Finding {
         id: asked.id.clone(),
         pest: asked.pest.clone(),
@@ -428,13 +514,11 @@ fn kept(asked: &FindingRequest, counts: Option<&Counts>, call: Call) -> Finding 
         stage: asked.stage.clone(),
         basis: asked.basis.clone(),
         identified_by: asked.identified_by.clone(),
-        density: mean.zip(error),
+        density: mean.map(|mean| (mean, error)),
         counts: asked.counts.len(),
         survey: asked.survey.as_ref().map(|survey| (survey.name.clone(), survey.date)),
-        threshold: asked
-            .threshold
-            .as_ref()
-            .map(|threshold| (per_square_yard(threshold.count / threshold.area.to(unit)), threshold.told())),
+        threshold: threshold
+            .map(|threshold| (figure_of(threshold.count(), threshold.basis()), threshold.source().to_owned())),
         call,
         preventive: asked.preventive,
     }
@@ -449,13 +533,10 @@ fn measures(counts: Option<&Counts>, named: Option<&str>) -> Vec<Measure> {
         figure,
         origin: Origin::Measured,
     };
-    let unit = AreaUnit::SquareYard;
-    let density = counts.density(CONFIDENCE);
-    let mean = density.map(|density| per_square_yard(density.mean.per(unit)));
-    let error = density.and_then(|density| density.standard_error).map(|error| per_square_yard(error.per(unit)));
+    let mean = figure_of(counts.mean(), counts.basis());
+    let error = counts.standard_error().map(|error| figure_of(error, counts.basis()));
     let variance = counts.sample_variance().map(Figure::count);
-    let mut all = Vec::new();
-    all.extend(mean.map(|mean| measure("density", "mean count", mean)));
+    let mut all = vec![measure("density", "mean count", mean)];
     all.extend(error.map(|error| measure("density-standard-error", "its standard error", error)));
     all.extend(variance.map(|variance| measure("sample-variance", "variance of the counts", variance)));
     all
@@ -465,26 +546,35 @@ fn percent(share: f64) -> Figure {
     Figure::new(share * 100.0, "%", "%")
 }
 
-/// A count per area as a figure per square yard.
-fn per_square_yard(count: f64) -> Figure {
-    Figure::new(count, "per sq yd", "/[syd_i]")
+/// So many on a basis as a figure: per square yard of ground, per acre where they are mounds, per 100 m of a drag.
+fn figure_of(count: f64, basis: CountBasis) -> Figure {
+    let per =
+        |one: CountBasis, unit: &str, ucum: &str| Figure::new(count / basis.ratio(one).unwrap_or(1.0), unit, ucum);
+    match basis {
+        CountBasis::Area(_) => per(CountBasis::Area(Area::new(1.0, AreaUnit::SquareYard)), "per sq yd", "/[syd_i]"),
+        CountBasis::Mounds(_) => {
+            per(CountBasis::Mounds(Area::new(1.0, AreaUnit::Acre)), "mounds per acre", "{mounds}/[acr_us]")
+        }
+        CountBasis::Drag(_) => per(CountBasis::Drag(Length::new(100.0, LengthUnit::Metre)), "per 100 m of drag", "/hm"),
+        CountBasis::TrapNights(_) => per(CountBasis::TrapNights(1), "per trap night", "/{trap night}"),
+        CountBasis::Flush => Figure::new(count, "per flush", "/{flush}"),
+        CountBasis::Trap => Figure::new(count, "per trap", "/{trap}"),
+        CountBasis::Plant => Figure::new(count, "per plant", "/{plant}"),
+    }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::is_same_pest;
+    use super::*;
 
     #[test]
-    fn a_general_name_covers_its_kinds() {
-        for (one, other) in
-            [("grasshopper", "Two-striped Grasshopper"), ("fire ant", "red imported fire ant"), ("ant", "Ant")]
-        {
-            assert!(is_same_pest(one, other) && is_same_pest(other, one), "{one}, {other}");
-        }
-        for (one, other) in
-            [("ant", "plant"), ("chinch bug", "grasshopper"), ("", "ant"), ("grasshopper", "grasshopper egg")]
-        {
-            assert!(!is_same_pest(one, other) && !is_same_pest(other, one), "{one}, {other}");
-        }
+    fn figures_are_told_in_the_unit_of_the_trade() {
+        let show = |count, basis| figure_of(count, basis).show();
+        // A square yard has 9 square feet, an acre 43,560.
+        assert_eq!(show(2.0, CountBasis::Area(Area::new(1.0, AreaUnit::SquareFoot))), "18.0 per sq yd");
+        assert_eq!(show(12.0, CountBasis::Mounds(Area::new(6_320.0, AreaUnit::SquareFoot))), "82.7 mounds per acre");
+        assert_eq!(show(1.25, CountBasis::Drag(Length::new(25.0, LengthUnit::Metre))), "5.00 per 100 m of drag");
+        assert_eq!(show(3.0, CountBasis::TrapNights(6)), "0.500 per trap night");
+        assert_eq!(show(2.0, CountBasis::Flush), "2.00 per flush");
     }
 }

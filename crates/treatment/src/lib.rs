@@ -35,7 +35,7 @@ mod zones;
 
 pub use care::{LabelCare, label_care};
 pub use choose::{Choice, choose};
-pub use finding::{finding_of_task, is_same_pest};
+pub use finding::finding_of_task;
 pub use hot_spots::USUAL_SHARE_THAT_MAY_STAY;
 pub use limits::window_around;
 pub use plan::{plan, plan_with, zones_sketched, zones_with};
@@ -47,6 +47,7 @@ pub use room::{
     CapRoom, NumberRoom, Room, SiteGround, reaches_back, reaches_back_over_interval, reaches_back_over_windows, room,
     room_on,
 };
+pub use scouting::CountBasis;
 pub use sites::site_of_kind;
 pub use verdict::{Figure, Origin, Status, Verdict, Working};
 pub use visit::{

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use label::{BufferedFeature, Label, Method, Site};
 use property::Property;
 use quantity::{AmountPerArea, Duration, Graduation, Length, Rate, Speed, Volume};
-use scouting::CountAt;
+use scouting::{CountAt, CountBasis};
 use sprayer::Sprayer;
 use std::sync::Arc;
 use weather::HourlySeries;
@@ -129,14 +129,37 @@ pub struct FindingRequest {
     pub identified_by: Option<String>,
     /// Counts, one a station.
     pub counts: Vec<u32>,
-    /// The area that one count covers; `None` when nothing was counted.
-    pub count_area: Option<quantity::Area>,
+    /// The ways in which they were made at once, that of the ground first; none when nothing was counted.
+    pub counted_on: Vec<CountBasis>,
     /// The survey that the counts come from; `None` for counts that the request tells itself.
     pub survey: Option<SurveyTold>,
-    /// The threshold held against it: pests per area, with its source.
+    /// The threshold held against it, with its source.
     pub threshold: Option<Threshold>,
     /// Whether the treatment is preventive, and so needs a label that claims it.
     pub preventive: bool,
+}
+
+impl FindingRequest {
+    /// The ground of one count, where it has one.
+    pub fn count_area(&self) -> Option<quantity::Area> {
+        self.counted_on.iter().find_map(|way| way.ground())
+    }
+
+    /// What was counted, in words: the pest, with what one count was made on where that is no ground, and its mounds where they
+    /// were counted.
+    pub fn counted(&self) -> String {
+        match self.counted_on.first() {
+            Some(CountBasis::Mounds(_)) => format!("{} mounds", self.pest),
+            Some(CountBasis::Area(_)) | None => self.pest.clone(),
+            Some(other) => format!("{}, {}", self.pest, other.words()),
+        }
+    }
+
+    /// Whether a name means the pest that was found: by its profile where there is one, else by the names alone, of which one
+    /// may be the general word of the other.
+    pub fn is_of(&self, pest: &str) -> bool {
+        pest::is_known_as(pest, &self.pest, self.profile.as_deref())
+    }
 }
 
 /// Where counts come from.
@@ -159,8 +182,10 @@ pub struct SurveyTold {
 pub struct Threshold {
     /// So many of the pest.
     pub count: f64,
-    /// On so much ground.
-    pub area: quantity::Area,
+    /// On what.
+    pub basis: CountBasis,
+    /// The life stage that it holds for; `None` where it holds for all of them.
+    pub stage: Option<String>,
     /// Where and on which plants it was found to hold; `None` where the source alone says so.
     pub place: Option<String>,
     /// The publication.

@@ -1,12 +1,13 @@
 //! From a task as asked to the use row of the label that governs it.
 
-use crate::finding::{finding_of_task, is_same_pest, only_of_pest};
+use crate::finding::{finding_of_task, only_of_pest};
 use crate::request::{FindingRequest, PartnerRequest, RateWish, Target, TaskRequest, VisitRequest};
 use crate::sites::{TaskSite, sites_of};
 use crate::stages;
 use crate::targets::{check_kept_free, check_target};
 use crate::verdict::{Origin, Status, Verdict};
 use label::{Conflict, Fit, Label, Method, Reason, Requirements, RowMatch, UseClass, UseRow};
+use pest::is_same_pest;
 use problem::{Problem, Problems};
 use sprayer::Sprayer;
 
@@ -403,6 +404,15 @@ fn row_verdicts(
                     .mend("check the state's rule, or choose a product whose label names the pest"),
             );
         }
+    }
+    if let Some(kind) = found.row.pests_excluded.iter().find(|name| label::names_kind_of(name, pest)) {
+        let text = format!("the label excludes `{kind}`, which is a kind of {pest}");
+        verdicts.push(
+            Verdict::new("use::excluded-kind", Status::Caution, Origin::Label, text)
+                .by(&found.row.clause)
+                .on(&task.id)
+                .mend("identify which kind it is, and treat it with this only where it is another one"),
+        );
     }
     verdicts.extend(stages::judge(request.date, &task.id, product));
     verdicts.extend(authority(request, task, product.label));

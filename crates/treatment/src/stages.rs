@@ -6,7 +6,7 @@ use crate::resolve::Product;
 use crate::verdict::{Origin, Status, Verdict};
 use jiff::civil::Date;
 use label::PestClaim;
-use pest::{LifeStage, Profile};
+use pest::{LifeStage, Profile, StageFit, stage_fit};
 
 /// What speaks against the stage that a product of a task is to reach. A preventive use comes before any stage.
 pub(crate) fn judge(date: Date, task: &str, product: &Product<'_>) -> Vec<Verdict> {
@@ -61,7 +61,9 @@ fn of_the_day(date: Date, reach: &Reach<'_>, found: Option<&str>) -> Option<Verd
         format!("in {} the {} is usual as {} (profile, {})", month(date), reach.name(), names.join(", "), first.place);
     let caution = |text: String| Verdict::new("stage::of-the-day", Status::Caution, Origin::Default, text);
     match found {
-        Some(found) if reach.known(found).is_some() && !names.iter().any(|name| name.eq_ignore_ascii_case(found)) => {
+        Some(found)
+            if reach.known(found).is_some() && !names.iter().any(|name| stage_fit(found, name) == StageFit::Same) =>
+        {
             Some(caution(format!("found as {found}, but {day}")))
         }
         None if !usual.iter().any(|stage| reach.reaches(stage)) => {
@@ -78,8 +80,7 @@ struct Reach<'a> {
 }
 
 fn claims<'a>(product: &Product<'a>) -> Vec<&'a PestClaim> {
-    let is_it = |claim: &&PestClaim| claim.pest.trim().eq_ignore_ascii_case(product.pest.trim());
-    product.row.pests.iter().filter(is_it).collect()
+    product.row.claims_against(product.pest)
 }
 
 impl<'a> Reach<'a> {
@@ -96,12 +97,12 @@ impl<'a> Reach<'a> {
     }
 
     fn is_claimed(&self, stage: &str) -> bool {
-        self.claimed_stages().iter().any(|claimed| claimed.eq_ignore_ascii_case(stage))
+        self.claimed_stages().iter().any(|claimed| matches!(stage_fit(stage, claimed), StageFit::Same | StageFit::Part))
     }
 
     fn known(&self, stage: &str) -> Option<&'a LifeStage> {
         let stages = &self.profile?.stages;
-        stages.iter().map(|known| &known.what).find(|known| known.name.eq_ignore_ascii_case(stage))
+        stages.iter().map(|known| &known.what).find(|known| stage_fit(stage, &known.name) == StageFit::Same)
     }
 
     fn reaches(&self, stage: &LifeStage) -> bool {

@@ -101,8 +101,8 @@ pub struct Finding {
     pub basis: String,
     /// Who identified it.
     pub identified_by: Option<String>,
-    /// Mean count per square yard, with its standard error, when it was counted.
-    pub density: Option<(Figure, Figure)>,
+    /// Mean count in the unit of the trade, with its standard error where there are several counts.
+    pub density: Option<(Figure, Option<Figure>)>,
     /// Number of counts.
     pub counts: usize,
     /// The survey that the counts come from, and its day.
@@ -120,6 +120,10 @@ pub struct Finding {
 pub enum Call {
     /// To treat: the threshold is reached.
     Treat,
+    /// To broadcast: there are more mounds than the level above which the whole lawn is treated.
+    Broadcast,
+    /// To treat mounds one by one, and nothing beside them.
+    MoundsAlone,
     /// Not to treat: the threshold is not reached.
     DoNotTreat,
     /// To count on, about so many more.
@@ -133,6 +137,8 @@ impl Call {
     pub const fn word(self) -> &'static str {
         match self {
             Self::Treat => "treat",
+            Self::Broadcast => "broadcast",
+            Self::MoundsAlone => "mounds-alone",
             Self::DoNotTreat => "do-not-treat",
             Self::CountOn(_) => "count-on",
             Self::NotShown => "not-shown",

@@ -5,6 +5,7 @@ mod support;
 use jiff::civil::date;
 use label::{Claim, PestClaim, PreventiveUse, Statement};
 use pest::{Cited, LifeStage, Months, PestKind, Profile};
+use quantity::{Area, AreaUnit};
 use scouting::{CountBasis, Counts, Decided, Judging, Stop, Threshold, decide};
 use std::sync::Arc;
 use support::{TODAY, clause, found, planned, whole};
@@ -66,7 +67,7 @@ fn undecided_it_is_refused_and_says_how_many_more() {
 fn told_of(counts: &[u32]) -> (Call, String) {
     let mut asked = with_counts(counts);
     asked.findings[0].threshold.as_mut().unwrap().count = 4.0;
-    asked.findings[0].threshold.as_mut().unwrap().area = asked.findings[0].count_area.unwrap();
+    asked.findings[0].threshold.as_mut().unwrap().basis = asked.findings[0].counted_on[0];
     let visit = planned(&asked);
     let told = visit.all_verdicts().find(|verdict| matches!(verdict.rule, "finding::threshold" | "finding::count-on"));
     (visit.findings[0].call, told.map(|verdict| verdict.text.clone()).unwrap_or_default())
@@ -298,4 +299,54 @@ fn the_wrong_stage_is_a_caution_with_the_next_dates() {
     let untold = planned(&in_stage(None, date(2026, 10, 7)));
     assert!(found(&untold, "stage::of-the-day", Status::Caution).text.contains("none of them is reached"));
     assert!(!has(&planned(&in_stage(None, TODAY)), "stage::of-the-day"));
+}
+
+/// Two on a flush are told per flush; the same counts on the ground of a flush are not.
+#[test]
+fn a_threshold_per_flush_is_held_against_flushes() {
+    let mut asked = with_counts(&[9, 12, 8, 14, 10, 9]);
+    let finding = &mut asked.findings[0];
+    finding.counted_on = vec![CountBasis::Area(Area::new(4.0, AreaUnit::SquareFoot)), CountBasis::Flush];
+    let threshold = finding.threshold.as_mut().unwrap();
+    (threshold.count, threshold.basis) = (2.0, CountBasis::Flush);
+    let visit = planned(&asked);
+    assert_eq!(visit.findings[0].call, Call::Treat);
+    let verdict = found(&visit, "finding::threshold", Status::Allowed);
+    assert!(
+        verdict.text.starts_with("10.3 per flush from 6 counts reaches the threshold of 2.00 per flush"),
+        "{}",
+        verdict.text
+    );
+    asked.findings[0].counted_on.pop();
+    assert_eq!(planned(&asked).findings[0].call, Call::NotShown);
+}
+
+#[test]
+fn a_threshold_for_another_stage_shows_nothing() {
+    let with_stage = |counted: Option<&str>, wanted: &str| {
+        let mut asked = whole();
+        asked.findings[0].stage = counted.map(str::to_owned);
+        asked.findings[0].threshold.as_mut().unwrap().stage = Some(wanted.to_owned());
+        planned(&asked)
+    };
+    let visit = with_stage(Some("adult"), "nymph");
+    assert_eq!(visit.findings[0].call, Call::NotShown);
+    let told = found(&visit, "finding::counts", Status::Caution);
+    assert!(told.text.contains("holds for `nymph`, and `adult` was counted"), "{}", told.text);
+    assert_eq!(with_stage(Some("Nymphs"), "nymph").findings[0].call, Call::Treat);
+    let untold = with_stage(None, "nymph");
+    assert_eq!(untold.findings[0].call, Call::Treat);
+    assert!(found(&untold, "finding::counts", Status::Caution).text.contains("do not tell their stage"));
+}
+
+/// By its profile a finding is of one kind; a task against another kind is against another pest.
+#[test]
+fn of_two_kinds_of_a_general_word_each_is_another_pest() {
+    let mut asked = whole();
+    asked.findings[0].profile = Some(Arc::new(profile(PestKind::Insect, &[])));
+    let finding = &asked.findings[0];
+    assert!(finding.is_of("Grasshopper") && finding.is_of("invented-grasshopper"));
+    assert!(!finding.is_of("differential grasshopper"));
+    asked.findings[0].profile = None;
+    assert!(asked.findings[0].is_of("differential grasshopper"));
 }

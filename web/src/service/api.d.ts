@@ -1123,7 +1123,7 @@ export interface paths {
          * Hold counts against a threshold: treat, do not treat, or count on
          * @description In the order in which they were made, between two stop lines. With `ground` and 8 to 200 places it tells as well where the
          *     pests are likely, the smallest ground to treat, and where counting on would tell most; why it does not is told among
-         *     the problems.
+         *     the problems. Live mounds (`method` `mounds`) are held against the level above which to broadcast.
          */
         post: operations["scouting"];
         delete?: never;
@@ -1934,7 +1934,7 @@ export interface components {
             output_l_per_ha: number | null;
         };
         /** @description What counts call for. */
-        CallJson: "treat" | "do-not-treat" | "count-on" | "not-shown";
+        CallJson: "treat" | "broadcast" | "mounds-alone" | "do-not-treat" | "count-on" | "not-shown";
         /** @description A profile with its chance. */
         CandidateJson: {
             /** @description Answers that its profile speaks against. */
@@ -3044,8 +3044,10 @@ export interface components {
         KeptSurvey: {
             /** @description Who counted. */
             by: string;
-            /** @description The area that one count covers. */
-            count_area: string;
+            /** @description The area that one count covers; that of the lawn where its mounds were counted. This, or `count_per`, or both. */
+            count_area?: string | null;
+            /** @description What else one count was made on: `flush`, `trap`, `3 trap nights`, `100 ft of drag` or `plant`. */
+            count_per?: string | null;
             /**
              * Format: date
              * @description The day.
@@ -3056,7 +3058,7 @@ export interface components {
              * @enum {string}
              */
             format: "tussock.kept-survey/1";
-            /** @description How it was sampled: `float can`, `soap flush`, `sod cut`. */
+            /** @description How it was sampled: `float can`, `soap flush`, `sod cut`; `mounds` where live mounds of ants were counted. */
             method: string;
             /** @description Anything else. */
             note?: string | null;
@@ -3565,6 +3567,37 @@ export interface components {
              */
             treats_in_vain: number;
         };
+        /** @description What to do about mounds. */
+        MoundCallWord: "leave-be" | "mounds-alone" | "broadcast";
+        /** @description What live mounds call for. */
+        MoundsJson: {
+            /** @description What to do. */
+            call: components["schemas"]["MoundCallWord"];
+            /**
+             * Format: uint64
+             * @description Live mounds in all.
+             */
+            found: number;
+            /**
+             * Format: double
+             * @description The ground that was walked, square feet.
+             */
+            ground_sq_ft: number;
+            /** @description What the parts say of ground that nobody walked, per acre, at 95 %; absent of one part. */
+            interval_per_acre: number[] | null;
+            /**
+             * Format: double
+             * @description The level above which to broadcast, per acre.
+             */
+            level_per_acre: number;
+            /**
+             * Format: double
+             * @description Mounds per acre.
+             */
+            per_acre: number;
+            /** @description The same in words. */
+            says: string;
+        };
         /** @description One task that was carried out near the place at that time. */
         NearJson: {
             /** @description Who applied it. */
@@ -3923,6 +3956,8 @@ export interface components {
             low: number;
             /** @description What else. */
             note: string | null;
+            /** @description Of what: `animals`, or `mounds`, which are treated one by one up to so many. */
+            of: string;
             /** @description On what. */
             per: string;
             /** @description Where it was found to hold. */
@@ -4612,7 +4647,7 @@ export interface components {
             format: string;
             /** @description Where the pests are, and what to treat; absent without places. */
             hot_spots: components["schemas"]["HotSpotsJson"] | null;
-            /** @description The interval of the mean at 95 %. */
+            /** @description The interval of that mean at 95 %. */
             interval_per_sq_ft: number[] | null;
             /**
              * Format: double
@@ -4620,28 +4655,35 @@ export interface components {
              *     have their own.
              */
             k: number | null;
-            /** @description By what k is told: `fitted`, `not-clumped`, `told` or `default`. */
-            k_by: string;
+            /** @description By what k is told: `fitted`, `not-clumped`, `told` or `default`; absent where no stop lines are walked. */
+            k_by: string | null;
             /**
              * Format: double
-             * @description Pests per square foot, their mean.
+             * @description The mean of the counts.
              */
-            mean_per_sq_ft: number;
+            mean: number;
+            /**
+             * Format: double
+             * @description Pests per square foot, their mean; absent where they were not counted on ground.
+             */
+            mean_per_sq_ft: number | null;
             /**
              * Format: uint32
              * @description How many more counts it takes on average at the mean of the counts; absent once it is decided.
              */
             more_counts: number | null;
+            /** @description What live mounds call for; absent where animals were counted. */
+            mounds: components["schemas"]["MoundsJson"] | null;
             /** @description The pest. */
             pest: string;
-            /** @description How many counts it takes to know the mean. */
-            precision: components["schemas"]["PrecisionJson"];
+            /** @description How many counts it takes to know the mean; absent where mounds were counted. */
+            precision: components["schemas"]["PrecisionJson"] | null;
             /** @description What should be looked at. */
             problems: components["schemas"]["ProblemJson"][];
             /** @description What to do. */
             stop: components["schemas"]["StopWord"];
-            /** @description The stop lines, in counts of one station. */
-            stop_lines: components["schemas"]["StopLinesJson"];
+            /** @description The stop lines, in counts of one station; absent where mounds were counted. */
+            stop_lines: components["schemas"]["StopLinesJson"] | null;
             /** @description The threshold. */
             threshold: components["schemas"]["ScoutingThresholdJson"];
             /** @description Whether to treat; absent while counting goes on. */
@@ -5092,12 +5134,17 @@ export interface components {
              * @description So many of the pest.
              */
             count: number;
-            /** @description On what: an area such as `1 sq yd`, `flush`, `trap` or `plant`. */
+            /**
+             * @description On what: an area such as `1 sq yd` (of mounds where mounds were counted), `flush`, `trap`, `trap night`,
+             *     `100 ft of drag` or `plant`.
+             */
             per: string;
             /** @description Where and on which plants it holds. */
             place?: string | null;
             /** @description Where it was published. */
             source: string;
+            /** @description The life stage that it holds for; absent where it holds for all of them. */
+            stage?: string | null;
         };
         /** @description The treatment that a count follows. */
         SurveyTreatment: {
@@ -5390,10 +5437,15 @@ export interface components {
              * @description How many.
              */
             count: number;
-            /** @description On what: an area such as `1 sq yd`, `flush`, `trap` or `plant`. */
+            /**
+             * @description On what: an area such as `1 sq yd` (of mounds where mounds were counted), `flush`, `trap`, `trap night`,
+             *     `100 ft of drag` or `plant`.
+             */
             per: string;
             /** @description Where it was published, and for which place. */
             source: string;
+            /** @description The life stage that it holds for; every one when nothing is said. */
+            stage?: string | null;
         };
         /**
          * What lies where

@@ -64,7 +64,7 @@ export const stopLines = {
   judged: (aim: Aimed) =>
     `Treating is in vain at ${aim.inVainAt} % of the threshold; it may be treated there in ${aim.treatInVain} % of cases, and left at the threshold in ${aim.leaveWrongly} %; ${aim.least} to ${aim.most} counts.`,
   level: (level: string, area: string) => `The threshold is ${level} on ${area}.`,
-  levelEach: (level: string) => `The threshold is ${level} per flush.`,
+  levelEach: (level: string, per: string) => `The threshold is ${level} per ${per}.`,
   profile: "Profile",
   noProfile: "None, or not told yet",
   ask: "I do not know: what is it?",
@@ -75,18 +75,37 @@ export const stopLines = {
   offered: (count: string, per: string, place: string) => `${count} per ${per}: ${place}`,
   count: "How many",
   per: "On what",
-  perHint: "An area with its unit, such as 1 sq yd; or flush, trap, plant",
+  perHint: "An area with its unit, such as 1 sq yd; or flush, trap, trap night, 100 ft of drag, plant",
   source: "Where it was published, and for which place",
   from: (source: string) => `From: ${source}`,
+  forStage: (stage: string) => `It holds for this stage: ${stage}.`,
+  mounds: {
+    count: (count: string) => `${count} mounds`,
+    calls: {
+      "leave-be": "Do not treat",
+      "mounds-alone": "Treat the mounds alone",
+      broadcast: "Broadcast, then single mounds",
+    },
+    says: {
+      "leave-be": () => "No live mound was found.",
+      "mounds-alone": (found: string, level: string, mounds: number) =>
+        `${mounds} live ${mounds === 1 ? "mound" : "mounds"}, ${found} per acre, not more than ${level}: one by one, and nothing beside them.`,
+      broadcast: (found: string, level: string, mounds: number) =>
+        `${mounds} live mounds, ${found} per acre, more than ${level}: over the whole lawn, then those that stay.`,
+    },
+    whole: "Walk the whole lawn, and write its area as that of one count; or walk several parts of one size.",
+  },
   lacks: {
+    mounds: "This threshold counts live mounds: choose mounds as what it was sampled with, and count them.",
+    animals: "Mounds are held against a threshold of mounds. Choose one, or state your own.",
     threshold: "Choose a threshold: then the counts say when to stop.",
     count: "Write how many the threshold is: a number above nothing.",
-    per: "Write on what the threshold counts: an area such as 1 sq yd; or flush, trap, plant.",
+    per: "Write on what the threshold counts: an area such as 1 sq yd; or flush, trap, trap night, 100 ft of drag, plant.",
     source: "Write where the threshold was published: thresholds differ by place.",
     area: "Write the area of one count with its unit, such as 1 sq ft.",
     aim: "See to how sure it is to be, and to how many counts: a number there is out of bounds.",
     basis:
-      "Counts on an area are not held against a threshold per flush, trap or plant. Choose a threshold on ground, or count in its way.",
+      "Counts on ground, in flushes, traps, on drags and on plants are not held against each other. Choose a threshold told on what was counted, or count in its way.",
   },
   local: "Thresholds hold where their source found them, and may not hold here.",
   care: "Below the threshold treating is in vain, and does harm. A name is no reason to treat, and neither is a client's wish.",

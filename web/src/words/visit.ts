@@ -102,6 +102,8 @@ export const visitWords = {
   thresholdPlace: "Where, and on which plants it holds",
   calls: {
     treat: () => "Treat: the counts call for it",
+    broadcast: () => "Broadcast: there are more mounds than the level",
+    "mounds-alone": () => "Treat the mounds alone, one by one",
     "do-not-treat": () => "Do not treat: the counts stay under the threshold",
     "count-on": (more: number) => `Count on: about ${more} more ${more === 1 ? "station" : "stations"}`,
     "not-shown": () => "Not shown: nothing is held against a threshold",
@@ -139,6 +141,8 @@ export const visitWords = {
   counts: "Counts, one a station",
   countsHint: "Whole numbers, apart by blanks or commas.",
   countArea: "Ground that one count covers",
+  countMethod: "Sampled with",
+  countMethodHint: "“mounds” where live mounds were counted; else as you like.",
   threshold: "Threshold",
   thresholdCount: "So many",
   thresholdArea: "on an area of",

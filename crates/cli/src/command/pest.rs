@@ -9,7 +9,7 @@ use clap::{Args, Subcommand};
 use exchange::pest_file::{parse_characters, parse_profile, shipped_characters, shipped_profiles};
 use exchange::pest_json::{PestProfileJson, PestsJson};
 use exchange::problems_json::write_problems;
-use pest::{Characters, Cited, Clumping, Observed, Profile, Threshold, ThresholdCount};
+use pest::{Characters, Cited, Clumping, Observed, Profile, Threshold, ThresholdCount, ThresholdOf};
 use problem::{Problem, Problems};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -282,8 +282,12 @@ fn threshold_words(one: &Cited<Threshold>) -> String {
         Observed::Each(words) => words.clone(),
     };
     let stage = threshold.stage.as_ref().map_or_else(String::new, |stage| format!(" of {stage}"));
+    let of = match threshold.of {
+        ThresholdOf::Animals => "",
+        ThresholdOf::Mounds => " mounds",
+    };
     let note = threshold.note.as_ref().map_or_else(String::new, |note| format!("; {note}"));
-    format!("{count} per {per}{stage}: {}, {}{note} [{}]", threshold.place, threshold.host, one.source)
+    format!("{count}{of} per {per}{stage}: {}, {}{note} [{}]", threshold.place, threshold.host, one.source)
 }
 
 const LOCAL: &str = "Times and thresholds hold where their source found them, and may not hold here: ask the extension office of the place.";

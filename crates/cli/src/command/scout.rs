@@ -2,6 +2,7 @@
 
 mod efficacy;
 mod injury;
+mod mounds;
 
 use super::pest::{ProfilesArgs, profiles};
 use super::plan::{listed, wrapped};
@@ -12,17 +13,17 @@ use crate::reading::read_text;
 use crate::writing::OutFolder;
 use clap::Args;
 use exchange::geojson_map::parse_property;
-use exchange::scouting_json::{HotSpotsJson, Scouted, write_scouting};
+use exchange::scouting_json::{HotSpotsJson, Said, Scouted, write_scouting};
 use exchange::survey_counts::{counted, counted_at};
 use exchange::survey_file::{SurveyFile, outside_in, parse_survey};
-use pest::Profile;
+use pest::{Meant, Profile};
 use problem::{Problem, Problems};
 use property::Property;
-use quantity::{Area, AreaUnit, parse_area};
+use quantity::{Area, AreaUnit};
 use scouting::{
     Advice, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, EXPECTED_CONTROL, IntervalDoubt, Judging,
     LineScatterBasis, PestDensity, Precision, ScoutedGround, SpotEvidence, Stop, Threshold, USUAL_PRECISION,
-    VarianceLaw, advise, only_published,
+    VarianceLaw, advise, general_name, only_published, way_for,
 };
 use sheet::{StopLinesPicture, SurfacePicture, stop_lines_svg, surface_svg};
 use std::fmt::Write as _;
@@ -33,6 +34,8 @@ use std::path::{Path, PathBuf};
 /// The counts of a survey file are held against a threshold in the order in which they were made, between two stop lines.
 /// Where their places and the map are given, it tells as well where the pests are likely, the smallest ground to treat,
 /// and where counting on would tell most.
+///
+/// Of live mounds that were counted (`method = "mounds"`) it tells whether to treat them one by one or to broadcast.
 ///
 /// With `--efficacy` it tells instead how well treatments worked, from surveys before and after them, of one property or
 /// many: control against ground left untreated, with its interval, what to check where it is poor, and over many treatments
@@ -55,8 +58,9 @@ pub(crate) struct ScoutArgs {
     /// The control that is expected of a treatment, with `--efficacy`
     #[arg(long, value_name = "SHARE", default_value_t = EXPECTED_CONTROL.share())]
     expected: f64,
-    /// The threshold, such as `8 per 1 sq yd`; without it, the one of the survey, else the one of the pest's profile
-    #[arg(long, value_name = "COUNT per AREA", requires = "source")]
+    /// The threshold, such as `8 per 1 sq yd`, `15 nymphs per 1 sq yd`, `2 per flush`, `5 mounds per 0.25 acre`; without it,
+    /// the one of the survey, else the one of the pest's profile
+    #[arg(long, value_name = "COUNT per WHAT", requires = "source")]
     threshold: Option<String>,
     /// Where the threshold was published, and for which place
     #[arg(long, value_name = "TEXT", requires = "threshold")]
@@ -151,13 +155,21 @@ pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
     let (survey, mut warnings) = read_survey(args, path)?;
     let (_, profiles, found) = profiles(&args.profiles)?;
     warnings.extend(found);
-    let profile = profile_of(args, &survey, &profiles)?;
-    let threshold = threshold(args, &survey, profile)?;
-    let basis = CountBasis::Area(survey.count_area.value());
+    let meant = meant_by(args, &survey, &profiles)?;
+    let ways = survey.how_counted().ways().map_err(|problem| problem.in_file(&shown))?;
+    let threshold = threshold(args, &survey, &meant, &ways, &mut warnings)?;
+    let stage = threshold.held_against_stage(survey.stage.as_deref()).map_err(|problem| problem.in_file(&shown))?;
+    warnings.extend(stage.map(|problem| problem.in_file(&shown)));
+    let basis = way_for(&ways, threshold.basis());
     let counts = counted(&survey.stations).map_err(|problems| placed(problems, &survey, &shown))?;
+    let basis = basis.unwrap_or(CountBasis::Plant);
     let (counts, found) = Counts::new(counts, basis).map_err(|problems| problems.in_file(&shown))?;
     warnings.extend(found);
+    if let CountBasis::Mounds(_) = counts.basis() {
+        return mounds::run(args, &survey, (&counts, &threshold), warnings);
+    }
     warnings.extend(counts.interval_doubt().map(IntervalDoubt::problem));
+    let profile = meant.only();
     let told_k = args.k.or_else(|| profile.and_then(|profile| ClumpingK::new(profile.dispersion.as_ref()?.what.k)));
     let judging = Judging {
         in_vain_at: args.in_vain_at,
@@ -169,7 +181,7 @@ pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
     };
     let advice = advise(&counts, &threshold, judging)?;
     warnings.extend(advice.warnings.clone());
-    let precision = Precision::of(&counts, &earlier(args)?, args.precision, told_k)?;
+    let precision = Precision::of(&counts, &earlier(args, counts.basis())?, args.precision, told_k)?;
     let on_map = match &args.map {
         Some(map) => {
             let found = on_map(args, map, &survey, (&counts, &threshold), (&advice, judging))?;
@@ -184,8 +196,8 @@ pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
             counts: &counts,
             density: counts.density(0.95),
             threshold: &threshold,
-            advice: &advice,
-            precision,
+            said: Said::Lines(&advice),
+            precision: Some(precision),
             hot_spots: on_map.as_ref().map(|on| HotSpotsJson::new(&on.scouted, on.property.plane())),
             problems: &warnings,
         };
@@ -214,13 +226,14 @@ fn read_survey(args: &ScoutArgs, path: &Path) -> Result<(SurveyFile, Problems), 
     })
 }
 
-/// The counts of earlier surveys.
-fn earlier(args: &ScoutArgs) -> Result<Vec<Counts>, Failure> {
+/// The counts of earlier surveys, made on what those of now are made on where they can be taken so.
+fn earlier(args: &ScoutArgs, on: CountBasis) -> Result<Vec<Counts>, Failure> {
     let mut all = Vec::new();
     for path in &args.earlier {
         let shown = path.display().to_string();
         let (survey, _) = parse_survey(&shown, &read_text(path, "a survey file (TOML)")?)?;
-        let basis = CountBasis::Area(survey.count_area.value());
+        let ways = survey.how_counted().ways().map_err(|problem| problem.in_file(&shown))?;
+        let basis = way_for(&ways, on).unwrap_or(on);
         let counts = counted(&survey.stations).map_err(|problems| placed(problems, &survey, &shown))?;
         all.push(Counts::new(counts, basis).map_err(|problems| problems.in_file(&shown))?.0);
     }
@@ -253,53 +266,82 @@ fn placed(problems: Problems, survey: &SurveyFile, file: &str) -> Problems {
     problems.into_iter().map(|problem| survey.placed(problem).in_file(file)).collect()
 }
 
-fn profile_of<'p>(
-    args: &ScoutArgs,
-    survey: &SurveyFile,
-    profiles: &'p [Profile],
-) -> Result<Option<&'p Profile>, Failure> {
-    match &args.pest {
-        Some(name) => Ok(Some(super::pest::meant(profiles, name)?)),
-        None => Ok(super::pest::meant(profiles, &survey.pest).ok()),
+/// The profile of the pest, or those of the kinds of a general word.
+fn meant_by<'p>(args: &ScoutArgs, survey: &SurveyFile, profiles: &'p [Profile]) -> Result<Meant<'p>, Failure> {
+    let name = args.pest.as_ref().unwrap_or(&survey.pest);
+    match pest::meant(profiles, name) {
+        Meant::Unknown if args.pest.is_some() => Ok(Meant::One(super::pest::meant(profiles, name)?)),
+        meant => Ok(meant),
     }
 }
 
 /// The threshold that is stated, the injury level of money values, the one that was chosen when it was counted, or the only
 /// one of the profile on ground.
-fn threshold(args: &ScoutArgs, survey: &SurveyFile, profile: Option<&Profile>) -> Result<Threshold, Failure> {
+fn threshold(
+    args: &ScoutArgs,
+    survey: &SurveyFile,
+    meant: &Meant<'_>,
+    ways: &[CountBasis],
+    warnings: &mut Problems,
+) -> Result<Threshold, Failure> {
     if let Some(of_injury) = injury::threshold(args) {
         return Ok(of_injury?);
     }
     if let (Some(text), Some(source)) = (&args.threshold, &args.source) {
-        let wrong = || {
-            Problem::error("scouting::threshold", format!("`{text}` is no threshold"))
-                .expected("a number, `per` and the area, such as `8 per 1 sq yd`")
-                .at("--threshold")
-        };
-        let (count, area) = text.split_once(" per ").ok_or_else(wrong)?;
-        let count = count.trim().parse().map_err(|_| wrong())?;
-        let area = area_of(area).ok_or_else(wrong)?;
-        return Ok(Threshold::new(count, CountBasis::Area(area), source.clone())?);
+        return Ok(stated(text, source)?.for_counts_on(ways));
     }
     if let Some(chosen) = &survey.threshold {
         let within = |problems: Problems| problems.in_file(&survey_path(args));
-        return Ok(chosen.threshold().map_err(within)?);
+        return Ok(chosen.threshold().map_err(within)?.for_counts_on(ways));
     }
-    let Some(profile) = profile else {
+    if *meant == Meant::Unknown {
         return Err(Problem::error("scouting::no-threshold", format!("there is no profile of `{}`", survey.pest))
             .expected("a threshold with its source, or the profile of the pest")
             .mend("name `--threshold` and `--source`, or `--pest`; `tussock pest list` lists the profiles")
             .into());
+    }
+    let of_kinds = matches!(meant, Meant::Kinds(kinds) if kinds.len() > 1);
+    let named = |problem: Problem| {
+        problem.mend(if of_kinds {
+            "name the kind with `--pest`, or the threshold with `--threshold` and `--source`"
+        } else {
+            "name it with `--threshold` and `--source`"
+        })
     };
-    let named = |problem: Problem| problem.mend("name it with `--threshold` and `--source`");
-    Ok(only_published(profile).map_err(|found| found.into_iter().map(named).collect::<Problems>())?)
+    if let Meant::Kinds(kinds) = meant {
+        let named = args.pest.as_ref().unwrap_or(&survey.pest);
+        warnings.push(general_name(named, kinds).mend("name the kind with `--pest`"));
+    }
+    let found = only_published(&meant.profiles(), ways, survey.stage.as_deref());
+    Ok(found.map_err(|found| found.into_iter().map(named).collect::<Problems>())?)
+}
+
+/// A threshold as the command line states it: a number, `mounds` or the life stage where there is one, `per`, and on what.
+fn stated(text: &str, source: &str) -> Result<Threshold, Problems> {
+    let wrong = || {
+        Problem::error("scouting::threshold", format!("`{text}` is no threshold"))
+            .expected(
+                "a number, `per` and on what, such as `8 per 1 sq yd`, `15 nymphs per 1 sq yd`, `2 per flush`, `5 mounds per \
+                 0.25 acre`",
+            )
+            .at("--threshold")
+    };
+    let (of, per) = text.split_once(" per ").ok_or_else(wrong)?;
+    let (count, of) = of.trim().split_once(' ').unwrap_or((of.trim(), ""));
+    let count = count.parse().map_err(|_| wrong())?;
+    let basis = CountBasis::parse(per).map_err(|_| wrong())?;
+    let threshold = Threshold::new(count, basis, source)?;
+    Ok(match of.trim() {
+        "mounds" | "mound" => threshold.of_mounds(),
+        stage => threshold.for_stage(Some(stage.to_owned())),
+    })
 }
 
 fn area_of(text: &str) -> Option<Area> {
-    let text = text.trim();
-    let text =
-        if text.starts_with(|first: char| first.is_ascii_digit()) { text.to_owned() } else { format!("1 {text}") };
-    parse_area(&text).ok().map(|(area, _)| area).filter(|area| area.is_positive())
+    match CountBasis::parse(text) {
+        Ok(CountBasis::Area(area)) => Some(area),
+        _ => None,
+    }
 }
 
 fn survey_path(args: &ScoutArgs) -> String {
@@ -334,7 +376,7 @@ fn write_pictures(
 ) -> Result<Option<OutFolder>, Failure> {
     let Some(folder) = &args.out else { return Ok(None) };
     let mut out = OutFolder::new(folder);
-    let of = format!("{}, {} a count", survey.pest, survey.count_area);
+    let of = format!("{}, {} a count", survey.pest, survey.one_count());
     let picture = StopLinesPicture { plan: &advice.plan, counts: counts.counts(), of: &of, colour: true, width: 720 };
     out.write("stop-lines.svg", "the walk of the counts between the stop lines", stop_lines_svg(&picture).as_bytes())?;
     if let Some(on) = on_map {
@@ -380,7 +422,7 @@ fn words(
     line(format!(
         "{} counts of {} each, {} found in all{}",
         counts.stations(),
-        survey.count_area,
+        survey.one_count(),
         counts.total(),
         if advice.stop.is_end() { format!("; decided at count {}", advice.at) } else { String::new() }
     ));
@@ -390,6 +432,11 @@ fn words(
             format!(", between {} and {} with 95 % confidence", per(low), per(high))
         });
         line(format!("{} per sq ft{interval}", per(density.mean)));
+    } else {
+        let interval = counts.interval(0.95).map_or_else(String::new, |interval| {
+            format!(", between {:.2} and {:.2} with 95 % confidence", interval.low, interval.high)
+        });
+        line(format!("{:.2} {}{interval}", counts.mean(), counts.basis().words()));
     }
     line(format!("threshold: {} {} ({})", threshold.count(), threshold.basis().words(), threshold.source()));
     let scatter = match advice.dispersion.basis {

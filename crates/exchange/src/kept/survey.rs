@@ -1,6 +1,7 @@
 //! What was counted, where.
 
 use super::{AreaText, Checked, Day, Index, Position, Reference, fields};
+use crate::how_counted::{HowCounted, one_count};
 use problem::{Problem, Problems};
 use quantity::counted;
 use scouting::{CountBasis, Threshold};
@@ -17,10 +18,14 @@ fields! {
         /// Its life stage.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub stage: Option<String>,
-        /// How it was sampled: `float can`, `soap flush`, `sod cut`.
+        /// How it was sampled: `float can`, `soap flush`, `sod cut`; `mounds` where live mounds of ants were counted.
         pub method: String,
-        /// The area that one count covers.
-        pub count_area: AreaText,
+        /// The area that one count covers; that of the lawn where its mounds were counted. This, or `count_per`, or both.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub count_area: Option<AreaText>,
+        /// What else one count was made on: `flush`, `trap`, `3 trap nights`, `100 ft of drag` or `plant`.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub count_per: Option<String>,
         /// What the counts were held against; absent where nobody chose a threshold.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub threshold: Option<SurveyThreshold>,
@@ -42,8 +47,12 @@ fields! {
     pub struct SurveyThreshold {
         /// So many of the pest.
         pub count: f64,
-        /// On what: an area such as `1 sq yd`, `flush`, `trap` or `plant`.
+        /// On what: an area such as `1 sq yd` (of mounds where mounds were counted), `flush`, `trap`, `trap night`,
+        /// `100 ft of drag` or `plant`.
         pub per: String,
+        /// The life stage that it holds for; absent where it holds for all of them.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub stage: Option<String>,
         /// Where and on which plants it holds.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub place: Option<String>,
@@ -68,6 +77,7 @@ impl SurveyThreshold {
         };
         let threshold = |basis| {
             Threshold::new(self.count, basis, source)
+                .map(|threshold| threshold.for_stage(self.stage.clone()))
                 .map_err(|problems| problems.into_iter().map(of).collect::<Problems>())
         };
         match CountBasis::parse(&self.per) {
@@ -110,6 +120,17 @@ fields! {
 }
 
 impl Survey {
+    /// How its counts were made.
+    pub fn how_counted(&self) -> HowCounted<'_> {
+        let area = self.count_area.as_ref().map(AreaText::value);
+        HowCounted { method: &self.method, area, per: self.count_per.as_deref() }
+    }
+
+    /// What one count was made on, as it was written.
+    pub fn one_count(&self) -> String {
+        one_count(self.count_area.as_ref().map(AreaText::as_str), self.count_per.as_deref())
+    }
+
     pub(super) fn found_by(&self) -> Index {
         Index {
             title: format!("{} at {}", self.pest, counted(self.stations.len(), "station", "stations")),
@@ -122,12 +143,9 @@ impl Survey {
 
 impl Checked for Survey {
     fn check(&self, problems: &mut Problems) {
-        if !self.count_area.value().is_positive() {
-            problems.push(
-                Problem::error("kept::no-area", format!("`{}` is no area to count on", self.count_area))
-                    .expected("an area above zero, such as `1 sq ft`")
-                    .at("/count_area"),
-            );
+        if let Err(mut problem) = self.how_counted().ways() {
+            let field = problem.place.path.take().unwrap_or_default();
+            problems.push(problem.at(format!("/{field}")));
         }
         if self.stations.is_empty() {
             problems.push(

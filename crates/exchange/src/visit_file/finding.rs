@@ -4,13 +4,15 @@ mod survey;
 
 use super::link::unknown;
 use super::reference::Shelf;
-use crate::pest_file::{SHIPPED, parse_profile, shipped_characters, shipped_profile};
+use crate::how_counted::{AREA_FIELD, HowCounted, PER_FIELD};
+use crate::pest_file::{SHIPPED, parse_profile, shipped_characters, shipped_meant, shipped_profile};
 use crate::quantity_field as quantity_of;
 use crate::toml_source::{Field, Table, shown};
 use jiff::civil::Date;
-use pest::{Observed, Profile, ThresholdCount};
-use problem::Problem;
+use pest::{Profile, ThresholdOf};
+use problem::{Problem, Severity};
 use property::Property;
+use scouting::{CountBasis, only_published};
 use std::sync::Arc;
 use survey::{Counted, read_survey};
 use treatment::{Applicator, FindingRequest, Threshold};
@@ -94,7 +96,7 @@ fn read_finding(
     let threshold = match (table.table("threshold"), chosen) {
         (Some(threshold), _) => read_threshold(threshold).map(Some),
         (None, Some(chosen)) => Some(Some(chosen)),
-        (None, None) => Some(known.profile.and_then(|profile| of_profile(&table, profile))),
+        (None, None) => Some(counted.as_ref().and_then(|counted| of_profiles(&table, &known, counted))),
     };
     let preventive = table.optional("preventive").map_or(Some(false), |field| field.flag());
     table.finish();
@@ -107,7 +109,7 @@ fn read_finding(
         basis: basis?.to_owned(),
         identified_by,
         counts: counted.counts,
-        count_area: counted.count_area,
+        counted_on: counted.ways,
         survey: counted.survey,
         threshold: threshold?,
         preventive: preventive?,
@@ -148,84 +150,128 @@ fn read_counts(
         None => Some(Vec::new()),
     };
     let has_counts = table.has("counts");
-    let count_area = table.optional("count_area");
+    let (count_area, count_per) = (table.optional(AREA_FIELD), table.optional(PER_FIELD));
+    let method = table.optional("method");
     if let Some(survey) = &survey {
-        if has_counts || count_area.is_some() {
+        if has_counts || count_area.is_some() || count_per.is_some() || method.is_some() {
             survey.report(
                 Problem::error("visit::counts-twice", "counts are told beside the survey that has them")
-                    .expected("either `survey`, or `counts` with `count_area`")
-                    .mend("delete `counts` and `count_area`"),
+                    .expected("either `survey`, or `counts` with `count_area` or `count_per`")
+                    .mend("delete `counts`, `count_area`, `count_per` and `method`"),
             );
             return None;
         }
         return read_survey(survey, shelf, case, known);
     }
-    let area = count_area.as_ref().and_then(|field| {
-        let area = quantity_of::area(field)?;
-        if area.is_positive() {
-            return Some(area);
+    let area = count_area.as_ref().and_then(quantity_of::area);
+    let per = count_per.as_ref().and_then(Field::text);
+    let method = method.as_ref().map_or(Some(""), Field::text);
+    let could_be_read = count_area.is_none() == area.is_none() && count_per.is_none() == per.is_none();
+    let has_any = counts.as_ref().is_none_or(|counts| !counts.is_empty());
+    if count_area.is_none() && count_per.is_none() {
+        if has_any {
+            table.report(
+                Problem::error("visit::no-count-area", "`count_area` is missing beside `counts`")
+                    .expected("the area that one count covers, such as `count_area = \"1 sq ft\"`, or `count_per`")
+                    .mend("add the area of the frame or can, or take the counts away")
+                    .at(table.path_of(AREA_FIELD)),
+            );
         }
-        field.report(Problem::error("visit::count-area", "one count covers no ground").expected("an area above zero"));
-        None
-    });
-    if count_area.is_none() && counts.as_ref().is_none_or(|counts| !counts.is_empty()) {
-        table.report(
-            Problem::error("visit::no-count-area", "`count_area` is missing beside `counts`")
-                .expected("the area that one count covers, such as `count_area = \"1 sq ft\"`")
-                .mend("add the area of the frame or can, or take the counts away")
-                .at(table.path_of("count_area")),
-        );
+        return Some(Counted { counts: counts?, ways: Vec::new(), survey: None, stage: None, threshold: None });
     }
-    Some(Counted { counts: counts?, count_area: area, survey: None, stage: None, threshold: None })
+    let counted_on = match (HowCounted { method: method?, area, per }).ways() {
+        Ok(ways) => ways,
+        Err(_) if !could_be_read => Vec::new(),
+        Err(mut problem) => {
+            let at_per = problem.place.path.take().as_deref() == Some(PER_FIELD);
+            let field = if at_per { count_per.or(count_area) } else { count_area.or(count_per) };
+            if let Some(field) = field {
+                field.report(problem);
+            }
+            Vec::new()
+        }
+    };
+    Some(Counted { counts: counts?, ways: counted_on, survey: None, stage: None, threshold: None })
 }
 
-/// The only threshold on ground of a profile; of several none is guessed.
-fn of_profile(table: &Table<'_>, profile: &Profile) -> Option<Threshold> {
-    let on_ground = profile.thresholds.iter().filter_map(|one| match &one.what.per {
-        Observed::Ground(area, words) => Some((one, *area, words)),
-        Observed::Each(_) => None,
-    });
-    let told: Vec<(Threshold, String)> = on_ground
-        .map(|(one, area, words)| {
-            // Of a range the lower figure: the ground that stands least.
-            let (ThresholdCount::One(count) | ThresholdCount::Between(count, _)) = one.what.count;
-            let place = format!("{}, {}", one.what.place, one.what.host);
-            let in_words = format!("{count} per {words} ({place})");
-            let source = profile.source(&one.source).map_or_else(String::new, |source| source.cite.clone());
-            (Threshold { count, area, place: Some(place), source }, in_words)
-        })
-        .collect();
-    if let [(only, _)] = told.as_slice() {
-        return Some(only.clone());
+/// The only threshold of the profile, or of all kinds of a general word alike, that the counts can be held against; of
+/// several none is guessed.
+fn of_profiles(table: &Table<'_>, known: &survey::Known<'_>, counted: &Counted) -> Option<Threshold> {
+    // A general word is looked up for counts alone: without them nothing is held against a threshold.
+    let is_counted = !counted.counts.is_empty();
+    let kinds = match (known.profile, known.pest) {
+        (None, Some(pest)) if is_counted => shipped_meant(pest).unwrap_or_default(),
+        _ => Vec::new(),
+    };
+    let profiles: Vec<&Profile> = known.profile.into_iter().chain(&kinds).collect();
+    if profiles.is_empty() || profiles.iter().all(|profile| profile.thresholds.is_empty()) {
+        return None;
     }
-    if told.len() > 1 {
-        let all: Vec<&str> = told.iter().map(|(_, words)| words.as_str()).collect();
-        table.report(
-            Problem::warning(
-                "visit::several-thresholds",
-                format!("the profile of {} has {} thresholds on ground", profile.common_name, told.len()),
-            )
-            .expected(format!("one that holds where the counts were made: {}", all.join("; ")))
-            .mend("write it as `threshold`, with its place and source")
-            .at(table.path_of("threshold")),
-        );
+    // Where nothing was counted there is nothing to choose by but the ground.
+    let ground = [CountBasis::Area(quantity::Area::new(1.0, quantity::AreaUnit::SquareFoot))];
+    let ways = if counted.ways.is_empty() { &ground[..] } else { &counted.ways };
+    match only_published(&profiles, ways, known.stage.or(counted.stage.as_deref())) {
+        Ok(only) => Some(Threshold {
+            count: only.count(),
+            basis: only.basis(),
+            stage: only.stage().map(str::to_owned),
+            place: None,
+            source: only.source().to_owned(),
+        }),
+        Err(problems) => {
+            for problem in problems {
+                let code = match problem.code {
+                    "scouting::several-thresholds" => "visit::several-thresholds",
+                    _ if !is_counted => continue,
+                    "scouting::other-stage" => "visit::threshold-other-stage",
+                    _ => "visit::no-threshold",
+                };
+                let mend = "write it as `threshold`, with its place and source";
+                let told = Problem { code, severity: Severity::Warning, ..problem };
+                table.report(told.mend(mend).at(table.path_of("threshold")));
+            }
+            None
+        }
     }
-    None
 }
 
 fn read_threshold(table: Table<'_>) -> Option<Threshold> {
     let count = table.required_as("count", "so many of the pest").and_then(|field| field.number_between(0.0, 1e9));
-    let area_field = table.required_as("area", "on so much ground, such as `1 sq ft`");
-    let area = area_field.as_ref().and_then(quantity_of::area);
-    if let (Some(field), Some(area)) = (&area_field, area)
-        && !area.is_positive()
-    {
-        field.report(
-            Problem::error("visit::threshold-area", "the threshold covers no ground").expected("an area above zero"),
-        );
+    let area_field = table.optional("area");
+    let per_field = table.optional("per");
+    if area_field.is_none() && per_field.is_none() {
+        table.required_as("area", "on so much ground, such as `1 sq ft`; or `per`, such as `flush`");
     }
+    if let (Some(_), Some(per)) = (&area_field, &per_field) {
+        per.report(
+            Problem::error("visit::threshold-per", "the threshold is told on ground and on something else")
+                .expected("either `area` or `per`"),
+        );
+        return None;
+    }
+    let of_area = area_field.as_ref().and_then(|field| {
+        let area = quantity_of::area(field)?;
+        if !area.is_positive() {
+            field.report(
+                Problem::error("visit::threshold-area", "the threshold covers no ground")
+                    .expected("an area above zero"),
+            );
+        }
+        Some(CountBasis::Area(area))
+    });
+    let of_per = per_field
+        .as_ref()
+        .and_then(|field| CountBasis::parse(field.text()?).map_err(|problem| field.report(problem)).ok());
+    let of = table
+        .optional("of")
+        .map_or(Some(ThresholdOf::Animals), |field| field.word(&ThresholdOf::ALL, ThresholdOf::word));
+    let stage = table.optional("stage").and_then(|field| field.text()).map(str::to_owned);
     let place = table.optional("place").and_then(|field| field.text()).map(str::to_owned);
     let source = table.required_as("source", "the publication that states it").and_then(|field| field.text());
     table.finish();
-    Some(Threshold { count: count?, area: area?, place, source: source?.to_owned() })
+    let basis = match (of?, of_area.or(of_per)?) {
+        (ThresholdOf::Mounds, CountBasis::Area(area)) => CountBasis::Mounds(area),
+        (_, basis) => basis,
+    };
+    Some(Threshold { count: count?, basis, stage, place, source: source?.to_owned() })
 }

@@ -229,6 +229,10 @@ pub struct FindingJson {
 pub enum CallJson {
     /// To treat: the threshold is reached.
     Treat,
+    /// To broadcast: there are more mounds than the level above which the whole lawn is treated.
+    Broadcast,
+    /// To treat mounds one by one, and nothing beside them.
+    MoundsAlone,
     /// Not to treat.
     DoNotTreat,
     /// To count on.
@@ -241,6 +245,8 @@ impl From<&Finding> for FindingJson {
     fn from(finding: &Finding) -> Self {
         let (call, more_counts) = match finding.call {
             Call::Treat => (CallJson::Treat, None),
+            Call::Broadcast => (CallJson::Broadcast, None),
+            Call::MoundsAlone => (CallJson::MoundsAlone, None),
             Call::DoNotTreat => (CallJson::DoNotTreat, None),
             Call::CountOn(more) => (CallJson::CountOn, Some(more)),
             Call::NotShown => (CallJson::NotShown, None),
@@ -253,7 +259,7 @@ impl From<&Finding> for FindingJson {
             basis: finding.basis.clone(),
             identified_by: finding.identified_by.clone(),
             density: finding.density.as_ref().map(|(mean, _)| mean.into()),
-            density_standard_error: finding.density.as_ref().map(|(_, error)| error.into()),
+            density_standard_error: finding.density.as_ref().and_then(|(_, error)| error.as_ref()).map(Into::into),
             counts: finding.counts,
             survey: finding.survey.as_ref().map(|(name, _)| name.clone()),
             counted_on: finding.survey.as_ref().map(|(_, date)| date.to_string()),

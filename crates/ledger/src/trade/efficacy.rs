@@ -4,12 +4,14 @@ use super::{Held, reference};
 use crate::{Book, Filter, Kind, LedgerError, ThingId};
 use exchange::efficacy_json::{CountTold, TreatmentTold};
 use exchange::kept::{Property, Survey};
+use exchange::pest_file::known_name;
 use exchange::survey_counts::counted_day;
+use geometry::GeoPosition;
+use pest::is_same_pest;
 use problem::{Problem, Problems};
 use record::ApplicationRecord;
-use scouting::{TreatmentDay, counted_twice, pest_key};
+use scouting::{AFTER_WITHIN_DAYS, TreatmentDay, counted_twice, pest_key};
 use std::collections::{BTreeMap, BTreeSet};
-use treatment::is_same_pest;
 
 /// What was counted and what was treated.
 #[derive(Debug, Clone, Default)]
@@ -67,14 +69,14 @@ impl Book {
             None => Vec::new(),
         };
         for task in records_here.iter().flat_map(|(_, record)| &record.tasks).filter(|task| task.was_put_down()) {
-            let Some(told) = task.pest.value().map(|pest| pest.to_lowercase()).filter(|told| is_wanted(told)) else {
+            let Some(told) = task.pest.value().map(|pest| known_name(pest)).filter(|told| is_wanted(told)) else {
                 continue;
             };
             if !pests.values().any(|known| is_same_pest(known, &told)) {
                 pests.insert(pest_key(&told), told);
             }
         }
-        surveys.retain(|held| pests.contains_key(&pest_key(&held.document.pest)));
+        surveys.retain(|held| pests.values().any(|known| is_same_pest(known, &known_name(&held.document.pest))));
         let mut found = CountsAndTreatments::default();
         let lots: BTreeSet<String> = surveys
             .iter()
@@ -139,19 +141,45 @@ impl CountsAndTreatments {
         is_asked: bool,
     ) {
         for held in surveys {
-            let survey = &held.document;
-            self.count(lot, survey, Some(held.thing.to_string()));
+            self.count(lot, &held.document, Some(held.thing.to_string()));
+            self.tell_treated_checks(lot, &held.document, records);
         }
-        for (key, pest) in pests {
-            let of_pest: Vec<&Survey> =
-                surveys.iter().map(|held| &held.document).filter(|survey| pest_key(&survey.pest) == *key).collect();
-            if of_pest.is_empty() && !is_asked {
-                continue;
+        let here = spellings(surveys.iter().map(|held| held.document.pest.as_str()));
+        let mut told: Vec<Told> = Vec::new();
+        for (thing, record) in records {
+            let against: BTreeSet<String> = pests_treated(record).collect();
+            for pest in against {
+                let is_counted_here = here.values().any(|known| is_same_pest(known, &pest));
+                let is_told = is_asked && pests.values().any(|known| is_same_pest(known, &pest));
+                if is_counted_here || is_told {
+                    told.extend(of_record(lot, (&pest, &called(&here, &pest)), *thing, record));
+                }
             }
-            let by_records = records.iter().filter_map(|(thing, record)| of_record(lot, pest, *thing, record));
-            let by_surveys = of_pest.iter().filter_map(|survey| of_survey(lot, survey));
-            let told = by_records.chain(by_surveys).collect();
-            self.join(lot, told);
+        }
+        told.extend(surveys.iter().filter_map(|held| of_survey(lot, &held.document)));
+        self.join(lot, told);
+    }
+
+    /// Checks of a survey that lie where a record says that the pest was treated, within the weeks in which counts tell of it.
+    fn tell_treated_checks(&mut self, lot: &Lot, survey: &Survey, records: &[(ThingId, ApplicationRecord)]) {
+        let pest = known_name(&survey.pest);
+        let checks = (1..).zip(&survey.stations).filter(|(_, station)| station.is_check);
+        for (number, place) in checks.filter_map(|(number, station)| Some((number, station.position.as_ref()?))) {
+            let Ok(place) = GeoPosition::from_degrees(place.longitude, place.latitude) else { continue };
+            for (_, record) in records {
+                let days = (survey.date.date() - record.date).get_days().abs();
+                if days > AFTER_WITHIN_DAYS {
+                    continue;
+                }
+                let at = record.plane().to_plane(place);
+                let treated = record.tasks.iter().filter(|task| task.was_put_down());
+                let treated =
+                    treated.filter(|task| task.pest.value().is_some_and(|of| is_same_pest(&known_name(of), &pest)));
+                let zone = treated.flat_map(|task| &task.zones).find(|zone| zone.ground.contains(at));
+                if let Some(zone) = zone {
+                    self.problems.push(treated_check((lot, survey), number, (record, &zone.id)));
+                }
+            }
         }
     }
 
@@ -159,7 +187,7 @@ impl CountsAndTreatments {
     fn count(&mut self, lot: &Lot, survey: &Survey, thing: Option<String>) {
         let follows = survey.treated.as_ref().map(|treated| treated.on);
         let of = (lot.thing.as_str(), survey.pest.as_str());
-        match counted_day(of, survey.date, &survey.count_area, &survey.stations, follows) {
+        match counted_day(of, survey.date, survey.how_counted(), &survey.stations, follows) {
             Ok(counted) => self.counted.push(CountTold { counted, survey: thing }),
             Err(found) => self.problems.extend(found.into_iter().map(warning)),
         }
@@ -167,12 +195,12 @@ impl CountsAndTreatments {
 
     /// Adds treatments, those of one pest and day as one.
     fn join(&mut self, lot: &Lot, told: Vec<Told>) {
-        let mut by_day: BTreeMap<_, Told> = BTreeMap::new();
+        let mut by_day: Vec<Told> = Vec::new();
         for one in told {
-            match by_day.get_mut(&one.day.day) {
-                None => {
-                    by_day.insert(one.day.day, one);
-                }
+            let is_it =
+                |known: &&mut Told| known.day.day == one.day.day && is_same_pest(&known.day.pest, &one.day.pest);
+            match by_day.iter_mut().find(is_it) {
+                None => by_day.push(one),
                 Some(known) => {
                     // What a survey says of the group is for treatments that the record leaves open.
                     let is_same = known.groups == one.groups;
@@ -195,7 +223,8 @@ impl CountsAndTreatments {
                 }
             }
         }
-        self.treatments.extend(by_day.into_values().map(|one| TreatmentTold {
+        by_day.sort_by_key(|one| (pest_key(&one.day.pest), one.day.day));
+        self.treatments.extend(by_day.into_iter().map(|one| TreatmentTold {
             treatment: TreatmentDay { group: only(&one.groups).filter(|_| !one.is_untold), ..one.day },
             property: lot.title.clone(),
             property_thing: lot.is_kept.then(|| lot.thing.clone()),
@@ -221,9 +250,25 @@ impl CountsAndTreatments {
 fn spellings<'p>(pests: impl Iterator<Item = &'p str>) -> BTreeMap<String, String> {
     let mut found = BTreeMap::new();
     for pest in pests {
-        found.entry(pest_key(pest)).or_insert_with(|| pest.to_owned());
+        let name = known_name(pest);
+        found.entry(pest_key(&name)).or_insert(name);
     }
     found
+}
+
+/// What a pest that was treated is called among those that were counted: by the one name that means it, where one alone does.
+fn called(counted: &BTreeMap<String, String>, treated: &str) -> String {
+    let same: Vec<&String> = counted.values().filter(|name| is_same_pest(name, treated)).collect();
+    match same.as_slice() {
+        [one] => (*one).clone(),
+        _ => treated.to_owned(),
+    }
+}
+
+/// The pests against which something was put down.
+fn pests_treated(record: &ApplicationRecord) -> impl Iterator<Item = String> {
+    let tasks = record.tasks.iter().filter(|task| task.was_put_down());
+    tasks.filter_map(|task| task.pest.value().map(|pest| known_name(pest)))
 }
 
 /// The group, where there is one alone: of several at once nobody can say which one the pests stand.
@@ -231,9 +276,9 @@ fn only(groups: &BTreeSet<String>) -> Option<String> {
     if groups.len() == 1 { groups.first().cloned() } else { None }
 }
 
-fn of_record(lot: &Lot, pest: &str, thing: ThingId, record: &ApplicationRecord) -> Option<Told> {
+fn of_record(lot: &Lot, (pest, called): (&str, &str), thing: ThingId, record: &ApplicationRecord) -> Option<Told> {
     let is_against = |task: &&record::TaskRecord| {
-        task.was_put_down() && task.pest.value().is_some_and(|told| is_same_pest(told, pest))
+        task.was_put_down() && task.pest.value().is_some_and(|told| known_name(told) == pest)
     };
     let tasks: Vec<&record::TaskRecord> = record.tasks.iter().filter(is_against).collect();
     let products = tasks.iter().flat_map(|task| &task.products);
@@ -254,7 +299,7 @@ fn of_record(lot: &Lot, pest: &str, thing: ThingId, record: &ApplicationRecord) 
         }
     }
     (!tasks.is_empty()).then(|| Told {
-        day: day(lot, pest, record.date),
+        day: day(lot, called, record.date),
         groups,
         is_untold,
         products: names,
@@ -265,7 +310,7 @@ fn of_record(lot: &Lot, pest: &str, thing: ThingId, record: &ApplicationRecord) 
 fn of_survey(lot: &Lot, survey: &Survey) -> Option<Told> {
     let treated = survey.treated.as_ref()?;
     let groups = treated.group.iter().map(|group| group.to_uppercase()).collect();
-    let day = day(lot, &survey.pest, treated.on.date());
+    let day = day(lot, &known_name(&survey.pest), treated.on.date());
     Some(Told { day, groups, is_untold: false, products: Vec::new(), record: None })
 }
 
@@ -275,6 +320,21 @@ fn day(lot: &Lot, pest: &str, day: jiff::civil::Date) -> TreatmentDay {
 
 fn warning(problem: Problem) -> Problem {
     Problem { severity: problem::Severity::Warning, ..problem }
+}
+
+fn treated_check((lot, survey): (&Lot, &Survey), number: usize, (record, zone): (&ApplicationRecord, &str)) -> Problem {
+    Problem::warning(
+        "scouting::check-treated",
+        format!(
+            "station {number} of the survey of {} on {} ({}) is a check, and lies in `{zone}`, which was treated on {}",
+            lot.title,
+            survey.date.date(),
+            survey.pest,
+            record.date
+        ),
+    )
+    .expected("checks on ground that is left untreated: the control comes out too low otherwise")
+    .mend("leave the station out of the checks, or correct its position")
 }
 
 fn groups_differ(lot: &Lot, record: &Told, survey: &Told) -> Problem {
@@ -317,22 +377,26 @@ pub fn counts_of(surveys: &[Survey], treated: &[ToldTreatment]) -> CountsAndTrea
         for survey in &here {
             found.count(&lot, survey, None);
         }
-        for (key, pest) in &pests {
-            let of_pest = here.iter().filter(|survey| pest_key(&survey.pest) == *key);
-            let named = treated.iter().filter(|one| {
-                one.property.as_ref().is_none_or(|property| *property == lot.thing)
-                    && one.pest.as_ref().is_none_or(|of| is_same_pest(of, pest))
-            });
-            let named = named.map(|one| Told {
-                day: day(&lot, pest, one.on),
-                groups: one.group.iter().map(|group| group.to_uppercase()).collect(),
-                is_untold: false,
-                products: Vec::new(),
-                record: None,
-            });
-            let told = named.chain(of_pest.filter_map(|survey| of_survey(&lot, survey))).collect();
-            found.join(&lot, told);
+        let of_lot = spellings(here.iter().map(|survey| survey.pest.as_str()));
+        let of_one = |one: &ToldTreatment, pest: &str| Told {
+            day: day(&lot, pest, one.on),
+            groups: one.group.iter().map(|group| group.to_uppercase()).collect(),
+            is_untold: false,
+            products: Vec::new(),
+            record: None,
+        };
+        let mut told: Vec<Told> = Vec::new();
+        for one in treated.iter().filter(|one| one.property.as_ref().is_none_or(|property| *property == lot.thing)) {
+            match one.pest.as_ref().map(|pest| known_name(pest)) {
+                Some(pest) if pests.values().any(|known| is_same_pest(known, &pest)) => {
+                    told.push(of_one(one, &called(&of_lot, &pest)));
+                }
+                Some(_) => {}
+                None => told.extend(pests.values().map(|pest| of_one(one, pest))),
+            }
         }
+        told.extend(here.iter().filter_map(|survey| of_survey(&lot, survey)));
+        found.join(&lot, told);
     }
     found.tell_doubles();
     found

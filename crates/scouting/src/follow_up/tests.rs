@@ -204,3 +204,31 @@ fn two_counts_of_one_day_are_told() {
     other.follows = Some(july(1));
     assert!(counted_twice(&[one, other]).is_empty());
 }
+
+#[test]
+fn a_general_word_and_that_of_a_kind_stand_beside_each_other() {
+    let named = |pest: &str, one: CountedDay| CountedDay { pest: pest.into(), ..one };
+    let against = |pest: &str| TreatmentDay { pest: pest.into(), ..treated(july(5)) };
+    let codes = |told: &[FollowUp]| -> Vec<&str> { told[0].counts[0].names.iter().map(|one| one.code).collect() };
+    let (before, after) = (counted(july(1), stations(&MANY, &MANY)), counted(july(12), stations(&FEW, &MANY)));
+    let kind = "two-striped grasshopper";
+    let pair = [named("grasshopper", before.clone()), named(kind, after.clone())];
+    let told = follow_up(&[against("Grasshopper")], &pair);
+    assert_eq!((pairs(&told), codes(&told)), (vec![vec![(Some(0), 1)]], vec!["scouting::names-differ"]));
+    // The count of that kind goes before a later one of the general word.
+    let three = [
+        named(kind, before.clone()),
+        named("grasshopper", counted(july(3), stations(&MANY, &MANY))),
+        named(kind, after.clone()),
+    ];
+    let told = follow_up(&[against("grasshopper")], &three);
+    assert_eq!((pairs(&told), codes(&told)), (vec![vec![(Some(0), 2)]], vec![]));
+    // Of two kinds before a count of the general word none is taken.
+    let which =
+        [named(kind, before.clone()), named("migratory grasshopper", before), named("grasshopper", after.clone())];
+    let told = follow_up(&[against("grasshopper")], &which);
+    assert_eq!((pairs(&told), codes(&told)), (vec![vec![(None, 2)]], vec!["scouting::which-pest"]));
+    // One kind is not counted for another.
+    let other = [named("migratory grasshopper", after)];
+    assert_eq!(pairs(&follow_up(&[against(kind)], &other)), [vec![]; 1]);
+}

@@ -88,10 +88,11 @@ struct Reckoned {
 }
 
 impl Reckoned {
-    fn of(found: CountsAndTreatments, expected: Control, only: Option<ThingId>) -> Self {
+    fn of(mut found: CountsAndTreatments, expected: Control, only: Option<ThingId>) -> Self {
         let days: Vec<TreatmentDay> = found.treatments.iter().map(|one| one.treatment.clone()).collect();
         let counted: Vec<CountedDay> = found.counted.iter().map(|one| one.counted.clone()).collect();
         let told = follow_up(&days, &counted);
+        found.problems.extend(told.iter().flat_map(|one| &one.counts).flat_map(|count| count.names.clone()));
         let resistance = resistance_of(&days, &told, expected);
         Self { found, told, resistance, expected, only: only.map(|thing| thing.to_string()) }
     }

@@ -11,7 +11,7 @@ use exchange::key_json::KeyJson;
 use exchange::pest_file::{shipped_characters, shipped_profiles};
 use exchange::pest_json::{PestProfileJson, PestsJson};
 use http::{HeaderMap, StatusCode, header};
-use pest::{Answer, Characters, Key, NAMED_FROM, Needs, Profile};
+use pest::{Answer, Characters, Key, Meant, NAMED_FROM, Needs, Profile};
 use problem::{Problem, Problems};
 use serde::Deserialize;
 use sha2::{Digest, Sha256};
@@ -55,13 +55,9 @@ pub(super) fn shipped_key() -> Result<&'static Key<'static>, Refusal> {
     KEY.as_ref().ok_or_else(Refusal::failed)
 }
 
-/// The profile of an id or a name.
-pub(super) fn profile_called(name: &str) -> Result<Option<&'static Profile>, Refusal> {
-    let is_it = |profile: &&Profile| {
-        let names = [Some(&profile.id), Some(&profile.common_name), profile.scientific_name.as_ref()];
-        names.into_iter().flatten().any(|own| own.eq_ignore_ascii_case(name.trim()))
-    };
-    Ok(shipped_key()?.profiles().iter().find(is_it))
+/// The profiles that a name means: the one of that id or name, or those of the kinds of a general word.
+pub(super) fn profiles_meant(name: &str) -> Result<Meant<'static>, Refusal> {
+    Ok(pest::meant(shipped_key()?.profiles(), name))
 }
 
 /// The pests that are known, and what is taken for them

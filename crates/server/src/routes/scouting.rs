@@ -2,23 +2,23 @@
 
 use super::documents::seen;
 use super::paper::file;
-use super::pests::profile_called;
+use super::pests::profiles_meant;
 use super::plan::apart;
 use crate::app::App;
 use crate::http::document::{KeptSurvey, ScoutingDocument};
 use crate::http::{Caller, JsonBody, Permission, ProblemDetails, Refusal, Routes};
 use ::scouting::{
-    Advice, ClumpingK, CountAt, CountBasis, Counts, Judging, Precision, ScoutedGround, Threshold, USUAL_PRECISION,
-    advise, only_published,
+    Advice, ClumpingK, CountAt, CountBasis, Counts, Judging, Mounds, Precision, ScoutedGround, Threshold,
+    USUAL_PRECISION, advise, general_name, mounds, only_published, way_for,
 };
 use axum::extract::State;
 use axum::response::Response;
 use exchange::geojson_map::parse_property;
 use exchange::kept::{Kept, Property as KeptProperty, Survey};
-use exchange::scouting_json::{HotSpotsJson, Scouted, ScoutingJson, SurfaceSquaresJson};
+use exchange::scouting_json::{HotSpotsJson, Said, Scouted, ScoutingJson, SurfaceSquaresJson};
 use exchange::survey_counts::{counted, counted_at, wrong_places};
 use ledger::{Kind, ThingId};
-use pest::Profile;
+use pest::{Meant, Profile};
 use problem::{Problem, Problems, Severity};
 use property::Property;
 use serde::Deserialize;
@@ -43,7 +43,8 @@ struct ScoutingOrder {
     /// A kept survey. This, or `survey`.
     #[schema(format = Uuid)]
     kept: Option<String>,
-    /// The threshold; when nothing is said, the one that the survey has, else the one that the pest's profile has on ground.
+    /// The threshold; when nothing is said, the one that the survey has, else the one of the pest's profile that these counts
+    /// can be held against.
     threshold: Option<ThresholdOrder>,
     /// The profile of the pest, by id or name; that of the pest which the survey names when nothing is said.
     pest: Option<String>,
@@ -81,8 +82,11 @@ struct ScoutingOrder {
 struct ThresholdOrder {
     /// How many.
     count: f64,
-    /// On what: an area such as `1 sq yd`, `flush`, `trap` or `plant`.
+    /// On what: an area such as `1 sq yd` (of mounds where mounds were counted), `flush`, `trap`, `trap night`,
+    /// `100 ft of drag` or `plant`.
     per: String,
+    /// The life stage that it holds for; every one when nothing is said.
+    stage: Option<String>,
     /// Where it was published, and for which place.
     source: String,
 }
@@ -101,11 +105,17 @@ struct Judged {
     survey: Survey,
     counts: Counts,
     threshold: Threshold,
-    advice: Advice,
-    precision: Precision,
+    says: Says,
+    precision: Option<Precision>,
     ground: Option<OnMap>,
     problems: Problems,
     squares: bool,
+}
+
+/// What counts call for: of animals between stop lines, of mounds against a level.
+enum Says {
+    Lines(Advice),
+    Mounds(Mounds),
 }
 
 /// The ground with its counts.
@@ -173,6 +183,11 @@ fn within(problems: Problems) -> Problems {
     problems.into_iter().map(placed).collect()
 }
 
+fn at_survey(mut problem: Problem) -> Problem {
+    let field = problem.place.path.take().unwrap_or_default();
+    problem.at(format!("/survey/{field}"))
+}
+
 impl Read {
     fn judged(self) -> Result<Judged, Refusal> {
         let Self { order, survey, map } = self;
@@ -187,11 +202,24 @@ impl Read {
             Ok(survey) => survey,
             Err(found) => return Err(unreadable(&order, found, property.as_ref(), problems)),
         };
-        let profile = profile_of(&order, &survey, &mut problems)?;
-        let threshold = threshold_of(&order, &survey, profile).map_err(|found| problems.extend(found)).ok();
-        let judging = judging_of(&order, profile, &mut problems);
-        let basis = basis_of(&survey, threshold.as_ref());
-        let counts = counted(&survey.stations).and_then(|counts| Counts::new(counts, basis));
+        let meant = profiles_of(&order, &survey, &mut problems)?;
+        let ways = survey.how_counted().ways().map_err(at_survey);
+        let ways = ways.map_err(|problem| problems.push(problem)).unwrap_or_default();
+        let threshold = threshold_of(&order, &survey, &meant, &ways, &mut problems);
+        let threshold = threshold.map_err(|found| problems.extend(found)).ok();
+        let stage = threshold.as_ref().map(|threshold| threshold.held_against_stage(survey.stage.as_deref()));
+        match stage {
+            Some(Ok(doubt)) => problems.extend(doubt.map(|problem| problem.at("/survey/stage"))),
+            Some(Err(problem)) => problems.push(problem.at("/survey/stage")),
+            None => {}
+        }
+        let judging = judging_of(&order, meant.only(), &mut problems);
+        let basis = match &threshold {
+            Some(threshold) => way_for(&ways, threshold.basis()),
+            None => ways.first().copied(),
+        };
+        let counts =
+            counted(&survey.stations).and_then(|counts| Counts::new(counts, basis.unwrap_or(CountBasis::Plant)));
         let counts = counts.map_err(|found| problems.extend(within(found))).ok();
         let places = property.as_ref().map(|property| counted_at(&survey.stations, property));
         let places = places.transpose().map_err(|found| problems.extend(within(found))).ok().flatten();
@@ -199,6 +227,25 @@ impl Read {
             return Err(Refusal::unusable(problems));
         };
         problems.extend(found);
+        if let CountBasis::Mounds(_) = counts.basis() {
+            let found = mounds(&counts, &threshold).map_err(Refusal::unusable)?;
+            problems.extend(found.doubts(property.as_ref().map(|property| property.lawn().area())));
+            if order.ground {
+                let found = Problem::warning("scouting::surface-basis", "mounds have no surface");
+                problems.push(found.expected("counts of animals and a threshold on an area"));
+            }
+            let says = Says::Mounds(found);
+            return Ok(Judged {
+                survey,
+                counts,
+                threshold,
+                says,
+                precision: None,
+                ground: None,
+                problems,
+                squares: false,
+            });
+        }
         let advice = advise(&counts, &threshold, judging).map_err(Refusal::unusable)?;
         problems.extend(advice.warnings.clone());
         let wanted = order.precision.unwrap_or(USUAL_PRECISION);
@@ -217,7 +264,8 @@ impl Read {
                 }
             }
         }
-        Ok(Judged { survey, counts, threshold, advice, precision, ground, problems, squares: order.squares })
+        let (says, precision) = (Says::Lines(advice), Some(precision));
+        Ok(Judged { survey, counts, threshold, says, precision, ground, problems, squares: order.squares })
     }
 }
 
@@ -233,14 +281,9 @@ fn unreadable(order: &ScoutingOrder, found: Problems, property: Option<&Property
     Refusal::unusable(problems)
 }
 
-fn profile_of(
-    order: &ScoutingOrder,
-    survey: &Survey,
-    problems: &mut Problems,
-) -> Result<Option<&'static Profile>, Refusal> {
-    let Some(name) = &order.pest else { return profile_called(&survey.pest) };
-    let found = profile_called(name)?;
-    if found.is_none() {
+fn profiles_of(order: &ScoutingOrder, survey: &Survey, problems: &mut Problems) -> Result<Meant<'static>, Refusal> {
+    let found = profiles_meant(order.pest.as_ref().unwrap_or(&survey.pest))?;
+    if let (Some(name), Meant::Unknown) = (&order.pest, &found) {
         problems.push(
             Problem::error("pest::unknown", format!("there is no profile `{}`", name.escape_debug()))
                 .expected("one of those that `/api/pests` lists")
@@ -250,12 +293,26 @@ fn profile_of(
     Ok(found)
 }
 
-fn threshold_of(order: &ScoutingOrder, survey: &Survey, profile: Option<&Profile>) -> Result<Threshold, Problems> {
-    match (&order.threshold, profile, &survey.threshold) {
-        (Some(told), _, _) => stated(told),
-        (None, _, Some(chosen)) => chosen.threshold().map_err(within_threshold),
-        (None, Some(profile), None) => only_published(profile).map_err(at_threshold),
-        (None, None, None) => Err(Problem::error(
+/// The threshold that is stated, that of the survey, or the only one of the profiles that these counts can be held against.
+fn threshold_of(
+    order: &ScoutingOrder,
+    survey: &Survey,
+    meant: &Meant<'_>,
+    ways: &[CountBasis],
+    problems: &mut Problems,
+) -> Result<Threshold, Problems> {
+    if let Some(told) = &order.threshold {
+        return Ok(stated(told)?.for_counts_on(ways));
+    }
+    if let Some(chosen) = &survey.threshold {
+        return Ok(chosen.threshold().map_err(within_threshold)?.for_counts_on(ways));
+    }
+    if let Meant::Kinds(kinds) = meant {
+        let named = order.pest.as_ref().unwrap_or(&survey.pest);
+        problems.push(general_name(named, kinds).mend("send the kind as `pest`").at("pest"));
+    }
+    match meant.profiles().as_slice() {
+        [] => Err(Problem::error(
             "scouting::no-threshold",
             format!("there is no profile of `{}`", survey.pest.escape_debug()),
         )
@@ -263,13 +320,17 @@ fn threshold_of(order: &ScoutingOrder, survey: &Survey, profile: Option<&Profile
         .mend("send `threshold`, or `pest`; `/api/pests` lists the profiles")
         .at("threshold")
         .into()),
+        profiles => only_published(profiles, ways, survey.stage.as_deref()).map_err(at_threshold),
     }
 }
 
 /// The threshold that an order states.
 fn stated(told: &ThresholdOrder) -> Result<Threshold, Problems> {
     let basis = CountBasis::parse(&told.per).map_err(|problem| problem.at("threshold.per"));
-    let threshold = |basis| Threshold::new(told.count, basis, told.source.clone()).map_err(at_threshold);
+    let threshold = |basis| {
+        let threshold = Threshold::new(told.count, basis, told.source.clone()).map_err(at_threshold);
+        threshold.map(|threshold| threshold.for_stage(told.stage.clone()))
+    };
     // What else is wrong with it is told together with an unreadable basis.
     basis
         .map_err(Problems::from)
@@ -336,14 +397,6 @@ fn judging_of(order: &ScoutingOrder, profile: Option<&Profile>, problems: &mut P
 /// The share of the infested ground that may stay untreated where nothing is said. Common practice, no source.
 const MAY_STAY: f64 = 0.1;
 
-/// A soap flush that is held against a threshold of flushes is one; everything else was counted on its area.
-fn basis_of(survey: &Survey, threshold: Option<&Threshold>) -> CountBasis {
-    match threshold.map(Threshold::basis) {
-        Some(CountBasis::Flush) if survey.method == "soap flush" => CountBasis::Flush,
-        _ => CountBasis::Area(survey.count_area.value()),
-    }
-}
-
 fn scouted(
     order: &ScoutingOrder,
     property: &Property,
@@ -368,7 +421,10 @@ impl Judged {
             counts: &self.counts,
             density: self.counts.density(0.95),
             threshold: &self.threshold,
-            advice: &self.advice,
+            said: match &self.says {
+                Says::Lines(advice) => Said::Lines(advice),
+                Says::Mounds(mounds) => Said::Mounds(mounds),
+            },
             precision: self.precision,
             hot_spots,
             problems: &self.problems,
@@ -376,7 +432,7 @@ impl Judged {
     }
 
     fn of(&self) -> String {
-        format!("{}, {} a count", self.survey.pest, self.survey.count_area)
+        format!("{}, {} a count", self.survey.pest, self.survey.one_count())
     }
 }
 
@@ -389,7 +445,7 @@ async fn judged(app: &App, caller: &Caller, order: ScoutingOrder) -> Result<Judg
 ///
 /// In the order in which they were made, between two stop lines. With `ground` and 8 to 200 places it tells as well where the
 /// pests are likely, the smallest ground to treat, and where counting on would tell most; why it does not is told among
-/// the problems.
+/// the problems. Live mounds (`method` `mounds`) are held against the level above which to broadcast.
 #[utoipa::path(post, path = "/api/scouting", operation_id = "scouting", tag = "scouting", request_body = ScoutingOrder,
     responses(
         (status = 200, description = "What the counts call for", body = ScoutingDocument),
@@ -424,7 +480,12 @@ async fn lines(
     let order = ScoutingOrder { ground: false, ..order };
     let judged = judged(&app, &caller, order).await?;
     let of = judged.of();
-    let (plan, counts) = (&judged.advice.plan, judged.counts.counts());
+    let Says::Lines(advice) = &judged.says else {
+        let found = Problem::error("scouting::no-lines", "mounds are counted whole, and not between stop lines")
+            .expected("counts of animals");
+        return Err(Refusal::unusable(found));
+    };
+    let (plan, counts) = (&advice.plan, judged.counts.counts());
     let svg = stop_lines_svg(&StopLinesPicture { plan, counts, of: &of, colour: true, width: WIDTH });
     Ok(file("image/svg+xml", "stop-lines.svg", svg.into_bytes()))
 }

@@ -74,6 +74,38 @@ async fn kept_counts_are_held_against_the_records_between_them() {
     assert_eq!(asked(&client, &format!("{path}&expected=0.99")).await["treatments"][0]["against_expected"], "below");
 }
 
+/// A check on the lawn that the record says was treated, and the same pest by its general word and by that of its kind.
+#[tokio::test(flavor = "multi_thread")]
+async fn checks_on_treated_ground_and_names_that_differ_are_told() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let property = made(&client, "/api/properties", &property_of(None)).await;
+    made(&client, "/api/records/of-visit", &order()).await;
+    made(&client, "/api/surveys", &survey(&property, "2026-07-06", &BEFORE, &CHECK)).await;
+    let mut after = survey(&property, "2026-07-14", &AFTER, &CHECK);
+    after["pest"] = "two-striped grasshopper".into();
+    let path = format!("/api/efficacy?property={property}");
+    let kept = made(&client, "/api/surveys", &after).await;
+    let found = asked(&client, &path).await;
+    let one = &found["treatments"][0];
+    assert_eq!((&one["survey"], &one["formula"]), (&json!(kept), &json!("henderson-tilton")), "{found}");
+    assert_eq!(found["treatments"].as_array().map(Vec::len), Some(1), "{found}");
+    assert_eq!(codes(&found), ["scouting::names-differ"]);
+    // The first check lies on the front lawn, the second on no ground of the record.
+    after["date"] = "2026-07-15".into();
+    after["stations"][10]["position"] = json!({ "longitude": -97.6198, "latitude": 38.84005 });
+    made(&client, "/api/surveys", &after).await;
+    let found = asked(&client, &path).await;
+    let told = found["problems"].as_array().expect("problems").iter();
+    let told: Vec<&str> =
+        told.filter(|one| one["code"] == "scouting::check-treated").filter_map(|one| one["found"].as_str()).collect();
+    assert!(
+        matches!(told.as_slice(), [one] if one.starts_with("station 11 of the survey of Alder Bend on 2026-07-15")
+            && one.ends_with("which was treated on 2026-07-07")),
+        "{found}"
+    );
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn what_cannot_be_told_says_why_and_what_to_count() {
     let house = House::at_home().await;

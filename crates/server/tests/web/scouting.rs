@@ -135,7 +135,15 @@ async fn what_cannot_be_held_against_each_other_is_refused_all_at_once() {
     let flush =
         json!({ "survey": survey(nobody, 0), "threshold": { "count": 8, "per": "flush", "source": "invented" } });
     assert_eq!(ask(flush).await, (422, "scouting::basis".into()));
-    assert_eq!(ask(json!({ "survey": survey(nobody, 0) })).await, (422, "scouting::no-threshold".into()));
+    let general = (422, "scouting::general-name scouting::several-thresholds".into());
+    assert_eq!(ask(json!({ "survey": survey(nobody, 0) })).await, general);
+    let mut unknown = survey(nobody, 0);
+    unknown["pest"] = "unicorn".into();
+    assert_eq!(ask(json!({ "survey": unknown })).await, (422, "scouting::no-threshold".into()));
+    let mut adults = survey(nobody, 0);
+    adults["stage"] = "adult".into();
+    let nymphs = json!({ "count": 15, "per": "1 sq yd", "stage": "nymph", "source": "invented" });
+    assert_eq!(ask(json!({ "survey": adults, "threshold": nymphs })).await, (422, "scouting::other-stage".into()));
     assert_eq!(ask(json!({ "threshold": threshold() })).await, (422, "scouting::no-counts".into()));
     let several = json!({ "survey": survey(nobody, 0), "pest": "two-striped-grasshopper" });
     assert_eq!(ask(several).await, (422, "scouting::several-thresholds".into()));
@@ -148,4 +156,36 @@ async fn what_cannot_be_held_against_each_other_is_refused_all_at_once() {
     let map = demo("alder-bend/property.geojson");
     let outside = json!({ "survey": outside, "threshold": threshold(), "ground": true, "map": map });
     assert_eq!(ask(outside).await, (422, "scouting::outside".into()));
+}
+
+/// Twelve mounds on 0.1451 acre are 82.7 an acre, of 20.
+#[tokio::test(flavor = "multi_thread")]
+async fn mounds_are_held_against_the_level_above_which_to_broadcast() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let mut mounds = survey("01890000-0000-7000-8000-000000000000", 0);
+    mounds["pest"] = "red imported fire ant".into();
+    mounds["method"] = "mounds".into();
+    mounds["count_area"] = "0.1451 acre".into();
+    mounds["stations"] = json!([{ "count": 12, "is_check": false }]);
+    let told = scouted(&client, json!({ "survey": mounds.clone() })).await;
+    assert_eq!((&told["mounds"]["call"], &told["treat"]), (&json!("broadcast"), &json!(true)));
+    assert!((told["mounds"]["per_acre"].as_f64().expect("a density") - 82.70).abs() < 0.005, "{told}");
+    assert!(told["stop_lines"].is_null() && told["mean_per_sq_ft"].is_null());
+    let lines = client.ask("post", "/api/scouting/lines", Some(json!({ "survey": mounds }))).await;
+    assert_eq!(refusal(lines).await, (422, "scouting::no-lines".into()));
+}
+
+/// A survey that is told per flush alone has no density on ground.
+#[tokio::test(flavor = "multi_thread")]
+async fn flushes_are_held_against_a_threshold_per_flush() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let mut flushes = survey("01890000-0000-7000-8000-000000000000", 0);
+    flushes["method"] = "soap flush".into();
+    flushes["count_area"] = Value::Null;
+    flushes["count_per"] = "flush".into();
+    let threshold = json!({ "count": 2, "per": "flush", "source": "invented" });
+    let told = scouted(&client, json!({ "survey": flushes, "threshold": threshold })).await;
+    assert_eq!((&told["stop"], &told["mean"], &told["mean_per_sq_ft"]), (&json!("treat"), &json!(4.75), &Value::Null));
 }

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { emptyCounting, meanOf, surveyOf } from "./counting";
+import { emptyCounting, meanOf, surveyOf, withMethod } from "./counting";
 import { aimOf, decide, usualAim } from "./deciding";
 
 const station = (count: number, isCheck = false) => ({ count, isCheck, spot: null });
@@ -58,8 +58,74 @@ test("errors and numbers of counts are those that are stated, or nothing is deci
     2,
   ]);
   counting.aim = { ...usualAim, least: "60" };
-  expect(decide(counting, null)).toEqual({ decided: null, lack: "aim" });
+  expect(decide(counting, null)).toEqual({ decided: null, lack: "aim", mounds: null });
   expect(
     aimOf({ inVainAt: "100", treatInVain: "50", leaveWrongly: " ", least: "1.5", most: "501" }).wrong,
   ).toEqual(["inVainAt", "treatInVain", "leaveWrongly", "least", "most"]);
+});
+
+test("live mounds are treated one by one up to the level, and the lawn is broadcast above it", () => {
+  const level = { from: "0", count: "5", per: "0.25 acre", source: "invented", ofMounds: true };
+  const counting = { ...emptyCounting("J. Example", "2026-07-07"), threshold: level };
+  counting.method = "mounds";
+  const walked = (area: string, ...counts: number[]) => {
+    counting.area = area;
+    counting.stations = counts.map((count) => station(count));
+    return decide(counting, null).mounds;
+  };
+  // 12 on 0.1451 acre are 82.7 an acre, of 20.
+  const many = walked("0.1451 acre", 12)!;
+  expect(many.call).toBe("broadcast");
+  expect(many.perAcre).toBeCloseTo(82.7, 1);
+  expect(many.levelPerAcre).toBeCloseTo(20, 9);
+  expect([
+    walked("0.25 acre", 5)!.call,
+    walked("0.25 acre", 6)!.call,
+    walked("0.25 acre", 0)!.call,
+    walked("0.125 acre", 2, 3)!.call,
+  ]).toEqual(["mounds-alone", "broadcast", "leave-be", "mounds-alone"]);
+  expect(walked("0.25 acre")).toBeNull();
+  // What counts animals is not held against mounds, and the other way round.
+  counting.method = "frame";
+  expect(decide(counting, null).lack).toBe("mounds");
+  counting.method = "mounds";
+  counting.threshold = { ...level, ofMounds: false };
+  expect(decide(counting, null).lack).toBe("animals");
+});
+
+test("the stage that a threshold holds for stands in the survey", () => {
+  const counting = { ...emptyCounting("J. Example", "2026-07-07"), pest: "grub" };
+  counting.threshold = { ...own, stage: "larva" };
+  counting.stations = [station(1)];
+  expect(surveyOf("p", counting).survey?.threshold).toEqual({
+    count: 8,
+    per: "1 sq yd",
+    source: "rangeland; invented",
+    stage: "larva",
+  });
+});
+
+test("traps and drags are held against thresholds that are told so", () => {
+  const level = { from: "own", count: "0.5", per: "trap night", source: "invented" };
+  const counting = { ...emptyCounting("J. Example", "2026-07-07"), pest: "billbug", threshold: level };
+  Object.assign(counting, withMethod(counting, "trap"));
+  expect(counting.area).toBe("1 trap night");
+  counting.area = "6 trap nights";
+  counting.stations = [station(4)];
+  expect(decide(counting, null).decided?.level).toBe(3);
+  const { survey } = surveyOf("p", counting);
+  expect([survey?.count_per, survey?.count_area]).toEqual(["6 trap nights", null]);
+  counting.threshold = { ...level, per: "1 sq yd" };
+  expect(decide(counting, null).lack).toBe("basis");
+  counting.threshold = { ...level, count: "5", per: "100 m of drag" };
+  counting.area = "25 m of drag";
+  expect(decide(counting, null).decided?.level).toBe(1.25);
+  // A flush on known ground is one, and has that ground as well.
+  counting.method = "soap flush";
+  counting.area = "4 sq ft";
+  counting.threshold = { ...level, count: "2", per: "flush" };
+  expect(decide(counting, null).decided?.level).toBe(2);
+  // What a person wrote stays theirs.
+  expect(withMethod(counting, "mounds").area).toBe("4 sq ft");
+  expect(withMethod({ ...counting, area: "1 sq ft" }, "mounds").area).toBe("");
 });

@@ -1,5 +1,7 @@
 // What is written down while counting, and the survey that the books keep of it.
 
+import { areaM2 } from "../../stop-lines/area";
+import { basisOf } from "../../stop-lines/basis";
 import { noThreshold, thresholdTold, usualAim, type StatedAim, type Threshold } from "./deciding";
 
 export interface Spot {
@@ -14,7 +16,7 @@ export interface Station {
   spot: Spot | null;
 }
 
-export type Method = "frame" | "float can" | "soap flush" | "sod cut";
+export type Method = "frame" | "float can" | "soap flush" | "sod cut" | "trap" | "drag" | "mounds";
 
 export interface Counting {
   pest: string;
@@ -43,6 +45,19 @@ export function emptyCounting(by: string, day: string): Counting {
   return { ...what, method: "frame", area: "1 sq ft", by, day, note: "", stations: [], ...next };
 }
 
+/** What one count is made on where a method is chosen anew: a frame's ground is not that of a lawn, nor of a trap. */
+export const USUAL_AREA: Partial<Record<Method, string>> = {
+  trap: "1 trap night",
+  drag: "100 ft of drag",
+  mounds: "",
+};
+
+/** A method that was chosen, with what one count of it is made on. */
+export function withMethod(counting: Counting, method: Method): Pick<Counting, "method" | "area"> {
+  const isUntouched = [...Object.values(USUAL_AREA), "1 sq ft"].includes(counting.area.trim());
+  return { method, area: isUntouched ? (USUAL_AREA[method] ?? "1 sq ft") : counting.area };
+}
+
 /** Whether a count or a place stands on the counter that is not kept as a station. */
 export const isUnkept = ({ count, spot }: Pick<Counting, "count" | "spot">): boolean =>
   spot !== null || ![0, null, undefined].includes(count);
@@ -66,6 +81,7 @@ export function surveyOf(property: string, counting: Counting) {
   if (area === null) missing.push("area");
   if (counting.stations.length === 0) missing.push("stations");
   if (missing.length > 0) return { survey: null, missing };
+  const isElse = areaM2(area!) === null && basisOf(area!) !== null;
   const survey = {
     format: "tussock.kept-survey/1",
     property,
@@ -73,7 +89,9 @@ export function surveyOf(property: string, counting: Counting) {
     pest,
     stage: text(counting.stage),
     method: counting.method,
-    count_area: area,
+    // What is no area is told as what else one count was made on.
+    count_area: isElse ? null : area,
+    count_per: isElse ? area : null,
     stations: counting.stations.map(({ count, isCheck, spot }) => ({
       count,
       is_check: isCheck,

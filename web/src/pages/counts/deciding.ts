@@ -1,6 +1,7 @@
 // What counts call for, while they come in: held against a threshold, on the device.
 import type { Key, Pest } from "../../key/reckon";
 import { areaM2 } from "../../stop-lines/area";
+import { basisOf } from "../../stop-lines/basis";
 import {
   USUAL,
   errorsOf,
@@ -23,21 +24,27 @@ export interface Threshold {
   per: string;
   /** Where it was published, and for which place. */
   source: string;
+  /** The life stage that it holds for; none where it holds for all of them. */
+  stage?: string | null;
+  /** Whether it counts live mounds: up to so many they are treated one by one. */
+  ofMounds?: boolean;
 }
 
 export const noThreshold: Threshold = { from: "none", count: "", per: "1 sq yd", source: "" };
 
 /** A threshold that is whole, as surveys and questions tell it; null where nothing is chosen, or a part is missing. */
-export function thresholdTold({ from, count, per, source }: Threshold): ThresholdTold | null {
+export function thresholdTold({ from, count, per, source, stage }: Threshold): ThresholdTold | null {
   const number = Number(count.trim() === "" ? Number.NaN : count);
   const isWhole = number > 0 && Number.isFinite(number) && per.trim() !== "" && source.trim() !== "";
-  return from === "none" || !isWhole ? null : { count: number, per: per.trim(), source: source.trim() };
+  if (from === "none" || !isWhole) return null;
+  return { count: number, per: per.trim(), source: source.trim(), ...(stage ? { stage } : {}) };
 }
 
 interface ThresholdTold {
   count: number;
   per: string;
   source: string;
+  stage?: string;
 }
 
 /** How sure a decision is to be, as it is written down: shares in per cent, counts as whole numbers. */
@@ -87,7 +94,16 @@ export function aimOf(stated: StatedAim): { aim: Aim | null; wrong: (keyof State
 }
 
 /** What keeps counts from being held against a threshold. */
-export type Lack = "threshold" | "count" | "per" | "source" | "area" | "basis" | "aim";
+export type Lack = "threshold" | "count" | "per" | "source" | "area" | "basis" | "mounds" | "animals" | "aim";
+
+/** What live mounds call for. */
+export interface Mounds {
+  call: "leave-be" | "mounds-alone" | "broadcast";
+  /** In all, on the ground that was walked. */
+  found: number;
+  perAcre: number;
+  levelPerAcre: number;
+}
 
 export interface Decided {
   plan: Plan;
@@ -112,30 +128,42 @@ export function thresholdsOf(pest: Pest | undefined): Threshold[] {
       count: String(one.low),
       per: one.per,
       source: `${one.place}; ${one.host}: ${cite}`,
+      stage: one.stage ?? null,
+      ofMounds: one.of === "mounds",
     };
   });
 }
 
 /** What the counts say, or what is missing for it. */
-export function decide(counting: Counting, key: Key | null): { decided: Decided | null; lack: Lack | null } {
+export function decide(
+  counting: Counting,
+  key: Key | null,
+): { decided: Decided | null; lack: Lack | null; mounds: Mounds | null } {
   const { threshold, method, area } = counting;
-  const lacks = (lack: Lack) => ({ decided: null, lack });
+  const lacks = (lack: Lack) => ({ decided: null, lack, mounds: null });
   if (threshold.from === "none") return lacks("threshold");
   const count = Number(threshold.count.trim() === "" ? Number.NaN : threshold.count);
   if (!(count > 0 && Number.isFinite(count))) return lacks("count");
-  const isEach = ["flush", "trap", "plant"].includes(threshold.per.trim());
-  const per = areaM2(threshold.per);
-  if (per === null && !isEach) return lacks("per");
+  const per = basisOf(threshold.per);
+  if (per === null) return lacks("per");
   if (threshold.source.trim() === "") return lacks("source");
-  const each = areaM2(area);
-  let level = count;
-  if (per !== null) {
-    if (each === null) return lacks("area");
-    level = (count * each) / per;
-  } else if (!(threshold.per.trim() === "flush" && method === "soap flush")) {
-    // What was counted on ground is not held against what was counted in traps.
-    return lacks("basis");
+  const each = basisOf(area);
+  if (method === "mounds") {
+    if (threshold.ofMounds === false) return lacks("animals");
+    if (per.kind !== "area") return lacks("basis");
+    if (each?.kind !== "area") return lacks("area");
+    return {
+      decided: null,
+      lack: null,
+      mounds: moundsOf(counting, { count, per: per.size, each: each.size }),
+    };
   }
+  if (threshold.ofMounds) return lacks("mounds");
+  let level = count;
+  if (each?.kind === per.kind) level = (count * each.size) / per.size;
+  else if (each === null && per.kind === "area") return lacks("area");
+  // What was counted on ground is not held against what was counted in traps; a flush on known ground is a flush.
+  else if (!(per.kind === "flush" && method === "soap flush")) return lacks("basis");
   const { aim } = aimOf(counting.aim);
   if (aim === null) return lacks("aim");
   const counts = counting.stations.filter((station) => !station.isCheck).map((station) => station.count);
@@ -144,7 +172,7 @@ export function decide(counting: Counting, key: Key | null): { decided: Decided 
   const plan: Plan = { lower: level * inVainAt, upper: level, k: scatter.k, ...rest };
   const { stop, at } = walk(plan, counts);
   const more = stop === "count-on" && counts.length > 0 ? moreCounts(plan, counts) : null;
-  return { decided: { plan, scatter, counts, level, stop, at, more }, lack: null };
+  return { decided: { plan, scatter, counts, level, stop, at, more }, lack: null, mounds: null };
 }
 
 /** By which k the lines go; where that is a belief, how often they err at it, and were the pests more clumped still. */
@@ -158,6 +186,22 @@ export function scatterOf({ plan, scatter, counts }: Decided): string {
   const [here, more] = told;
   const warning = here && more ? words.scatter.errs(here, figure(moreClumped), more) : "";
   return `${words.scatter.believed(counts.length, figure(k))} ${warning}`.trim();
+}
+
+const ACRE_M2 = areaM2("1 acre")!;
+
+/** Live mounds against the level, whose source says "more than": at the level they are treated one by one. */
+function moundsOf(
+  counting: Counting,
+  { count, per, each }: { count: number; per: number; each: number },
+): Mounds | null {
+  const parts = counting.stations.filter((station) => !station.isCheck).map((station) => station.count);
+  if (parts.length === 0) return null;
+  const found = parts.reduce((sum, one) => sum + one, 0);
+  const ground = each * parts.length;
+  const isMore = found - (count * ground) / per > 1e-9;
+  const call = found === 0 ? "leave-be" : isMore ? "broadcast" : "mounds-alone";
+  return { call, found, perAcre: (found * ACRE_M2) / ground, levelPerAcre: (count * ACRE_M2) / per };
 }
 
 /** What to do, in a few words. */

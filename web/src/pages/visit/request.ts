@@ -38,6 +38,8 @@ export interface Finding {
   /** A list of numbers; text as long as it is none. */
   counts?: number[] | string;
   count_area?: string;
+  /** How it was sampled; `mounds` where live mounds were counted. */
+  method?: string;
   /** Left out, the survey's, else the profile's only one. */
   threshold?: FindingThreshold;
   preventive?: boolean;
@@ -46,6 +48,9 @@ export interface Finding {
 export interface FindingThreshold {
   count?: number | string;
   area?: string;
+  /** Of what; animals where nothing is said. */
+  of?: "animals" | "mounds";
+  stage?: string;
   place?: string;
   source?: string;
 }

@@ -22,6 +22,7 @@ const CALLED: Record<string, Record<string, string>> = {
     identified_by: words.identifiedBy,
     counts: words.counts,
     count_area: words.countArea,
+    method: words.countMethod,
     threshold: words.threshold,
     count: words.thresholdCount,
     area: words.thresholdArea,

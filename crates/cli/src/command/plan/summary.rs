@@ -6,6 +6,7 @@ use crate::care::REMINDER;
 use jiff::civil::DateTime;
 use label::PpeTask;
 use quantity::Mass;
+use quantity::counted;
 use sheet::Units;
 use std::fmt::Write;
 use treatment::{Batch, Call, SideBySide, Status, Task, TaskProduct, Verdict, Visit, ZoneUse};
@@ -81,13 +82,15 @@ fn found(out: &mut String, visit: &Visit) {
         let stage = finding.stage.as_ref().map(|stage| format!(", {stage}")).unwrap_or_default();
         let survey = finding.survey.as_ref().map(|(name, date)| format!(" of {date} ({name})")).unwrap_or_default();
         let counts = match &finding.density {
-            Some((mean, _)) => format!("; {} in {} counts{survey}", mean.show(), finding.counts),
+            Some((mean, _)) => format!("; {} in {}{survey}", mean.show(), counted(finding.counts, "count", "counts")),
             None => String::new(),
         };
         let threshold = finding.threshold.as_ref();
         let threshold = threshold.map(|(limit, source)| format!("; threshold {} ({source})", limit.show()));
         let call = match finding.call {
             Call::Treat => ": treat".to_owned(),
+            Call::Broadcast => ": broadcast".to_owned(),
+            Call::MoundsAlone => ": treat the mounds alone".to_owned(),
             Call::DoNotTreat => ": do not treat".to_owned(),
             Call::CountOn(more) => format!(": count on, about {more} more"),
             Call::NotShown => ": not shown to be needed".to_owned(),

@@ -8,13 +8,15 @@ use crate::outcome::{CommandResult, Failure, Outcome};
 use crate::reading::read_text;
 use crate::writing::OutFolder;
 use exchange::efficacy_json::{CountTold, EfficacyTold, TreatmentTold, write_efficacy};
+use exchange::pest_file::known_name;
 use exchange::survey_counts::counted_day;
 use exchange::survey_file::{SurveyFile, parse_survey};
+use pest::is_same_pest;
 use problem::{Problem, Problems, Severity};
 use quantity::counted;
 use scouting::{
     Control, ControlAgainst, CountedDay, EfficacyEstimate, EfficacyFinding, FollowUp, IntervalBasis, PoorCause,
-    Resistance, ResistanceSign, TreatmentDay, counted_twice, follow_up, pest_key, resistance_of,
+    Resistance, ResistanceSign, TreatmentDay, counted_twice, follow_up, resistance_of,
 };
 use sheet::{EfficacyPicture, EfficacyPoint, efficacy_svg};
 use std::fmt::Write as _;
@@ -49,6 +51,7 @@ pub(super) fn run(args: &ScoutArgs) -> CommandResult {
     let mut is_any_told = false;
     for count in told.iter().flat_map(|one| &one.counts) {
         let file = &files[count.after].file;
+        warnings.extend(count.names.clone().in_file(file));
         match &count.control {
             Ok(estimate) => {
                 is_any_told = true;
@@ -124,17 +127,21 @@ fn trials(files: &[Told], warnings: &mut Problems) -> Result<Trials, Problems> {
         let property = survey.property.to_lowercase();
         let follows = survey.treated.as_ref().map(|treated| treated.on);
         let of = (property.as_str(), survey.pest.as_str());
-        match counted_day(of, survey.date, &survey.count_area, &survey.stations, follows) {
+        match counted_day(of, survey.date, survey.how_counted(), &survey.stations, follows) {
             Ok(day) => counted.push(CountTold { counted: day, survey: None }),
             Err(found) => problems.extend(super::placed(found, survey, file)),
         }
         let Some(treated) = &survey.treated else { continue };
-        let treatment =
-            TreatmentDay { property, pest: survey.pest.clone(), day: treated.on.date(), group: treated.group.clone() };
+        let treatment = TreatmentDay {
+            property,
+            pest: known_name(&survey.pest),
+            day: treated.on.date(),
+            group: treated.group.clone(),
+        };
         let is_it = |one: &&mut TreatmentTold| {
             let other = &one.treatment;
-            (&other.property, pest_key(&other.pest), other.day)
-                == (&treatment.property, pest_key(&treatment.pest), treatment.day)
+            (&other.property, other.day) == (&treatment.property, treatment.day)
+                && is_same_pest(&other.pest, &treatment.pest)
         };
         match treatments.iter_mut().find(is_it) {
             Some(known) if known.treatment.group != treatment.group => {

@@ -3,23 +3,22 @@
 use super::super::reference::Shelf;
 use super::Case;
 use crate::kept::SurveyThreshold;
+use crate::survey_counts::{counted, counted_at};
 use crate::survey_file::{SurveyFile, parse_survey};
 use crate::toml_source::{Field, shown};
-use geometry::GeoPosition;
-use pest::Profile;
+use pest::{Profile, StageFit};
 use problem::Problem;
 use property::Property;
-use quantity::Area;
-use scouting::{CountAt, CountBasis};
-use treatment::{SurveyTold, Threshold, is_same_pest};
+use scouting::CountBasis;
+use treatment::{SurveyTold, Threshold};
 
 /// Counts as a finding takes them.
 pub(super) struct Counted {
     pub(super) counts: Vec<u32>,
-    pub(super) count_area: Option<Area>,
+    pub(super) ways: Vec<CountBasis>,
     pub(super) survey: Option<SurveyTold>,
     pub(super) stage: Option<String>,
-    /// What they were held against when they were counted, where that is on ground.
+    /// What they were held against when they were counted.
     pub(super) threshold: Option<Threshold>,
 }
 
@@ -41,55 +40,43 @@ pub(super) fn read_survey(
     let (file, text) = shelf.fetch(field)?;
     let survey = shelf.keep(parse_survey(&file, &text))?;
     let mut sound = check(field, &survey, case, known);
-    let mut counts = Vec::new();
-    let mut places = Vec::new();
-    for (number, station) in (1..).zip(survey.stations.iter().filter(|station| !station.is_check)) {
-        let Ok(count) = u32::try_from(station.count) else {
-            field.report(
-                Problem::error("visit::survey-count", format!("count {number} of the survey is `{}`", station.count))
-                    .expected("at most 4,294,967,295"),
-            );
-            sound = false;
-            continue;
-        };
-        counts.push(count);
-        let position = station.position.as_ref();
-        let position = position.and_then(|at| GeoPosition::from_degrees(at.longitude, at.latitude).ok());
-        let Some((position, property)) = position.zip(case.property) else { continue };
-        let at = property.plane().to_plane(position);
-        if !property.boundary().contains(at) {
-            field.report(outside(number));
-            sound = false;
-        }
-        places.push(CountAt { at, count });
-    }
-    if counts.is_empty() {
+    // Where a problem lies in the survey is said in its own words; the field here is that which names it.
+    let mut here = |problem: Problem| {
+        let path = survey.placed(problem.clone()).place.path.unwrap_or_default();
+        let found = format!("{} (`{path}` of the survey)", problem.found);
+        field.report(Problem { found, place: problem::Place::default(), ..problem });
+        sound = false;
+    };
+    let counts = counted(&survey.stations).map_err(|found| found.into_iter().for_each(&mut here)).unwrap_or_default();
+    let places = case.property.map_or(Ok(Vec::new()), |property| counted_at(&survey.stations, property));
+    let places = places.map_err(|found| found.into_iter().for_each(&mut here)).unwrap_or_default();
+    let counted_on = survey.how_counted().ways().map_err(&mut here).unwrap_or_default();
+    if sound && counts.is_empty() {
         field.report(
             Problem::error("visit::survey-without-counts", "every station of the survey is an untreated check")
                 .expected("one station or more on the ground that is to be judged"),
         );
         sound = false;
     }
-    let threshold = survey.threshold.as_ref().and_then(on_ground);
-    let SurveyFile { date, method, by, stage, count_area, .. } = survey;
+    let threshold = survey.threshold.as_ref().and_then(chosen);
+    let SurveyFile { date, method, by, stage, .. } = survey;
     sound.then(|| Counted {
         counts,
-        count_area: Some(count_area.value()),
+        ways: counted_on,
         survey: Some(SurveyTold { name, date: date.date(), method, by, places }),
         stage,
         threshold,
     })
 }
 
-fn on_ground(told: &SurveyThreshold) -> Option<Threshold> {
-    let CountBasis::Area(area) = CountBasis::parse(&told.per).ok()? else { return None };
-    Some(Threshold { count: told.count, area, place: told.place.clone(), source: told.source.clone() })
-}
-
-fn outside(number: usize) -> Problem {
-    Problem::error("visit::survey-outside", format!("count {number} of the survey was made outside the property"))
-        .expected("a place within the boundary of the map")
-        .mend("look for a slip in longitude or latitude, or name the survey of this property")
+fn chosen(told: &SurveyThreshold) -> Option<Threshold> {
+    Some(Threshold {
+        count: told.count,
+        basis: CountBasis::parse(&told.per).ok()?,
+        stage: told.stage.clone(),
+        place: told.place.clone(),
+        source: told.source.clone(),
+    })
 }
 
 /// Whether the survey is of this pest, this stage and a day before the visit; a name of another property is a warning.
@@ -109,13 +96,7 @@ fn check(field: &Field<'_>, survey: &SurveyFile, case: &Case<'_>, known: &Known<
             .mend("name an earlier survey, or correct one of the two dates"),
         );
     }
-    let is_of = |pest: &str| {
-        let profile = known.profile.is_some_and(|profile| {
-            is_same_pest(&profile.common_name, &survey.pest) || profile.id.eq_ignore_ascii_case(&survey.pest)
-        });
-        profile || is_same_pest(pest, &survey.pest)
-    };
-    if let Some(pest) = known.pest.filter(|pest| !is_of(pest)) {
+    if let Some(pest) = known.pest.filter(|pest| !pest::is_known_as(&survey.pest, pest, known.profile)) {
         wrong(
             Problem::error(
                 "visit::other-pest",
@@ -126,7 +107,7 @@ fn check(field: &Field<'_>, survey: &SurveyFile, case: &Case<'_>, known: &Known<
         );
     }
     if let Some((told, counted)) = known.stage.zip(survey.stage.as_deref())
-        && !told.eq_ignore_ascii_case(counted)
+        && pest::stage_fit(counted, told) != StageFit::Same
     {
         wrong(
             Problem::error(

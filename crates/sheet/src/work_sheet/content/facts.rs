@@ -125,13 +125,17 @@ fn found(finding: &Finding) -> String {
     let who = finding.identified_by.as_ref().map_or_else(String::new, |who| format!(" by {who}"));
     let mut text = format!("{}{stage}; {}{who}", finding.pest, finding.basis);
     if let Some((mean, error)) = &finding.density {
-        let _ = write!(
-            text,
-            "; {} ± {} per sq yd (mean and standard error of {})",
-            number(mean),
-            number(error),
-            counted(finding.counts, "count", "counts")
-        );
+        let counts = counted(finding.counts, "count", "counts");
+        let _ = match error {
+            Some(error) => write!(
+                text,
+                "; {} ± {} {} (mean and standard error of {counts})",
+                number(mean),
+                number(error),
+                mean.unit
+            ),
+            None => write!(text, "; {} {} ({counts})", number(mean), mean.unit),
+        };
     }
     if let Some((survey, date)) = &finding.survey {
         let _ = write!(text, "; counted on {date} ({survey})");
@@ -141,6 +145,8 @@ fn found(finding: &Finding) -> String {
     }
     match finding.call {
         Call::Treat => text.push_str("; the threshold is reached"),
+        Call::Broadcast => text.push_str("; more than that: broadcast"),
+        Call::MoundsAlone => text.push_str("; not more than that: the mounds alone"),
         Call::DoNotTreat => text.push_str("; the threshold is not reached"),
         Call::CountOn(more) => {
             let _ = write!(text, "; not decided: about {}", counted(more, "more count", "more counts"));
