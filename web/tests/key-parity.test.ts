@@ -160,7 +160,7 @@ test("the page's stop lines are the server's, over random walks", async () => {
     expect([found.stop, found.at, scatter.by], what).toEqual([
       told.stop,
       told.decided_at,
-      told.stop_lines.k_by,
+      told.stop_lines!.k_by,
     ]);
     const near = (ours: number, theirs: number) =>
       expect(Math.abs(ours - theirs), what).toBeLessThan(1e-9 * Math.max(1, Math.abs(theirs)));
