@@ -159,7 +159,7 @@ test.each(sizes)("without reception the counts walk between the stop lines: %s",
   await page.getByText("The threshold is 1 on 1 sq ft.").waitFor();
   await page.getByText("Treat", { exact: true }).first().waitFor();
   await page.getByLabel("On what").fill("flush");
-  await page.getByText("Counts on an area are not held against a threshold per flush").waitFor();
+  await page.getByText("are not held against each other", { exact: false }).waitFor();
   await page.getByLabel("Soap flush").check();
   await page.getByText("The threshold is 9 per flush.").waitFor();
   await page.getByLabel("Where it was published").fill(" ");
