@@ -80,7 +80,6 @@ test.each(sizes)("a list says in words what became of each visit: %s", async (si
   if ((await summary.locator("..").getAttribute("open")) === null) await summary.click();
   await page.locator("#certification").fill("KS-22222");
   await page.getByText("Changes are on this device alone.").waitFor();
-  await page.waitForTimeout(600);
   await page.goto("/visits");
   const drafts = page.getByRole("list", { name: "Begun on this device, not in the books" });
   await drafts.getByRole("link", { name: `Changes to missed ${size}` }).click();
