@@ -194,7 +194,7 @@ export const personForm = {
   until: "Valid until",
   addCertificate: "Add a certificate",
   trainings: "Training",
-  materials: "With",
+  materials: "Materials",
   training: (number: number) => `Training ${number}`,
   kind: "Which",
   day: "On",
