@@ -241,12 +241,13 @@ export class DocumentForm<Fields extends object, Document> {
   /** Goes on with both put together, on the version that they kept. */
   join({ base, mine, theirs }: Sides, isMine: ReadonlySet<string>): void {
     if (this.#newest === null) return;
-    this.fields = joined(base, mine, theirs, isMine).fields as Fields;
+    const fields = joined(base, mine, theirs, isMine).fields as Fields;
+    this.fields = fields;
     this.#base = this.#newest.fields;
     this.#seen = this.#newest.tag;
     this.sides = null;
     this.draft.foundOf = "";
-    this.hint = words.joined;
+    this.hint = isSame(fields, this.#base) ? "" : words.joined;
   }
 
   later(): void {
