@@ -409,10 +409,15 @@ test.each(sizes)(
     await own.getByRole("alert").getByText("the certificate holds for no kind of work").waitFor();
     await own.getByLabel("ornamental plants and turf").check();
     await own.getByRole("button", { name: "Keep it" }).press("Enter");
-    await own.getByText("Somebody kept another version meanwhile.", { exact: false }).waitFor();
+    const meeting = (of: Page) => of.getByRole("dialog", { name: "Somebody kept another version meanwhile" });
+    await meeting(page).getByText("Theirs: 620-555-0100").waitFor();
+    await meeting(page)
+      .getByText(/Mine: .*Valid until: January 31, 2031/)
+      .waitFor();
     expect(await own.getByLabel("Valid until").inputValue()).toBe("2031-01-31");
     await lookedAt(page, "a person kept twice", size);
-    await own.getByRole("button", { name: "Take theirs, and drop what I typed" }).click();
+    await meeting(page).getByRole("button", { name: "All theirs" }).click();
+    await meeting(page).getByRole("button", { name: "Put it together" }).click();
     expect(await own.getByLabel("Telephone").inputValue()).toBe("620-555-0100");
     expect(await own.getByLabel("Valid until").inputValue()).toBe("2026-01-31");
     await own.getByLabel("Valid until").fill("2031-01-31");
@@ -423,7 +428,8 @@ test.each(sizes)(
     await mara.page.locator("summary", { hasText: "Change what is kept of R. Sample" }).click();
     await form(mara.page).getByLabel("Note").fill("by mara");
     await form(mara.page).getByRole("button", { name: "Keep it" }).click();
-    await form(mara.page).getByRole("button", { name: "Keep mine as the next version" }).click();
+    await meeting(mara.page).getByRole("button", { name: "Put it together" }).click();
+    await form(mara.page).getByRole("button", { name: "Keep it" }).click();
     await mara.page.getByText("What was told of R. Sample is in the books.").waitFor();
     // Keeping one person reads all of them anew: what was told of another one meanwhile is not kept over.
     await askedAs(page, "POST", "/api/people", { format: "tussock.kept-person/1", name: "Q. Sample" });
@@ -442,8 +448,8 @@ test.each(sizes)(
     await mara.page.getByText("What was told of R. Sample is in the books.").waitFor();
     await q.getByLabel("Note").fill("of q");
     await q.getByRole("button", { name: "Keep it" }).click();
-    await q.getByText("Somebody kept another version meanwhile.", { exact: false }).waitFor();
-    await q.getByRole("button", { name: "Take theirs, and drop what I typed" }).click();
+    await meeting(mara.page).getByRole("button", { name: "All theirs" }).click();
+    await meeting(mara.page).getByRole("button", { name: "Put it together" }).click();
     expect(await q.getByLabel("Telephone").inputValue()).toBe("620-555-0177");
     const { entries } = await askedAs<{ entries: { thing: string; title: string; version: number }[] }>(
       page,

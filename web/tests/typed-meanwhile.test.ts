@@ -3,7 +3,7 @@ import type { Page } from "playwright-core";
 import { afterAll, afterEach, beforeEach, expect, test } from "vitest";
 import { asked, demoFile, keepDemo } from "./demo";
 import { mapped } from "./map-support";
-import { closeBrowser, house, reader, sizes, unfoldMenu, type House } from "./support";
+import { closeBrowser, house, onDevice, reader, sizes, unfoldMenu, type House } from "./support";
 
 let home: House;
 
@@ -118,6 +118,84 @@ test.each(sizes)("who leaves while a new label is kept stays where they went: %s
   expect(faults).toEqual([]);
   await context.close();
 });
+
+const forms = [
+  { what: "client", page: "/clients/new", path: "/api/clients" },
+  { what: "business", page: "/business", path: "/api/businesses" },
+  { what: "person", page: "/people", path: "/api/people" },
+];
+const left = sizes.flatMap((size) => forms.map((form) => ({ ...form, size })));
+
+test.each(left)(
+  "who leaves while a $what is kept stays where they went, and no draft is left: $size",
+  async ({ what, page: at, path, size }) => {
+    const { context, page, faults } = await reader(home.origin, size);
+    await page.goto(at);
+    if (what === "person") await page.locator("summary", { hasText: "Keep a person" }).click();
+    const name = page.locator(what === "person" ? "#person-new-name" : `#${what}-name`);
+    await name.fill("A. Sample (invented)");
+    const drafts = async () =>
+      (JSON.parse((await onDevice(page))["tussock.drafts/drafts"] ?? "[]") as unknown[]).length;
+    await expect.poll(drafts).toBe(1);
+    const letGo = await hold(page, "POST", path);
+    const form = page.locator("form").filter({ has: name });
+    await form.getByRole("button", { name: "Keep it" }).click();
+    await unfoldMenu(page);
+    await page.getByRole("link", { name: "Settings" }).click();
+    await page.getByRole("heading", { level: 1, name: "Settings" }).waitFor();
+    const answered = page.waitForResponse((one) => one.request().method() === "POST");
+    letGo();
+    await answered;
+    // It is kept, and no draft of it is left to be kept once more.
+    const entries = () => asked<{ entries: unknown[] }>(home, "GET", path);
+    await expect.poll(async () => (await entries()).entries.length).toBe(1);
+    await expect.poll(drafts).toBe(0);
+    expect(new URL(page.url()).pathname).toBe("/settings");
+    expect(faults).toEqual([]);
+    await context.close();
+  },
+);
+
+test.each(sizes)(
+  "a new business goes on in the same form, with what was typed meanwhile: %s",
+  async (size) => {
+    const { context, page, faults } = await reader(home.origin, size);
+    await page.goto("/business");
+    await page.locator("#business-name").fill("Example Yard Care (invented)");
+    // Nothing is blank at any time between.
+    await page.evaluate(() => {
+      const seen: string[] = [];
+      Object.assign(window, { seen });
+      const look = () => {
+        seen.push(
+          (window.document.querySelector("#business-name") as HTMLInputElement | null)?.value ?? "no form",
+        );
+        requestAnimationFrame(look);
+      };
+      look();
+    });
+    const letGo = await hold(page, "POST", "/api/businesses");
+    const letRead = await hold(page, "GET", "/api/businesses");
+    await page.getByRole("button", { name: "Keep it" }).click();
+    await page.locator("#business-place").fill("US-KS");
+    letGo();
+    await page.getByText("Not kept yet.", { exact: false }).waitFor();
+    letRead();
+    await page.getByText("The business is in the books.").last().waitFor();
+    expect(await page.locator("#business-place").inputValue()).toBe("US-KS");
+    const seen = await page.evaluate(() => [...new Set((window as unknown as { seen: string[] }).seen)]);
+    expect(seen).toEqual(["Example Yard Care (invented)"]);
+    await page.reload();
+    await page.getByText("found on this device.", { exact: false }).waitFor();
+    expect(await page.locator("#business-place").inputValue()).toBe("US-KS");
+    await page.getByRole("button", { name: "Keep it" }).click();
+    await page.getByText("All is kept.").waitFor();
+    const { entries } = await asked<{ entries: { version: number }[] }>(home, "GET", "/api/businesses");
+    expect(entries.map(({ version }) => version)).toEqual([2]);
+    expect(faults).toEqual([]);
+    await context.close();
+  },
+);
 
 test.each(sizes)(
   "what is typed while a kept visit is kept stays, and dropping it sends nothing: %s",

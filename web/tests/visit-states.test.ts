@@ -4,7 +4,17 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import { keepDemo } from "./demo";
 import { layoutFaults } from "./layout";
 import { done, isDelivered, recording, sayAsPlanned } from "./recording";
-import { asked, barriers, closeBrowser, house, keepVisit, reader, sizes, type House } from "./support";
+import {
+  asked,
+  barriers,
+  closeBrowser,
+  house,
+  keepVisit,
+  keptThing,
+  reader,
+  sizes,
+  type House,
+} from "./support";
 
 let home: House;
 let property: string;
@@ -18,14 +28,14 @@ afterAll(async () => {
   await home.stop();
 });
 
-/** Puts a kept visit off to another day. */
-async function putOff(visit: string, day: string): Promise<void> {
+/** Puts a kept visit off to another day, or says more of it. */
+async function putOff(visit: string, day: string, more: object = {}): Promise<void> {
   const document = await asked(home.origin, `/api/visits/${visit}`);
   const request = (document.request as string).replace(/^date = .*$/m, `date = ${day}`);
   const answer = await fetch(`${home.origin}/api/visits/${visit}`, {
     method: "PUT",
     headers: { "content-type": "application/json", "idempotency-key": randomUUID(), "if-match": '"1"' },
-    body: JSON.stringify({ ...document, date: day, request }),
+    body: JSON.stringify({ ...document, date: day, request, ...more }),
   });
   if (!answer.ok) throw new Error(await answer.text());
 }
@@ -35,6 +45,11 @@ test.each(sizes)("a list says in words what became of each visit: %s", async (si
     ["carried out", "missed", "ahead"].map((name) => keepVisit(home.origin, property, `${name} ${size}`)),
   );
   await putOff(ahead!, "2999-07-07");
+  const client = await keptThing(home.origin, "/api/clients", {
+    format: "tussock.kept-client/1",
+    name: `A. Sample (invented) ${size}`,
+  });
+  for (const visit of [carriedOut!, missed!]) await putOff(visit, "2026-07-07", { client });
   const { context, page, faults } = await reader(home.origin, size);
   await page.goto("/visits");
   const entry = (name: string) => page.getByRole("listitem").filter({ hasText: `${name} ${size}` });
@@ -49,6 +64,23 @@ test.each(sizes)("a list says in words what became of each visit: %s", async (si
   await context.route(lost, (route) => route.abort());
   await done(page).click();
   await page.getByText("waits for reception").waitFor();
+  // So does the client's page; a list that is longer than one answer goes on.
+  const short = (url: URL) => url.pathname === "/api/visits" && url.searchParams.has("client");
+  await page.route(short, (route) =>
+    route.continue({
+      url: route
+        .request()
+        .url()
+        .replace(/limit=\d+/, "limit=1"),
+    }),
+  );
+  await page.goto(`/clients/${client}`);
+  const theirs = page.getByRole("list", { name: "Their visits" });
+  await theirs.getByRole("listitem").waitFor();
+  await page.getByRole("button", { name: "Show more of their visits" }).click();
+  await expect.poll(() => theirs.getByRole("listitem").count()).toBe(2);
+  await theirs.getByRole("link", { name: "Recorded on this device, not delivered yet" }).waitFor();
+  await page.unroute(short);
   await page.goto("/visits");
   await entry("carried out")
     .getByRole("link", { name: "Recorded on this device, not delivered yet" })
@@ -80,7 +112,6 @@ test.each(sizes)("a list says in words what became of each visit: %s", async (si
   if ((await summary.locator("..").getAttribute("open")) === null) await summary.click();
   await page.locator("#certification").fill("KS-22222");
   await page.getByText("Changes are on this device alone.").waitFor();
-  await page.waitForTimeout(600);
   await page.goto("/visits");
   const drafts = page.getByRole("list", { name: "Begun on this device, not in the books" });
   await drafts.getByRole("link", { name: `Changes to missed ${size}` }).click();

@@ -1,5 +1,5 @@
 import { holdDraft } from "./draft-lock";
-import { Writer, draftOf, dropDraft, putDraft } from "./drafts";
+import { Writer, draftOf, dropDraft, putDraft, whoseDrafts } from "./drafts";
 import { freshName } from "./name";
 import { Refused } from "./problem";
 
@@ -31,7 +31,10 @@ export class DraftKeeper<Content extends object> {
   deed = $state.raw<Deed | null>(null);
   #release: (() => void) | null = null;
   #isOver = false;
+  #whose = "";
   #resting: ReturnType<typeof setTimeout> | undefined;
+  /** What rests and is not on its way to the device yet. */
+  #pending: (() => void) | null = null;
   readonly #writer = new Writer(() => (this.noStore = true));
 
   constructor(
@@ -46,8 +49,13 @@ export class DraftKeeper<Content extends object> {
     this.isHeld = this.#release !== null;
     if (this.#isOver) this.#release?.();
     if (!this.isHeld) return undefined;
+    this.#whose = whoseDrafts();
+    if (!this.#isOver) {
+      addEventListener("pagehide", this.#flush);
+      document.addEventListener("visibilitychange", this.#hidden);
+    }
     try {
-      const draft = await draftOf<Kept<Content>>(this.name);
+      const draft = await draftOf<Kept<Content>>(this.name, this.#whose);
       if (draft) {
         this.deed = draft.deed ?? null;
         this.foundOf = new Date(draft.at).toLocaleString("en-US", {
@@ -72,21 +80,47 @@ export class DraftKeeper<Content extends object> {
     const [at, deed] = [new Date().toISOString(), this.deed];
     const isOver = isClean && deed === null;
     const write = () => {
-      if (isOver) return this.#writer.write(() => dropDraft(this.name));
-      const whole: Kept<Content> = { ...content(), at, deed };
-      this.#writer.write(() => putDraft(this.name, whole));
+      if (isOver) this.#drop();
+      else this.#put({ ...content(), at, deed });
     };
-    clearTimeout(this.#resting);
-    if (this.restMs === 0) write();
-    else this.#resting = setTimeout(write, this.restMs);
+    this.#forget();
+    if (this.restMs === 0) return write();
+    this.#pending = write;
+    this.#resting = setTimeout(this.#flush, this.restMs);
   }
+
+  #put(whole: Kept<Content>): void {
+    this.#writer.write(() => putDraft(this.name, whole, this.#whose));
+  }
+
+  #drop(): void {
+    this.#writer.write(() => dropDraft(this.name, this.#whose));
+  }
+
+  /** What rests is not written any more. */
+  #forget(): void {
+    clearTimeout(this.#resting);
+    this.#pending = null;
+  }
+
+  /** What rests goes to the device now. */
+  readonly #flush = (): void => {
+    const write = this.#pending;
+    this.#forget();
+    write?.();
+  };
+
+  /** A page that is out of sight may be ended without another word. */
+  readonly #hidden = (): void => {
+    if (document.visibilityState === "hidden") this.#flush();
+  };
 
   /** Drops it for good, and settles when the device has done so. */
   async end(): Promise<void> {
     this.foundOf = "";
     this.deed = null;
-    clearTimeout(this.#resting);
-    if (this.isHeld) this.#writer.write(() => dropDraft(this.name));
+    this.#forget();
+    if (this.isHeld) this.#drop();
     await this.#writer.done();
   }
 
@@ -102,15 +136,21 @@ export class DraftKeeper<Content extends object> {
     this.deed = null;
   }
 
-  /** Hands the draft on to the page of what was kept meanwhile. @returns whether the device took it */
-  async handOn(name: string, content: Content): Promise<boolean> {
+  /** Lays a copy under another name: that of what was kept meanwhile. @returns whether the device took it */
+  async copyTo(name: string, content: Content): Promise<boolean> {
     const whole: Kept<Content> = { ...content, at: new Date().toISOString(), deed: null };
     try {
-      await putDraft(name, whole);
+      await putDraft(name, whole, this.#whose);
+      return true;
     } catch {
       this.noStore = true;
       return false;
     }
+  }
+
+  /** Hands the draft on to the page of what was kept meanwhile. @returns whether the device took it */
+  async handOn(name: string, content: Content): Promise<boolean> {
+    if (!(await this.copyTo(name, content))) return false;
     await this.leave();
     return true;
   }
@@ -129,9 +169,8 @@ export class DraftKeeper<Content extends object> {
     const deed = this.deed?.body === text ? this.deed : { key: freshName(), body: text };
     this.deed = deed;
     if (this.isHeld) {
-      clearTimeout(this.#resting);
-      const whole: Kept<Content> = { ...content, at: new Date().toISOString(), deed };
-      this.#writer.write(() => putDraft(this.name, whole));
+      this.#forget();
+      this.#put({ ...content, at: new Date().toISOString(), deed });
       await this.#writer.done();
     }
     return deed.key;
@@ -148,8 +187,13 @@ export class DraftKeeper<Content extends object> {
     }
   }
 
+  /** The page is left: what rests is written first, and then another window may have the draft. */
   stop(): void {
+    this.#flush();
     this.#isOver = true;
-    this.#release?.();
+    removeEventListener("pagehide", this.#flush);
+    document.removeEventListener("visibilitychange", this.#hidden);
+    const release = this.#release;
+    if (release) void this.#writer.done().then(release);
   }
 }

@@ -15,11 +15,12 @@ export const business = {
     days < 0
       ? `${what}: over since ${-days} ${days === -1 ? "day" : "days"}`
       : `${what}: ${days === 0 ? "the last day is today" : `${days} ${days === 1 ? "day is" : "days are"} left`}`,
+  contacts: "Whom to call",
   contact: (number: number) => `Whom to call, ${number}`,
   purpose: "For what",
   purposeHint: "Such as questions, poisoning, spill.",
   contactName: "Who answers",
-  reach: "Telephone or address of mail",
+  reach: "Telephone or email address",
   addContact: "Add somebody to call",
   takeAway: (what: string) => `Take ${what} away`,
   prices: "Prices and rates",
@@ -29,9 +30,6 @@ export const business = {
   begin: "Begin a price list",
   keep: "Keep it",
   keptNow: "The business is in the books.",
-  met: "Somebody kept another version meanwhile. What you typed stands here, and nothing was overwritten.",
-  theirs: "Take theirs, and drop what I typed",
-  keepMine: "Keep mine as the next version",
   mayNot: "Owners change what is kept of the business.",
   forWorkers: "This page is for people who work here.",
   nothing: "not told",

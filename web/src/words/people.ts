@@ -193,6 +193,8 @@ export const personForm = {
   fromHint: "Where it is printed.",
   until: "Valid until",
   addCertificate: "Add a certificate",
+  trainings: "Training",
+  materials: "Materials",
   training: (number: number) => `Training ${number}`,
   kind: "Which",
   day: "On",
@@ -202,7 +204,4 @@ export const personForm = {
   note: "Note",
   keep: "Keep it",
   kept: (name: string) => `What was told of ${name} is in the books.`,
-  met: "Somebody kept another version meanwhile. It stands above; what you typed stands here. Nothing was overwritten.",
-  theirs: "Take theirs, and drop what I typed",
-  keepMine: "Keep mine as the next version",
 };

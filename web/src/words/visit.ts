@@ -8,8 +8,9 @@ export const visitWords = {
   booked: "Visits in the books",
   drafts: "Begun on this device, not in the books",
   takenAlong: "Taken along on this device",
-  draftNew: (property: string) => `New visit at ${property}`,
-  draftChanged: (title: string) => `Changes to ${title}`,
+  draftNew: (property: string, name: string) =>
+    `New visit${property === "" ? "" : ` at ${property}`}${name === "" ? "" : `: ${name}`}`,
+  draftChanged: (title: string) => `Changes to ${title === "" ? "a visit" : title}`,
   states: {
     planned: "Planned",
     past: "Its day is past; no record is kept",

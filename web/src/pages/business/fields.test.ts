@@ -34,3 +34,16 @@ test("a price list begins with what is told already, and states no rate that nob
     'currency = "USD"',
   ]);
 });
+
+test("a price list takes no telephone for the business's own that is another's, and none that is no telephone", () => {
+  const poison = { purpose: "poisoning", name: "Poison center (invented)", reach: "620-555-0911" };
+  const office = { purpose: "Office", name: "J. Example", reach: "620-555-0142" };
+  const mail = { ...office, reach: "office@example.org" };
+  const lineOf = (...contacts: (typeof poison)[]) =>
+    priceList({ ...fieldsOf(business), contacts })
+      .split("\n")
+      .find((line) => line.startsWith("telephone"));
+  expect(lineOf(poison)).toBe('telephone = ""');
+  expect(lineOf(poison, office)).toBe('telephone = "620-555-0142"');
+  expect(lineOf(mail)).toBe('telephone = ""');
+});

@@ -50,6 +50,12 @@ export function documentOf({ contacts, ...plain }: BusinessFields): Business {
 /** Text as a business file quotes it. */
 const quoted = (text: string) => JSON.stringify(text);
 
+/** The business's own telephone: who answers questions, and never whom to call about poison or a spill. */
+function telephoneOf(contacts: readonly Contact[]): string {
+  const own = contacts.find(({ purpose }) => /\b(questions?|office)\b/i.test(purpose));
+  return own === undefined || own.reach.includes("@") ? "" : own.reach;
+}
+
 /**
  * The head of a business file of what the form tells, with what is paid and charged still to be said. A rate that
  * nobody said is left out: nothing is not the same as not known.
@@ -62,7 +68,7 @@ export function priceList({ name, address, jurisdiction, contacts }: BusinessFie
   return `format = "tussock.business/1"
 name = ${quoted(name)}
 address = [${lines.map(quoted).join(", ")}]
-telephone = ${quoted(contacts[0]?.reach ?? "")}
+telephone = ${quoted(telephoneOf(contacts))}
 jurisdiction = ${quoted(jurisdiction)}
 currency = "USD"
 
