@@ -142,6 +142,38 @@ fn what_was_put_down_of_a_leftover_goes_with_it() {
 }
 
 #[test]
+fn the_fill_of_a_tank_and_the_lot_of_what_was_put_down_of_it_are_put_right_in_one_file() {
+    let first = done(&format!(
+        "[[task]]\nid = \"lawn\"\n[task.leftover]\nspray = \"0.3 gal\"\napplied = {{ site = \"turf\", ground = {RING} }}\n"
+    ));
+    let fill = "[[task]]\nid = \"lawn\"\n[[task.tank]]\nnumber = 7\nproduct = [{ label = \"brackwater-sc\", amount = \"20.4 mL\" }]\n";
+    let lot = "[[task]]\nid = \"lawn-leftover\"\nlot = [{ label = \"brackwater-sc\", numbers = [\"B-0999\"] }]\n";
+    let mixed = amended(&first, fill).unwrap();
+    for both in [format!("{fill}{lot}"), format!("{lot}{fill}")] {
+        let second = amended(&first, &both).unwrap_or_else(|problems| panic!("{problems}"));
+        let rest = &second.task("lawn-leftover").expect("the rest").products[0];
+        assert_eq!(rest.lots, Fact::Recorded(vec!["B-0999".to_owned()]));
+        assert_eq!(rest.amount, second.leftover.value().unwrap()[0].products[0]);
+        assert_eq!(applied(&second, "lawn-leftover"), applied(&mixed, "lawn-leftover"));
+        assert!(applied(&second, "lawn-leftover") > 1.9 * applied(&first, "lawn-leftover"));
+        let ids = |record: &ApplicationRecord| record.tasks.iter().map(|task| task.id.clone()).collect::<Vec<_>>();
+        assert_eq!(ids(&second), ids(&first));
+        assert!(parse_record("r", &write_record(&second)).is_ok());
+    }
+    // It was put down nowhere: no new amount brings it back.
+    let nowhere = amended(&first, &format!("{fill}[[task]]\nid = \"lawn-leftover\"\nnot_done = true\n")).unwrap();
+    assert!(nowhere.task("lawn-leftover").is_none());
+    assert_eq!(nowhere.leftover.value().unwrap()[0].became, Fact::Absent);
+    // Nothing was left: then nothing was put down of it either.
+    let refused = amended(&first, &format!("nothing_left_over = true\n{lot}")).unwrap_err();
+    assert_eq!(told(&refused), ["as-applied::contradiction task[1]"]);
+    // Less than was left can have been filled, where nothing was.
+    let less = "[[task]]\nid = \"lawn\"\n[[task.tank]]\nnumber = 7\nspray = \"0.2 gal\"\n";
+    assert!(amended(&first, less).is_err());
+    assert_eq!(amended(&first, &format!("nothing_left_over = true\n{less}")).unwrap().leftover, Fact::DoesNotArise);
+}
+
+#[test]
 fn two_leftovers_of_one_product_are_held_against_all_that_was_filled_of_it() {
     let parts = |one: f64, other: f64| {
         format!(

@@ -25,7 +25,7 @@ pub fn apply(planned: &ApplicationRecord, actual: &Actual) -> Result<Application
     let mut record = planned.clone();
     record.date = actual.date.unwrap_or(record.date);
     set_facts(&mut record, actual);
-    let mut left = LeftOvers::kept_in(planned);
+    let mut left = LeftOvers::kept_in(planned, actual.nothing_left_over);
     let mut not_done = Vec::new();
     for (index, differs) in actual.tasks.iter().enumerate() {
         let at = format!("task[{}]", index + 1);
@@ -70,7 +70,7 @@ pub fn apply(planned: &ApplicationRecord, actual: &Actual) -> Result<Application
         return Err(problems);
     }
     record.tasks.retain(|task| !not_done.contains(&task.id));
-    left.into_record(&mut record, actual.nothing_left_over);
+    left.into_record(&mut record);
     settle(&mut record);
     let found: Vec<Difference> = differences(planned, &record);
     // An amendment finds again what differed before it.

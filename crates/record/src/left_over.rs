@@ -21,14 +21,21 @@ pub(crate) struct LeftOvers<'a> {
     further: Vec<TaskRecord>,
     /// Tasks of the record that put down what is told to have been otherwise.
     gone: Vec<String>,
-    /// Whether it is told of a task that nothing was left.
+    /// What tasks of the record put down of a mix that is told to have been another.
+    mixed: Vec<(String, Vec<Amount>)>,
+    /// Whether it is told that nothing was left, of all or of a task.
     is_nothing: bool,
 }
 
 impl<'a> LeftOvers<'a> {
-    pub(crate) fn kept_in(planned: &'a ApplicationRecord) -> Self {
+    /// What the record has; all of it is taken back where nothing was left.
+    pub(crate) fn kept_in(planned: &'a ApplicationRecord, is_nothing: bool) -> Self {
         let left = planned.leftover.value().cloned().unwrap_or_default();
-        Self { planned, left, further: Vec::new(), gone: Vec::new(), is_nothing: false }
+        let mut all = Self { planned, left, further: Vec::new(), gone: Vec::new(), mixed: Vec::new(), is_nothing };
+        if is_nothing {
+            all.take_out(|_| true);
+        }
+        all
     }
 
     /// A task that was not carried out left nothing, and put down nothing that another left.
@@ -122,15 +129,9 @@ impl<'a> LeftOvers<'a> {
                 continue;
             };
             left.products = parts_of(&fill, spray.ratio(held));
-            if let Fact::Recorded(Became::Applied(id)) = &left.became
-                && let Some(put_down) = self.planned.task(id)
-            {
-                let mut put_down = put_down.clone();
-                for (product, amount) in put_down.products.iter_mut().zip(&left.products) {
-                    product.amount = *amount;
-                }
-                self.gone.push(id.clone());
-                self.further.push(put_down);
+            // What else is told of the task that put it down holds beside.
+            if let Fact::Recorded(Became::Applied(id)) = &left.became {
+                self.mixed.push((id.clone(), left.products.clone()));
             }
         }
     }
@@ -178,16 +179,19 @@ impl<'a> LeftOvers<'a> {
         self.gone.iter().any(|gone| gone == task)
     }
 
-    /// Puts what was left into the record; all of it is taken back where nothing was.
-    pub(crate) fn into_record(mut self, record: &mut ApplicationRecord, is_nothing: bool) {
-        if is_nothing {
-            self.take_out(|_| true);
+    /// Puts what was left into the record.
+    pub(crate) fn into_record(self, record: &mut ApplicationRecord) {
+        for (id, amounts) in &self.mixed {
+            let put_down = record.tasks.iter_mut().filter(|task| task.id == *id);
+            for (product, amount) in put_down.flat_map(|task| &mut task.products).zip(amounts) {
+                product.amount = *amount;
+            }
         }
         record.tasks.retain(|task| !self.gone.contains(&task.id));
         record.tasks.extend(self.further);
         if !self.left.is_empty() {
             record.leftover = Fact::Recorded(self.left);
-        } else if is_nothing || self.is_nothing {
+        } else if self.is_nothing {
             record.leftover = Fact::DoesNotArise;
         } else if record.leftover.value().is_some() {
             record.leftover = Fact::Absent;

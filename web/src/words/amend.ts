@@ -39,6 +39,7 @@ export const amend = {
   countsArea: "Area of one count",
   noCounts: "Nothing was counted, nor had to be",
   nothingLeft: "Nothing was left over",
+  ticked: "ticked",
   isRest: (of: string) =>
     `It is what was left of ${of}, put down on other ground. How much that was, and what became of it, is put right with the tank in which it was left.`,
   notTwice: (task: string) =>
@@ -55,6 +56,9 @@ export const amend = {
   groundHint:
     "An area, in longitude and latitude. It takes the place of the zones of the record; left blank, they hold.",
   aText: "what stands there",
+  groundSaid: (area: string) => `ground of ${area}`,
+  groundUnread: "ground that cannot be read",
+  drawnOtherwise: (ground: string) => `${ground}, otherwise drawn`,
   noClock: (offset: string) =>
     `The record has no time that tells the clock of the place: times here are by the clock of this device, ${offset}.`,
   reason: "Why it is put right",
@@ -71,6 +75,8 @@ export const amend = {
   conflictSays: (who: string, version: number) =>
     `${who} kept version ${version} since you opened this. Choose what holds; the result stands in the form, and is kept as a version of its own.`,
   conflictSame: "Both say the same.",
+  conflictLost: (tasks: readonly string[]) =>
+    `Their version has ${tasks.join(", ")} no more: what you changed of it cannot be kept. Note it down first, if it holds.`,
   empty: "nothing",
   doesNotArise: "none",
   expects: {
@@ -87,6 +93,8 @@ export const amend = {
         : `whose certificate this is: ${number} stood with another name. Write the number that holds ${applicator === "" ? "now" : `with ${applicator}`}, or tick below that it is this one, or that they have none`,
     said: (found: string) =>
       `the record ${found === "" ? "told this" : `says “${found}”`}, and what was said is not taken back to nothing: write what was, or that there was none`,
+    oneOfBoth:
+      "one of the two: what was left over stands with its tank as well. Take it out there, or take back that nothing was left",
     reason: "why, in a few words",
   },
   /** Of a field of the record, by the identifier of its control. */

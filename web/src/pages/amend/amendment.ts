@@ -149,6 +149,15 @@ export function amendmentOf(
   const isLeftOtherwise = both.some(([was, is]) => !isSame(leftOf(was), leftOf(is)));
   const hasLeft = both.some(([, is]) => leftOf(is).length > 0);
   if (isLeftOtherwise && !hasLeft && !after.nothingLeft) gone("nothing-left", words.somethingLeft);
+  if (before.nothingLeft && !after.nothingLeft && !hasLeft) gone("nothing-left", { does_not_arise: true });
+  // What stands there unchanged is not sent, and all of it would be taken out.
+  if (after.nothingLeft && hasLeft)
+    unsaid.push({
+      id: "nothing-left",
+      name: words.nothingLeft,
+      found: words.ticked,
+      expected: words.expects.oneOfBoth,
+    });
   const nothing = `0 ${UNITS.spray[after.units].word}`;
   const isNothingLeft = after.nothingLeft;
   const rests = Object.values(work.putDown).map(({ task }) => task);

@@ -5,14 +5,18 @@ import { UNITS, written } from "../../yard/units";
 import { idOf } from "../as-applied/as-applied";
 import type { Wrong } from "../as-applied/reading";
 import type { RecordJson } from "./amended";
+import { groundOf, recordedGround } from "./ground";
 
 type Fields = Record<string, unknown>;
 type Units = Settings["units"];
+type Told = Exclude<keyof Treated, "recorded">;
 
 /** What the form shows of it. */
 export interface Treated {
   /** GeoJSON of the ground that was treated in fact; nothing where the record's holds. */
   ground: string;
+  /** GeoJSON of the ground that the record has: not shown, so that another's is not overwritten unseen. */
+  recorded: string;
   wall: string;
   places: string;
   equipment: string;
@@ -22,25 +26,11 @@ export function treatedOf(task: RecordJson["tasks"][number], units: Units): Trea
   const { wall_m2, places, equipment } = task;
   return {
     ground: "",
+    recorded: recordedGround(task),
     wall: wall_m2 === 0 ? "" : String(Number((wall_m2 / UNITS.area[units].per).toPrecision(6))),
     places: typeof places === "object" ? String(places.recorded) : "",
     equipment: typeof equipment === "object" ? equipment.recorded : "",
   };
-}
-
-/** The geometry of a text of GeoJSON: of an area, of a feature, or of the only feature of a collection. */
-export function groundOf(text: string): Fields | null {
-  let read: unknown;
-  try {
-    read = JSON.parse(text);
-  } catch {
-    return null;
-  }
-  const { features } = (read ?? {}) as { features?: unknown };
-  const one = Array.isArray(features) ? (features.length === 1 ? (features[0] as unknown) : null) : read;
-  const geometry = ((one ?? {}) as { geometry?: unknown }).geometry ?? one;
-  const { type } = (geometry ?? {}) as { type?: unknown };
-  return type === "Polygon" || type === "MultiPolygon" ? (geometry as Fields) : null;
 }
 
 /** What of a task is told otherwise, as fields of an as-applied file; and what is wrong with it. */
@@ -54,7 +44,7 @@ export function treatedAnew(
   const fields: Fields = {};
   const wrong: Wrong[] = [];
   const id = idOf(at);
-  const fault = (name: keyof Treated, expected: string) =>
+  const fault = (name: Told, expected: string) =>
     wrong.push({
       id: `${id}-${name}`,
       name: `${task}, ${words.treated[name]}`,
@@ -62,8 +52,8 @@ export function treatedAnew(
       found: name === "ground" ? words.aText : after[name].trim(),
       expected,
     });
-  const isOther = (name: keyof Treated) => after[name].trim() !== before[name].trim();
-  const isGone = (name: keyof Treated) => {
+  const isOther = (name: Told) => after[name].trim() !== before[name].trim();
+  const isGone = (name: Told) => {
     if (after[name].trim() !== "") return false;
     wrong.push({
       id: `${id}-${name}`,
