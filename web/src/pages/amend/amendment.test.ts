@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { amendedOf, tasksOf, workOf, type Amended, type RecordJson } from "./amended";
 import { amendmentOf } from "./amendment";
-import { partsOf } from "./leaves";
+import { joinedOf, partsOf } from "./leaves";
 
 const unseen = {
   wind_m_per_s: "absent",
@@ -31,6 +31,7 @@ const recordOf = (otherwise: object = {}) =>
     weather_at_end: unseen,
     tasks: [
       {
+        zones: [],
         id: "lawn",
         equipment: "absent",
         ground_m2: 200,
@@ -323,4 +324,74 @@ test("two answers that differ in nothing that is seen are no choice", () => {
   const [mine, theirs] = [amendedOf(recordOf(), "metric"), amendedOf(recordOf(), "metric")];
   delete mine.notices[0]!.told;
   expect(partsOf(theirs, mine, theirs)).toEqual([]);
+});
+
+test("nothing left over, and a leftover, are one of the two", () => {
+  const left = {
+    leftover: {
+      recorded: [
+        {
+          task: "lawn",
+          tank: 1,
+          spray_l: 2,
+          products: [{ volume_ml: 4 }],
+          became: { recorded: { kept: "in the shed" } },
+        },
+      ],
+    },
+  };
+  const { wrong } = putRight((all) => (all.nothingLeft = true), recordOf(left));
+  expect(wrong.map(({ id }) => id)).toEqual(["nothing-left"]);
+  // What was said is not taken back to nothing without a word.
+  const back = putRight((all) => (all.nothingLeft = false), recordOf({ leftover: "does-not-arise" }));
+  expect(back.wrong.map(({ id }) => id)).toContain("nothing-left");
+});
+
+test("ground that somebody else put right is told, and not overwritten unseen", () => {
+  const side = (metres: number) => (metres / 111_320).toFixed(9);
+  const zone = (metres: number) => {
+    const to = Number(side(metres));
+    const ring = [
+      [0, 0],
+      [to, 0],
+      [to, to],
+      [0, to],
+      [0, 0],
+    ];
+    return { id: "z", ground: { type: "MultiPolygon", coordinates: [[ring]] } };
+  };
+  const withGround = (metres: number) => {
+    const record = recordOf();
+    (record.tasks[0] as unknown as { zones: unknown[] }).zones = [zone(metres)];
+    return amendedOf(record, "metric");
+  };
+  const [base, mine, theirs] = [withGround(10), withGround(10), withGround(20)];
+  mine.treated[0]!.ground = JSON.stringify(zone(30).ground);
+  const part = partsOf(base, mine, theirs).find(({ key }) => key === "treated[1].ground")!;
+  expect(part.proposed).toBeNull();
+  expect(part.theirs).toMatch(/^ground of (39\d|40\d)/);
+  expect(part.before).toMatch(/^ground of (99|100)/);
+  // Theirs holds, and none is told; mine takes its place where that is chosen.
+  expect(joinedOf(mine, theirs, new Set()).treated[0]!.ground).toBe("");
+  expect(joinedOf(mine, theirs, new Set(["treated[1].ground"])).treated[0]!.ground).toBe(
+    mine.treated[0]!.ground,
+  );
+});
+
+test("tasks are put together by their names, in whatever order they stand", () => {
+  const two = (first: string, second: string) => {
+    const record = recordOf();
+    const [lawn] = record.tasks;
+    record.tasks = [first, second].map((id) => ({ ...lawn!, id }));
+    return amendedOf(record, "metric");
+  };
+  const [base, mine, theirs] = [two("lawn", "rest"), two("lawn", "rest"), two("rest", "lawn")];
+  mine.tasks[1]!.lots = ["A-17"];
+  const [part] = partsOf(base, mine, theirs);
+  expect([part!.key, part!.proposed]).toEqual(["tasks[1].lots[1]", "mine"]);
+  const joined = joinedOf(mine, theirs, new Set(["tasks[1].lots[1]"]));
+  expect(joined.tasks.map(({ id, lots }) => [id, lots[0]])).toEqual([
+    ["rest", "A-17"],
+    ["lawn", ""],
+  ]);
 });
