@@ -332,7 +332,7 @@ test("nothing left over, and a leftover, are one of the two", () => {
       recorded: [
         {
           task: "lawn",
-          tank: 1,
+          tank: 2,
           spray_l: 2,
           products: [{ volume_ml: 4 }],
           became: { recorded: { kept: "in the shed" } },
