@@ -296,6 +296,19 @@ fn mounds_are_treated_alone_or_the_lawn_is_broadcast() {
     assert!(ants.code == 1 && ants.stderr.contains("5 mounds per 0.25 acre"), "{}", ants.told());
 }
 
+/// One kind of them has a threshold, and the others build mounds or cut roots as well: none is taken for all.
+#[test]
+fn a_general_word_takes_no_threshold_of_one_kind_alone() {
+    let yard = Yard::with_demo();
+    let mounds = "method = \"mounds\"\ncount_area = \"0.1 acre\"\ncounts = [3]\n";
+    let larvae = "method = \"sod cut\"\ncount_area = \"1 sq ft\"\ncounts = [30, 28, 35, 31, 29, 40]\n";
+    for (pest, counted) in [("ant", mounds), ("billbug", larvae)] {
+        yard.write("general.toml", survey_with(pest, counted));
+        let ran = yard.run(&["scout", "general.toml"]);
+        assert!(ran.code == 1 && ran.stderr.contains("scouting::several-thresholds"), "{pest}: {}", ran.told());
+    }
+}
+
 #[test]
 fn a_threshold_per_flush_or_trap_night_is_held_against_such_counts() {
     let yard = Yard::with_demo();

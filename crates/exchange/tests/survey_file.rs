@@ -21,7 +21,7 @@ fn every_field_comes_into_the_document_that_is_kept() {
     let survey = file.kept(property());
     assert_eq!((survey.pest.as_str(), survey.stage.as_deref()), ("grasshopper", Some("nymph")));
     assert_eq!(
-        (survey.method.as_str(), survey.count_area.as_ref().map(|area| area.as_str())),
+        (survey.method.as_str(), survey.count_area.as_ref().map(exchange::kept::AreaText::as_str)),
         ("frame", Some("1 sq ft"))
     );
     assert_eq!((survey.count_per.as_deref(), survey.one_count().as_str()), (Some("plant"), "1 sq ft"));

@@ -32,7 +32,7 @@ pub fn published(profile: &Profile) -> Vec<Threshold> {
 }
 
 /// The one threshold of those that profiles publish which counts can be held against: told for a way in which they were made,
-/// and for the stage that was counted. Of several profiles those of a general word's kinds; what all of them tell alike is one.
+/// and for the stage that was counted. Of several profiles, those of a general word's kinds, it is one that all of them tell.
 ///
 /// # Errors
 /// None, or several: which of them holds where the counts were made is a person's to say.
@@ -51,7 +51,16 @@ pub fn only_published(profiles: &[&Profile], ways: &[CountBasis], stage: Option<
     let on_this_basis = told(&known);
     known.retain(|one| !is_of_another(one.stage(), stage));
     match (known.pop(), known.as_slice()) {
-        (Some(one), []) => Ok(one),
+        (Some(one), []) => match profiles.iter().find(|profile| !published(profile).contains(&one)) {
+            None => Ok(one),
+            Some(without) => Err(Problem::error(
+                "scouting::several-thresholds",
+                format!("of {whose} not all tell the same: that of {} has no such threshold", without.common_name),
+            )
+            .expected(format!("the kind that was counted; one of them has {}", one.source()))
+            .mend("name the kind, or state the threshold")
+            .into()),
+        },
         (None, _) if all.is_empty() => {
             Err(Problem::error("scouting::no-threshold", format!("{whose} {has} no threshold"))
                 .expected("a threshold with its source")

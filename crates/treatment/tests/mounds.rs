@@ -15,7 +15,7 @@ fn with_mounds(mounds: u32) -> VisitRequest {
     let mut asked = whole();
     let lawn = asked.property.lawn().area();
     let finding = &mut asked.findings[0];
-    finding.pest = ANT.to_owned();
+    ANT.clone_into(&mut finding.pest);
     finding.stage = None;
     finding.counts = vec![mounds];
     finding.counted_on = vec![CountBasis::Mounds(lawn)];
@@ -36,13 +36,13 @@ fn with_mounds(mounds: u32) -> VisitRequest {
 /// The same with a task on single mounds in place of the lawn, or beside it.
 fn singly(mut asked: VisitRequest, beside_the_lawn: bool) -> VisitRequest {
     let mut single = asked.tasks[0].clone();
-    single.id = "single".to_owned();
+    "single".clone_into(&mut single.id);
     single.method = Method::Mound;
     single.target = Target::Places { count: 2, site: Site::Turf };
     let rate = support::rate("1 fl oz/mound");
     single.rate = treatment::RateWish::Stated(rate);
     let mut row = asked.labels[0].uses.iter().find(|row| row.method == Method::Broadcast).expect("a row").clone();
-    row.id = "single-mounds".to_owned();
+    "single-mounds".clone_into(&mut row.id);
     row.method = Method::Mound;
     if let label::Statement::Stated { value, .. } = &mut row.rate {
         (value.lowest, value.highest) = (None, rate);

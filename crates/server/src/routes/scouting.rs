@@ -114,7 +114,7 @@ struct Judged {
 
 /// What counts call for: of animals between stop lines, of mounds against a level.
 enum Says {
-    Lines(Advice),
+    Lines(Box<Advice>),
     Mounds(Mounds),
 }
 
@@ -264,7 +264,7 @@ impl Read {
                 }
             }
         }
-        let (says, precision) = (Says::Lines(advice), Some(precision));
+        let (says, precision) = (Says::Lines(Box::new(advice)), Some(precision));
         Ok(Judged { survey, counts, threshold, says, precision, ground, problems, squares: order.squares })
     }
 }
