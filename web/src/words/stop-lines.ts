@@ -98,6 +98,8 @@ export const stopLines = {
   lacks: {
     mounds: "This threshold counts live mounds: choose mounds as what it was sampled with, and count them.",
     animals: "Mounds are held against a threshold of mounds. Choose one, or state your own.",
+    stage:
+      "The threshold holds for another stage than was counted. Choose one for this stage, or correct the stage below.",
     threshold: "Choose a threshold: then the counts say when to stop.",
     count: "Write how many the threshold is: a number above nothing.",
     per: "Write on what the threshold counts: an area such as 1 sq yd; or flush, trap, trap night, 100 ft of drag, plant.",

@@ -105,6 +105,23 @@ test("the stage that a threshold holds for stands in the survey", () => {
   });
 });
 
+test("a threshold for another stage, or of mounds where animals are counted, is not held against the counts", () => {
+  const counting = { ...emptyCounting("J. Example", "2026-07-07"), pest: "grub", area: "1 sq ft" };
+  counting.stations = [station(9)];
+  counting.threshold = { ...own, stage: "nymphs" };
+  counting.stage = "adult";
+  expect(decide(counting, null).lack).toBe("stage");
+  for (const stage of ["nymph", "nymphs and adults", "crawler", ""])
+    expect(decide({ ...counting, stage }, null).lack, stage).toBeNull();
+  // Nor is it kept with them, where nobody could tell any more what it counts.
+  const kept = (ofMounds: boolean, method: "frame" | "mounds") => {
+    const said = { ...counting, method, threshold: { ...own, ofMounds } };
+    return surveyOf("p", said).survey?.threshold ?? null;
+  };
+  expect([kept(true, "frame"), kept(false, "mounds")]).toEqual([null, null]);
+  expect([kept(true, "mounds"), kept(false, "frame")].every((one) => one !== null)).toBe(true);
+});
+
 test("traps and drags are held against thresholds that are told so", () => {
   const level = { from: "own", count: "0.5", per: "trap night", source: "invented" };
   const counting = { ...emptyCounting("J. Example", "2026-07-07"), pest: "billbug", threshold: level };

@@ -100,7 +100,12 @@ export function surveyOf(property: string, counting: Counting) {
     by: text(counting.by) ?? "",
     note: text(counting.note),
     // What was chosen on the spot is read again with the counts.
-    threshold: thresholdTold(counting.threshold),
+    // What counts mounds is no threshold of animals, and the survey would not tell which it was.
+    threshold: isOfWhatIsCounted(counting) ? thresholdTold(counting.threshold) : null,
   };
   return { survey, missing };
+}
+
+function isOfWhatIsCounted({ threshold, method }: Counting): boolean {
+  return threshold.ofMounds === undefined || threshold.ofMounds === (method === "mounds");
 }

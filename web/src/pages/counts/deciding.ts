@@ -2,6 +2,7 @@
 import type { Key, Pest } from "../../key/reckon";
 import { areaM2 } from "../../stop-lines/area";
 import { basisOf } from "../../stop-lines/basis";
+import { isOtherStage } from "../../stop-lines/stage";
 import {
   USUAL,
   errorsOf,
@@ -94,7 +95,8 @@ export function aimOf(stated: StatedAim): { aim: Aim | null; wrong: (keyof State
 }
 
 /** What keeps counts from being held against a threshold. */
-export type Lack = "threshold" | "count" | "per" | "source" | "area" | "basis" | "mounds" | "animals" | "aim";
+export type Lack =
+  "threshold" | "count" | "per" | "source" | "area" | "basis" | "mounds" | "animals" | "stage" | "aim";
 
 /** What live mounds call for. */
 export interface Mounds {
@@ -147,6 +149,7 @@ export function decide(
   const per = basisOf(threshold.per);
   if (per === null) return lacks("per");
   if (threshold.source.trim() === "") return lacks("source");
+  if (threshold.stage && isOtherStage(counting.stage, threshold.stage)) return lacks("stage");
   const each = basisOf(area);
   if (method === "mounds") {
     if (threshold.ofMounds === false) return lacks("animals");
