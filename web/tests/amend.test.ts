@@ -197,6 +197,51 @@ describe.each(sizes)("at the size of a %s", (size) => {
     await context.close();
   });
 
+  test("where two people tell the ground of a task otherwise, neither overwrites the other unseen", async () => {
+    const { context, page, faults } = await reader(home.origin, size);
+    const thing = await record(`Grounds ${size}`);
+    const strip = (north: number) => {
+      const [west, east, south] = [-97.62, -97.61995, 38.84];
+      const ring = [
+        [west, south],
+        [east, south],
+        [east, north],
+        [west, north],
+        [west, south],
+      ];
+      return { type: "Polygon", coordinates: [ring] };
+    };
+    const ground = async () => {
+      const { tasks } = await asked(home.origin, `/api/records/${thing}`);
+      return (tasks as { id: string; ground_m2: number }[]).find(({ id }) => id === "lawn")!.ground_m2;
+    };
+    await putRight(page, thing);
+    const titles = await page.getByRole("heading", { level: 2, name: /\(invented\)$/ }).allInnerTexts();
+    const own = `#task-${titles.findIndex((text) => text.startsWith("lawn:")) + 1}-ground`;
+    await page.locator("summary", { hasText: "Ground, wall, places and sprayer: lawn" }).click();
+    await page.locator(own).fill(JSON.stringify(strip(38.84005)));
+    await page.locator("#reason").fill("paced again");
+    const task = [{ id: "lawn", ground: strip(38.8401) }];
+    const other = { format: "tussock.as-applied/1", task };
+    await sent("PUT", `/api/records/${thing}/as-applied?reason=paced`, { as_applied: other });
+    const theirs = await ground();
+    await keep(page).click();
+    const dialog = page.getByRole("dialog");
+    const choice = dialog.getByRole("group", { name: "lawn: ground" });
+    const said = `ground of ${Math.round(theirs / 0.09290304)} sq ft`;
+    await choice.getByText(`Theirs: ${said}`, { exact: true }).waitFor();
+    expect(await dialog.getByRole("group").count()).toBe(1);
+    expect(await choice.getByRole("radio", { checked: true }).count()).toBe(0);
+    expect(await barriers(page)).toEqual([]);
+    await choice.getByRole("radio", { name: "Mine: ground of" }).check();
+    await dialog.getByRole("button", { name: "Put it together" }).click();
+    await keep(page).click();
+    await page.getByRole("heading", { name: "What was put right" }).waitFor();
+    expect((await ground()) / theirs).toBeCloseTo(0.5, 3);
+    expect(faults.filter((one) => !one.includes("412"))).toEqual([]);
+    await context.close();
+  });
+
   test("a tank is put right, and amounts are reckoned again; a lost answer makes no second version", async () => {
     const { context, page, faults } = await reader(home.origin, size);
     const thing = await record(`Tank ${size}`);
@@ -277,6 +322,12 @@ describe.each(sizes)("at the size of a %s", (size) => {
     await page.locator(`${tank}-way`).selectOption("kept");
     await page.locator(`${tank}-became`).fill("in the closed can");
     await page.locator("#reason").fill("it was poured into the can");
+    // The record says that nothing was left: one of the two holds.
+    await keep(page).click();
+    await page.locator("#nothing-left-wrong").getByText("which one of the two holds").waitFor();
+    expect(await page.evaluate(() => document.activeElement?.id)).toBe("nothing-left");
+    expect(await barriers(page)).toEqual([]);
+    await page.locator("#nothing-left").uncheck();
     await keep(page).click();
     await page.getByRole("heading", { name: "What was put right" }).waitFor();
     const after = await lawn();

@@ -39,7 +39,6 @@ export const amend = {
   countsArea: "Area of one count",
   noCounts: "Nothing was counted, nor had to be",
   nothingLeft: "Nothing was left over",
-  ticked: "ticked",
   isRest: (of: string) =>
     `It is what was left of ${of}, put down on other ground. How much that was, and what became of it, is put right with the tank in which it was left.`,
   notTwice: (task: string) =>
@@ -94,7 +93,7 @@ export const amend = {
     said: (found: string) =>
       `the record ${found === "" ? "told this" : `says “${found}”`}, and what was said is not taken back to nothing: write what was, or that there was none`,
     oneOfBoth:
-      "one of the two: what was left over stands with its tank as well. Take it out there, or take back that nothing was left",
+      "which one of the two holds: that nothing was left over, or what stands as left with a tank. Take the other back",
     reason: "why, in a few words",
   },
   /** Of a field of the record, by the identifier of its control. */

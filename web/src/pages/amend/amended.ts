@@ -136,6 +136,7 @@ export function amendedOf(record: RecordJson, units: Units): Amended {
   const blank = nothingWritten(tasksOf(record), record.date, units);
   const counts = recorded(record.target_counts);
   const area = UNITS.area[units];
+  const rests = Object.values(putDownOf(record)).map(({ task }) => task);
   return {
     ...blank,
     people: {
@@ -151,7 +152,7 @@ export function amendedOf(record: RecordJson, units: Units): Amended {
     end: weatherOf(record.weather_at_end, units),
     startRemarks: text(record.weather_at_start.remarks),
     endRemarks: text(record.weather_at_end.remarks),
-    treated: record.tasks.map((task) => treatedOf(task, units)),
+    treated: record.tasks.map((task) => treatedOf(task, units, rests.includes(task.id))),
     tasks: record.tasks.map((task, at) => ({
       ...blank.tasks[at]!,
       lots: task.products.map(({ lots }) => (recorded(lots) ?? []).join(", ")),

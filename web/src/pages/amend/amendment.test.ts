@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { amendedOf, tasksOf, workOf, type Amended, type RecordJson } from "./amended";
 import { amendmentOf } from "./amendment";
-import { joinedOf, partsOf } from "./leaves";
+import { joinedOf, lostOf, partsOf } from "./leaves";
 
 const unseen = {
   wind_m_per_s: "absent",
@@ -12,6 +12,38 @@ const unseen = {
 };
 const fill = { spray_l: 10, products: [{ volume_ml: 20 }], covered_m2: { recorded: 100 } };
 const tank = { planned: fill, filled: fill, filled_at: "absent", told: "filling" };
+
+const ground = {
+  type: "MultiPolygon",
+  coordinates: [
+    [
+      [
+        [0, 0],
+        [1, 0],
+        [1, 1],
+        [0, 0],
+      ],
+    ],
+  ],
+};
+
+const zoneOf = (to: number) => ({
+  id: "lawn",
+  kind: "turf",
+  ground: {
+    ...ground,
+    coordinates: [
+      [
+        [
+          [0, 0],
+          [to, 0],
+          [to, to],
+          [0, 0],
+        ],
+      ],
+    ],
+  },
+});
 
 /** A record of two tanks, with what is said of it otherwise. */
 const recordOf = (otherwise: object = {}) =>
@@ -31,10 +63,10 @@ const recordOf = (otherwise: object = {}) =>
     weather_at_end: unseen,
     tasks: [
       {
-        zones: [],
         id: "lawn",
         equipment: "absent",
         ground_m2: 200,
+        zones: [zoneOf(1)],
         wall_m2: 0,
         products: [
           {
@@ -236,20 +268,6 @@ test("what a record says is told in words where it cannot be taken back", () => 
   expect(wrong.map(({ expected }) => expected)).toEqual([expect.stringContaining("says “none”")]);
 });
 
-const ground = {
-  type: "MultiPolygon",
-  coordinates: [
-    [
-      [
-        [0, 0],
-        [1, 0],
-        [1, 1],
-        [0, 0],
-      ],
-    ],
-  ],
-};
-
 /** A record of which a rest of the last tank was put down on the strip beside. */
 function withRest(): RecordJson {
   const rest = { task: "lawn", spray_l: 1, products: [{ volume_ml: 2 }] };
@@ -324,6 +342,132 @@ test("two answers that differ in nothing that is seen are no choice", () => {
   const [mine, theirs] = [amendedOf(recordOf(), "metric"), amendedOf(recordOf(), "metric")];
   delete mine.notices[0]!.told;
   expect(partsOf(theirs, mine, theirs)).toEqual([]);
+});
+
+test("that nothing was left over does not stand beside what was", () => {
+  const tick = (all: Amended) => (all.nothingLeft = true);
+  const kept = { task: "lawn", tank: 2, spray_l: 1, products: [{ volume_ml: 2 }] };
+  const became = { recorded: { kept: "in the shed" } };
+  const record = recordOf({ leftover: { recorded: [{ ...kept, became }] } });
+  for (const one of [record, withRest()]) {
+    const { wrong } = putRight(tick, one);
+    expect(wrong.map(({ id }) => id)).toEqual(["nothing-left"]);
+    expect(wrong[0]!.expected).toContain("one of the two");
+  }
+  // Where it is taken out at its tank, it is told of that tank and of all.
+  const none = (all: Amended) => {
+    tick(all);
+    all.tasks[0]!.tanks[1]!.left = "";
+  };
+  expect(putRight(none, record)).toEqual(
+    amendment({
+      nothing_left_over: true,
+      task: [{ id: "lawn", tank: [{ number: 2, leftover: { nothing: true } }] }],
+    }),
+  );
+});
+
+test("that nothing was left over is not taken back to nothing", () => {
+  const nothing = recordOf({ leftover: "does-not-arise" });
+  const untick = (all: Amended) => (all.nothingLeft = false);
+  const { wrong, fields } = putRight(untick, nothing);
+  expect(fields).toBeNull();
+  expect(wrong.map(({ id }) => id)).toEqual(["nothing-left"]);
+  expect(wrong[0]!.expected).toContain("says “none”");
+  const left = (all: Amended) =>
+    Object.assign(all.tasks[0]!.tanks[1]!, { left: "1", way: "kept", became: "in the shed" });
+  const told = { spray: "1 L", way: "kept", became: "in the shed" };
+  expect(
+    putRight((all) => {
+      untick(all);
+      left(all);
+    }, nothing),
+  ).toEqual(amendment({ task: [{ id: "lawn", tank: [{ number: 2, leftover: told }] }] }));
+  expect(putRight(left, nothing).wrong.map(({ id }) => id)).toEqual(["nothing-left"]);
+});
+
+/** The form of a record whose lawn has other ground. */
+function drawn(to: number): Amended {
+  const record = recordOf();
+  record.tasks[0]!.zones = [zoneOf(to)];
+  record.tasks[0]!.ground_m2 = 200 * to * to;
+  return amendedOf(record, "metric");
+}
+
+test("of two people's grounds neither is proposed, and each is told in words", () => {
+  const [base, mine, theirs] = [drawn(1), drawn(1), drawn(2)];
+  mine.treated[0]!.ground = JSON.stringify(zoneOf(3).ground);
+  const [part, ...others] = partsOf(base, mine, theirs);
+  expect(others).toEqual([]);
+  expect(part).toMatchObject({ key: "treated[1].ground", legend: "lawn: ground", proposed: null });
+  for (const said of [part!.before, part!.mine, part!.theirs]) expect(said).toMatch(/^ground of \d+ m²$/);
+  expect(new Set([part!.before, part!.mine, part!.theirs]).size).toBe(3);
+  const record = recordOf();
+  record.tasks[0]!.zones = [zoneOf(2)];
+  const toldBy = (isMine: string[]) => {
+    const joined = joinedOf(mine, theirs, new Set(isMine));
+    expect(joined.treated[0]!.recorded).toBe(theirs.treated[0]!.recorded);
+    return amendmentOf(tasksOf(record), workOf(record, "-05:00"), theirs, joined);
+  };
+  expect(toldBy([part!.key])).toEqual(amendment({ task: [{ id: "lawn", ground: zoneOf(3).ground }] }));
+  expect(toldBy([])).toEqual({ fields: null, wrong: [] });
+});
+
+test("a ground that one person told is proposed, and the ground before can be told again", () => {
+  const [base, theirs] = [drawn(1), drawn(2)];
+  const [part] = partsOf(base, drawn(1), theirs);
+  expect(part).toMatchObject({ key: "treated[1].ground", proposed: "theirs" });
+  expect(joinedOf(drawn(1), theirs, new Set()).treated).toEqual(theirs.treated);
+  const back = joinedOf(drawn(1), theirs, new Set([part!.key])).treated[0]!;
+  expect(JSON.parse(back.ground)).toEqual(zoneOf(1).ground);
+  const mine = drawn(1);
+  mine.treated[0]!.ground = JSON.stringify(zoneOf(3).ground);
+  expect(partsOf(base, mine, drawn(1))).toMatchObject([{ key: "treated[1].ground", proposed: "mine" }]);
+  // A draft of an earlier build does not know what ground the record had.
+  const old = drawn(1);
+  Reflect.deleteProperty(old.treated[0]!, "recorded");
+  old.treated[0]!.ground = JSON.stringify(zoneOf(3).ground);
+  const before = drawn(1);
+  Reflect.deleteProperty(before.treated[0]!, "recorded");
+  expect(partsOf(before, old, theirs)).toMatchObject([{ key: "treated[1].ground", proposed: null }]);
+});
+
+test("the ground of a rest that was put down is not chosen: it is put right with its tank", () => {
+  const [base, theirs] = [withRest(), withRest()];
+  theirs.tasks[1]!.zones = [zoneOf(2)];
+  const [was, there] = [amendedOf(base, "metric"), amendedOf(theirs, "metric")];
+  expect(partsOf(was, structuredClone(was), there)).toEqual([]);
+});
+
+test("tasks of two people's are put together by their names, in whatever order they stand", () => {
+  const record = recordOf();
+  const hedge = { ...structuredClone(record.tasks[0]!), id: "hedge", equipment: { recorded: "backpack" } };
+  record.tasks.unshift(hedge);
+  const base = amendedOf(record, "metric");
+  const mine = structuredClone(base);
+  mine.tasks[0]!.lots = ["B-1"];
+  mine.treated[1]!.wall = "30";
+  record.tasks.reverse();
+  const theirs = amendedOf(record, "metric");
+  const parts = partsOf(base, mine, theirs);
+  expect(parts.map(({ legend, proposed }) => [legend, proposed])).toEqual([
+    ["hedge: lots[1]", "mine"],
+    ["lawn: wall", "mine"],
+  ]);
+  const joined = joinedOf(mine, theirs, new Set(parts.map(({ key }) => key)));
+  expect(joined.tasks.map(({ id, lots }) => [id, lots])).toEqual([
+    ["lawn", [""]],
+    ["hedge", ["B-1"]],
+  ]);
+  expect(joined.treated.map(({ wall, equipment }) => [wall, equipment])).toEqual([
+    ["30", ""],
+    ["", "backpack"],
+  ]);
+  expect(joined.against).toEqual(theirs.against);
+  // A task that is there no more takes what was changed of it along: that is told.
+  record.tasks.pop();
+  expect(lostOf(base, mine, amendedOf(record, "metric"))).toEqual(["hedge"]);
+  expect(lostOf(base, base, amendedOf(record, "metric"))).toEqual([]);
 });
 
 test("nothing left over, and a leftover, are one of the two", () => {

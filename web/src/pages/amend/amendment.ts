@@ -155,7 +155,7 @@ export function amendmentOf(
     unsaid.push({
       id: "nothing-left",
       name: words.nothingLeft,
-      found: words.ticked,
+      found: "",
       expected: words.expects.oneOfBoth,
     });
   const nothing = `0 ${UNITS.spray[after.units].word}`;

@@ -15,18 +15,21 @@ type Told = Exclude<keyof Treated, "recorded">;
 export interface Treated {
   /** GeoJSON of the ground that was treated in fact; nothing where the record's holds. */
   ground: string;
-  /** GeoJSON of the ground that the record has: not shown, so that another's is not overwritten unseen. */
+  /**
+   * GeoJSON of the ground that the record has: not shown, so that another's is not overwritten unseen. Nothing of a rest, whose
+   * ground is put right with its tank.
+   */
   recorded: string;
   wall: string;
   places: string;
   equipment: string;
 }
 
-export function treatedOf(task: RecordJson["tasks"][number], units: Units): Treated {
+export function treatedOf(task: RecordJson["tasks"][number], units: Units, isRest: boolean): Treated {
   const { wall_m2, places, equipment } = task;
   return {
     ground: "",
-    recorded: recordedGround(task),
+    recorded: isRest ? "" : recordedGround(task),
     wall: wall_m2 === 0 ? "" : String(Number((wall_m2 / UNITS.area[units].per).toPrecision(6))),
     places: typeof places === "object" ? String(places.recorded) : "",
     equipment: typeof equipment === "object" ? equipment.recorded : "",
