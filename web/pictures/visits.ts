@@ -63,30 +63,6 @@ async function bySpots(stage: Stage): Promise<void> {
   await current(page);
 }
 
-async function drawnAnew(stage: Stage): Promise<void> {
-  const { page } = stage;
-  await unchanged(stage);
-  await page.locator("summary", { hasText: "Move a corner" }).click();
-  await page.getByLabel("Shape", { exact: true }).selectOption({ label: "house (Building)" });
-  for (let step = 0; step < 3; step += 1)
-    await page.getByRole("button", { name: "North", exact: true }).click();
-  await page.getByText("This visit has a map of its own", { exact: false }).waitFor();
-  await current(page);
-}
-
-async function unanswered(stage: Stage): Promise<void> {
-  const { page, books } = stage;
-  await unchanged(stage);
-  await page.locator(".asked summary", { hasText: "Property, day and people" }).click();
-  await page.locator("#name").fill("Alder Bend, once alone");
-  await current(page);
-  const kept = (url: URL) => url.pathname === `/api/visits/${books.visit}`;
-  await page.route(kept, (route) => (route.request().method() === "PUT" ? route.abort() : route.fallback()));
-  await page.getByRole("button", { name: "Keep the visit" }).click();
-  await page.getByText("This was sent, and no answer came.", { exact: false }).waitFor();
-  await page.unroute(kept);
-}
-
 export const VISITS: readonly Pictured[] = [
   { name: "visits", route: "/visits", open: (stage) => opened(stage, "/visits", "Visits") },
   {
@@ -111,8 +87,6 @@ export const VISITS: readonly Pictured[] = [
     open: ({ page, books }) => planned(page, `/visits/${books.visit}/print`),
   },
   { name: "visit-spots", route: "/visits/:thing", open: bySpots },
-  { name: "visit-drawn", route: "/visits/:thing", open: drawnAnew },
-  { name: "visit-lost-answer", route: "/visits/:thing", open: unanswered },
   {
     name: "visit-conflict",
     route: "/visits/:thing",
