@@ -1,7 +1,5 @@
 // Visits: the list, a new one, one with its plan, on paper, two people at it.
 import type { Page } from "playwright-core";
-import { demoFile } from "../tests/demo";
-import { askedAs } from "../tests/support";
 import { keptMeanwhile } from "./books";
 import { opened, type Pictured, type Stage } from "./pictured";
 
@@ -19,47 +17,6 @@ async function unchanged({ page, books }: Stage): Promise<void> {
   if (!(await drop.isVisible())) return;
   await drop.click();
   await page.getByText("All is kept.").waitFor();
-  await current(page);
-}
-
-/** A count at places, long before what the records tell of. */
-async function countAtPlaces({ page, books }: Stage): Promise<void> {
-  const { entries } = await askedAs<{ entries: { date?: string }[] }>(page, "GET", "/api/surveys");
-  const date = "2026-06-01";
-  if (entries.some((one) => one.date === date)) return;
-  const stations = demoFile("alder-bend/places.toml")
-    .split("[[station]]")
-    .slice(1)
-    .map((told) => {
-      const number = (name: string) => Number(new RegExp(`${name} = (-?[\\d.]+)`).exec(told)![1]);
-      const position = { longitude: number("longitude"), latitude: number("latitude") };
-      return { count: number("count"), is_check: false, position };
-    });
-  await askedAs(page, "POST", "/api/surveys", {
-    format: "tussock.kept-survey/1",
-    property: books.property,
-    date,
-    pest: "grasshopper",
-    method: "frame",
-    count_area: "1 sq ft",
-    by: "J. Example",
-    stations,
-    threshold: { count: 8, per: "1 sq yd", place: "rangeland", source: "Parker 1930" },
-  });
-}
-
-async function bySpots(stage: Stage): Promise<void> {
-  const { page } = stage;
-  await page.goto("/settings");
-  await countAtPlaces(stage);
-  await unchanged(stage);
-  await page.locator(".asked summary", { hasText: "What was found" }).click();
-  const counts = page.locator("#survey option", { hasText: "grasshopper, 30 stations" });
-  await page.locator("#survey").selectOption(await counts.getAttribute("value"));
-  await page.locator("#threshold").selectOption("left");
-  await current(page);
-  await page.getByRole("button", { name: "Treat the spots alone instead: lawn" }).click();
-  await page.getByRole("button", { name: "Treat the whole lawn instead: lawn" }).waitFor();
   await current(page);
 }
 
@@ -86,7 +43,6 @@ export const VISITS: readonly Pictured[] = [
     route: "/visits/:thing/print",
     open: ({ page, books }) => planned(page, `/visits/${books.visit}/print`),
   },
-  { name: "visit-spots", route: "/visits/:thing", open: bySpots },
   {
     name: "visit-conflict",
     route: "/visits/:thing",
