@@ -208,14 +208,16 @@ impl CountBasis {
     /// Another word, or on nothing.
     pub fn parse(text: &str) -> Result<Self, Problem> {
         let text = text.trim();
-        match text {
+        // A phone begins what is typed with a capital.
+        let lower = text.to_lowercase();
+        match lower.as_str() {
             "flush" => return Ok(Self::Flush),
             "trap" => return Ok(Self::Trap),
             "plant" => return Ok(Self::Plant),
             _ => {}
         }
-        let is_bare = !text.starts_with(|first: char| first.is_ascii_digit());
-        let numbered = if is_bare { format!("1 {text}") } else { text.to_owned() };
+        let is_bare = !lower.starts_with(|first: char| first.is_ascii_digit());
+        let numbered = if is_bare { format!("1 {lower}") } else { lower };
         let read = if let Some(nights) = numbered.strip_suffix("trap nights").or(numbered.strip_suffix("trap night")) {
             nights.trim().parse().ok().map(Self::TrapNights)
         } else if let Some(length) = numbered.strip_suffix("of drag") {
@@ -338,6 +340,11 @@ mod tests {
         let yard = on(1.0, YARD);
         assert_eq!([CountBasis::parse("1 sq yd"), CountBasis::parse(" sq yd ")], [Ok(yard), Ok(yard)]);
         assert_eq!(CountBasis::parse("flush"), Ok(CountBasis::Flush));
+        assert_eq!(
+            [CountBasis::parse("Flush"), CountBasis::parse("Trap night")],
+            [Ok(CountBasis::Flush), Ok(CountBasis::TrapNights(1))]
+        );
+        assert_eq!(CountBasis::parse("Sq yd"), CountBasis::parse("1 sq yd"));
         assert_eq!(CountBasis::parse("trap night"), Ok(CountBasis::TrapNights(1)));
         assert_eq!(CountBasis::parse("14 trap nights"), Ok(CountBasis::TrapNights(14)));
         let drag = CountBasis::Drag(Length::new(100.0, LengthUnit::Metre));

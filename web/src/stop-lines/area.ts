@@ -12,11 +12,13 @@ const UNITS: readonly (readonly [RegExp, number])[] = [
   [/^(ha|hectares?)$/, 10_000],
 ];
 
-/** An area such as `1 sq ft`, `sq yd` or `0.25 acre`, in square metres; `null` for what is none. */
+/** An area such as `1 sq ft`, `sq yd`, `6,320 sq ft` or `0.25 acre`, in square metres; `null` for what is none. */
 export function areaM2(text: string): number | null {
-  const found = /^(\d+(?:\.\d+)?|\.\d+)?\s*(\D.*)$/.exec(text.trim().toLowerCase());
+  const found = /^(\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:\.\d+)?|\.\d+)?\s*(\D.*)$/.exec(
+    text.trim().toLowerCase(),
+  );
   if (found === null) return null;
   const unit = UNITS.find(([word]) => word.test(found[2]!.trim()));
-  const number = found[1] === undefined ? 1 : Number(found[1]);
+  const number = found[1] === undefined ? 1 : Number(found[1].replaceAll(",", ""));
   return unit === undefined || !(number > 0) ? null : number * unit[1];
 }

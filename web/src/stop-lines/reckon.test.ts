@@ -86,5 +86,7 @@ test("areas are read by their units, and nothing else is", () => {
   expect(areaM2("1 sq yd")).toBeCloseTo(0.83612736, 12);
   expect(areaM2("Sq. ft.")).toBeCloseTo(0.09290304, 12);
   expect(areaM2("0.25 acre")! / areaM2("1 sq ft")!).toBeCloseTo(10_890, 6);
+  expect(areaM2("6,320 sq ft")! / areaM2("1 sq ft")!).toBeCloseTo(6320, 9);
+  expect(areaM2("6,32 sq ft")).toBeNull();
   for (const none of ["", "1", "flush", "0 sq ft", "-1 sq ft", "1 yard"]) expect(areaM2(none)).toBeNull();
 });
