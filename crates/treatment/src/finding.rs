@@ -246,7 +246,9 @@ fn call(asked: &FindingRequest, counts: Option<&Counts>, lawn: Area, found: &mut
         Ok(doubt) => found.extend(doubt.map(caution)),
         Err(problem) => {
             let text = format!("{}: whether treating is needed is not shown", problem.found);
-            found.push(caution(Problem { found: text, ..problem }));
+            let told = caution(Problem { found: text, ..problem });
+            // Counts that show nothing of what the threshold is for are no reason to treat; a preventive use needs none.
+            found.push(if asked.preventive { told } else { Verdict { status: Status::Refused, ..told } });
             return not_shown("the counts are of another stage than the threshold");
         }
     }

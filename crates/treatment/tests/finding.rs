@@ -331,8 +331,14 @@ fn a_threshold_for_another_stage_shows_nothing() {
     };
     let visit = with_stage(Some("adult"), "nymph");
     assert_eq!(visit.findings[0].call, Call::NotShown);
-    let told = found(&visit, "finding::counts", Status::Caution);
+    let told = found(&visit, "finding::counts", Status::Refused);
     assert!(told.text.contains("holds for `nymph`, and `adult` was counted"), "{}", told.text);
+    // A preventive use is judged by its label, and needs no count.
+    let mut asked = whole();
+    asked.findings[0].stage = Some("adult".to_owned());
+    asked.findings[0].preventive = true;
+    asked.findings[0].threshold.as_mut().unwrap().stage = Some("nymph".to_owned());
+    found(&planned(&asked), "finding::counts", Status::Caution);
     assert_eq!(with_stage(Some("Nymphs"), "nymph").findings[0].call, Call::Treat);
     let untold = with_stage(None, "nymph");
     assert_eq!(untold.findings[0].call, Call::Treat);
