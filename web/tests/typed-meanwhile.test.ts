@@ -86,6 +86,58 @@ test.each(sizes)("what is typed while a new label is kept goes on as its change:
   await context.close();
 });
 
+/** Types into a field and follows a link of the menu in one breath: no page has a moment between. */
+const typedAndGone = (page: Page, field: string, text: string, to: string) =>
+  page.locator(field).evaluate(
+    (input, [text, to]) => {
+      (input as HTMLInputElement).value = text!;
+      input.dispatchEvent(new InputEvent("input", { bubbles: true }));
+      window.document.querySelector<HTMLAnchorElement>(`nav a[href="${to}"]`)!.click();
+    },
+    [text, to],
+  );
+
+test.each(sizes)(
+  "what is typed with the last breath before leaving goes on as a change of what is kept meanwhile: %s",
+  async (size) => {
+    const { context, page, faults } = await reader(home.origin, size);
+    await page.goto("/shelf/labels/new");
+    await page.getByLabel("Take in a label file").setInputFiles({
+      name: "label.toml",
+      mimeType: "application/toml",
+      buffer: Buffer.from(demoFile("labels/brackwater-sc.toml")),
+    });
+    await page.getByText("Plans can use it.").waitFor();
+    await page.locator("summary", { hasText: "The container in hand" }).click();
+    const leave = async (method: string, path: string, text: string) => {
+      const letGo = await hold(page, method, path);
+      await page.getByRole("button", { name: "Keep the label" }).click();
+      await typedAndGone(page, "#compared-by", text, "/settings");
+      await page.getByRole("heading", { level: 1, name: "Settings" }).waitFor();
+      const answered = page.waitForResponse((one) => one.request().method() === method);
+      letGo();
+      await answered;
+      await page.unrouteAll();
+      const drafts = async () => (await onDevice(page))["tussock.drafts/drafts"] ?? "";
+      await expect.poll(drafts).toContain(`"compared_by":"${text}"`);
+      // Nothing else of it is left to be kept once more.
+      await expect.poll(async () => (JSON.parse(await drafts()) as unknown[]).length).toBe(1);
+      const { entries } = await asked<{ entries: { thing: string }[] }>(home, "GET", "/api/labels");
+      expect(entries).toHaveLength(1);
+      await page.goto(`/shelf/labels/${entries[0]!.thing}`);
+      await page.getByText("found on this device.", { exact: false }).waitFor();
+      expect(await page.locator("#compared-by").inputValue()).toBe(text);
+      return `/api/labels/${entries[0]!.thing}`;
+    };
+    const kept = await leave("POST", "/api/labels", "J. Example");
+    await page.getByText("Plans can use it.").waitFor();
+    await leave("PUT", kept, "R. Example");
+    expect((await document(kept)).compared_by).toBe("J. Example");
+    expect(faults).toEqual([]);
+    await context.close();
+  },
+);
+
 test.each(sizes)("who leaves while a new label is kept stays where they went: %s", async (size) => {
   const { context, page, faults } = await reader(home.origin, size);
   await page.goto("/shelf/labels/new");
@@ -118,6 +170,20 @@ test.each(sizes)("who leaves while a new label is kept stays where they went: %s
   expect(faults).toEqual([]);
   await context.close();
 });
+
+/** Looks at a field in every frame from now on: nothing is blank at any time between. */
+const everyFrame = (page: Page, field: string) =>
+  page.evaluate((field) => {
+    const seen: string[] = [];
+    Object.assign(window, { seen });
+    const look = () => {
+      seen.push((window.document.querySelector(field) as HTMLInputElement | null)?.value ?? "no form");
+      requestAnimationFrame(look);
+    };
+    look();
+  }, field);
+const seenInFrames = (page: Page) =>
+  page.evaluate(() => [...new Set((window as unknown as { seen: string[] }).seen)]);
 
 const forms = [
   { what: "client", page: "/clients/new", path: "/api/clients" },
@@ -162,18 +228,7 @@ test.each(sizes)(
     const { context, page, faults } = await reader(home.origin, size);
     await page.goto("/business");
     await page.locator("#business-name").fill("Example Yard Care (invented)");
-    // Nothing is blank at any time between.
-    await page.evaluate(() => {
-      const seen: string[] = [];
-      Object.assign(window, { seen });
-      const look = () => {
-        seen.push(
-          (window.document.querySelector("#business-name") as HTMLInputElement | null)?.value ?? "no form",
-        );
-        requestAnimationFrame(look);
-      };
-      look();
-    });
+    await everyFrame(page, "#business-name");
     const letGo = await hold(page, "POST", "/api/businesses");
     const letRead = await hold(page, "GET", "/api/businesses");
     await page.getByRole("button", { name: "Keep it" }).click();
@@ -183,8 +238,7 @@ test.each(sizes)(
     letRead();
     await page.getByText("The business is in the books.").last().waitFor();
     expect(await page.locator("#business-place").inputValue()).toBe("US-KS");
-    const seen = await page.evaluate(() => [...new Set((window as unknown as { seen: string[] }).seen)]);
-    expect(seen).toEqual(["Example Yard Care (invented)"]);
+    expect(await seenInFrames(page)).toEqual(["Example Yard Care (invented)"]);
     await page.reload();
     await page.getByText("found on this device.", { exact: false }).waitFor();
     expect(await page.locator("#business-place").inputValue()).toBe("US-KS");
@@ -196,6 +250,39 @@ test.each(sizes)(
     await context.close();
   },
 );
+
+test.each(sizes)("a new client goes on in the same form, at its own address: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
+  await page.goto("/clients/new");
+  await page.locator("#client-name").fill("A. Sample (invented)");
+  await everyFrame(page, "#client-name");
+  const letGo = await hold(page, "POST", "/api/clients");
+  await page.getByRole("button", { name: "Keep it" }).click();
+  await page.locator("#client-note").fill("by the gate");
+  letGo();
+  await page.waitForURL(/\/clients\/[0-9a-f-]{36}$/);
+  await page.getByRole("heading", { level: 1, name: "A. Sample (invented)" }).waitFor();
+  expect(await page.locator("#client-note").inputValue()).toBe("by the gate");
+  expect(await seenInFrames(page)).toEqual(["A. Sample (invented)"]);
+  // The note is a change of the client that is kept, here and after loading again.
+  await page.reload();
+  await page.getByText("found on this device.", { exact: false }).waitFor();
+  expect(await page.locator("#client-note").inputValue()).toBe("by the gate");
+  await page.getByRole("button", { name: "Keep it" }).click();
+  await page.getByText("All is kept.").waitFor();
+  const { entries } = await asked<{ entries: { version: number }[] }>(home, "GET", "/api/clients");
+  expect(entries.map(({ version }) => version)).toEqual([2]);
+  // The way back is that to a new one.
+  await page.goto("/clients/new");
+  await page.locator("#client-name").fill("R. Sample (invented)");
+  await page.getByRole("button", { name: "Keep it" }).click();
+  await page.getByRole("heading", { level: 1, name: "R. Sample (invented)" }).waitFor();
+  await page.goBack();
+  await page.getByRole("heading", { level: 1, name: "New client" }).waitFor();
+  await expect.poll(() => page.locator("#client-name").inputValue()).toBe("");
+  expect(faults).toEqual([]);
+  await context.close();
+});
 
 test.each(sizes)(
   "what is typed while a kept visit is kept stays, and dropping it sends nothing: %s",

@@ -17,10 +17,10 @@ export interface DocumentTrade<Fields, Document> {
   /** What a new one begins with. */
   readonly blank: Fields;
   /**
-   * What becomes of the form of a new one that is kept: another is begun in it, it goes on as the form of what was
-   * kept, or the page goes on to the page of that.
+   * What becomes of the form of a new one that is kept: another is begun in it, or it goes on as the form of what was
+   * kept.
    */
-  readonly after: "another" | "same" | "elsewhere";
+  readonly after: "another" | "same";
   fieldsOf(document: Document): Fields;
   documentOf(fields: Fields): Document;
   read(thing: string): Promise<Answered<Document>>;

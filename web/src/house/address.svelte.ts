@@ -1,11 +1,13 @@
 /** Where the reader is: one address for each thing, so that a view can be linked, loaded again and printed. */
-export const address = $state({ path: location.pathname, query: location.search });
-
-/** How often another page was come to. */
-let arrivals = 0;
+export const address = $state({
+  path: location.pathname,
+  query: location.search,
+  /** How often another page was come to. */
+  arrivals: 0,
+});
 
 function read(): void {
-  if (address.path !== location.pathname) arrivals += 1;
+  if (address.path !== location.pathname) address.arrivals += 1;
   address.path = location.pathname;
   address.query = location.search;
 }
@@ -25,9 +27,19 @@ export function go(to: string): void {
  * are.
  */
 export function fromHere(): (to: string) => void {
-  const here = arrivals;
+  const here = address.arrivals;
   return (to) => {
-    if (arrivals === here) go(to);
+    if (address.arrivals === here) go(to);
+  };
+}
+
+/** The page that is shown now stands at another address from then on, as that of what it made; as {@link fromHere}. */
+export function standingHere(): (at: string) => void {
+  const here = address.arrivals;
+  return (at) => {
+    if (address.arrivals !== here) return;
+    history.pushState(null, "", at);
+    address.path = at;
   };
 }
 
