@@ -35,7 +35,7 @@ export class FileEditor<R extends Reading> {
 
   readonly told: readonly Told[] = $derived(toldOf((this.reading?.problems ?? []) as Problem[]));
   readonly questions: readonly Told[] = $derived(toldOf((this.reading?.questions ?? []) as Problem[]));
-  readonly sent: Record<string, unknown> = $derived(filledIn($state.snapshot(this.fields)));
+  readonly sent: Record<string, unknown> = $derived(this.stands());
 
   constructor(private readonly form: (file: string | Record<string, unknown>) => Promise<Form<R>>) {
     this.#checks = new Latest(form, (outcome, _, isLast) => {
@@ -43,6 +43,11 @@ export class FileEditor<R extends Reading> {
       this.problems = outcome.problems;
       if (outcome.answer) this.reading = outcome.answer.reading;
     });
+  }
+
+  /** What is filled in, also for an answer that comes when the page is left already. */
+  stands(): Record<string, unknown> {
+    return filledIn($state.snapshot(this.fields));
   }
 
   /** Checks what is filled in; called whenever it changes. */
@@ -69,8 +74,9 @@ export class FileEditor<R extends Reading> {
 
   /** The file as it is to be kept. */
   async text(): Promise<string> {
-    if (this.#written && isSame(this.#written.fields, this.sent)) return this.#written.text;
-    return (await this.form(this.sent)).text;
+    const fields = this.stands();
+    if (this.#written && isSame(this.#written.fields, fields)) return this.#written.text;
+    return (await this.form(fields)).text;
   }
 
   stop(): void {

@@ -71,11 +71,6 @@ export class KeptForm<R extends Reading, Beside extends Told, Document> {
   readonly #blank: Entered<Beside>;
   readonly #goOn = fromHere();
 
-  /** What stands in the form, as it is kept. */
-  readonly entered: Entered<Beside> = $derived.by(() => ({
-    fields: this.editor.sent,
-    beside: $state.snapshot(this.beside) as Beside,
-  }));
   /** Whether the books have what stands in the form. */
   readonly isKept = $derived(this.base !== null && this.#isAs(this.base));
   /** Whether nothing was typed that is not in the books. */
@@ -95,8 +90,13 @@ export class KeptForm<R extends Reading, Beside extends Told, Document> {
     return `${this.trade.kind}/${of}`;
   }
 
+  /** What stands in the form, as it is kept; also for an answer that comes when the page is left already. */
+  #stands(): Entered<Beside> {
+    return { fields: this.editor.stands(), beside: $state.snapshot(this.beside) as Beside };
+  }
+
   #isAs({ fields, beside }: Entered<Beside>): boolean {
-    return isSame({ fields, beside }, this.entered);
+    return isSame({ fields, beside }, this.#stands());
   }
 
   /** Opens what is kept, or an empty form, and what was typed there and not kept. */
@@ -128,7 +128,7 @@ export class KeptForm<R extends Reading, Beside extends Told, Document> {
     const { body, tag } = await this.trade.read(this.thing);
     await this.editor.take(this.trade.textOf(body));
     this.beside = this.trade.besideOf(body);
-    this.base = { ...this.entered, tag: tag ?? "" };
+    this.base = { ...this.#stands(), tag: tag ?? "" };
   }
 
   /** What is typed is on the device at every stroke, and is gone from there when it is in the books. */
@@ -139,7 +139,7 @@ export class KeptForm<R extends Reading, Beside extends Told, Document> {
   }
 
   #content(): FormDraft<Beside> {
-    return { ...this.entered, written: this.editor.written, base: this.base };
+    return { ...this.#stands(), written: this.editor.written, base: this.base };
   }
 
   /** Takes up a file in the place of what stands here. */
@@ -252,7 +252,7 @@ export class KeptForm<R extends Reading, Beside extends Told, Document> {
       await tick();
       this.sides = {
         base: this.base,
-        mine: this.entered,
+        mine: this.#stands(),
         theirs: { ...theirs, tag: tag ?? "" },
         written: { text: this.trade.textOf(body), fields: theirs.fields },
         who: newest?.actor ?? "",

@@ -128,10 +128,7 @@ export class VisitEditor {
 
   readonly #named = $derived(namedBy(this.#filled, this.files));
 
-  readonly order: Order = $derived({
-    visit: this.#filled as never,
-    files: Object.fromEntries(Object.entries(this.#named).filter(([name]) => !isKept(name))),
-  });
+  readonly order: Order = $derived(orderOf({ fields: this.#filled, files: this.#named }));
 
   readonly #apart = new ZonesApart();
   readonly #zoned = new Latest<Asked, readonly MapFeature[]>(
@@ -206,7 +203,7 @@ export class VisitEditor {
 
   isAs(state: State): boolean {
     // While a corner is dragged, the map alone tells: the rest need not be compared at every move.
-    const own = this.#ownName;
+    const own = ownNameIn(this.fields, this.files);
     if (own !== null && this.files[own] !== state.files[own]) return false;
     const mine = this.state;
     return isSame(mine.fields, filledIn(state.fields)) && areSame(mine.files, state.files);
@@ -383,6 +380,12 @@ export class VisitEditor {
     this.#figures.stop();
   }
 }
+
+/** The question for a plan of a visit as it stands. */
+export const orderOf = ({ fields, files }: State): Order => ({
+  visit: fields as never,
+  files: Object.fromEntries(Object.entries(files).filter(([name]) => !isKept(name))),
+});
 
 /** What zones follow from: no forecast and no past. */
 function zonesAlone({ visit, files }: Order): Order {
