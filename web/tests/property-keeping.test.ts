@@ -186,18 +186,41 @@ test.each(sizes)(
     );
     expect(Math.abs(area - 900)).toBeLessThan(30);
     await page.goto("/properties");
-    await page.getByRole("link", { name: "A new property" }).click();
+    await page.getByRole("link", { name: /^Half an Acre, begun [A-Z][a-z]+ \d+, \d{4}, \d\d:\d\d$/ }).click();
     await shape(page, "edible").waitFor();
     await page.getByRole("button", { name: "Drop the draft" }).click();
     await page.getByRole("dialog").getByRole("button", { name: "Drop the draft" }).click();
     await page.getByLabel("Latitude").waitFor();
     await page.goto("/properties");
     await page.getByRole("heading", { name: "Properties in the books" }).waitFor();
-    expect(await page.getByRole("link", { name: "A new property" }).count()).toBe(0);
+    expect(await page.getByRole("link", { name: ", begun " }).count()).toBe(0);
     expect(faults).toEqual([]);
     await context.close();
   },
 );
+
+test.each(sizes)("drafts are listed by what they are called: %s", async (size) => {
+  const thing = await keep(home, "Two windows", twins());
+  const { context, page, faults } = await reader(home.origin, size);
+  await page.goto(`/properties/${thing}`);
+  await mapped(page);
+  await page.locator("#address").fill("12 First Lane");
+  await page.getByText("Not saved yet. Kept on this device meanwhile.").waitFor();
+  await openAt(page);
+  await page.locator("#address").fill("13 First Lane");
+  await page.getByText("Not saved yet. Kept on this device meanwhile.").waitFor();
+  // Whether the list has it or not.
+  for (const at of ["/properties", "/properties?text=nowhere"]) {
+    await page.goto(at);
+    const drafts = page.getByRole("list", { name: "Not yet kept, on this device alone" });
+    await drafts.getByRole("link", { name: "Changes to Two windows", exact: true }).waitFor();
+    await drafts.getByRole("link", { name: /^A new property, begun [A-Z][a-z]+ \d+, \d{4}, / }).waitFor();
+    expect(await drafts.getByRole("link").count()).toBe(2);
+  }
+  expect(await barriers(page)).toEqual([]);
+  expect(faults).toEqual([]);
+  await context.close();
+});
 
 test.each(sizes)("a second window of the browser leaves the draft to the first: %s", async (size) => {
   const thing = await keep(home, "Two windows", twins());

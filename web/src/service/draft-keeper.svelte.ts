@@ -13,6 +13,8 @@ export interface Deed {
 export type Kept<Content> = Content & {
   /** When it was last put, as a moment of ISO 8601. */
   at: string;
+  /** When it was first put; what an earlier build of the pages put does not say. */
+  begun?: string;
   deed: Deed | null;
 };
 
@@ -32,6 +34,8 @@ export class DraftKeeper<Content extends object> {
   #release: (() => void) | null = null;
   #isOver = false;
   #whose = "";
+  /** When what is a draft now was first put; null while nothing is. */
+  #begun: string | null = null;
   #resting: ReturnType<typeof setTimeout> | undefined;
   /** What rests and is not on its way to the device yet. */
   #pending: (() => void) | null = null;
@@ -58,6 +62,7 @@ export class DraftKeeper<Content extends object> {
       const draft = await draftOf<Kept<Content>>(this.name, this.#whose);
       if (draft) {
         this.deed = draft.deed ?? null;
+        this.#begun = draft.begun ?? draft.at;
         this.foundOf = new Date(draft.at).toLocaleString("en-US", {
           dateStyle: "medium",
           timeStyle: "short",
@@ -81,7 +86,7 @@ export class DraftKeeper<Content extends object> {
     const isOver = isClean && deed === null;
     const write = () => {
       if (isOver) this.#drop();
-      else this.#put({ ...content(), at, deed });
+      else this.#put(content(), at, deed);
     };
     this.#forget();
     if (this.restMs === 0) return write();
@@ -89,11 +94,14 @@ export class DraftKeeper<Content extends object> {
     this.#resting = setTimeout(this.#flush, this.restMs);
   }
 
-  #put(whole: Kept<Content>): void {
+  #put(content: Content, at: string, deed: Deed | null): void {
+    const begun = (this.#begun ??= at);
+    const whole: Kept<Content> = { ...content, at, begun, deed };
     this.#writer.write(() => putDraft(this.name, whole, this.#whose));
   }
 
   #drop(): void {
+    this.#begun = null;
     this.#writer.write(() => dropDraft(this.name, this.#whose));
   }
 
@@ -138,7 +146,8 @@ export class DraftKeeper<Content extends object> {
 
   /** Lays a copy under another name: that of what was kept meanwhile. @returns whether the device took it */
   async copyTo(name: string, content: Content): Promise<boolean> {
-    const whole: Kept<Content> = { ...content, at: new Date().toISOString(), deed: null };
+    const at = new Date().toISOString();
+    const whole: Kept<Content> = { ...content, at, begun: at, deed: null };
     try {
       await putDraft(name, whole, this.#whose);
       return true;
@@ -170,7 +179,7 @@ export class DraftKeeper<Content extends object> {
     this.deed = deed;
     if (this.isHeld) {
       this.#forget();
-      this.#put({ ...content, at: new Date().toISOString(), deed });
+      this.#put(content, new Date().toISOString(), deed);
       await this.#writer.done();
     }
     return deed.key;

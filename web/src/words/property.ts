@@ -16,7 +16,8 @@ export const propertiesWords = {
   more: "Show more",
   kept: (version: number, day: string) => `version ${version}, kept ${day}`,
   drafts: "Not yet kept, on this device alone",
-  draftNew: "A new property",
+  draftNew: (name: string, begun: string) => `${name === "" ? "A new property" : name}, begun ${begun}`,
+  draftChanged: (name: string) => `Changes to ${name === "" ? "a property" : name}`,
   list: "Properties in the books",
 };
 
