@@ -281,8 +281,11 @@ export const asApplied = {
   filledAt: (number: number) => `Tank ${number}: filled at`,
   emptiedAt: (number: number) => `Tank ${number}: emptied at`,
   left: (number: number) => `Tank ${number}: spray left in it`,
-  leftAmount: (number: number, product: string) => `Tank ${number}: ${product} left of it`,
-  way: (number: number) => `Tank ${number}: what became of what was left`,
+  /** Of a tank, or of a task without any. */
+  leftAmount: (number: number | null, product: string) =>
+    number === null ? `${product} left over` : `Tank ${number}: ${product} left of it`,
+  way: (number: number | null) =>
+    number === null ? "What became of what was left" : `Tank ${number}: what became of what was left`,
   ways: {
     stayed: "It stayed in the tank, under the next mix",
     applied: "Put down on other ground, a task of its own",

@@ -4,8 +4,14 @@ import type { Settings } from "../../house/settings.svelte";
 import { UNITS } from "../../yard/units";
 import { WINDS, pointOf } from "../../yard/winds";
 import { idOf } from "../as-applied/as-applied";
-import type { PlannedWork, WorkTask } from "../as-applied/planned";
-import { nothingWritten, type TankWritten, type Weather, type Written } from "../as-applied/written";
+import type { PlannedTank, PlannedWork, WorkTask } from "../as-applied/planned";
+import {
+  nothingWritten,
+  type LeftWritten,
+  type TankWritten,
+  type Weather,
+  type Written,
+} from "../as-applied/written";
 import { putDownOf, type PutDown } from "./rest";
 import { treatedOf, type Treated } from "./treated";
 
@@ -31,8 +37,10 @@ export interface Notice {
 export interface RecordedWork extends PlannedWork {
   /** Its moments as it has them, RFC 3339, by the identifier of their control. */
   moments: Readonly<Record<string, string | undefined>>;
-  /** Every rest that was put down on other ground, by the identifier of the tank in which it was left. */
+  /** Every rest that was put down on other ground, by the identifier of that in which it was left. */
   putDown: Readonly<Record<string, PutDown>>;
+  /** All that each task put out, as if of one tank. */
+  whole: readonly PlannedTank[];
 }
 
 export interface Amended extends Written {
@@ -81,6 +89,17 @@ export const workOf = (record: RecordJson, offset: string): RecordedWork => ({
   offset,
   moments: momentsOf(record),
   putDown: putDownOf(record),
+  whole: record.tasks.map(({ products }) => ({
+    spray_l: 0,
+    covers_m2: 0,
+    amounts: products.map(({ label, name, amount }) => ({
+      label,
+      product: name,
+      ...("volume_ml" in amount
+        ? { value: amount.volume_ml, unit: "mL" }
+        : { value: amount.mass_g, unit: "g" }),
+    })),
+  })),
 });
 
 function momentsOf(record: RecordJson): RecordedWork["moments"] {
@@ -152,7 +171,10 @@ export function amendedOf(record: RecordJson, units: Units): Amended {
     end: weatherOf(record.weather_at_end, units),
     startRemarks: text(record.weather_at_start.remarks),
     endRemarks: text(record.weather_at_end.remarks),
-    treated: record.tasks.map((task) => treatedOf(task, units, rests.includes(task.id))),
+    treated: record.tasks.map((task) => {
+      const isRest = rests.includes(task.id);
+      return treatedOf(task, units, isRest, isRest ? null : wholeLeft(record, task, units));
+    }),
     tasks: record.tasks.map((task, at) => ({
       ...blank.tasks[at]!,
       lots: task.products.map(({ lots }) => (recorded(lots) ?? []).join(", ")),
@@ -242,7 +264,14 @@ function leftIn(record: RecordJson, task: TaskJson, index: number): LeftoverJson
   );
 }
 
-function leftOf(left: LeftoverJson | undefined, units: Units): Partial<TankWritten> {
+/** What was left of a task without tanks; null where it has some. */
+function wholeLeft(record: RecordJson, task: TaskJson, units: Units): LeftWritten | null {
+  if (task.tanks.length > 0) return null;
+  const none = { left: "", leftAmounts: task.products.map(() => ""), way: "", became: "" } as const;
+  return { ...none, ...leftOf(leftIn(record, task, -1), units) };
+}
+
+function leftOf(left: LeftoverJson | undefined, units: Units): Partial<LeftWritten> {
   if (left === undefined) return {};
   const became = recorded(left.became);
   const told: Pick<TankWritten, "way" | "became"> =

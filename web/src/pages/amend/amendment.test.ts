@@ -319,6 +319,70 @@ test("a rest that was not put down after all is told as kept, and its task goes"
   expect(wrong.map(({ id }) => id)).toEqual(["task-2-lot-1"]);
 });
 
+/** A record of bait on single mounds, which has no tanks, with what became of the rest of it. */
+function withBait(became?: object): RecordJson {
+  const product = { label: "anthollow-rb", name: "Anthollow (invented)", amount: { mass_g: 60 }, lots: "absent" };
+  const task = { ...recordOf().tasks[0]!, id: "mounds", products: [product], tanks: [] };
+  const left = { task: "mounds", spray_l: null, products: [{ mass_g: 12 }], became };
+  const leftover = became === undefined ? "absent" : { recorded: [left] };
+  return recordOf({ tasks: [task], leftover });
+}
+
+test("what was left of a task without tanks is shown, and told otherwise", () => {
+  const product = (amount: string) => [{ label: "anthollow-rb", amount }];
+  const became = "in its own container, closed";
+  const kept = withBait({ recorded: { kept: became } });
+  expect(amendedOf(kept, "metric").treated[0]!.rest).toEqual({
+    left: "",
+    leftAmounts: ["12"],
+    way: "kept",
+    became,
+  });
+  expect(putRight(() => undefined, kept)).toEqual({ fields: null, wrong: [] });
+  const rest = (change: object) => (all: Amended) => Object.assign(all.treated[0]!.rest!, change);
+  const told = (leftover: object) => amendment({ task: [{ id: "mounds", leftover }] });
+  const [way, handedIn] = ["kept", "handed-in"];
+  expect(putRight(rest({ leftAmounts: ["15"] }), kept)).toEqual(told({ product: product("15 g"), became, way }));
+  expect(putRight(rest({ way: handedIn, became: "the county" }), kept)).toEqual(
+    told({ product: product("12 g"), became: "the county", way: handedIn }),
+  );
+  // Where nothing was told, it can be told.
+  const first = { leftAmounts: ["3"], way, became };
+  expect(putRight(rest(first), withBait())).toEqual(told({ product: product("3 g"), became, way }));
+  // It is taken back for nothing left, and not without a word.
+  const none = rest({ leftAmounts: [""] });
+  expect(putRight(none, kept).wrong.map(({ id }) => id)).toEqual(["nothing-left"]);
+  const nothing = (all: Amended) => none(all) && (all.nothingLeft = true);
+  expect(putRight(nothing, kept)).toEqual(
+    amendment({ nothing_left_over: true, task: [{ id: "mounds", leftover: { nothing: true } }] }),
+  );
+  const wrong = (change: object) => putRight(rest(change), kept).wrong.map(({ id }) => id);
+  expect(wrong({ leftAmounts: ["some"] })).toContain("task-1-rest-left-1");
+  expect(wrong({ became: "" })).toEqual(["task-1-rest-became"]);
+});
+
+test("a rest of a task without tanks that was put down keeps its ground", () => {
+  const record = withBait({ recorded: { applied_as_task: "mounds-leftover" } });
+  const zones = [{ id: "mounds-leftover", kind: "turf", ground }];
+  const made = { ...record.tasks[0]!, id: "mounds-leftover", sites: { recorded: ["turf"] }, zones };
+  record.tasks.push(made as unknown as (typeof record.tasks)[number]);
+  const before = amendedOf(record, "metric");
+  expect(before.treated.map(({ rest }) => rest?.way)).toEqual(["applied", undefined]);
+  expect(putRight((all) => (all.treated[0]!.rest!.leftAmounts = ["10"]), record)).toEqual(
+    amendment({
+      task: [
+        {
+          id: "mounds",
+          leftover: {
+            product: [{ label: "anthollow-rb", amount: "10 g" }],
+            applied: { ground, site: "turf" },
+          },
+        },
+      ],
+    }),
+  );
+});
+
 test("ground, wall, places and sprayer are told otherwise, each alone", () => {
   const told = (change: (all: Amended) => void) =>
     putRight(change, Object.assign(recordOf(), { tasks: [{ ...recordOf().tasks[0]!, wall_m2: 30 }] }));

@@ -2,13 +2,13 @@
 import { isSame } from "../../form/value";
 import { amend as words } from "../../words/amend";
 import { UNITS } from "../../yard/units";
-import { asAppliedOf, idOf } from "../as-applied/as-applied";
+import { asAppliedOf, idOf, leftOf as leftoverOf } from "../as-applied/as-applied";
 import type { WorkTask } from "../as-applied/planned";
-import type { Wrong } from "../as-applied/reading";
+import { Reading, type Wrong } from "../as-applied/reading";
 import type { Amended, RecordedWork } from "./amended";
 import { hasNone, openCertificate } from "./certificate";
 import { momentOf, ownMoments } from "./moments";
-import type { PutDown } from "./rest";
+import { restId, type PutDown } from "./rest";
 import { treatedAnew } from "./treated";
 
 type Fields = Record<string, unknown>;
@@ -37,8 +37,22 @@ function saidOf(tasks: readonly WorkTask[], work: RecordedWork, all: Amended) {
     nothing_left_over: all.nothingLeft ? true : undefined,
     weather,
   };
+  const whole = wholesOf(work, all, fields.task as Fields[]);
+  said.task = whole.task;
   const isAsked = ({ id }: Wrong) => id !== "certification";
-  return { said, wrong: [...wrong.filter(isAsked), ...wrongBeside(all)] };
+  return { said, wrong: [...wrong.filter(isAsked), ...whole.wrong, ...wrongBeside(all)] };
+}
+
+/** The tasks, those without tanks with what was left of them. */
+function wholesOf(work: RecordedWork, all: Amended, tasks: readonly Fields[]) {
+  const reading = new Reading();
+  const task = tasks.map((one, at) => {
+    const [rest, whole] = [all.treated[at]?.rest, work.whole[at]];
+    if (!rest || !whole || one.not_done === true) return one;
+    const named = (name: string) => `${String(one.id)}, ${name}`;
+    return { ...one, ...leftoverOf(reading, restId(at, -1), named, null, whole, rest, all.units) };
+  });
+  return { task, wrong: reading.wrong };
 }
 
 function noticesOf(all: Amended, offset: string | null): unknown {
@@ -164,7 +178,7 @@ export function amendmentOf(
   const left = { nothing, isNothingLeft, putDown: work.putDown };
   const leftIn = (said: Fields, control: string) =>
     ((said.task as (Fields | undefined)[]) ?? []).flatMap((task, at) =>
-      tanksOf(task ?? {}).filter(({ number }) => idOf(at, Number(number) - 1) === control),
+      leftOf(task ?? {}).filter(({ number }) => restId(at, number - 1) === control),
     )[0]?.leftover;
   const isAnew = ([control]: [string, PutDown]) => !isSame(leftIn(was, control), leftIn(is, control));
   const anew = new Set(
@@ -225,8 +239,11 @@ function changed(was: Fields, is: Fields, gone: (name: string, found: unknown) =
 }
 
 const tanksOf = (task: Fields): Fields[] => (task.tank as Fields[] | undefined) ?? [];
-const leftOf = (task: Fields): unknown[] =>
-  tanksOf(task).flatMap(({ number, leftover }) => (leftover === undefined ? [] : [{ number, leftover }]));
+/** What was left of a task, with the number of its tank; of nothing where it has none. */
+const leftOf = (task: Fields): { number: number; leftover: unknown }[] =>
+  [...tanksOf(task), { number: 0, leftover: task.leftover }].flatMap(({ number, leftover }) =>
+    leftover === undefined ? [] : [{ number: Number(number), leftover }],
+  );
 
 /** What is told of that which was left over. */
 interface LeftOver {
@@ -235,6 +252,10 @@ interface LeftOver {
   nothing: string;
   putDown: RecordedWork["putDown"];
 }
+
+/** What is told of a rest: that there was none, or what it was. */
+const toldLeft = (leftover: unknown, rest: PutDown | undefined): Fields =>
+  leftover === undefined ? { nothing: true } : leftWith(leftover as Fields, rest);
 
 /** What was left, with the ground on which the record has it where it was put down. */
 function leftWith(leftover: Fields, rest: PutDown | undefined): Fields {
@@ -262,8 +283,7 @@ function taskOf(
       if (isOut) own.carried_over ??= nothing;
       // What was left of another tank stays without a word.
       const control = idOf(at, Number(tank.number) - 1);
-      const now = leftover === undefined ? { nothing: true } : leftWith(leftover as Fields, putDown[control]);
-      const left = isSame(wasLeft, leftover) ? {} : { leftover: now };
+      const left = isSame(wasLeft, leftover) ? {} : { leftover: toldLeft(leftover, putDown[control]) };
       if (own.not_filled === true)
         return old.not_filled === true ? null : { number: tank.number, not_filled: true, ...left };
       const { not_filled: __, ...filled } = old;
@@ -274,8 +294,11 @@ function taskOf(
     .filter((tank) => tank !== null);
   const lot = isSame(was.lot, is.lot) ? undefined : is.lot;
   if (lot === undefined && !isSame(was.lot, is.lot)) gone(`${idOf(at)}-lot-1`, "");
-  if (tanks.length === 0 && lot === undefined) return null;
-  return { id, ...(lot === undefined ? {} : { lot }), ...(tanks.length === 0 ? {} : { tank: tanks }) };
+  const left = isSame(was.leftover, is.leftover)
+    ? {}
+    : { leftover: toldLeft(is.leftover, putDown[restId(at, -1)]) };
+  const told = { ...(lot === undefined ? {} : { lot }), ...(tanks.length === 0 ? {} : { tank: tanks }), ...left };
+  return Object.keys(told).length === 0 ? null : { id, ...told };
 }
 
 /** The controls of what stands in a tank. */

@@ -121,5 +121,5 @@ function pathWords(path: string, of: Amended): string {
       .replaceAll(".", ", ");
   if (task === undefined) return spaced(path.replace(/^people\./, ""));
   const place = `${of.tasks[Number(task) - 1]?.id ?? task}${tank === undefined ? "" : `, tank ${tank}`}`;
-  return `${place}: ${spaced(rest ?? "")}`;
+  return `${place}: ${spaced((rest ?? "").replace(/^rest\./, ""))}`;
 }

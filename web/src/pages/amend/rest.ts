@@ -12,7 +12,11 @@ export interface PutDown {
   site: string;
 }
 
-/** Every rest that made a task, by the identifier of the tank in which it was left. */
+/** The identifier of what was left in a tank, counted from nothing; below it, of a task without tanks. */
+export const restId = (task: number, tank: number): string =>
+  tank < 0 ? `${idOf(task)}-rest` : idOf(task, tank);
+
+/** Every rest that made a task, by the identifier of that in which it was left. */
 export function putDownOf(record: RecordJson): Readonly<Record<string, PutDown>> {
   const all = typeof record.leftover === "object" ? record.leftover.recorded : [];
   const found = all.flatMap(({ task, tank, became }): [string, PutDown][] => {
@@ -24,7 +28,7 @@ export function putDownOf(record: RecordJson): Readonly<Record<string, PutDown>>
     const site = typeof own?.sites === "object" ? own.sites.recorded[0] : undefined;
     if (at < 0 || own === undefined || ground === undefined || site === undefined) return [];
     const last = record.tasks[at]!.tanks.map(({ filled }) => filled !== null).lastIndexOf(true);
-    return [[idOf(at, tank == null ? last : tank - 1), { task: own.id, of: task, ground, site }]];
+    return [[restId(at, tank == null ? last : tank - 1), { task: own.id, of: task, ground, site }]];
   });
   return Object.fromEntries(found);
 }

@@ -4,12 +4,13 @@ import { amend as words } from "../../words/amend";
 import { UNITS, written } from "../../yard/units";
 import { idOf } from "../as-applied/as-applied";
 import type { Wrong } from "../as-applied/reading";
+import type { LeftWritten } from "../as-applied/written";
 import type { RecordJson } from "./amended";
 import { groundOf, recordedGround } from "./ground";
 
 type Fields = Record<string, unknown>;
 type Units = Settings["units"];
-type Told = Exclude<keyof Treated, "recorded">;
+type Told = Exclude<keyof Treated, "recorded" | "rest">;
 
 /** What the form shows of it. */
 export interface Treated {
@@ -23,9 +24,16 @@ export interface Treated {
   wall: string;
   places: string;
   equipment: string;
+  /** What was left over of it; null where that is told with its tanks. */
+  rest: LeftWritten | null;
 }
 
-export function treatedOf(task: RecordJson["tasks"][number], units: Units, isRest: boolean): Treated {
+export function treatedOf(
+  task: RecordJson["tasks"][number],
+  units: Units,
+  isRest: boolean,
+  rest: LeftWritten | null,
+): Treated {
   const { wall_m2, places, equipment } = task;
   return {
     ground: "",
@@ -33,6 +41,7 @@ export function treatedOf(task: RecordJson["tasks"][number], units: Units, isRes
     wall: wall_m2 === 0 ? "" : String(Number((wall_m2 / UNITS.area[units].per).toPrecision(6))),
     places: typeof places === "object" ? String(places.recorded) : "",
     equipment: typeof equipment === "object" ? equipment.recorded : "",
+    rest,
   };
 }
 

@@ -9,6 +9,7 @@ import {
   isAnother,
   isLeftOf,
   lacksCertification,
+  type LeftWritten,
   type TankWritten,
   type TaskWritten,
   type Weather,
@@ -209,18 +210,18 @@ function tankOf(
   });
 }
 
-/** What was left in a tank: it stayed under the next mix, or was taken out. */
-function leftOf(
+/** What was left in a tank, or of a task without any: it stayed under the next mix, or was taken out. */
+export function leftOf(
   reading: Reading,
   id: string,
   named: (name: string) => string,
-  number: number,
+  number: number | null,
   planned: PlannedTank,
-  tank: TankWritten,
+  tank: LeftWritten,
   units: Units,
 ): Fields {
   const isSprayed = planned.spray_l > 0;
-  const spray = isSprayed
+  const spray = isSprayed && number !== null
     ? reading.figure(`${id}-left`, named(words.left(number)), tank.left, UNITS.spray[units].word)
     : undefined;
   const product = planned.amounts

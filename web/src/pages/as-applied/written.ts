@@ -35,6 +35,9 @@ export interface TankWritten {
   weather: Weather;
 }
 
+/** What was left in a tank, or of a task without any. */
+export type LeftWritten = Pick<TankWritten, "left" | "leftAmounts" | "way" | "became">;
+
 export interface TaskWritten {
   id: string;
   notDone: boolean;
