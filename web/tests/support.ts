@@ -176,7 +176,7 @@ export async function proxied(
   origin: string,
   server: string,
   /** Which answers are lost on their way back. */
-  isLost: (method: string, path: string) => boolean = () => false,
+  isLost: (method: string, path: string, status: number) => boolean = () => false,
 ): Promise<void> {
   const to = new URL(server);
   await context.route(`${origin}/**`, async (route) => {
@@ -213,7 +213,7 @@ export async function proxied(
         forwarded.end(asked.postDataBuffer() ?? undefined);
       },
     );
-    if (isLost(asked.method(), url.pathname)) await route.abort();
+    if (isLost(asked.method(), url.pathname, answer.status)) await route.abort();
     else await route.fulfill(answer);
   });
 }
