@@ -280,9 +280,9 @@ test.each(sizes)("the business is kept with its prices by an owner, and read by 
   await home.stop();
 });
 
-test("a technician reads clients, and a client sees neither page", async () => {
+test.each(sizes)("a technician reads clients, and a client sees neither page: %s", async (size) => {
   const home = await company();
-  const mara = await person(home, "mara", "desk");
+  const mara = await person(home, "mara", size);
   await askedAs(mara.page, "POST", "/api/demo");
   const { entries } = await askedAs<{ entries: { thing: string; title: string }[] }>(
     mara.page,
@@ -295,11 +295,11 @@ test("a technician reads clients, and a client sees neither page", async () => {
     role: "technician",
     password: PASSWORDS.noor,
   });
-  const noor = await person(home, "noor", "phone");
+  const noor = await person(home, "noor", size);
   await noor.page.goto(`/clients/${client.thing}`);
   await noor.page.getByText("Owners and planners change what is kept of clients.").waitFor();
   expect(await keep(noor.page).count()).toBe(0);
-  await lookedAt(noor.page, "a client for a technician", "phone");
+  await lookedAt(noor.page, "a client for a technician", size);
   await noor.page.goto("/clients");
   await noor.page.getByRole("link", { name: client.title }).waitFor();
   expect(await noor.page.getByRole("link", { name: "Keep a client" }).count()).toBe(0);
@@ -307,7 +307,7 @@ test("a technician reads clients, and a client sees neither page", async () => {
   const { sign_in } = signIns.find(({ name }) => name === "noor")!;
   await askedAs(mara.page, "PUT", `/api/sign-ins/${sign_in}/role`, { role: "client", client: client.thing });
   await noor.context.close();
-  const tilda = await person(home, "noor", "phone");
+  const tilda = await person(home, "noor", size);
   await unfoldMenu(tilda.page);
   expect(await tilda.page.getByRole("link", { name: /^(Clients|Business)$/ }).count()).toBe(0);
   for (const path of ["/clients", `/clients/${client.thing}`, "/business"]) {

@@ -108,21 +108,21 @@ test.each(sizes)(
   },
 );
 
-test("with a second factor signing in asks for a code, and a recovery code stands in for it once", async () => {
+test.each(sizes)("with a second factor signing in asks for a code, and a recovery code stands in for it once: %s", async (size) => {
   const home = await company();
-  const { context, page, faults } = await person(home, "mara", "phone");
+  const { context, page, faults } = await person(home, "mara", size);
   await page.goto("/my-sign-in");
   await page.getByText("Signing in asks for the password alone.").waitFor();
   await page.locator("#begin-password").fill("not the words");
   await page.getByRole("button", { name: "Begin a second factor" }).click();
   await page.getByRole("alert").getByText("the present password is wrong").waitFor();
   const { secret, recovery } = await equip(page);
-  await lookedAt(page, "recovery codes", "phone");
+  await lookedAt(page, "recovery codes", size);
   await page.getByRole("button", { name: "They are put away" }).click();
   await page.getByText("10 recovery codes are left", { exact: false }).waitFor();
   expect(await page.getByText(recovery[0]!).count()).toBe(0);
 
-  const phone = await reader(COMPANY, "phone");
+  const phone = await reader(COMPANY, size);
   await proxied(phone.context, COMPANY, home.origin);
   const at = phone.page;
   await at.goto("/");
@@ -130,7 +130,7 @@ test("with a second factor signing in asks for a code, and a recovery code stand
   await at.getByText("This sign-in asks for a code as well.", { exact: false }).waitFor();
   expect(await focused(at)).toBe("code");
   expect(await at.getByLabel("Password").inputValue()).toBe(PASSWORDS.mara);
-  await lookedAt(at, "sign-in with a code", "phone");
+  await lookedAt(at, "sign-in with a code", size);
   await at.getByLabel("Code").fill("000000");
   await at.getByLabel("Code").press("Enter");
   await at.getByRole("alert").getByText("the code does not fit, or was used before").waitFor();
@@ -140,7 +140,7 @@ test("with a second factor signing in asks for a code, and a recovery code stand
   await at.getByText("mara, owner").waitFor({ state: "attached" });
 
   // A recovery code, and then it is used.
-  const again = await reader(COMPANY, "desk");
+  const again = await reader(COMPANY, size);
   await proxied(again.context, COMPANY, home.origin);
   await again.page.goto("/");
   await signIn(again.page, "mara");
@@ -177,15 +177,15 @@ test("with a second factor signing in asks for a code, and a recovery code stand
   await home.stop();
 });
 
-test("an owner whom the server asks for a second factor meets it first, and nothing else opens before", async () => {
+test.each(sizes)("an owner whom the server asks for a second factor meets it first, and nothing else opens before: %s", async (size) => {
   const home = await house("--behind-proxy", COMPANY, "--require-second-factor");
-  const { context, page, faults } = await reader(COMPANY, "desk");
+  const { context, page, faults } = await reader(COMPANY, size);
   await proxied(context, COMPANY, home.origin);
   await page.goto("/properties");
   await signIn(page, "mara");
   await page.getByText("This server asks owners for a second factor.", { exact: false }).waitFor();
   expect(await page.getByRole("navigation").count()).toBe(0);
-  await lookedAt(page, "a second factor that is wanted", "desk");
+  await lookedAt(page, "a second factor that is wanted", size);
   await equip(page);
   await page.getByRole("button", { name: "They are put away" }).click();
   await title(page, "Properties").waitFor();
@@ -194,11 +194,11 @@ test("an owner whom the server asks for a second factor meets it first, and noth
   await home.stop();
 });
 
-test("an owner ends the second factor of who lost the phone", async () => {
+test.each(sizes)("an owner ends the second factor of who lost the phone: %s", async (size) => {
   const home = await company();
-  const mara = await person(home, "mara", "desk");
+  const mara = await person(home, "mara", size);
   await hire(mara.page, "noor");
-  const noor = await person(home, "noor", "phone");
+  const noor = await person(home, "noor", size);
   await noor.page.goto("/my-sign-in");
   await noor.page.locator("#begin-password").fill(PASSWORDS.noor!);
   await noor.page.getByRole("button", { name: "Begin a second factor" }).click();

@@ -160,9 +160,9 @@ test.each(sizes)(
   },
 );
 
-test("the last owner cannot be locked out, and the page says why", async () => {
+test.each(sizes)("the last owner cannot be locked out, and the page says why: %s", async (size) => {
   const home = await company();
-  const { context, page, faults } = await person(home, "mara", "phone");
+  const { context, page, faults } = await person(home, "mara", size);
   await hire(page, "noor");
   await onPeople(page);
   await open(page, "mara");
@@ -177,7 +177,7 @@ test("the last owner cannot be locked out, and the page says why", async () => {
   await own.getByLabel("Role", { exact: true }).selectOption("planner");
   await own.getByRole("button", { name: "Give this role" }).click();
   await alert.getByText("this is the last owner's sign-in").waitFor();
-  await lookedAt(page, "the last owner", "phone");
+  await lookedAt(page, "the last owner", size);
   // With another owner she may step back; then the page is no longer hers.
   await open(page, "noor");
   await entry(page, "noor").getByLabel("Role", { exact: true }).selectOption("owner");
@@ -259,9 +259,9 @@ test("a client sees neither people nor certificates", async () => {
   await home.stop();
 });
 
-test("certificates that ran out or soon will are told first, with the days", async () => {
+test.each(sizes)("certificates that ran out or soon will are told first, with the days: %s", async (size) => {
   const home = await house();
-  const { context, page, faults } = await reader(home.origin, "desk");
+  const { context, page, faults } = await reader(home.origin, size);
   const day = (days: number) => {
     const at = new Date();
     at.setDate(at.getDate() + days);
@@ -296,20 +296,20 @@ test("certificates that ran out or soon will are told first, with the days", asy
   await page.getByText("KS-1", { exact: false }).getByText("holds", { exact: true }).waitFor();
   await page.getByText("no certificate is kept").waitFor();
   await page.getByText("older than twelve months.").waitFor();
-  await lookedAt(page, "certificates", "desk");
+  await lookedAt(page, "certificates", size);
   expect(faults).toEqual([]);
   await context.close();
   await home.stop();
 });
 
-test("on this machine alone the page says what sign-ins are for, and the first owner is made there", async () => {
+test.each(sizes)("on this machine alone the page says what sign-ins are for, and the first owner is made there: %s", async (size) => {
   const home = await house();
-  const { context, page, faults } = await reader(home.origin, "phone");
+  const { context, page, faults } = await reader(home.origin, size);
   await page.goto("/people");
   await page.getByText("On this machine alone nobody signs in", { exact: false }).waitFor();
   await page.getByText("tussock serve owner --name NAME --books books.db").waitFor();
   await page.getByText("Nobody may sign in yet.").waitFor();
-  await lookedAt(page, "people at home", "phone");
+  await lookedAt(page, "people at home", size);
   const add = page.getByRole("form", { name: "Let somebody sign in" });
   expect(await add.getByLabel("Role").inputValue()).toBe("owner");
   await add.getByLabel("Name").fill("mara");

@@ -201,11 +201,11 @@ test.each(sizes)("counting leads to a visit that rests on the count: %s", async 
   await context.close();
 });
 
-test("two people change what was found: each finding is a part of its own", async () => {
+test.each(sizes)("two people change what was found: each finding is a part of its own: %s", async (size) => {
   const firm = await company();
-  const mara = await person(firm, "mara", "desk");
+  const mara = await person(firm, "mara", size);
   await hire(mara.page, "noor");
-  const noor = await person(firm, "noor", "desk");
+  const noor = await person(firm, "noor", size);
   const { property, visit } = await askedAs<{ property: string; visit: string }>(
     mara.page,
     "POST",
