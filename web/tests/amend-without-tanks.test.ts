@@ -31,12 +31,10 @@ interface Task {
 async function record(): Promise<string> {
   const { visit } = await keepDemo(home.origin);
   const { request, files } = await asked(home.origin, `/api/visits/${visit}`);
-  const as_applied = readFileSync(
-    new URL("../../demo/alder-bend/as-applied.toml", import.meta.url),
-    "utf8",
-  );
+  const as_applied = readFileSync(new URL("../../demo/alder-bend/as-applied.toml", import.meta.url), "utf8");
   const body = { visit: request, files, as_applied };
-  const of = await asked(home.origin, `/api/records/${await keptThing(home.origin, "/api/records/of-visit", body)}`);
+  const planned = await keptThing(home.origin, "/api/records/of-visit", body);
+  const of = await asked(home.origin, `/api/records/${planned}`);
   const tasks = (of.tasks as Task[]).map((task) => (task.id === "hedge" ? { ...task, tanks: [] } : task));
   const left = {
     task: "hedge",

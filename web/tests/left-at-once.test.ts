@@ -18,7 +18,7 @@ const restForEver = (page: Page) =>
   page.addInitScript((rest) => {
     const { setTimeout: later } = window;
     window.setTimeout = ((deed: TimerHandler, after?: number, ...more: unknown[]) =>
-      after === rest ? 0 : later(deed, after, ...more)) as typeof setTimeout;
+      after === rest ? 0 : later(deed, after, ...more)) as unknown as typeof window.setTimeout;
   }, REST_MS);
 
 interface Form {
@@ -37,7 +37,8 @@ const forms: Form[] = [
     what: "new visit",
     at: ({ property }) => `/visits/new?property=${property}`,
     field: async (page) => {
-      await page.getByRole("heading", { level: 2, name: "Amounts" }).or(page.getByRole("alert")).first().waitFor();
+      const amounts = page.getByRole("heading", { level: 2, name: "Amounts" });
+      await amounts.or(page.getByRole("alert")).first().waitFor();
       return there(page.locator("#name"));
     },
   },

@@ -70,6 +70,7 @@ export class KeptForm<R extends Reading, Beside extends Told, Document> {
   readonly draft: DraftKeeper<FormDraft<Beside>>;
   readonly #blank: Entered<Beside>;
   readonly #goOn = fromHere();
+  #isGone = false;
 
   /** Whether the books have what stands in the form. */
   readonly isKept = $derived(this.base !== null && this.#isAs(this.base));
@@ -188,7 +189,11 @@ export class KeptForm<R extends Reading, Beside extends Told, Document> {
       this.base = { fields: content.fields, beside: content.beside, tag: tag ?? "" };
       this.hint = "";
       if (this.#isAs(content)) await draft.end();
-      else draft.answered();
+      else {
+        draft.answered();
+        // A page that was left follows no more what was typed there last.
+        if (this.#isGone) await draft.copyTo(this.#draftName(thing), this.#content());
+      }
     } catch (error) {
       if (error instanceof Refused && error.status === 412 && thing !== null) await this.#meet(thing);
       else this.problems = problemsIn(error);
@@ -282,6 +287,7 @@ export class KeptForm<R extends Reading, Beside extends Told, Document> {
   }
 
   stop(): void {
+    this.#isGone = true;
     this.editor.stop();
     this.draft.stop();
   }

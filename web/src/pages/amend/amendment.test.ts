@@ -321,7 +321,8 @@ test("a rest that was not put down after all is told as kept, and its task goes"
 
 /** A record of bait on single mounds, which has no tanks, with what became of the rest of it. */
 function withBait(became?: object): RecordJson {
-  const product = { label: "anthollow-rb", name: "Anthollow (invented)", amount: { mass_g: 60 }, lots: "absent" };
+  const bait = { label: "anthollow-rb", name: "Anthollow (invented)" };
+  const product = { ...bait, amount: { mass_g: 60 }, lots: "absent" };
   const task = { ...recordOf().tasks[0]!, id: "mounds", products: [product], tanks: [] };
   const left = { task: "mounds", spray_l: null, products: [{ mass_g: 12 }], became };
   const leftover = became === undefined ? "absent" : { recorded: [left] };
@@ -342,7 +343,9 @@ test("what was left of a task without tanks is shown, and told otherwise", () =>
   const rest = (change: object) => (all: Amended) => Object.assign(all.treated[0]!.rest!, change);
   const told = (leftover: object) => amendment({ task: [{ id: "mounds", leftover }] });
   const [way, handedIn] = ["kept", "handed-in"];
-  expect(putRight(rest({ leftAmounts: ["15"] }), kept)).toEqual(told({ product: product("15 g"), became, way }));
+  expect(putRight(rest({ leftAmounts: ["15"] }), kept)).toEqual(
+    told({ product: product("15 g"), became, way }),
+  );
   expect(putRight(rest({ way: handedIn, became: "the county" }), kept)).toEqual(
     told({ product: product("12 g"), became: "the county", way: handedIn }),
   );

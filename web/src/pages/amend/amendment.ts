@@ -297,7 +297,11 @@ function taskOf(
   const left = isSame(was.leftover, is.leftover)
     ? {}
     : { leftover: toldLeft(is.leftover, putDown[restId(at, -1)]) };
-  const told = { ...(lot === undefined ? {} : { lot }), ...(tanks.length === 0 ? {} : { tank: tanks }), ...left };
+  const told = {
+    ...(lot === undefined ? {} : { lot }),
+    ...(tanks.length === 0 ? {} : { tank: tanks }),
+    ...left,
+  };
   return Object.keys(told).length === 0 ? null : { id, ...told };
 }
 
