@@ -108,91 +108,97 @@ test.each(sizes)(
   },
 );
 
-test.each(sizes)("with a second factor signing in asks for a code, and a recovery code stands in for it once: %s", async (size) => {
-  const home = await company();
-  const { context, page, faults } = await person(home, "mara", size);
-  await page.goto("/my-sign-in");
-  await page.getByText("Signing in asks for the password alone.").waitFor();
-  await page.locator("#begin-password").fill("not the words");
-  await page.getByRole("button", { name: "Begin a second factor" }).click();
-  await page.getByRole("alert").getByText("the present password is wrong").waitFor();
-  const { secret, recovery } = await equip(page);
-  await lookedAt(page, "recovery codes", size);
-  await page.getByRole("button", { name: "They are put away" }).click();
-  await page.getByText("10 recovery codes are left", { exact: false }).waitFor();
-  expect(await page.getByText(recovery[0]!).count()).toBe(0);
+test.each(sizes)(
+  "with a second factor signing in asks for a code, and a recovery code stands in for it once: %s",
+  async (size) => {
+    const home = await company();
+    const { context, page, faults } = await person(home, "mara", size);
+    await page.goto("/my-sign-in");
+    await page.getByText("Signing in asks for the password alone.").waitFor();
+    await page.locator("#begin-password").fill("not the words");
+    await page.getByRole("button", { name: "Begin a second factor" }).click();
+    await page.getByRole("alert").getByText("the present password is wrong").waitFor();
+    const { secret, recovery } = await equip(page);
+    await lookedAt(page, "recovery codes", size);
+    await page.getByRole("button", { name: "They are put away" }).click();
+    await page.getByText("10 recovery codes are left", { exact: false }).waitFor();
+    expect(await page.getByText(recovery[0]!).count()).toBe(0);
 
-  const phone = await reader(COMPANY, size);
-  await proxied(phone.context, COMPANY, home.origin);
-  const at = phone.page;
-  await at.goto("/");
-  await signIn(at, "mara");
-  await at.getByText("This sign-in asks for a code as well.", { exact: false }).waitFor();
-  expect(await focused(at)).toBe("code");
-  expect(await at.getByLabel("Password").inputValue()).toBe(PASSWORDS.mara);
-  await lookedAt(at, "sign-in with a code", size);
-  await at.getByLabel("Code").fill("000000");
-  await at.getByLabel("Code").press("Enter");
-  await at.getByRole("alert").getByText("the code does not fit, or was used before").waitFor();
-  expect(await focused(at)).toBe("code");
-  await at.getByLabel("Code").fill(codeOf(secret, 1));
-  await at.getByLabel("Code").press("Enter");
-  await at.getByText("mara, owner").waitFor({ state: "attached" });
+    const phone = await reader(COMPANY, size);
+    await proxied(phone.context, COMPANY, home.origin);
+    const at = phone.page;
+    await at.goto("/");
+    await signIn(at, "mara");
+    await at.getByText("This sign-in asks for a code as well.", { exact: false }).waitFor();
+    expect(await focused(at)).toBe("code");
+    expect(await at.getByLabel("Password").inputValue()).toBe(PASSWORDS.mara);
+    await lookedAt(at, "sign-in with a code", size);
+    await at.getByLabel("Code").fill("000000");
+    await at.getByLabel("Code").press("Enter");
+    await at.getByRole("alert").getByText("the code does not fit, or was used before").waitFor();
+    expect(await focused(at)).toBe("code");
+    await at.getByLabel("Code").fill(codeOf(secret, 1));
+    await at.getByLabel("Code").press("Enter");
+    await at.getByText("mara, owner").waitFor({ state: "attached" });
 
-  // A recovery code, and then it is used.
-  const again = await reader(COMPANY, size);
-  await proxied(again.context, COMPANY, home.origin);
-  await again.page.goto("/");
-  await signIn(again.page, "mara");
-  await again.page.getByLabel("Code").fill(recovery[0]!);
-  await again.page.getByRole("button", { name: "Sign in" }).click();
-  await again.page.getByText("mara, owner").waitFor({ state: "attached" });
-  await page.reload();
-  await page.getByText("9 recovery codes are left", { exact: false }).waitFor();
+    // A recovery code, and then it is used.
+    const again = await reader(COMPANY, size);
+    await proxied(again.context, COMPANY, home.origin);
+    await again.page.goto("/");
+    await signIn(again.page, "mara");
+    await again.page.getByLabel("Code").fill(recovery[0]!);
+    await again.page.getByRole("button", { name: "Sign in" }).click();
+    await again.page.getByText("mara, owner").waitFor({ state: "attached" });
+    await page.reload();
+    await page.getByText("9 recovery codes are left", { exact: false }).waitFor();
 
-  // Three sessions: the other two are ended from here, and this one goes on.
-  await page.getByRole("button", { name: "End them" }).click();
-  await page.getByText("You are signed in here alone now.").waitFor();
-  for (const other of [at, again.page]) {
-    await other.reload();
-    await title(other, "Sign in").waitFor();
-  }
-  await page.reload();
-  await title(page, "Your sign-in").waitFor();
+    // Three sessions: the other two are ended from here, and this one goes on.
+    await page.getByRole("button", { name: "End them" }).click();
+    await page.getByText("You are signed in here alone now.").waitFor();
+    for (const other of [at, again.page]) {
+      await other.reload();
+      await title(other, "Sign in").waitFor();
+    }
+    await page.reload();
+    await title(page, "Your sign-in").waitFor();
 
-  // It ends with password and code; from then on the password is enough.
-  await page.locator("summary", { hasText: "End the second factor" }).click();
-  await page.locator("#end-password").fill(PASSWORDS.mara!);
-  await page.locator("#end-code").fill(recovery[0]!);
-  await page.getByRole("button", { name: "End it" }).click();
-  await page.getByRole("alert").getByText("the code does not fit, or was used before").waitFor();
-  await page.locator("#end-code").fill(recovery[1]!);
-  await page.getByRole("button", { name: "End it" }).click();
-  await page.getByText("Your second factor is ended.", { exact: false }).waitFor();
-  await signIn(page, "mara");
-  await page.getByText("Signing in asks for the password alone.").waitFor();
-  for (const { faults: found } of [phone, again]) expect(refusals(found)).toEqual([]);
-  expect(refusals(faults)).toEqual([]);
-  for (const one of [context, phone.context, again.context]) await one.close();
-  await home.stop();
-});
+    // It ends with password and code; from then on the password is enough.
+    await page.locator("summary", { hasText: "End the second factor" }).click();
+    await page.locator("#end-password").fill(PASSWORDS.mara!);
+    await page.locator("#end-code").fill(recovery[0]!);
+    await page.getByRole("button", { name: "End it" }).click();
+    await page.getByRole("alert").getByText("the code does not fit, or was used before").waitFor();
+    await page.locator("#end-code").fill(recovery[1]!);
+    await page.getByRole("button", { name: "End it" }).click();
+    await page.getByText("Your second factor is ended.", { exact: false }).waitFor();
+    await signIn(page, "mara");
+    await page.getByText("Signing in asks for the password alone.").waitFor();
+    for (const { faults: found } of [phone, again]) expect(refusals(found)).toEqual([]);
+    expect(refusals(faults)).toEqual([]);
+    for (const one of [context, phone.context, again.context]) await one.close();
+    await home.stop();
+  },
+);
 
-test.each(sizes)("an owner whom the server asks for a second factor meets it first, and nothing else opens before: %s", async (size) => {
-  const home = await house("--behind-proxy", COMPANY, "--require-second-factor");
-  const { context, page, faults } = await reader(COMPANY, size);
-  await proxied(context, COMPANY, home.origin);
-  await page.goto("/properties");
-  await signIn(page, "mara");
-  await page.getByText("This server asks owners for a second factor.", { exact: false }).waitFor();
-  expect(await page.getByRole("navigation").count()).toBe(0);
-  await lookedAt(page, "a second factor that is wanted", size);
-  await equip(page);
-  await page.getByRole("button", { name: "They are put away" }).click();
-  await title(page, "Properties").waitFor();
-  expect(refusals(faults)).toEqual([]);
-  await context.close();
-  await home.stop();
-});
+test.each(sizes)(
+  "an owner whom the server asks for a second factor meets it first, and nothing else opens before: %s",
+  async (size) => {
+    const home = await house("--behind-proxy", COMPANY, "--require-second-factor");
+    const { context, page, faults } = await reader(COMPANY, size);
+    await proxied(context, COMPANY, home.origin);
+    await page.goto("/properties");
+    await signIn(page, "mara");
+    await page.getByText("This server asks owners for a second factor.", { exact: false }).waitFor();
+    expect(await page.getByRole("navigation").count()).toBe(0);
+    await lookedAt(page, "a second factor that is wanted", size);
+    await equip(page);
+    await page.getByRole("button", { name: "They are put away" }).click();
+    await title(page, "Properties").waitFor();
+    expect(refusals(faults)).toEqual([]);
+    await context.close();
+    await home.stop();
+  },
+);
 
 test.each(sizes)("an owner ends the second factor of who lost the phone: %s", async (size) => {
   const home = await company();

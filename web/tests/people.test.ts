@@ -302,29 +302,32 @@ test.each(sizes)("certificates that ran out or soon will are told first, with th
   await home.stop();
 });
 
-test.each(sizes)("on this machine alone the page says what sign-ins are for, and the first owner is made there: %s", async (size) => {
-  const home = await house();
-  const { context, page, faults } = await reader(home.origin, size);
-  await page.goto("/people");
-  await page.getByText("On this machine alone nobody signs in", { exact: false }).waitFor();
-  await page.getByText("tussock serve owner --name NAME --books books.db").waitFor();
-  await page.getByText("Nobody may sign in yet.").waitFor();
-  await lookedAt(page, "people at home", size);
-  const add = page.getByRole("form", { name: "Let somebody sign in" });
-  expect(await add.getByLabel("Role").inputValue()).toBe("owner");
-  await add.getByLabel("Name").fill("mara");
-  await add.getByLabel("First password").fill(PASSWORDS.mara!);
-  await add.getByRole("button", { name: "Make the sign-in" }).click();
-  await page.getByText("mara may sign in now.").first().waitFor();
-  await page.getByText("There is an owner.", { exact: false }).waitFor();
-  await page.getByText("tussock serve --lan --books books.db").waitFor();
-  expect(await page.getByText("tussock serve owner", { exact: false }).count()).toBe(0);
-  await page.goto("/my-sign-in");
-  await page.getByText("there is no password and no session", { exact: false }).waitFor();
-  expect(faults).toEqual([]);
-  await context.close();
-  await home.stop();
-});
+test.each(sizes)(
+  "on this machine alone the page says what sign-ins are for, and the first owner is made there: %s",
+  async (size) => {
+    const home = await house();
+    const { context, page, faults } = await reader(home.origin, size);
+    await page.goto("/people");
+    await page.getByText("On this machine alone nobody signs in", { exact: false }).waitFor();
+    await page.getByText("tussock serve owner --name NAME --books books.db").waitFor();
+    await page.getByText("Nobody may sign in yet.").waitFor();
+    await lookedAt(page, "people at home", size);
+    const add = page.getByRole("form", { name: "Let somebody sign in" });
+    expect(await add.getByLabel("Role").inputValue()).toBe("owner");
+    await add.getByLabel("Name").fill("mara");
+    await add.getByLabel("First password").fill(PASSWORDS.mara!);
+    await add.getByRole("button", { name: "Make the sign-in" }).click();
+    await page.getByText("mara may sign in now.").first().waitFor();
+    await page.getByText("There is an owner.", { exact: false }).waitFor();
+    await page.getByText("tussock serve --lan --books books.db").waitFor();
+    expect(await page.getByText("tussock serve owner", { exact: false }).count()).toBe(0);
+    await page.goto("/my-sign-in");
+    await page.getByText("there is no password and no session", { exact: false }).waitFor();
+    expect(faults).toEqual([]);
+    await context.close();
+    await home.stop();
+  },
+);
 
 test.each(sizes)("what is typed of people outlives loading again, but for a password: %s", async (size) => {
   const home = await company();

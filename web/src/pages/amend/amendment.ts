@@ -37,7 +37,7 @@ function saidOf(tasks: readonly WorkTask[], work: RecordedWork, all: Amended) {
     nothing_left_over: all.nothingLeft ? true : undefined,
     weather,
   };
-  const whole = wholesOf(work, all, fields.task as Fields[]);
+  const whole = wholesOf(work, all, said.task as Fields[]);
   said.task = whole.task;
   const isAsked = ({ id }: Wrong) => id !== "certification";
   return { said, wrong: [...wrong.filter(isAsked), ...whole.wrong, ...wrongBeside(all)] };

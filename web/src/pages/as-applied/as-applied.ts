@@ -221,9 +221,10 @@ export function leftOf(
   units: Units,
 ): Fields {
   const isSprayed = planned.spray_l > 0;
-  const spray = isSprayed && number !== null
-    ? reading.figure(`${id}-left`, named(words.left(number)), tank.left, UNITS.spray[units].word)
-    : undefined;
+  const spray =
+    isSprayed && number !== null
+      ? reading.figure(`${id}-left`, named(words.left(number)), tank.left, UNITS.spray[units].word)
+      : undefined;
   const product = planned.amounts
     .map(({ label, product, unit }, which) => ({
       label,
