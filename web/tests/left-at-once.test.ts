@@ -32,24 +32,24 @@ const there = async (field: Locator) => {
   await field.waitFor();
   return field;
 };
+/** The name of a visit, which stands folded where there is one. */
+const nameOf = async (page: Page) => {
+  const summary = page.locator(".asked summary", { hasText: "Property, day and people" });
+  if ((await summary.locator("..").getAttribute("open")) === null) await summary.click();
+  return there(page.locator("#name"));
+};
 const forms: Form[] = [
   {
     what: "new visit",
     at: ({ property }) => `/visits/new?property=${property}`,
-    field: async (page) => {
-      const amounts = page.getByRole("heading", { level: 2, name: "Amounts" });
-      await amounts.or(page.getByRole("alert")).first().waitFor();
-      return there(page.locator("#name"));
-    },
+    field: (page) => nameOf(page),
   },
   {
     what: "kept visit",
     at: ({ visit }) => `/visits/${visit}`,
     field: async (page) => {
       await page.getByRole("heading", { level: 2, name: "Amounts" }).waitFor();
-      const summary = page.locator(".asked summary", { hasText: "Property, day and people" });
-      if ((await summary.locator("..").getAttribute("open")) === null) await summary.click();
-      return there(page.locator("#name"));
+      return nameOf(page);
     },
   },
   {
