@@ -40,11 +40,6 @@ const nameOf = async (page: Page) => {
 };
 const forms: Form[] = [
   {
-    what: "new visit",
-    at: ({ property }) => `/visits/new?property=${property}`,
-    field: (page) => nameOf(page),
-  },
-  {
     what: "kept visit",
     at: ({ visit }) => `/visits/${visit}`,
     field: async (page) => {
