@@ -252,16 +252,21 @@ function counting(): { counting: Counting; slip: Lack | null } {
     isCheck: at > 0 && draw() < 0.1,
     spot: null,
   }));
-  const slip = draw() < 0.15 ? one(["threshold", "count", "source", "per", "area", "aim", "wide"] as const) : null;
+  const slip =
+    draw() < 0.15 ? one(["threshold", "count", "source", "per", "area", "aim", "wide"] as const) : null;
   if (pest !== undefined && slip !== "threshold") of.profile = pest.id;
   if (slip === "threshold") of.threshold = { ...of.threshold, from: "none" };
   if (slip === "count") of.threshold = { ...of.threshold, count: one(["0", "-3"]) };
   if (slip === "source") of.threshold = { ...of.threshold, source: " " };
-  if (slip === "per") of.threshold = { ...of.threshold, per: one(["a yard", "0 sq ft", "0 trap nights", "bucket"]) };
+  if (slip === "per")
+    of.threshold = { ...of.threshold, per: one(["a yard", "0 sq ft", "0 trap nights", "bucket"]) };
   if (slip === "area") of.area = one(["a foot", "1 yard", "0 sq ft", "0 trap nights"]);
   if (slip === "wide") of.threshold = { ...of.threshold, count: "1e13" };
   if (slip === "aim")
-    of.aim = { ...usualAim, ...one([{ inVainAt: "100" }, { treatInVain: "50" }, { least: "60" }, { most: "501" }]) };
+    of.aim = {
+      ...usualAim,
+      ...one([{ inVainAt: "100" }, { treatInVain: "50" }, { least: "60" }, { most: "501" }]),
+    };
   return { counting: of, slip };
 }
 
@@ -305,7 +310,10 @@ test("what the page decides is what the server decides, over random surveys", as
     if (lack !== null) {
       // Of several faults at once the page tells one at a time.
       if (slip === null || slip === lack)
-        expect(CODES[lack].some((code) => codes.includes(code)), `${what} ${codes.join(" ")}`).toBe(true);
+        expect(
+          CODES[lack].some((code) => codes.includes(code)),
+          `${what} ${codes.join(" ")}`,
+        ).toBe(true);
       saw(lack);
       if (isAllZero) saw(`${lack} of nothing`);
     } else if (of.method === "mounds") {

@@ -64,7 +64,11 @@ fn counts_on_another_basis_than_the_threshold_refuse_the_visit() {
         assert_eq!((told.code, visit["finding"]["call"].as_str()), (3, Some("not-shown")), "{}", told.told());
         let refused = rules(&visit, "finding::counts", "refused");
         let text = refused.first().and_then(|one| one["text"].as_str()).unwrap_or_default();
-        assert!(text.starts_with("counts are `per 3 trap nights` and the threshold is `per 9 sq ft`"), "{}", told.told());
+        assert!(
+            text.starts_with("counts are `per 3 trap nights` and the threshold is `per 9 sq ft`"),
+            "{}",
+            told.told()
+        );
     }
 }
 
@@ -96,7 +100,11 @@ fn a_pest_that_is_named_by_a_general_word_is_told() {
     yard.change(VISIT, &line("threshold = "), "");
     yard.change(VISIT, &line("profile = "), "");
     let told = yard.run(&["plan", VISIT, "--no-pdf"]);
-    assert!(told.stderr.contains("visit::general-name") && told.stderr.contains("two-striped-grasshopper"), "{}", told.told());
+    assert!(
+        told.stderr.contains("visit::general-name") && told.stderr.contains("two-striped-grasshopper"),
+        "{}",
+        told.told()
+    );
 }
 
 /// A visit of granules against grubs that nobody has seen.

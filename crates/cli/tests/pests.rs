@@ -305,11 +305,14 @@ fn mounds_are_treated_alone_or_the_lawn_is_broadcast() {
     assert!(ants.code == 1 && ants.stderr.contains("5 mounds per 0.25 acre"), "{}", ants.told());
 }
 
-/// Errors of one in ten are stated; for means below 1 fifty counts do not keep them.
+/// Errors of one in ten are stated; for means below 1 of clumped pests fifty counts do not keep them.
 #[test]
 fn lines_that_err_more_than_stated_are_told() {
     let yard = Yard::with_demo();
-    let ran = yard.run(&["scout", "demo/alder-bend/survey.toml", "--threshold", "8 per 1 sq yd", "--source", "invented"]);
+    let clumped =
+        "method = \"frame\"\ncount_area = \"1 sq ft\"\ncounts = [0, 0, 9, 1, 14, 2, 0, 0, 3, 7, 0, 1, 22, 0, 4]\n";
+    yard.write("clumped.toml", survey_with("grasshopper", clumped));
+    let ran = yard.run(&["scout", "clumped.toml", "--threshold", "8 per 1 sq yd", "--source", "invented"]);
     assert!(ran.stderr.contains("scouting::errs-more") && ran.stderr.contains("10 % as stated"), "{}", ran.told());
 }
 
@@ -317,7 +320,8 @@ fn lines_that_err_more_than_stated_are_told() {
 #[test]
 fn a_survey_goes_by_the_profile_by_which_it_was_judged() {
     let yard = Yard::with_demo();
-    let larvae = "method = \"sod cut\"\ncount_area = \"1 sq ft\"\ncounts = [30, 28, 35, 31, 29, 40]\nstage = \"larvae\"\n";
+    let larvae =
+        "method = \"sod cut\"\ncount_area = \"1 sq ft\"\ncounts = [30, 28, 35, 31, 29, 40]\nstage = \"larvae\"\n";
     let scout = |profile: &str| {
         yard.write("judged.toml", survey_with("billbug", &(profile.to_owned() + larvae)));
         yard.run(&["scout", "judged.toml"])

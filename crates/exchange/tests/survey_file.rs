@@ -38,7 +38,10 @@ fn every_field_comes_into_the_document_that_is_kept() {
         (threshold.count, threshold.per.as_str(), threshold.place.as_deref()),
         (8.0, "1 sq yd", Some("rangeland"))
     );
-    assert_eq!((threshold.of, survey.profile.as_deref()), (Some(SurveyThresholdOf::Animals), Some("two-striped-grasshopper")));
+    assert_eq!(
+        (threshold.of, survey.profile.as_deref()),
+        (Some(SurveyThresholdOf::Animals), Some("two-striped-grasshopper"))
+    );
     let read = threshold.threshold(survey.how_counted()).expect("sound");
     assert_eq!((read.source(), read.stage()), ("rangeland; Parker 1930", Some("nymph")));
     assert_eq!(Survey::read(&survey.text()), Ok(survey));
@@ -107,7 +110,11 @@ fn a_count_is_made_on_ground_or_on_what_else_is_told() {
 
 /// What a threshold on a quarter acre is told to count, beside counts by a method: what the survey keeps of it, what it is held
 /// against as, and what is said.
-fn of_threshold(method: &str, of: &str, per: &str) -> (Option<SurveyThresholdOf>, Option<CountBasis>, Vec<&'static str>) {
+fn of_threshold(
+    method: &str,
+    of: &str,
+    per: &str,
+) -> (Option<SurveyThresholdOf>, Option<CountBasis>, Vec<&'static str>) {
     let text = format!(
         "format = \"tussock.survey/1\"\nproperty = \"Alder Bend\"\ndate = 2026-07-06\npest = \"fire ant\"\nmethod = \"{method}\"\n\
          count_area = \"0.1451 acre\"\nby = \"J. Example\"\ncounts = [12]\n[threshold]\ncount = 5\nper = \"{per}\"\n{of}\

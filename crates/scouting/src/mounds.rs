@@ -113,7 +113,10 @@ impl Mounds {
             let (found, mend) = match lawn {
                 Some(lawn) => {
                     let lawn = lawn.show(AreaUnit::SquareFoot);
-                    (format!("mounds were counted on one part of {walked}, and the lawn has {lawn}"), "walk the rest as well")
+                    (
+                        format!("mounds were counted on one part of {walked}, and the lawn has {lawn}"),
+                        "walk the rest as well",
+                    )
                 }
                 None => (
                     format!("mounds were counted on {walked}, and nobody says whether that is the whole lawn"),

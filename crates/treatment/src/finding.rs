@@ -407,7 +407,8 @@ fn of_use(
     let refused = |rule, mend: String| Verdict::new(rule, Status::Refused, Origin::Measured, text.clone()).mend(mend);
     match told.call {
         Call::DoNotTreat => {
-            let instead = if told.walked.is_some() { "walk the lawn again later" } else { "mow, water and count again" };
+            let instead =
+                if told.walked.is_some() { "walk the lawn again later" } else { "mow, water and count again" };
             Some(on(refused(
                 "finding::threshold",
                 format!("do not treat: {instead}; only a preventive use that the label permits needs no count"),

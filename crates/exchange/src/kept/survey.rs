@@ -141,7 +141,9 @@ impl SurveyThreshold {
         let is_open = self.of.is_none() && self.is_on_ground() == Some(true);
         is_open.then(|| {
             let counted = SurveyThresholdOf::counted(how).word();
-            let found = format!("the threshold does not say what it counts: it is taken for one of {counted}, as they were counted");
+            let found = format!(
+                "the threshold does not say what it counts: it is taken for one of {counted}, as they were counted"
+            );
             Problem::warning("survey::threshold-of-untold", found)
                 .expected("`of`, `animals` or `mounds`")
                 .mend(format!("write `of` as `{counted}`, or take the threshold away where it counts something else"))

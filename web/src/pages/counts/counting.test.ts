@@ -157,7 +157,9 @@ test("lines that err more often than stated say so, once the counts tell how clu
     return errsMore(decide(counting, null).decided!);
   };
   const clumped = [0, 0, 9, 1, 14, 2, 0, 0, 3, 7, 0, 1, 22, 0, 4];
-  expect(errs(clumped, "1")).toMatch(/^With 50 counts at most and k 0\.\d\d the lines .* where 10 % is stated\.$/);
+  expect(errs(clumped, "1")).toMatch(
+    /^With 50 counts at most and k 0\.\d\d the lines .* where 10 % is stated\.$/,
+  );
   expect(errs([8, 9, 7, 8, 10, 9, 8, 9, 7, 8, 10, 9, 8, 9, 7, 8], "4")).toBe("");
   // Where only a belief tells k, that is said instead.
   expect(errs([8, 9, 7], "4")).toBe("");
