@@ -203,7 +203,7 @@ const CODES: Record<Lack, readonly string[]> = {
   count: ["scouting::threshold"],
   per: ["scouting::count-basis"],
   source: ["scouting::threshold-source"],
-  area: ["survey::count-area", "scouting::count-basis", "quantity::area"],
+  area: ["kept::quantity", "survey::count-area", "scouting::count-basis"],
   basis: ["scouting::basis", "survey::threshold-of"],
   mounds: ["survey::threshold-of"],
   animals: ["survey::threshold-of"],

@@ -91,7 +91,8 @@ export function surveyOf(property: string, counting: Counting) {
     stage: text(counting.stage),
     method: counting.method,
     // What is no area is told as what else one count was made on.
-    count_area: isElse ? null : area,
+    // Ground without a number is one of it; the books want the number.
+    count_area: isElse ? null : /^[\d.]/.test(area!) || areaM2(area!) === null ? area : `1 ${area!}`,
     count_per: isElse ? area : null,
     stations: counting.stations.map(({ count, isCheck, spot }) => ({
       count,

@@ -173,10 +173,10 @@ export function decide(
   const of = countedBy(threshold, method);
   if (of === "mounds" && method !== "mounds") return lacks("mounds");
   if (of === "animals" && method === "mounds") return lacks("animals");
+  if (method === "mounds" && per.kind !== "area") return lacks("basis");
+  if (method === "mounds" && each.kind !== "area") return lacks("area");
   if (threshold.stage && isOtherStage(counting.stage, threshold.stage)) return lacks("stage");
   if (method === "mounds") {
-    if (per.kind !== "area") return lacks("basis");
-    if (each.kind !== "area") return lacks("area");
     return {
       decided: null,
       lack: null,
