@@ -253,7 +253,9 @@ function counting(): { counting: Counting; slip: Lack | null } {
     spot: null,
   }));
   const slip =
-    draw() < 0.15 ? one(["threshold", "count", "source", "per", "area", "aim", "wide"] as const) : null;
+    draw() < 0.15
+      ? one(["threshold", "count", "source", "per", "area", "aim", "aim", "aim", "aim", "wide"] as const)
+      : null;
   if (pest !== undefined && slip !== "threshold") of.profile = pest.id;
   if (slip === "threshold") of.threshold = { ...of.threshold, from: "none" };
   if (slip === "count") of.threshold = { ...of.threshold, count: one(["0", "-3"]) };
