@@ -2,7 +2,16 @@
 import { afterAll, beforeAll, expect, test, vi } from "vitest";
 import { Key, type Answer, type KeyDocument } from "../src/key/reckon";
 import { areaM2 } from "../src/stop-lines/area";
-import { aimOf, usualAim } from "../src/pages/counts/deciding";
+import { emptyCounting, surveyOf, type Counting, type Method } from "../src/pages/counts/counting";
+import {
+  aimOf,
+  decide,
+  errsMore,
+  thresholdsOf,
+  thresholdTold,
+  usualAim,
+  type Lack,
+} from "../src/pages/counts/deciding";
 import { errorsOf, lineScatterOf, linesOf, moreCounts, walk } from "../src/stop-lines/reckon";
 import type { components } from "../src/service/api";
 import { asked, house, type House } from "./support";
@@ -186,4 +195,154 @@ test("the page's stop lines are the server's, over random walks", async () => {
   for (const kind of ["treat", "do-not-treat", "count-on", "told", "believed", "counted"]) {
     expect(seen.get(kind) ?? 0, kind).toBeGreaterThan(5);
   }
+});
+
+/** By which of the server's codes a lack of the page is told. */
+const CODES: Record<Lack, readonly string[]> = {
+  threshold: ["scouting::no-threshold"],
+  count: ["scouting::threshold"],
+  per: ["scouting::count-basis"],
+  source: ["scouting::threshold-source"],
+  area: ["kept::quantity", "survey::count-area", "scouting::count-basis"],
+  basis: ["scouting::basis", "survey::threshold-of"],
+  mounds: ["survey::threshold-of"],
+  animals: ["survey::threshold-of"],
+  stage: ["scouting::other-stage"],
+  aim: ["scouting::in-vain-at", "scouting::stop-errors", "scouting::stop-stations"],
+  wide: ["scouting::stop-width"],
+};
+
+const METHODS: readonly Method[] = ["frame", "float can", "soap flush", "sod cut", "trap", "drag", "mounds"];
+const EACH: Record<Method, readonly string[]> = {
+  frame: ["1 sq ft", "Sq yd", "0.25 m²", "6,320 sq ft"],
+  "float can": ["0.2 sq ft", "100 sq in"],
+  "soap flush": ["4 sq ft", "1 sq yd", "flush"],
+  "sod cut": ["0.25 sq ft", "1 sq ft"],
+  trap: ["1 trap night", "trap", "6 trap nights"],
+  drag: ["100 ft of drag", "25 m of drag"],
+  mounds: ["0.1451 acre", "6,320 sq ft", "500 sq ft", "1 ha"],
+};
+const PERS = ["1 sq yd", "sq ft", "0.25 acre", "flush", "Trap night", "trap", "100 m of drag", "plant"];
+const STAGES = ["", "nymph", "Nymphs", "adult", "larva", "small grubs", "nymphs and adults", "crawler"];
+
+/** What a person may have written down while counting: mostly sound, at times with a slip. */
+function counting(): { counting: Counting; slip: Lack | null } {
+  const method = one(METHODS);
+  const of: Counting = { ...emptyCounting("J. Example", "2026-07-06"), pest: "invented", method };
+  of.area = one(draw() < 0.85 ? EACH[method] : EACH[one(METHODS)]);
+  of.stage = one(STAGES);
+  const pest = draw() < 0.3 ? one(key.document.profiles).pest : undefined;
+  const published = thresholdsOf(pest);
+  const natural = { trap: ["trap night"], drag: ["100 m of drag"], mounds: ["0.25 acre"] };
+  of.threshold =
+    published.length > 0
+      ? one(published)
+      : {
+          from: "own",
+          count: one(["0.5", "2", "5", "8"]),
+          per: draw() < 0.5 ? one(natural[method as "trap"] ?? ["1 sq yd", "sq ft"]) : one(PERS),
+          source: "invented",
+          ...(draw() < 0.5 ? {} : { stage: one(STAGES) }),
+          ...(draw() < 0.6 ? {} : { ofMounds: draw() < (method === "mounds" ? 0.8 : 0.2) }),
+        };
+  const level = one([0, 0, 0.4, 1, 2.5, 6]);
+  const stations = 1 + below(method === "mounds" ? 6 : 25);
+  of.stations = Array.from({ length: stations }, (_, at) => ({
+    count: level === 0 ? 0 : Math.round(level * (draw() * 2) ** 2),
+    isCheck: at > 0 && draw() < 0.1,
+    spot: null,
+  }));
+  const slip =
+    draw() < 0.15
+      ? one(["threshold", "count", "source", "per", "area", "aim", "aim", "aim", "aim", "wide"] as const)
+      : null;
+  if (pest !== undefined && slip !== "threshold") of.profile = pest.id;
+  if (slip === "threshold") of.threshold = { ...of.threshold, from: "none" };
+  if (slip === "count") of.threshold = { ...of.threshold, count: one(["0", "-3"]) };
+  if (slip === "source") of.threshold = { ...of.threshold, source: " " };
+  if (slip === "per")
+    of.threshold = { ...of.threshold, per: one(["a yard", "0 sq ft", "0 trap nights", "bucket"]) };
+  if (slip === "area") of.area = one(["a foot", "1 yard", "0 sq ft", "0 trap nights"]);
+  if (slip === "wide") of.threshold = { ...of.threshold, count: "1e13" };
+  if (slip === "aim")
+    of.aim = {
+      ...usualAim,
+      ...one([{ inVainAt: "100" }, { treatInVain: "50" }, { least: "60" }, { most: "501" }]),
+    };
+  return { counting: of, slip };
+}
+
+test("what the page decides is what the server decides, over random surveys", async () => {
+  const seen = new Map<string, number>();
+  const saw = (what: string) => seen.set(what, (seen.get(what) ?? 0) + 1);
+  const property = "01890000-0000-7000-8000-000000000000";
+  for (let round = 0; round < 600; round += 1) {
+    const { counting: of, slip } = counting();
+    const { decided, lack, mounds } = decide(of, key);
+    const survey = { ...surveyOf(property, of).survey!, threshold: null };
+    const { from, count, per, source, stage } = of.threshold;
+    // A threshold that is not whole is no part of a survey; it is asked about as it was written.
+    const stated = thresholdTold(of.threshold, of.method) ?? {
+      count: Number(count),
+      per,
+      source,
+      ...(stage ? { stage } : {}),
+    };
+    const number = (text: string) => Number(text) / 100;
+    const order = {
+      survey,
+      ...(from === "none" ? {} : { threshold: stated }),
+      ...(of.profile === "" ? {} : { pest: of.profile }),
+      in_vain_at: number(of.aim.inVainAt),
+      treat_in_vain: number(of.aim.treatInVain),
+      leave_wrongly: number(of.aim.leaveWrongly),
+      least: Number(of.aim.least),
+      most: Number(of.aim.most),
+    };
+    const what = JSON.stringify({ order, lack });
+    const response = await fetch(`${home.origin}/api/scouting`, {
+      method: "POST",
+      headers: { "content-type": "application/json" },
+      body: JSON.stringify(order),
+    });
+    const told = (await response.json()) as Scouting;
+    const codes = told.problems.map(({ code }) => code);
+    expect(response.ok ? 200 : response.status, `${what} ${codes.join(" ")}`).toBe(lack === null ? 200 : 422);
+    const isAllZero = of.stations.every((station) => station.isCheck || station.count === 0);
+    if (lack !== null) {
+      // Of several faults at once the page tells one at a time.
+      if (slip === null || slip === lack)
+        expect(
+          CODES[lack].some((code) => codes.includes(code)),
+          `${what} ${codes.join(" ")}`,
+        ).toBe(true);
+      saw(lack);
+      if (isAllZero) saw(`${lack} of nothing`);
+    } else if (of.method === "mounds") {
+      const [found, theirs] = [mounds!, told.mounds!];
+      expect([found.call, found.found], what).toEqual([theirs.call, theirs.found]);
+      expect(Math.abs(found.perAcre / theirs.per_acre - 1) < 1e-9 || found.found === 0, what).toBe(true);
+      expect(Math.abs(found.levelPerAcre / theirs.level_per_acre - 1), what).toBeLessThan(1e-9);
+      saw(found.call);
+    } else {
+      const found = decided!;
+      expect([found.stop, found.at, found.scatter.by], what).toEqual([
+        told.stop,
+        told.decided_at ?? null,
+        told.stop_lines!.k_by,
+      ]);
+      expect(found.more, what).toBe(told.more_counts ?? null);
+      expect(Math.abs(found.level / told.threshold.per_station - 1), what).toBeLessThan(1e-9);
+      expect(errsMore(found) !== "", what).toBe(codes.includes("scouting::errs-more"));
+      saw(found.stop);
+      if (errsMore(found) !== "") saw("errs more");
+    }
+  }
+  const [stops, calls] = [
+    ["treat", "do-not-treat", "count-on"],
+    ["leave-be", "mounds-alone", "broadcast"],
+  ];
+  const refused = [...Object.keys(CODES), "basis of nothing", "stage of nothing", "animals of nothing"];
+  for (const kind of [...stops!, ...calls!, ...refused, "errs more"])
+    expect(seen.get(kind) ?? 0, `${kind} in ${JSON.stringify([...seen])}`).toBeGreaterThan(2);
 });

@@ -195,7 +195,7 @@ test.each(sizes)("counting leads to a visit that rests on the count: %s", async 
   const { entries } = await asked<{ entries: { thing: string }[] }>(home, "GET", "/api/surveys");
   expect(entries).toHaveLength(1);
   const kept = await asked<{ threshold: object }>(home, "GET", `/api/surveys/${entries[0]!.thing}`);
-  expect(kept.threshold).toEqual({ count: 1, per: "1 sq ft", source: "invented" });
+  expect(kept.threshold).toEqual({ count: 1, of: "animals", per: "1 sq ft", source: "invented" });
   // The browser itself tells of a request that cannot be planned yet: the new visit wants a task.
   expect(faults.filter((fault) => !fault.includes("422"))).toEqual([]);
   await context.close();

@@ -53,6 +53,60 @@ fn undecided_it_says_how_many_more() {
     assert!(told.stdout.contains(&format!("count at about {more} more station")), "{}", told.stdout);
 }
 
+/// Counted by traps against a threshold on ground: no reason to treat, as `scout` says; and as little where there are none.
+#[test]
+fn counts_on_another_basis_than_the_threshold_refuse_the_visit() {
+    for counts in ["counts = [9, 8, 12, 9, 11, 10]", "counts = [0, 0, 0, 0, 0, 0]"] {
+        let yard = Yard::with_demo();
+        yard.change(VISIT, COUNTS, counts);
+        yard.change(VISIT, "count_area = \"1 sq ft\"", "count_per = \"3 trap nights\"");
+        let (told, visit) = planned(&yard, VISIT);
+        assert_eq!((told.code, visit["finding"]["call"].as_str()), (3, Some("not-shown")), "{}", told.told());
+        let refused = rules(&visit, "finding::counts", "refused");
+        let text = refused.first().and_then(|one| one["text"].as_str()).unwrap_or_default();
+        assert!(
+            text.starts_with("counts are `per 3 trap nights` and the threshold is `per 9 sq ft`"),
+            "{}",
+            told.told()
+        );
+    }
+}
+
+/// Mounds are no animals: a threshold that says which it counts is not taken for the other.
+#[test]
+fn mounds_are_held_against_no_threshold_of_animals() {
+    let yard = Yard::with_demo();
+    let demo = yard.read(VISIT);
+    let of = |of: &str| {
+        let text = demo.replace(COUNTS, "counts = [12]\nmethod = \"mounds\"");
+        let text = text.replace("count_area = \"1 sq ft\"", "count_area = \"0.1451 acre\"");
+        yard.write(VISIT, text.replace("threshold = { count = 8,", &format!("threshold = {{ count = 8, {of}")));
+        planned(&yard, VISIT)
+    };
+    let (told, visit) = of("of = \"animals\", ");
+    assert_eq!((told.code, rules(&visit, "finding::counts", "refused").len()), (3, 1), "{}", told.told());
+    for mounds in ["", "of = \"mounds\", "] {
+        let (told, visit) = of(mounds);
+        assert_eq!(rules(&visit, "finding::counts", "refused").len(), 0, "{}", told.told());
+    }
+}
+
+/// Of a general word the profiles of all its kinds tell what they tell alike, which is said.
+#[test]
+fn a_pest_that_is_named_by_a_general_word_is_told() {
+    let yard = Yard::with_demo();
+    let text = yard.read(VISIT);
+    let line = |start: &str| text.lines().find(|line| line.starts_with(start)).expect(start).to_owned();
+    yard.change(VISIT, &line("threshold = "), "");
+    yard.change(VISIT, &line("profile = "), "");
+    let told = yard.run(&["plan", VISIT, "--no-pdf"]);
+    assert!(
+        told.stderr.contains("visit::general-name") && told.stderr.contains("two-striped-grasshopper"),
+        "{}",
+        told.told()
+    );
+}
+
 /// A visit of granules against grubs that nobody has seen.
 fn against_grubs(yard: &Yard, label: &str) {
     let text = yard.read(VISIT);

@@ -285,8 +285,17 @@ fn mounds_are_treated_alone_or_the_lawn_is_broadcast() {
     assert!(scout("[0]", "0.25 acre", &[]).stdout.contains("DO NOT TREAT"));
     let stated = scout("[5]", "0.25 acre", &["--threshold", "3 mounds per 0.25 acre", "--source", "invented"]);
     assert!(stated.stdout.contains("BROADCAST"), "{}", stated.told());
+    // Of animals it is none, whatever they are told on, and a stage is one of animals.
+    for animals in ["3 workers per 0.25 acre", "8 per flush"] {
+        let of_animals = scout("[5]", "0.25 acre", &["--threshold", animals, "--source", "invented"]);
+        assert!(of_animals.code == 1 && of_animals.stderr.contains("scouting::basis"), "{}", of_animals.told());
+    }
+    let flushed = scout("[5]", "0.25 acre", &["--threshold", "3 mounds per flush", "--source", "invented"]);
+    assert!(flushed.code == 1 && flushed.stderr.contains("scouting::threshold"), "{}", flushed.told());
     let part = scout("[1]", "100 sq ft", &["--map", "demo/alder-bend/property.geojson"]);
     assert!(part.code == 0 && part.stderr.contains("scouting::mounds-part"), "{}", part.told());
+    // Without a map nobody knows whether it was the whole lawn.
+    assert!(many.stderr.contains("scouting::mounds-part"), "{}", many.told());
     // Ants in a frame are no mounds.
     yard.write(
         "ants.toml",
@@ -294,6 +303,36 @@ fn mounds_are_treated_alone_or_the_lawn_is_broadcast() {
     );
     let ants = yard.run(&["scout", "ants.toml"]);
     assert!(ants.code == 1 && ants.stderr.contains("5 mounds per 0.25 acre"), "{}", ants.told());
+}
+
+/// Errors of one in ten are stated; for means below 1 of clumped pests fifty counts do not keep them.
+#[test]
+fn lines_that_err_more_than_stated_are_told() {
+    let yard = Yard::with_demo();
+    let clumped =
+        "method = \"frame\"\ncount_area = \"1 sq ft\"\ncounts = [0, 0, 9, 1, 14, 2, 0, 0, 3, 7, 0, 1, 22, 0, 4]\n";
+    yard.write("clumped.toml", survey_with("grasshopper", clumped));
+    let ran = yard.run(&["scout", "clumped.toml", "--threshold", "8 per 1 sq yd", "--source", "invented"]);
+    assert!(ran.stderr.contains("scouting::errs-more") && ran.stderr.contains("10 % as stated"), "{}", ran.told());
+}
+
+/// By which profile counts were judged the survey tells, also where its pest is a general word.
+#[test]
+fn a_survey_goes_by_the_profile_by_which_it_was_judged() {
+    let yard = Yard::with_demo();
+    let larvae =
+        "method = \"sod cut\"\ncount_area = \"1 sq ft\"\ncounts = [30, 28, 35, 31, 29, 40]\nstage = \"larvae\"\n";
+    let scout = |profile: &str| {
+        yard.write("judged.toml", survey_with("billbug", &(profile.to_owned() + larvae)));
+        yard.run(&["scout", "judged.toml"])
+    };
+    let general = scout("");
+    assert!(general.code == 1 && general.stderr.contains("scouting::several-thresholds"), "{}", general.told());
+    let judged = scout("profile = \"bluegrass-billbug\"\n");
+    assert!(judged.code == 0 && !judged.stderr.contains("general-name"), "{}", judged.told());
+    // One of another pest is none of it.
+    let other = scout("profile = \"southern-chinch-bug\"\n");
+    assert!(other.code == 1 && other.stderr.contains("scouting::several-thresholds"), "{}", other.told());
 }
 
 /// One kind of them has a threshold, and the others build mounds or cut roots as well: none is taken for all.

@@ -26,7 +26,7 @@ pub use lot::Lot;
 pub use person::{Category, Certificate, Person, Training, TrainingKind};
 pub use property::Property;
 pub use stock_adjustment::{Direction, StockAdjustment};
-pub use survey::{Station, Survey, SurveyThreshold, SurveyTreatment};
+pub use survey::{Station, Survey, SurveyThreshold, SurveyThresholdOf, SurveyTreatment};
 pub(crate) use survey::{counted_before, station_twice, stations_twice};
 pub use value::{AmountText, AreaText, Day, FileText, JurisdictionText, Position, Price, Reference, Sha256};
 pub use visit::{PlannedProduct, PlannedResult, VerdictWord, Visit};

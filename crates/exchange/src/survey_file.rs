@@ -4,8 +4,8 @@
 use crate::business_file::{all, text, whole};
 use crate::how_counted::{AREA_FIELD, HowCounted, PER_FIELD, one_count};
 use crate::kept::{
-    AreaText, Day, Position, Reference, Station, Survey, SurveyThreshold, SurveyTreatment, counted_before,
-    station_twice,
+    AreaText, Day, Position, Reference, Station, Survey, SurveyThreshold, SurveyThresholdOf, SurveyTreatment,
+    counted_before, station_twice,
 };
 use crate::quantity_field as quantity_of;
 use crate::survey_counts::wrong_places;
@@ -27,6 +27,8 @@ pub struct SurveyFile {
     pub date: Day,
     /// The pest, by common name.
     pub pest: String,
+    /// The profile by which it was judged, by its id.
+    pub profile: Option<String>,
     /// Its life stage.
     pub stage: Option<String>,
     /// How it was sampled.
@@ -52,9 +54,23 @@ pub struct SurveyFile {
 impl SurveyFile {
     /// The document that the books keep, on the property of this identifier.
     pub fn kept(self, property: Reference) -> Survey {
-        let Self { date, pest, stage, method, count_area, count_per, threshold, treated, stations, by, note, .. } =
-            self;
-        Survey { property, date, pest, stage, method, count_area, count_per, threshold, treated, stations, by, note }
+        let Self { date, pest, profile, stage, method, .. } = self;
+        let Self { count_area, count_per, threshold, treated, stations, by, note, .. } = self;
+        Survey {
+            property,
+            date,
+            pest,
+            profile,
+            stage,
+            method,
+            count_area,
+            count_per,
+            threshold,
+            treated,
+            stations,
+            by,
+            note,
+        }
     }
 
     /// How its counts were made.
@@ -131,10 +147,12 @@ fn read(source: &Source<'_>) -> Option<SurveyFile> {
     let property = required("property", "the name of the property as the books keep it");
     let date = root.required_as("date", "the day of the count").and_then(|field| field.date());
     let pest = required("pest", "its common name, such as `chinch bug`");
+    let profile = text(&root, "profile");
     let stage = text(&root, "stage");
     let method = required("method", "how it was sampled, such as `frame`, `float can` or `soap flush`");
     let how = read_how_counted(&root, method.as_deref());
-    let threshold = whole(root.table("threshold"), read_threshold);
+    let counted = HowCounted { method: method.as_deref().unwrap_or_default(), area: None, per: None };
+    let threshold = whole(root.table("threshold"), |table| read_threshold(table, counted));
     let treated = whole(root.table("treated"), |table| read_treated(table, date.map(Day::new)));
     let stations = read_stations(&root);
     let by = required("by", "who counted");
@@ -146,6 +164,7 @@ fn read(source: &Source<'_>) -> Option<SurveyFile> {
         property: property?,
         date: Day::new(date?),
         pest: pest?.to_lowercase(),
+        profile: profile.ok()?,
         stage: stage.ok()?,
         method: method?,
         count_area,
@@ -191,7 +210,9 @@ fn read_how_counted(root: &Table<'_>, method: Option<&str>) -> Option<(Option<Ar
     Some((area, per))
 }
 
-fn read_threshold(table: Table<'_>) -> Option<SurveyThreshold> {
+fn read_threshold(table: Table<'_>, counted: HowCounted<'_>) -> Option<SurveyThreshold> {
+    let of_field = table.optional("of");
+    let of = whole(of_field.clone(), |field| field.word(SurveyThresholdOf::ALL, SurveyThresholdOf::word));
     let count_field = table.required_as("count", "so many of the pest");
     let count = count_field.as_ref().and_then(|field| field.number_between(0.0, 1e9));
     let per_field =
@@ -201,19 +222,28 @@ fn read_threshold(table: Table<'_>) -> Option<SurveyThreshold> {
     let place = text(&table, "place");
     let source_field = table.required_as("source", "where it was published");
     let source = source_field.as_ref().and_then(Field::text).map(str::to_owned);
+    let at_of = table.path_of("of");
     table.finish();
     // What could not be read is reported; the rest is held against what a threshold may be all the same.
     let is_whole = count.is_some() && per.is_some() && source.is_some();
-    let read = SurveyThreshold {
+    let mut read = SurveyThreshold {
         count: count.unwrap_or(1.0),
+        of: of.ok()?,
         per: per.unwrap_or_else(|| "plant".to_owned()),
         stage: stage.ok()?,
         place: place.ok()?,
         source: source.unwrap_or_else(|| "-".to_owned()),
     };
-    let Err(problems) = read.threshold() else { return is_whole.then_some(read) };
+    let Err(problems) = read.threshold(counted) else {
+        if let Some((field, untold)) = count_field.zip(read.of_untold(counted)).filter(|_| is_whole) {
+            field.report(untold.at(at_of));
+        }
+        read.of.get_or_insert(SurveyThresholdOf::counted(counted));
+        return is_whole.then_some(read);
+    };
     for mut problem in problems {
         let field = match problem.place.path.take().as_deref() {
+            Some("of") => &of_field,
             Some("per") => &per_field,
             Some("source") => &source_field,
             _ => &count_field,
@@ -328,8 +358,8 @@ fn read_position(table: Table<'_>) -> Option<Position> {
 /// A kept survey as the file that a person could have written, on the property of this name. Its stations stand in the
 /// order in which they were counted.
 pub fn write_survey(survey: &Survey, property: &str) -> String {
-    const ORDER: [&str; 10] =
-        ["format", "property", "date", "pest", "stage", "method", "count_area", "count_per", "by", "note"];
+    const ORDER: [&str; 11] =
+        ["format", "property", "date", "pest", "profile", "stage", "method", "count_area", "count_per", "by", "note"];
     let station = |station: &Station| {
         let position =
             station.position.as_ref().map(|at| json!({ "longitude": at.longitude, "latitude": at.latitude }));
@@ -343,6 +373,7 @@ pub fn write_survey(survey: &Survey, property: &str) -> String {
     let threshold = survey.threshold.as_ref().map(|told| {
         json!({
             "count": told.count,
+            "of": told.of.map(SurveyThresholdOf::word),
             "per": told.per,
             "stage": told.stage,
             "place": told.place,
@@ -356,6 +387,7 @@ pub fn write_survey(survey: &Survey, property: &str) -> String {
         "property": property,
         "date": survey.date.date().to_string(),
         "pest": survey.pest,
+        "profile": survey.profile,
         "stage": survey.stage,
         "method": survey.method,
         "count_area": survey.count_area.as_ref().map(AreaText::as_str),

@@ -1,6 +1,6 @@
 //! Survey files: every field is read and told, the demo is sound, no text makes the reader panic.
 
-use exchange::kept::{Kept, Reference, Survey};
+use exchange::kept::{Kept, Reference, Survey, SurveyThresholdOf};
 use exchange::survey_file::{fields_asked, parse_survey, write_survey};
 use proptest::prelude::*;
 use quantity::{Area, AreaUnit, Length, LengthUnit};
@@ -38,7 +38,11 @@ fn every_field_comes_into_the_document_that_is_kept() {
         (threshold.count, threshold.per.as_str(), threshold.place.as_deref()),
         (8.0, "1 sq yd", Some("rangeland"))
     );
-    let read = threshold.threshold().expect("sound");
+    assert_eq!(
+        (threshold.of, survey.profile.as_deref()),
+        (Some(SurveyThresholdOf::Animals), Some("two-striped-grasshopper"))
+    );
+    let read = threshold.threshold(survey.how_counted()).expect("sound");
     assert_eq!((read.source(), read.stage()), ("rangeland; Parker 1930", Some("nymph")));
     assert_eq!(Survey::read(&survey.text()), Ok(survey));
 }
@@ -102,6 +106,76 @@ fn a_count_is_made_on_ground_or_on_what_else_is_told() {
         told("method = \"can\"\ncount_per = \"1 sq ft\""),
         [("survey::count-per", Some("count_per".to_owned()))]
     );
+}
+
+/// What a threshold on a quarter acre is told to count, beside counts by a method: what the survey keeps of it, what it is held
+/// against as, and what is said.
+fn of_threshold(
+    method: &str,
+    of: &str,
+    per: &str,
+) -> (Option<SurveyThresholdOf>, Option<CountBasis>, Vec<&'static str>) {
+    let text = format!(
+        "format = \"tussock.survey/1\"\nproperty = \"Alder Bend\"\ndate = 2026-07-06\npest = \"fire ant\"\nmethod = \"{method}\"\n\
+         count_area = \"0.1451 acre\"\nby = \"J. Example\"\ncounts = [12]\n[threshold]\ncount = 5\nper = \"{per}\"\n{of}\
+         source = \"invented\"\n"
+    );
+    match parse_survey("survey.toml", &text) {
+        Ok((file, problems)) => {
+            let survey = file.kept(property());
+            assert_eq!(Survey::read(&survey.text()).as_ref(), Ok(&survey));
+            let threshold = survey.threshold.as_ref().expect("a threshold");
+            let basis = threshold.threshold(survey.how_counted()).expect("sound").basis();
+            (threshold.of, Some(basis), problems.iter().map(|one| one.code).collect())
+        }
+        Err(problems) => (None, None, problems.iter().map(|one| one.code).collect()),
+    }
+}
+
+#[test]
+fn a_threshold_counts_what_the_method_counts() {
+    use SurveyThresholdOf::{Animals, Mounds};
+    let quarter = Area::new(0.25, AreaUnit::Acre);
+    let (animals, mounds) = ("of = \"animals\"\n", "of = \"mounds\"\n");
+    let told = |method, of| of_threshold(method, of, "0.25 acre");
+    assert_eq!(told("mounds", mounds), (Some(Mounds), Some(CountBasis::Mounds(quarter)), vec![]));
+    assert_eq!(told("frame", animals), (Some(Animals), Some(CountBasis::Area(quarter)), vec![]));
+    // Five mounds on a quarter acre are no five animals on it, nor the other way round.
+    assert_eq!(told("frame", mounds), (None, None, vec!["survey::threshold-of"]));
+    assert_eq!(told("mounds", animals), (None, None, vec!["survey::threshold-of"]));
+    assert_eq!(of_threshold("mounds", mounds, "flush").2, ["survey::threshold-of"]);
+    assert_eq!(told("frame", "of = \"flushes\"\n").2, ["toml::unknown-word"]);
+    // Where nobody says it, it is what was counted, which is said; and it is kept.
+    let untold = vec!["survey::threshold-of-untold"];
+    assert_eq!(told("mounds", ""), (Some(Mounds), Some(CountBasis::Mounds(quarter)), untold.clone()));
+    assert_eq!(told("frame", ""), (Some(Animals), Some(CountBasis::Area(quarter)), untold));
+    // Nothing but animals is told per trap.
+    assert_eq!(of_threshold("frame", "", "trap"), (Some(Animals), Some(CountBasis::Trap), vec![]));
+}
+
+/// A survey as it was kept before a threshold said what it counts, and by which profile the counts were judged.
+#[test]
+fn a_survey_that_was_kept_before_is_read_as_it_was() {
+    let kept = |method: &str, of: &str| {
+        format!(
+            "{{ \"format\": \"tussock.kept-survey/1\", \"property\": \"01997fb2-7a4e-7c11-8b52-6f0d6a3c9e01\", \
+             \"date\": \"2026-07-06\", \"pest\": \"fire ant\", \"method\": \"{method}\", \"count_area\": \"0.1451 acre\", \
+             \"by\": \"J. Example\", \"stations\": [{{ \"count\": 12, \"is_check\": false }}], \
+             \"threshold\": {{ \"count\": 5, {of}\"per\": \"0.25 acre\", \"source\": \"invented\" }} }}"
+        )
+    };
+    let quarter = Area::new(0.25, AreaUnit::Acre);
+    for (method, basis) in [("mounds", CountBasis::Mounds(quarter)), ("frame", CountBasis::Area(quarter))] {
+        let survey = Survey::read(&kept(method, "")).expect("readable");
+        let threshold = survey.threshold.as_ref().expect("a threshold");
+        assert_eq!((survey.profile.as_deref(), threshold.of), (None, None));
+        assert_eq!(threshold.threshold(survey.how_counted()).expect("sound").basis(), basis);
+        assert_eq!(threshold.of_untold(survey.how_counted()).map(|one| one.code), Some("survey::threshold-of-untold"));
+        assert!(!survey.text().contains("\"of\""));
+    }
+    let wrong = Survey::read(&kept("frame", "\"of\": \"mounds\", ")).unwrap_err();
+    let told: Vec<_> = wrong.iter().map(|one| (one.code, one.place.path.as_deref())).collect();
+    assert_eq!(told, [("survey::threshold-of", Some("/threshold/of"))]);
 }
 
 #[test]

@@ -11,7 +11,7 @@ mod stage;
 
 pub use character::{Character, CharacterState, Characters, Needs, Share};
 pub use key::{Answer, Candidate, Identification, Key, LEAST_GAIN, NAMED_FROM, Question, STANDING_FROM, Verdict};
-pub use names::{Meant, is_kind_of, is_known_as, is_same_pest, meant, name_key};
+pub use names::{Meant, is_kind_of, is_known_as, is_same_pest, meant, meant_by, name_key};
 pub use profile::{
     Cited, Clumping, Fact, LifeStage, LookAlike, Months, Observed, PestKind, Profile, Sampling, Source, StatesSeen,
     Threshold, ThresholdCount, ThresholdOf,

@@ -75,6 +75,20 @@ pub fn meant<'p>(profiles: impl IntoIterator<Item = &'p Profile>, name: &str) ->
     if kinds.is_empty() { Meant::Unknown } else { Meant::Kinds(kinds) }
 }
 
+/// The profiles that the pest of counts means: the one of this id, by which they were judged, where it is known and is of that
+/// pest, else those of its name.
+pub fn meant_by<'p>(
+    profiles: impl IntoIterator<Item = &'p Profile> + Clone,
+    name: &str,
+    judged_by: Option<&str>,
+) -> Meant<'p> {
+    let chosen = judged_by.map(|id| meant(profiles.clone(), id));
+    match chosen {
+        Some(Meant::One(profile)) if is_known_as(name, &profile.common_name, Some(profile)) => Meant::One(profile),
+        _ => meant(profiles, name),
+    }
+}
+
 impl Profile {
     /// Whether it has this id, common or scientific name; case and hyphens do not count.
     pub fn is_called(&self, name: &str) -> bool {

@@ -84,6 +84,47 @@ impl Decided {
             (ahead.stations.ceil() as u32).max(1)
         })
     }
+
+    /// How the plan does at the lower mean, between the two, and at the upper one.
+    fn characteristic(&self) -> [Characteristic; 3] {
+        let (lower, upper) = self.plan.means();
+        [lower, f64::midpoint(lower, upper), upper].map(|mean| self.plan.characteristic(mean))
+    }
+
+    /// How often its lines err where the counts scatter as they take them to.
+    pub fn errors(&self) -> LineErrors {
+        let (lower, upper) = self.plan.means();
+        let treats = |mean| self.plan.characteristic(mean).treats;
+        LineErrors { in_vain: treats(lower), wrongly: 1.0 - treats(upper) }
+    }
+
+    /// How often they err where these scatter as [`LineScatter::more_clumped`] has it, while nothing but a belief tells k.
+    pub fn errors_if_more_clumped(&self) -> Option<LineErrors> {
+        (self.line_scatter.basis == LineScatterBasis::Believed).then(|| {
+            let (lower, upper) = self.plan.means();
+            let truth = Dispersion::NegativeBinomial(self.line_scatter.more_clumped);
+            let treats = |mean| self.plan.characteristic_of(mean, truth).treats;
+            LineErrors { in_vain: treats(lower), wrongly: 1.0 - treats(upper) }
+        })
+    }
+
+    /// Where the lines err more often than stated (`scouting::errs-more`), or nobody knows (`scouting::k-assumed`); of so many
+    /// counts.
+    pub fn doubts(&self, counts: usize, judging: Judging) -> Problems {
+        doubts_of(counts, self.line_scatter, (self.errors(), self.errors_if_more_clumped()), judging)
+    }
+}
+
+fn doubts_of(
+    counts: usize,
+    scatter: LineScatter,
+    (errors, more): (LineErrors, Option<LineErrors>),
+    judging: Judging,
+) -> Problems {
+    match more {
+        Some(more) => k_assumed(counts, scatter, (errors, more), judging).into(),
+        None => errs_more(errors, scatter.k, judging),
+    }
 }
 
 /// How often lines err at the two means that they tell apart.
@@ -131,21 +172,11 @@ pub struct Advice {
 /// As [`compare`] for counts on another basis than the threshold's, and as [`StopLinePlan::new`].
 pub fn advise(counts: &Counts, threshold: &Threshold, judging: Judging) -> Result<Advice, Problems> {
     let decided = decide(counts, threshold, judging)?;
-    let more = decided.more(counts);
-    let Decided { stop, at, level, dispersion, line_scatter, plan, comparison } = decided;
-    let (lower, upper) = plan.means();
-    let characteristic = [lower, f64::midpoint(lower, upper), upper].map(|mean| plan.characteristic(mean));
+    let (more, characteristic) = (decided.more(counts), decided.characteristic());
     let errors = LineErrors { in_vain: characteristic[0].treats, wrongly: 1.0 - characteristic[2].treats };
-    let if_more_clumped = (line_scatter.basis == LineScatterBasis::Believed).then(|| {
-        let truth = Dispersion::NegativeBinomial(line_scatter.more_clumped);
-        let treats = |mean| plan.characteristic_of(mean, truth).treats;
-        LineErrors { in_vain: treats(lower), wrongly: 1.0 - treats(upper) }
-    });
-    let mut warnings = Problems::new();
-    match if_more_clumped {
-        Some(more) => warnings.push(k_assumed(counts.stations(), line_scatter, (errors, more), judging)),
-        None => warnings.extend(errs_more(errors, line_scatter.k, judging)),
-    }
+    let if_more_clumped = decided.errors_if_more_clumped();
+    let Decided { stop, at, level, dispersion, line_scatter, plan, comparison } = decided;
+    let warnings = doubts_of(counts.stations(), line_scatter, (errors, if_more_clumped), judging);
     let fixed_stations = plan.fixed_stations();
     Ok(Advice {
         stop,
@@ -196,15 +227,15 @@ fn k_assumed(
 /// Where the lines err more often than stated, because the walk ends at the most counts.
 fn errs_more(errors: LineErrors, k: ClumpingK, judging: Judging) -> Problems {
     let both = [
-        ("treats in vain", errors.in_vain, judging.treat_in_vain),
-        ("leaves wrongly", errors.wrongly, judging.leave_wrongly),
+        ("treat in vain", errors.in_vain, judging.treat_in_vain),
+        ("leave wrongly", errors.wrongly, judging.leave_wrongly),
     ];
     let over = both.into_iter().filter(|(_, found, stated)| *found > stated * 1.05);
     let warning = |(what, found, stated): (&str, f64, f64)| {
         Problem::warning(
             "scouting::errs-more",
             format!(
-                "with `{}` counts at most and k {:.2} the plan {what} in {:.0} % of cases",
+                "with `{}` counts at most and k {:.2} the stop lines {what} in {:.0} % of cases",
                 judging.most,
                 k.value(),
                 found * 100.0

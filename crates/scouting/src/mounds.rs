@@ -1,7 +1,7 @@
 //! Live mounds of ants on a lawn: whether to treat them one by one, or to broadcast.
 
 use problem::{Problem, Problems};
-use quantity::{Area, AreaUnit};
+use quantity::{Area, AreaUnit, counted};
 
 use crate::count::{CountBasis, Counts};
 use crate::density::PestDensity;
@@ -34,6 +34,8 @@ pub struct Mounds {
     pub density: PestDensity,
     /// The level above which to broadcast.
     pub level: PestDensity,
+    /// The same as so many mounds on so much ground, as it was told.
+    pub level_on: (f64, Area),
     /// What the parts say of ground that was not walked, at 95 %; `None` of one part alone.
     pub interval: Option<(PestDensity, PestDensity)>,
 }
@@ -61,13 +63,30 @@ pub fn mounds(counts: &Counts, threshold: &Threshold) -> Result<Mounds, Problems
     };
     let interval =
         counts.interval(0.95).map(|interval| [interval.low, interval.high].map(|end| PestDensity::known(end, part)));
-    Ok(Mounds { call, found, ground, density, level, interval: interval.map(|[low, high]| (low, high)) })
+    let (level_on, interval) = ((threshold.count(), on), interval.map(|[low, high]| (low, high)));
+    Ok(Mounds { call, found, ground, density, level, level_on, interval })
 }
 
 impl Mounds {
+    /// Whether a lawn was walked whole.
+    pub fn is_whole(&self, lawn: Area) -> bool {
+        lawn.is_positive() && self.ground.ratio(lawn) >= WHOLE_FROM
+    }
+
+    /// Whether they tell what the whole of a lawn calls for: it was walked whole, or in parts that leave the level out.
+    pub fn tell_of(&self, lawn: Area) -> bool {
+        self.is_whole(lawn) || self.interval.is_some() && self.open().is_none()
+    }
+
+    /// The interval of the parts, where the level lies in it.
+    fn open(&self) -> Option<(PestDensity, PestDensity)> {
+        self.interval.filter(|(low, high)| *low <= self.level && self.level < *high)
+    }
+
     /// What speaks against holding them for the whole of a lawn; of a lawn that is not known, by the parts alone.
     pub fn doubts(&self, lawn: Option<Area>) -> Problems {
         let mut problems = Problems::new();
+        problems.extend(self.by_reckoning());
         let lawn = lawn.filter(|lawn| lawn.is_positive());
         let share = lawn.map(|lawn| self.ground.ratio(lawn));
         if let (Some(lawn), Some(share)) = (lawn, share)
@@ -86,24 +105,31 @@ impl Mounds {
                 .mend("look for a slip in the area of one count, or in the map"),
             );
         }
-        if share.is_some_and(|share| share >= WHOLE_FROM) {
+        if lawn.is_some_and(|lawn| self.is_whole(lawn)) {
             return problems;
         }
-        if let (Some(lawn), None) = (lawn, self.interval) {
+        if self.interval.is_none() {
+            let walked = self.ground.show(AreaUnit::SquareFoot);
+            let (found, mend) = match lawn {
+                Some(lawn) => {
+                    let lawn = lawn.show(AreaUnit::SquareFoot);
+                    (
+                        format!("mounds were counted on one part of {walked}, and the lawn has {lawn}"),
+                        "walk the rest as well",
+                    )
+                }
+                None => (
+                    format!("mounds were counted on {walked}, and nobody says whether that is the whole lawn"),
+                    "give the map, which tells how large the lawn is",
+                ),
+            };
             problems.push(
-                Problem::warning(
-                    "scouting::mounds-part",
-                    format!(
-                        "mounds were counted on one part of {}, and the lawn has {}",
-                        self.ground.show(AreaUnit::SquareFoot),
-                        lawn.show(AreaUnit::SquareFoot)
-                    ),
-                )
-                .expected("the whole lawn, or several parts: one part says nothing of how they differ")
-                .mend("walk the rest as well"),
+                Problem::warning("scouting::mounds-part", found)
+                    .expected("the whole lawn, or several parts: one part says nothing of how they differ")
+                    .mend(mend),
             );
         }
-        if let Some((low, high)) = self.interval.filter(|(low, high)| *low <= self.level && self.level < *high) {
+        if let Some((low, high)) = self.open() {
             problems.push(
                 Problem::warning(
                     "scouting::mounds-open",
@@ -119,6 +145,24 @@ impl Mounds {
             );
         }
         problems
+    }
+
+    /// On less ground than the level is told on fewer mounds are over it than the level counts.
+    fn by_reckoning(&self) -> Option<Problem> {
+        let (count, on) = self.level_on;
+        (self.call == MoundCall::Broadcast && self.found as f64 <= count).then(|| {
+            Problem::warning(
+                "scouting::mounds-small",
+                format!(
+                    "{} on {}, and the level counts {count} on {}: it is passed by reckoning alone",
+                    counted(self.found, "live mound was found", "live mounds were found"),
+                    self.ground.show(AreaUnit::SquareFoot),
+                    on.show(AreaUnit::SquareFoot)
+                ),
+            )
+            .expected("as much ground as the level is told on")
+            .mend("walk more ground; where the lawn is no larger, treating them one by one does as well")
+        })
     }
 
     /// What to do, in words.
@@ -194,7 +238,28 @@ mod tests {
         let one = told(&[4], 0.2);
         assert_eq!(codes(one.doubts(Some(Area::new(1.0, AreaUnit::Acre)))), ["scouting::mounds-part"]);
         assert_eq!(codes(one.doubts(Some(Area::new(0.1, AreaUnit::Acre)))), ["scouting::mounds-ground"]);
-        assert_eq!(codes(one.doubts(None)), [""; 0]);
+        // Without a map nobody knows whether it was the whole lawn.
+        assert_eq!(codes(one.doubts(None)), ["scouting::mounds-part"]);
+    }
+
+    #[test]
+    fn a_part_tells_of_a_lawn_only_where_it_leaves_the_level_out() {
+        let acres = |acres: f64| Area::new(acres, AreaUnit::Acre);
+        let one = told(&[4], 0.1);
+        assert_eq!([one.tell_of(acres(0.1)), one.tell_of(acres(1.0))], [true, false]);
+        assert_eq!([one.is_whole(acres(0.1)), one.is_whole(acres(1.0))], [true, false]);
+        let open = told(&[0, 3, 1, 0], 0.05);
+        assert!(!open.tell_of(acres(2.0)) && open.tell_of(acres(0.2)));
+        assert!(told(&[30, 28, 31, 29, 33, 27], 0.05).tell_of(acres(2.0)));
+    }
+
+    /// Three on 0.1451 acre are over five on a quarter acre, and fewer than five.
+    #[test]
+    fn fewer_mounds_than_the_level_counts_are_over_it_by_reckoning_alone() {
+        let whole = Some(Area::new(0.1451, AreaUnit::Acre));
+        assert_eq!(codes(told(&[3], 0.1451).doubts(whole)), ["scouting::mounds-small"]);
+        assert_eq!(codes(told(&[2], 0.1451).doubts(whole)), [""; 0]);
+        assert_eq!(codes(told(&[6], 0.1451).doubts(whole)), [""; 0]);
     }
 
     #[test]

@@ -55,12 +55,12 @@ impl Threshold {
         }
     }
 
-    /// For counts made in one of several ways at once, such as by a flush on known ground: of mounds, where mounds were counted
-    /// and the threshold is told on ground alone.
+    /// Of a threshold of which nobody says what it counts, for counts made in one of several ways at once: of mounds, where
+    /// mounds were counted and it is told on ground alone. One for a life stage is one of animals.
     #[must_use]
     pub fn for_counts_on(self, ways: &[CountBasis]) -> Self {
         let counts_mounds = ways.iter().any(|way| matches!(way, CountBasis::Mounds(_)));
-        if counts_mounds { self.of_mounds() } else { self }
+        if counts_mounds && self.stage.is_none() { self.of_mounds() } else { self }
     }
 
     /// The life stage that it holds for; `None` where it holds for all of them.

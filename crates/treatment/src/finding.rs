@@ -4,17 +4,18 @@
 //! refused, unless its use is preventive and a sentence of its label permits that. Where nothing was counted nothing shows
 //! that treating is needless either: that is a caution.
 
-use crate::request::{FindingRequest, Target, TaskRequest, VisitRequest};
+mod mounds;
+
+use crate::request::{FindingRequest, TaskRequest, VisitRequest};
 use crate::resolve::{Product, Resolved};
 use crate::verdict::{Figure, Origin, Status, Verdict};
 use crate::visit::{Call, Finding, Measure};
 use crate::zones::TaskGround;
-use label::Method;
+use mounds::Walked;
 use pest::PestKind;
 use problem::{Problem, Problems};
-use property::{Kind, Property};
 use quantity::{Area, AreaUnit, Length, LengthUnit, counted};
-use scouting::{ClumpingK, CountBasis, Counts, Judging, MoundCall, SpotEvidence, Threshold, decide, way_for};
+use scouting::{ClumpingK, CountBasis, Counts, Judging, SpotEvidence, Threshold, decide, level_of, way_for};
 
 /// Words that name no pest.
 const NO_PEST: &[&str] = &["insect", "insects", "bug", "bugs", "pest", "pests", "unknown", ""];
@@ -97,7 +98,7 @@ pub(crate) fn scouting_counts(asked: &FindingRequest) -> Option<Result<(Counts, 
 pub(crate) fn scouting_threshold(asked: &FindingRequest) -> Option<Result<Threshold, Problems>> {
     let told = asked.threshold.as_ref()?;
     let threshold = Threshold::new(told.count, told.basis, told.told());
-    Some(threshold.map(|threshold| threshold.for_stage(told.stage.clone()).for_counts_on(&asked.counted_on)))
+    Some(threshold.map(|threshold| threshold.for_stage(told.stage.clone())))
 }
 
 /// How the pest clumps, where its profile tells it.
@@ -201,7 +202,7 @@ fn of_finding(
                 Some(verdict) if !asked.preventive => Some(verdict),
                 _ => {
                     let not_shown = evidence.map(|(counts, evidence)| of_evidence(&evidence, counts));
-                    of_use((request, asked), &told, (task, tasks), (product, not_shown))
+                    of_use((request, asked), &told, (task, tasks, ground), (product, not_shown))
                 }
             };
             if let Some(verdict) = verdict.filter(|verdict| !judged.verdicts.contains(verdict)) {
@@ -220,48 +221,65 @@ struct Told {
     call: Call,
     text: String,
     compared: Option<(Figure, Figure)>,
+    /// What was walked, where mounds were counted.
+    walked: Option<Walked>,
 }
 
 /// Holds the counts against the threshold.
 fn call(asked: &FindingRequest, counts: Option<&Counts>, lawn: Area, found: &mut Vec<Verdict>) -> Told {
-    let not_shown = |text: &str| Told { call: Call::NotShown, text: text.to_owned(), compared: None };
+    let not_shown = |text: &str| Told { call: Call::NotShown, text: text.to_owned(), compared: None, walked: None };
     let (Some(counts), Some(threshold)) = (counts, scouting_threshold(asked)) else {
         // A preventive use is judged by its label.
         if !asked.preventive {
-            found.push(
-                Verdict::new("finding::no-threshold", Status::Caution, Origin::Assumed, NO_THRESHOLD)
+            found.push(match counts {
+                Some(counts) if counts.total() == 0 => nothing_found(counts),
+                _ => Verdict::new("finding::no-threshold", Status::Caution, Origin::Assumed, NO_THRESHOLD)
                     .mend("count at several stations, and give a threshold with its place and source"),
-            );
+            });
         }
         return not_shown("nothing is held against a threshold");
     };
+    let shows_nothing = |problem: Problem| shows_nothing(asked, problem);
     let threshold = match threshold {
         Ok(threshold) => threshold,
         Err(problems) => {
-            found.extend(problems.into_iter().map(caution));
+            found.extend(problems.into_iter().map(shows_nothing));
             return not_shown("the counts cannot be held against the threshold");
         }
     };
-    match threshold.held_against_stage(asked.stage.as_deref()) {
+    // What is wrong with the basis is told together with what is wrong with the stage.
+    let other_basis = level_of(counts.basis(), &threshold).err();
+    let stage = threshold.held_against_stage(asked.stage.as_deref());
+    let of_another = match (&other_basis, &stage) {
+        (Some(_), _) => Some("the counts are on another basis than the threshold"),
+        (None, Err(_)) => Some("the counts are of another stage than the threshold"),
+        (None, Ok(_)) => None,
+    };
+    found.extend(other_basis.into_iter().flatten().map(shows_nothing));
+    match stage {
         Ok(doubt) => found.extend(doubt.map(caution)),
-        Err(problem) => {
-            let text = format!("{}: whether treating is needed is not shown", problem.found);
-            let told = caution(Problem { found: text, ..problem });
-            // Counts that show nothing of what the threshold is for are no reason to treat; a preventive use needs none.
-            found.push(if asked.preventive { told } else { Verdict { status: Status::Refused, ..told } });
-            return not_shown("the counts are of another stage than the threshold");
-        }
+        Err(problem) => found.push(shows_nothing(problem)),
+    }
+    if let Some(text) = of_another {
+        return not_shown(text);
     }
     if let CountBasis::Mounds(_) = counts.basis() {
-        return of_mounds(asked, counts, &threshold, lawn, found);
+        return match mounds::held(asked, counts, &threshold, lawn, found) {
+            Ok(told) => told,
+            Err(problems) => {
+                found.extend(problems.into_iter().map(shows_nothing));
+                not_shown("the mounds cannot be held against the threshold")
+            }
+        };
     }
     let decided = match decide(counts, &threshold, judging_of(asked)) {
         Ok(decided) => decided,
         Err(problems) => {
-            found.extend(problems.into_iter().map(caution));
+            found.extend(problems.into_iter().map(shows_nothing));
             return not_shown("the counts cannot be held against the threshold");
         }
     };
+    found.extend(decided.doubts(counts.stations(), judging_of(asked)).into_iter().map(errs));
     let reached = decided.comparison.mean_reaches;
     let call = match decided.stop.treats() {
         Some(true) => Call::Treat,
@@ -295,54 +313,29 @@ fn call(asked: &FindingRequest, counts: Option<&Counts>, lawn: Area, found: &mut
             .comparing(measured.clone(), limit.clone());
         found.push(if reached { verdict } else { verdict.mend("count at more stations to be surer") });
     }
-    Told { call, text, compared: Some((measured, limit)) }
+    Told { call, text, compared: Some((measured, limit)), walked: None }
 }
 
-/// Holds mounds against the level above which to broadcast.
-fn of_mounds(
-    asked: &FindingRequest,
-    counts: &Counts,
-    threshold: &Threshold,
-    lawn: Area,
-    found: &mut Vec<Verdict>,
-) -> Told {
-    let mounds = match scouting::mounds(counts, threshold) {
-        Ok(mounds) => mounds,
-        Err(problems) => {
-            found.extend(problems.into_iter().map(caution));
-            return Told {
-                call: Call::NotShown,
-                text: "the mounds cannot be held against the threshold".to_owned(),
-                compared: None,
-            };
-        }
-    };
-    found.extend(mounds.doubts(Some(lawn)).into_iter().map(caution));
-    let call = match mounds.call {
-        MoundCall::LeaveBe => Call::DoNotTreat,
-        MoundCall::Singly => Call::MoundsAlone,
-        MoundCall::Broadcast => Call::Broadcast,
-    };
-    let measured = figure_of(counts.mean(), counts.basis());
-    let limit = figure_of(threshold.count(), threshold.basis());
-    let of = asked.survey.as_ref().map(|survey| format!(" of {} ({})", survey.date, survey.name));
-    let against = if call == Call::Broadcast { "are more than" } else { "are not more than" };
-    let text = format!(
-        "{} on {}, {}{}, {against} {} ({})",
-        counted(mounds.found, "live mound", "live mounds"),
-        mounds.ground.show(AreaUnit::SquareFoot),
-        measured.show(),
-        of.unwrap_or_default(),
-        limit.show(),
-        threshold.source(),
-    );
-    if call == Call::Broadcast {
-        found.push(
-            Verdict::new("finding::mounds", Status::Allowed, Origin::Measured, format!("{text}: broadcast"))
-                .comparing(measured.clone(), limit.clone()),
-        );
-    }
-    Told { call, text, compared: Some((measured, limit)) }
+/// The stop lines err more often than stated, or may: what is stated is told with it.
+fn errs(problem: Problem) -> Verdict {
+    let rule = if problem.code == "scouting::k-assumed" { "finding::k-assumed" } else { "finding::errs-more" };
+    let stated = problem.expected.map_or_else(String::new, |stated| format!("; expected: {stated}"));
+    Verdict::new(rule, Status::Caution, Origin::Measured, format!("{}{stated}", problem.found))
+        .mend("count at more stations, or take the answer for less sure than that")
+}
+
+/// Counts that show nothing of what the threshold is for are no reason to treat; a preventive use needs none.
+fn shows_nothing(asked: &FindingRequest, problem: Problem) -> Verdict {
+    let text = format!("{}: whether treating is needed is not shown", problem.found);
+    let told = caution(Problem { found: text, ..problem });
+    if asked.preventive { told } else { Verdict { status: Status::Refused, ..told } }
+}
+
+/// Whatever the threshold would be, counts of nothing do not reach it.
+fn nothing_found(counts: &Counts) -> Verdict {
+    let made = counted(counts.stations(), "count", "counts");
+    Verdict::new("finding::nothing-found", Status::Refused, Origin::Measured, format!("none was found in {made}"))
+        .mend("do not treat; count at more stations where it may be all the same, and give a threshold with its source")
 }
 
 /// What speaks for spots alone, where a task goes by them and the lawn as a whole is not to be treated.
@@ -384,7 +377,7 @@ fn of_spots(told: &Told, task: &Resolved<'_>, counts: &Counts, evidence: &SpotEv
 fn of_use(
     (request, asked): (&VisitRequest, &FindingRequest),
     told: &Told,
-    (task, tasks): (&Resolved<'_>, &[Resolved<'_>]),
+    (task, tasks, ground): (&Resolved<'_>, &[Resolved<'_>], &TaskGround),
     (product, not_shown): (&Product<'_>, Option<String>),
 ) -> Option<Verdict> {
     let on = |verdict: Verdict| {
@@ -396,10 +389,11 @@ fn of_use(
     };
     match told.call {
         Call::Treat => return None,
-        Call::Broadcast => return broadcast_first(told, task, tasks).map(on),
-        Call::MoundsAlone if is_on_single_mounds(&request.property, task) => {
-            let text = format!("{}: the mounds alone", told.text);
-            return Some(on(Verdict::new("finding::mounds", Status::Allowed, Origin::Measured, text)));
+        Call::Broadcast => return mounds::beside_broadcast(told, task, tasks).map(on),
+        Call::MoundsAlone => {
+            if let Some(verdict) = mounds::alone(told, &request.property, task, ground) {
+                return Some(on(verdict));
+            }
         }
         _ => {}
     }
@@ -412,11 +406,14 @@ fn of_use(
     };
     let refused = |rule, mend: String| Verdict::new(rule, Status::Refused, Origin::Measured, text.clone()).mend(mend);
     match told.call {
-        Call::DoNotTreat => Some(on(refused(
-            "finding::threshold",
-            "do not treat: mow, water and count again; only a preventive use that the label permits needs no count"
-                .to_owned(),
-        ))),
+        Call::DoNotTreat => {
+            let instead =
+                if told.walked.is_some() { "walk the lawn again later" } else { "mow, water and count again" };
+            Some(on(refused(
+                "finding::threshold",
+                format!("do not treat: {instead}; only a preventive use that the label permits needs no count"),
+            )))
+        }
         Call::CountOn(more) => Some(on(refused(
             "finding::count-on",
             format!(
@@ -424,36 +421,9 @@ fn of_use(
                 counted(more, "more station", "more stations")
             ),
         ))),
-        Call::MoundsAlone => Some(on(refused(
-            "finding::mounds",
-            "treat the mounds one by one: a task with `method = \"mound\"` on counted or mapped mounds".to_owned(),
-        ))),
+        Call::MoundsAlone => Some(on(refused("finding::mounds", mounds::mend(told)))),
         Call::Treat | Call::Broadcast | Call::NotShown => None,
     }
-}
-
-/// Whether a task treats mounds one by one: counted, on the map, or drawn for the visit.
-fn is_on_single_mounds(property: &Property, task: &Resolved<'_>) -> bool {
-    let is_mound = |id: &String| property.feature(id).is_some_and(|feature| feature.is(Kind::Mound));
-    match &task.request.target {
-        Target::Places { .. } => true,
-        Target::Features(ids) => task.request.method == Method::Mound || ids.iter().all(is_mound),
-        Target::Ground(_) => task.request.method == Method::Mound,
-        Target::Turf | Target::HotSpots { .. } | Target::Structures { .. } | Target::EntryPoints { .. } => false,
-    }
-}
-
-/// Above the level single mounds are treated after the whole lawn, and not instead of it.
-fn broadcast_first(told: &Told, task: &Resolved<'_>, tasks: &[Resolved<'_>]) -> Option<Verdict> {
-    let is_broadcast = |other: &Resolved<'_>| {
-        matches!(other.request.target, Target::Turf)
-            && other.main.finding.zip(task.main.finding).is_some_and(|(one, other)| std::ptr::eq(one, other))
-    };
-    (!matches!(task.request.target, Target::Turf) && !tasks.iter().any(is_broadcast)).then(|| {
-        let text = format!("{}: no task of this visit broadcasts against them", told.text);
-        Verdict::new("finding::mounds", Status::Caution, Origin::Measured, text)
-            .mend("broadcast over the lawn first, then treat single mounds that stay")
-    })
 }
 
 /// Whether a product may be used before the pest is there: only a sentence of its label permits that.

@@ -318,7 +318,73 @@ fn a_threshold_per_flush_is_held_against_flushes() {
         verdict.text
     );
     asked.findings[0].counted_on.pop();
-    assert_eq!(planned(&asked).findings[0].call, Call::NotShown);
+    let visit = planned(&asked);
+    assert_eq!(visit.findings[0].call, Call::NotShown);
+    found(&visit, "finding::counts", Status::Refused);
+}
+
+/// In whatever they were counted, and also where there are none of them.
+#[test]
+fn counts_on_another_basis_than_the_threshold_are_no_reason_to_treat() {
+    let acre = Area::new(0.25, AreaUnit::Acre);
+    let yard = CountBasis::Area(Area::new(1.0, AreaUnit::SquareYard));
+    let told = |counts: &[u32], counted: CountBasis, wanted: CountBasis, preventive: bool| {
+        let mut asked = with_counts(counts);
+        let finding = &mut asked.findings[0];
+        (finding.counted_on, finding.preventive) = (vec![counted], preventive);
+        finding.threshold.as_mut().unwrap().basis = wanted;
+        planned(&asked)
+    };
+    for (counted, wanted) in [
+        (CountBasis::TrapNights(3), yard),
+        (CountBasis::Trap, yard),
+        (yard, CountBasis::Flush),
+        (CountBasis::Mounds(acre), yard),
+        (yard, CountBasis::Mounds(acre)),
+    ] {
+        for counts in [[9, 8, 12, 9, 11, 10], [0; 6]] {
+            let visit = told(&counts, counted, wanted, false);
+            assert_eq!(visit.findings[0].call, Call::NotShown);
+            let verdict = found(&visit, "finding::counts", Status::Refused);
+            assert!(verdict.text.contains(&format!("the threshold is `{}`", wanted.words())), "{}", verdict.text);
+            assert!(verdict.mend.is_some());
+            // A preventive use is judged by its label.
+            found(&told(&counts, counted, wanted, true), "finding::counts", Status::Caution);
+        }
+    }
+}
+
+/// How often lines err is stated; where they do not keep it, or nobody knows whether they do, it is told.
+#[test]
+fn lines_that_err_more_than_stated_are_told() {
+    // The threshold is 8 on a square yard, or 0.89 a count: fifty counts do not do for means below 1 of clumped pests.
+    let counted = planned(&with_counts(&[0, 0, 9, 1, 14, 2, 0, 0, 3, 7, 0, 1, 22, 0, 4]));
+    let more = found(&counted, "finding::errs-more", Status::Caution);
+    assert!(more.text.contains("the stop lines") && more.text.ends_with("10 % as stated"), "{}", more.text);
+    let few = planned(&with_counts(&[9, 8, 12, 9, 11, 10]));
+    let believed = found(&few, "finding::k-assumed", Status::Caution);
+    assert!(believed.text.contains("`6` counts do not tell how clumped the pests are"), "{}", believed.text);
+    // Of counts and means at which they keep it nothing is said.
+    let mut kept = with_counts(&[8, 9, 7, 8, 10, 9].repeat(3));
+    let threshold = kept.findings[0].threshold.as_mut().unwrap();
+    (threshold.count, threshold.basis) = (4.0, CountBasis::Area(Area::new(1.0, AreaUnit::SquareFoot)));
+    let kept = planned(&kept);
+    assert!(!has(&kept, "finding::errs-more") && !has(&kept, "finding::k-assumed"));
+}
+
+#[test]
+fn counts_of_nothing_need_no_threshold_to_be_no_reason_to_treat() {
+    let without_threshold = |counts: &[u32], preventive: bool| {
+        let mut asked = with_counts(counts);
+        asked.findings[0].threshold = None;
+        asked.findings[0].preventive = preventive;
+        planned(&asked)
+    };
+    let nothing = without_threshold(&[0; 12], false);
+    let verdict = found(&nothing, "finding::nothing-found", Status::Refused);
+    assert_eq!(verdict.text, "none was found in 12 counts");
+    assert!(!has(&without_threshold(&[0; 12], true), "finding::nothing-found"));
+    found(&without_threshold(&[0, 1, 0], false), "finding::no-threshold", Status::Caution);
 }
 
 #[test]
@@ -333,6 +399,10 @@ fn a_threshold_for_another_stage_shows_nothing() {
     assert_eq!(visit.findings[0].call, Call::NotShown);
     let told = found(&visit, "finding::counts", Status::Refused);
     assert!(told.text.contains("holds for `nymph`, and `adult` was counted"), "{}", told.text);
+    let mut none = with_counts(&[0; 12]);
+    none.findings[0].stage = Some("adult".to_owned());
+    none.findings[0].threshold.as_mut().unwrap().stage = Some("nymph".to_owned());
+    found(&planned(&none), "finding::counts", Status::Refused);
     // A preventive use is judged by its label, and needs no count.
     let mut asked = whole();
     asked.findings[0].stage = Some("adult".to_owned());

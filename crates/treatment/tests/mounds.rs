@@ -21,7 +21,7 @@ fn with_mounds(mounds: u32) -> VisitRequest {
     finding.counted_on = vec![CountBasis::Mounds(lawn)];
     finding.threshold = Some(Threshold {
         count: 5.0,
-        basis: CountBasis::Area(Area::new(0.25, AreaUnit::Acre)),
+        basis: CountBasis::Mounds(Area::new(0.25, AreaUnit::Acre)),
         stage: None,
         place: None,
         source: "invented for the test".to_owned(),
@@ -38,7 +38,7 @@ fn singly(mut asked: VisitRequest, beside_the_lawn: bool) -> VisitRequest {
     let mut single = asked.tasks[0].clone();
     "single".clone_into(&mut single.id);
     single.method = Method::Mound;
-    single.target = Target::Places { count: 2, site: Site::Turf };
+    single.target = Target::Places { count: 1, site: Site::Turf };
     let rate = support::rate("1 fl oz/mound");
     single.rate = treatment::RateWish::Stated(rate);
     let mut row = asked.labels[0].uses.iter().find(|row| row.method == Method::Broadcast).expect("a row").clone();
@@ -87,7 +87,31 @@ fn up_to_the_level_a_task_on_the_lawn_is_refused_and_one_on_single_mounds_is_not
 fn no_live_mound_is_nothing_to_treat() {
     let visit = planned(&with_mounds(0));
     assert_eq!(visit.findings[0].call, Call::DoNotTreat);
-    found(&visit, "finding::threshold", Status::Refused);
+    let refused = found(&visit, "finding::threshold", Status::Refused);
+    // Neither mowing nor watering is anything against mounds that are not there.
+    let mend = refused.mend.as_ref().unwrap();
+    assert!(mend.starts_with("do not treat: walk the lawn again later"), "{mend}");
+}
+
+#[test]
+fn no_more_places_are_treated_than_mounds_were_found() {
+    let places = |mut asked: VisitRequest, places: u32| {
+        let task = asked.tasks.last_mut().expect("a task");
+        task.target = Target::Places { count: places, site: Site::Turf };
+        planned(&asked)
+    };
+    assert_eq!(of_mounds(&places(singly(with_mounds(1), false), 1)), [(Status::Allowed, Some("single"))]);
+    let more = places(singly(with_mounds(1), false), 3);
+    assert_eq!(of_mounds(&more), [(Status::Refused, Some("single"))]);
+    let refused = found(&more, "finding::mounds", Status::Refused);
+    assert!(refused.text.contains("1 live mound on") && refused.text.ends_with("and 3 places are to be treated"));
+    // After a broadcast neither.
+    let beside = places(singly(with_mounds(12), true), 13);
+    assert_eq!(of_mounds(&beside), [(Status::Allowed, None), (Status::Refused, Some("single"))]);
+    // On the rest of the lawn there may be some.
+    let mut part = singly(with_mounds(1), false);
+    part.findings[0].counted_on = vec![CountBasis::Mounds(Area::new(3_000.0, AreaUnit::SquareFoot))];
+    assert_eq!(of_mounds(&places(part, 3)), [(Status::Caution, Some("single"))]);
 }
 
 #[test]
@@ -103,22 +127,36 @@ fn animals_are_not_held_against_a_level_of_mounds() {
     let mut asked = with_mounds(12);
     let finding = &mut asked.findings[0];
     finding.counted_on = vec![CountBasis::Area(Area::new(1.0, AreaUnit::SquareFoot))];
-    finding.threshold.as_mut().unwrap().basis = CountBasis::Mounds(Area::new(0.25, AreaUnit::Acre));
     let visit = planned(&asked);
     assert_eq!(visit.findings[0].call, Call::NotShown);
-    let told = visit.all_verdicts().filter(|verdict| verdict.rule == "finding::counts");
-    assert!(told.map(|verdict| &verdict.text).any(|text| text.contains("mounds per 0.25 acre")));
+    let told = found(&visit, "finding::counts", Status::Refused);
+    assert!(told.text.contains("mounds per 0.25 acre"), "{}", told.text);
+}
+
+/// Twelve mounds on these parts.
+fn on_parts(counts: &[u32], feet: f64) -> VisitRequest {
+    let mut asked = with_mounds(12);
+    asked.findings[0].counts = counts.to_vec();
+    asked.findings[0].counted_on = vec![CountBasis::Mounds(Area::new(feet, AreaUnit::SquareFoot))];
+    asked
 }
 
 #[test]
-fn one_part_of_a_larger_lawn_is_said_to_be_one() {
-    let mut asked = with_mounds(12);
-    asked.findings[0].counted_on = vec![CountBasis::Mounds(Area::new(500.0, AreaUnit::SquareFoot))];
-    let visit = planned(&asked);
-    let told: Vec<&str> = visit
-        .all_verdicts()
-        .filter(|verdict| verdict.rule == "finding::counts")
-        .map(|verdict| verdict.text.as_str())
-        .collect();
-    assert!(told.iter().any(|text| text.contains("one part of 500 sq ft")), "{told:?}");
+fn a_part_of_a_larger_lawn_does_not_broadcast_the_whole_of_it() {
+    for (counts, told) in [(&[12][..], "one part of 500 sq ft"), (&[2, 0, 0], "mounds per acre with 95 % confidence")] {
+        let asked = on_parts(counts, 500.0);
+        let visit = planned(&asked);
+        assert_eq!(visit.findings[0].call, Call::MoundsAlone, "{counts:?}");
+        assert_eq!(of_mounds(&visit), [(Status::Refused, Some("lawn"))]);
+        let refused = found(&visit, "finding::mounds", Status::Refused);
+        assert!(refused.text.contains("says too little of the whole lawn"), "{}", refused.text);
+        assert!(refused.mend.as_ref().is_some_and(|mend| mend.starts_with("walk the whole lawn")), "{refused:?}");
+        let cautions = visit.all_verdicts().filter(|verdict| verdict.rule == "finding::counts");
+        assert!(cautions.map(|verdict| &verdict.text).any(|text| text.contains(told)), "{told}");
+        // Each by itself all the same.
+        assert_eq!(of_mounds(&planned(&singly(asked, false))), [(Status::Allowed, Some("single"))]);
+    }
+    // Parts that leave the level out tell of the whole.
+    let many = planned(&on_parts(&[12, 11, 13, 12, 10, 14], 500.0));
+    assert_eq!((many.findings[0].call, of_mounds(&many)), (Call::Broadcast, vec![(Status::Allowed, None)]));
 }

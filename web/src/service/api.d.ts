@@ -3064,6 +3064,8 @@ export interface components {
             note?: string | null;
             /** @description The pest, by common name. */
             pest: string;
+            /** @description The id of the profile by which it was judged; absent where none was chosen, and in documents kept before it was told. */
+            profile?: string | null;
             /** @description The property. */
             property: string;
             /** @description Its life stage. */
@@ -4733,7 +4735,10 @@ export interface components {
              * @description Most counts, 500 at most; 50 when nothing is said.
              */
             most?: number | null;
-            /** @description The profile of the pest, by id or name; that of the pest which the survey names when nothing is said. */
+            /**
+             * @description The profile of the pest, by id or name; when nothing is said, the one by which the survey was judged, else that of the
+             *     pest which it names.
+             */
             pest?: string | null;
             /**
              * Format: double
@@ -5134,10 +5139,9 @@ export interface components {
              * @description So many of the pest.
              */
             count: number;
-            /**
-             * @description On what: an area such as `1 sq yd` (of mounds where mounds were counted), `flush`, `trap`, `trap night`,
-             *     `100 ft of drag` or `plant`.
-             */
+            /** @description What it counts; absent in documents kept before it was told: there it is what the method counts. */
+            of?: components["schemas"]["SurveyThresholdOf"] | null;
+            /** @description On what: an area such as `1 sq yd`, `flush`, `trap`, `trap night`, `100 ft of drag` or `plant`; mounds on an area. */
             per: string;
             /** @description Where and on which plants it holds. */
             place?: string | null;
@@ -5146,6 +5150,8 @@ export interface components {
             /** @description The life stage that it holds for; absent where it holds for all of them. */
             stage?: string | null;
         };
+        /** @description What a threshold counts. */
+        SurveyThresholdOf: "animals" | "mounds";
         /** @description The treatment that a count follows. */
         SurveyTreatment: {
             /** @description The group of the mode of action, such as `3A`. */
@@ -5430,6 +5436,11 @@ export interface components {
             /** @description The ground treated, zone by zone. */
             zones: components["schemas"]["TreatedZoneJson"][];
         };
+        /**
+         * @description What a threshold counts.
+         * @enum {string}
+         */
+        ThresholdOf: "animals" | "mounds";
         /** @description A threshold. */
         ThresholdOrder: {
             /**
@@ -5437,10 +5448,8 @@ export interface components {
              * @description How many.
              */
             count: number;
-            /**
-             * @description On what: an area such as `1 sq yd` (of mounds where mounds were counted), `flush`, `trap`, `trap night`,
-             *     `100 ft of drag` or `plant`.
-             */
+            of?: components["schemas"]["ThresholdOf"] | null;
+            /** @description On what: an area such as `1 sq yd`, `flush`, `trap`, `trap night`, `100 ft of drag` or `plant`; mounds on an area. */
             per: string;
             /** @description Where it was published, and for which place. */
             source: string;

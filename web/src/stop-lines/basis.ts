@@ -18,7 +18,7 @@ const LENGTHS: readonly (readonly [RegExp, number])[] = [
 export function basisOf(text: string): Basis | null {
   const words = text.trim().toLowerCase();
   if (words === "flush" || words === "trap" || words === "plant") return { kind: words, size: 1 };
-  const nights = /^(\d+)? ?trap nights?$/.exec(words);
+  const nights = /^(\d+)?\s*trap nights?$/.exec(words);
   if (nights !== null) {
     const size = Number(nights[1] ?? 1);
     return size > 0 ? { kind: "trap night", size } : null;

@@ -142,6 +142,15 @@ export function lowerCorners(lines: Lines, from: number, to: number): [number, n
   return corners.map((at) => [at, lowerAt(lines, at)]);
 }
 
+/** How many totals lie between the lines at one number of stations, at most. */
+function widthOf(plan: Plan): number {
+  const { slope, upperIntercept, lowerIntercept } = linesOf(plan);
+  return Math.max(slope * plan.least + upperIntercept, upperIntercept - lowerIntercept);
+}
+
+/** Whether lines lie too far apart to be reckoned with: the server refuses such a plan. */
+export const isTooWide = (plan: Plan): boolean => !(widthOf(plan) <= MOST_WIDTH);
+
 /** What a total of so many stations says. */
 function stopAt(plan: Plan, lines: Lines, stations: number, total: number): Stop {
   const middle = lines.slope * stations;
@@ -181,8 +190,8 @@ function reckoned(
 ): { treats: number; stations: number } | null {
   const lines = linesOf(plan);
   const upper = (station: number) => lines.slope * Math.max(station, plan.least) + lines.upperIntercept;
-  const width = Math.max(upper(plan.least), lines.upperIntercept - lines.lowerIntercept);
-  if (!(width <= MOST_WIDTH)) return null;
+  const width = widthOf(plan);
+  if (isTooWide(plan)) return null;
   // Lines that lie far apart are reckoned in steps of several pests, which is little beside their width.
   const step = Math.max(1, Math.ceil(width / MOST_TOTALS));
   const top = (station: number) => Math.max(0, Math.ceil(upper(station) / step));

@@ -7,6 +7,9 @@ interface Aimed {
   most: string;
 }
 
+/** What the lines of a picture are told by. */
+type LineFigure = "slope" | "above" | "below" | "cleanSlope" | "cleanBelow";
+
 /** Words of stop lines, and of what counts call for. */
 export const stopLines = {
   title: "What the counts call for",
@@ -32,8 +35,12 @@ export const stopLines = {
     "most-reached-treat": () => "The most counts are made, and all together lie between the lines.",
     "most-reached-do-not-treat": () => "The most counts are made, and all together lie between the lines.",
   },
-  inPicture: (counts: number, total: number, slope: string, above: string, below: string) =>
-    `After ${counts} ${counts === 1 ? "count" : "counts"} ${total} were found. Upper line: ${slope} for each count plus ${above}; lower line: ${slope} for each count less ${below}.`,
+  inPicture: (
+    counts: number,
+    total: number,
+    { slope, above, below, cleanSlope, cleanBelow }: Record<LineFigure, string>,
+  ) =>
+    `After ${counts} ${counts === 1 ? "count" : "counts"} ${total} were found. Upper line: ${slope} for each count plus ${above}; lower line: ${slope} for each count less ${below}, and where there is next to nothing ${cleanSlope} for each count less ${cleanBelow}.`,
   scatter: {
     told: (k: string) =>
       `The lines go by the scatter of the pest's profile, as the counts are too few to fit it: k = ${k}.`,
@@ -42,6 +49,12 @@ export const stopLines = {
       `${counts === 1 ? "One count does" : `${counts} counts do`} not tell how clumped the pests are, and no profile does: the lines go by the clumped end of what is likely, k = ${k}.`,
     errs: (here: readonly [string, string], k: string, more: readonly [string, string]) =>
       `There they treat in vain in ${here[0]} of cases and leave wrongly in ${here[1]}; were k ${k}, in ${more[0]} and ${more[1]}. From 15 counts on the counts tell it.`,
+  },
+  errsMore: {
+    inVain: (found: string, stated: string, most: number, k: string) =>
+      `With ${most} counts at most and k ${k} the lines treat in vain in ${found} of cases, where ${stated} is stated.`,
+    wrongly: (found: string, stated: string, most: number, k: string) =>
+      `With ${most} counts at most and k ${k} the lines leave wrongly in ${found} of cases, where ${stated} is stated.`,
   },
   aim: "How sure, and how many counts",
   aimTold: (aim: Aimed) =>
@@ -105,6 +118,7 @@ export const stopLines = {
     per: "Write on what the threshold counts: an area such as 1 sq yd; or flush, trap, trap night, 100 ft of drag, plant.",
     source: "Write where the threshold was published: thresholds differ by place.",
     area: "Write the area of one count with its unit, such as 1 sq ft.",
+    wide: "The lines lie too far apart to be reckoned with. Take less ground for a count, or look for a slip in the threshold.",
     aim: "See to how sure it is to be, and to how many counts: a number there is out of bounds.",
     basis:
       "Counts on ground, in flushes, traps, on drags and on plants are not held against each other. Choose a threshold told on what was counted, or count in its way.",

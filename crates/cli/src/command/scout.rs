@@ -268,9 +268,11 @@ fn placed(problems: Problems, survey: &SurveyFile, file: &str) -> Problems {
 
 /// The profile of the pest, or those of the kinds of a general word.
 fn meant_by<'p>(args: &ScoutArgs, survey: &SurveyFile, profiles: &'p [Profile]) -> Result<Meant<'p>, Failure> {
-    let name = args.pest.as_ref().unwrap_or(&survey.pest);
+    let Some(name) = &args.pest else {
+        return Ok(pest::meant_by(profiles, &survey.pest, survey.profile.as_deref()));
+    };
     match pest::meant(profiles, name) {
-        Meant::Unknown if args.pest.is_some() => Ok(Meant::One(super::pest::meant(profiles, name)?)),
+        Meant::Unknown => Ok(Meant::One(super::pest::meant(profiles, name)?)),
         meant => Ok(meant),
     }
 }
@@ -292,7 +294,7 @@ fn threshold(
     }
     if let Some(chosen) = &survey.threshold {
         let within = |problems: Problems| problems.in_file(&survey_path(args));
-        return Ok(chosen.threshold().map_err(within)?.for_counts_on(ways));
+        return Ok(chosen.threshold(survey.how_counted()).map_err(within)?);
     }
     if *meant == Meant::Unknown {
         return Err(Problem::error("scouting::no-threshold", format!("there is no profile of `{}`", survey.pest))
@@ -331,10 +333,11 @@ fn stated(text: &str, source: &str) -> Result<Threshold, Problems> {
     let count = count.parse().map_err(|_| wrong())?;
     let basis = CountBasis::parse(per).map_err(|_| wrong())?;
     let threshold = Threshold::new(count, basis, source)?;
-    Ok(match of.trim() {
-        "mounds" | "mound" => threshold.of_mounds(),
-        stage => threshold.for_stage(Some(stage.to_owned())),
-    })
+    match (of.trim(), basis) {
+        ("mounds" | "mound", CountBasis::Area(_)) => Ok(threshold.of_mounds()),
+        ("mounds" | "mound", _) => Err(wrong().into()),
+        (stage, _) => Ok(threshold.for_stage(Some(stage.to_owned()))),
+    }
 }
 
 fn area_of(text: &str) -> Option<Area> {

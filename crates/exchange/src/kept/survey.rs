@@ -1,6 +1,6 @@
 //! What was counted, where.
 
-use super::{AreaText, Checked, Day, Index, Position, Reference, fields};
+use super::{AreaText, Checked, Day, Index, Position, Reference, fields, words};
 use crate::how_counted::{HowCounted, one_count};
 use problem::{Problem, Problems};
 use quantity::counted;
@@ -15,6 +15,9 @@ fields! {
         pub date: Day,
         /// The pest, by common name.
         pub pest: String,
+        /// The id of the profile by which it was judged; absent where none was chosen, and in documents kept before it was told.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub profile: Option<String>,
         /// Its life stage.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub stage: Option<String>,
@@ -47,8 +50,10 @@ fields! {
     pub struct SurveyThreshold {
         /// So many of the pest.
         pub count: f64,
-        /// On what: an area such as `1 sq yd` (of mounds where mounds were counted), `flush`, `trap`, `trap night`,
-        /// `100 ft of drag` or `plant`.
+        /// What it counts; absent in documents kept before it was told: there it is what the method counts.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub of: Option<SurveyThresholdOf>,
+        /// On what: an area such as `1 sq yd`, `flush`, `trap`, `trap night`, `100 ft of drag` or `plant`; mounds on an area.
         pub per: String,
         /// The life stage that it holds for; absent where it holds for all of them.
         #[serde(skip_serializing_if = "Option::is_none")]
@@ -61,34 +66,89 @@ fields! {
     }
 }
 
+words! {
+    /// What a threshold counts.
+    pub enum SurveyThresholdOf {
+        /// Animals.
+        Animals = "animals",
+        /// Live mounds of ants.
+        Mounds = "mounds",
+    }
+}
+
+impl SurveyThresholdOf {
+    /// What a method counts.
+    pub fn counted(how: HowCounted<'_>) -> Self {
+        if how.counts_mounds() { Self::Mounds } else { Self::Animals }
+    }
+}
+
 impl SurveyThreshold {
-    /// The threshold, its place before its source.
+    /// The threshold, its place before its source, for counts that were made so.
     ///
     /// # Errors
-    /// All that is wrong with it, each with its field.
-    pub fn threshold(&self) -> Result<Threshold, Problems> {
+    /// All that is wrong with it, each with its field: also a threshold of mounds beside counts of animals, and the other way
+    /// round.
+    pub fn threshold(&self, how: HowCounted<'_>) -> Result<Threshold, Problems> {
         let source = match &self.place {
             Some(place) => format!("{place}; {}", self.source),
             None => self.source.clone(),
         };
-        let of = |problem: Problem| {
+        let field_of = |problem: Problem| {
             let field = if problem.code == "scouting::threshold-source" { "source" } else { "count" };
             problem.at(field)
         };
-        let threshold = |basis| {
-            Threshold::new(self.count, basis, source)
-                .map(|threshold| threshold.for_stage(self.stage.clone()))
-                .map_err(|problems| problems.into_iter().map(of).collect::<Problems>())
-        };
-        match CountBasis::parse(&self.per) {
-            Ok(basis) => threshold(basis),
-            // What else is wrong with it is told together with an unreadable basis.
-            Err(problem) => {
-                let mut problems = Problems::from(problem.at("per"));
-                problems.extend(threshold(CountBasis::Plant).err().into_iter().flatten());
-                Err(problems)
-            }
+        let basis = CountBasis::parse(&self.per).map_err(|problem| problem.at("per"));
+        // What else is wrong with it is told together with an unreadable basis.
+        let threshold = Threshold::new(self.count, *basis.as_ref().unwrap_or(&CountBasis::Plant), source);
+        let mut problems = Problems::new();
+        let of = self.of.unwrap_or_else(|| SurveyThresholdOf::counted(how));
+        problems.extend(self.wrong_of(how));
+        problems.extend(basis.err());
+        let threshold = threshold.map_err(|found| problems.extend(found.into_iter().map(field_of))).ok();
+        let Some(threshold) = threshold.filter(|_| !problems.has_errors()) else { return Err(problems) };
+        let threshold = threshold.for_stage(self.stage.clone());
+        Ok(if of == SurveyThresholdOf::Mounds { threshold.of_mounds() } else { threshold })
+    }
+
+    /// What it counts, held against what the method counts and against what it is told on.
+    fn wrong_of(&self, how: HowCounted<'_>) -> Option<Problem> {
+        let (told, counted) = (self.of?, SurveyThresholdOf::counted(how));
+        let wrong = |found: String| Problem::error("survey::threshold-of", found).at("of");
+        if told != counted {
+            let found = format!(
+                "the threshold counts {}, and the method `{}` counts {}",
+                told.word(),
+                how.method.escape_debug(),
+                counted.word()
+            );
+            let told = wrong(found).expected("a threshold of what was counted");
+            return Some(told.mend("choose one of those; or correct `of`, or the method, where one of them is a slip"));
         }
+        let is_on_ground = self.is_on_ground().unwrap_or(true);
+        (told == SurveyThresholdOf::Mounds && !is_on_ground).then(|| {
+            wrong(format!("the threshold counts mounds, and is told per `{}`", self.per.escape_debug()))
+                .expected("so many mounds on an area, such as `0.25 acre`")
+        })
+    }
+
+    fn is_on_ground(&self) -> Option<bool> {
+        CountBasis::parse(&self.per).ok().map(|basis| matches!(basis, CountBasis::Area(_)))
+    }
+
+    /// A warning where it does not say what it counts, and could count the one as well as the other.
+    pub fn of_untold(&self, how: HowCounted<'_>) -> Option<Problem> {
+        let is_open = self.of.is_none() && self.is_on_ground() == Some(true);
+        is_open.then(|| {
+            let counted = SurveyThresholdOf::counted(how).word();
+            let found = format!(
+                "the threshold does not say what it counts: it is taken for one of {counted}, as they were counted"
+            );
+            Problem::warning("survey::threshold-of-untold", found)
+                .expected("`of`, `animals` or `mounds`")
+                .mend(format!("write `of` as `{counted}`, or take the threshold away where it counts something else"))
+                .at("of")
+        })
     }
 }
 
@@ -154,7 +214,7 @@ impl Checked for Survey {
                     .at("/stations"),
             );
         }
-        let threshold = self.threshold.as_ref().and_then(|threshold| threshold.threshold().err());
+        let threshold = self.threshold.as_ref().and_then(|threshold| threshold.threshold(self.how_counted()).err());
         for mut problem in threshold.into_iter().flatten() {
             let field = problem.place.path.take().unwrap_or_default();
             problems.push(problem.at(format!("/threshold/{field}")));

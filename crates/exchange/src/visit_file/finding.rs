@@ -12,7 +12,7 @@ use jiff::civil::Date;
 use pest::{Profile, ThresholdOf};
 use problem::{Problem, Severity};
 use property::Property;
-use scouting::{CountBasis, only_published};
+use scouting::{CountBasis, general_name, only_published};
 use std::sync::Arc;
 use survey::{Counted, read_survey};
 use treatment::{Applicator, FindingRequest, Threshold};
@@ -92,9 +92,25 @@ fn read_finding(
         stage: stage.as_deref(),
     };
     let counted = read_counts(&table, shelf, case, &known);
+    // By which profile counts were judged their survey tells, where the finding tells none.
+    let profile = profile.map(|named| {
+        let judged_by = counted.as_ref().and_then(|counted| counted.profile.as_deref());
+        let is_of = |profile: &Profile| {
+            pest.as_deref().is_none_or(|pest| pest::is_known_as(pest, &profile.common_name, Some(profile)))
+        };
+        named.or_else(|| shipped_profile(judged_by?).ok().flatten().filter(is_of))
+    });
+    let known = survey::Known {
+        pest: pest.as_deref(),
+        profile: profile.as_ref().and_then(Option::as_ref),
+        stage: stage.as_deref(),
+    };
     let chosen = counted.as_ref().and_then(|counted| counted.threshold.clone());
     let threshold = match (table.table("threshold"), chosen) {
-        (Some(threshold), _) => read_threshold(threshold).map(Some),
+        (Some(threshold), _) => {
+            let ways = counted.as_ref().map_or(&[][..], |counted| &counted.ways);
+            read_threshold(threshold, ways).map(Some)
+        }
         (None, Some(chosen)) => Some(Some(chosen)),
         (None, None) => Some(counted.as_ref().and_then(|counted| of_profiles(&table, &known, counted))),
     };
@@ -177,7 +193,7 @@ fn read_counts(
                     .at(table.path_of(AREA_FIELD)),
             );
         }
-        return Some(Counted { counts: counts?, ways: Vec::new(), survey: None, stage: None, threshold: None });
+        return Some(Counted { counts: counts?, ..Counted::default() });
     }
     let counted_on = match (HowCounted { method: method?, area, per }).ways() {
         Ok(ways) => ways,
@@ -191,7 +207,7 @@ fn read_counts(
             Vec::new()
         }
     };
-    Some(Counted { counts: counts?, ways: counted_on, survey: None, stage: None, threshold: None })
+    Some(Counted { counts: counts?, ways: counted_on, ..Counted::default() })
 }
 
 /// The only threshold of the profile, or of all kinds of a general word alike, that the counts can be held against; of
@@ -204,6 +220,11 @@ fn of_profiles(table: &Table<'_>, known: &survey::Known<'_>, counted: &Counted) 
         _ => Vec::new(),
     };
     let profiles: Vec<&Profile> = known.profile.into_iter().chain(&kinds).collect();
+    if let (Some(pest), false) = (known.pest, kinds.is_empty()) {
+        let kinds: Vec<&Profile> = kinds.iter().collect();
+        let told = Problem { code: "visit::general-name", ..general_name(pest, &kinds) };
+        table.report(told.mend("name the kind as `pest`, or its `profile`").at(table.path_of("pest")));
+    }
     if profiles.is_empty() || profiles.iter().all(|profile| profile.thresholds.is_empty()) {
         return None;
     }
@@ -235,7 +256,8 @@ fn of_profiles(table: &Table<'_>, known: &survey::Known<'_>, counted: &Counted) 
     }
 }
 
-fn read_threshold(table: Table<'_>) -> Option<Threshold> {
+/// The threshold that a finding states, for counts that were made in these ways.
+fn read_threshold(table: Table<'_>, ways: &[CountBasis]) -> Option<Threshold> {
     let count = table.required_as("count", "so many of the pest").and_then(|field| field.number_between(0.0, 1e9));
     let area_field = table.optional("area");
     let per_field = table.optional("per");
@@ -262,15 +284,30 @@ fn read_threshold(table: Table<'_>) -> Option<Threshold> {
     let of_per = per_field
         .as_ref()
         .and_then(|field| CountBasis::parse(field.text()?).map_err(|problem| field.report(problem)).ok());
-    let of = table
-        .optional("of")
-        .map_or(Some(ThresholdOf::Animals), |field| field.word(&ThresholdOf::ALL, ThresholdOf::word));
+    let of_field = table.optional("of");
+    let of = match &of_field {
+        Some(field) => field.word(&ThresholdOf::ALL, ThresholdOf::word),
+        // Of what nobody says it counts it is what was counted; mounds have no stage.
+        None if ways.iter().any(|way| matches!(way, CountBasis::Mounds(_))) && !table.has("stage") => {
+            Some(ThresholdOf::Mounds)
+        }
+        None => Some(ThresholdOf::Animals),
+    };
     let stage = table.optional("stage").and_then(|field| field.text()).map(str::to_owned);
     let place = table.optional("place").and_then(|field| field.text()).map(str::to_owned);
     let source = table.required_as("source", "the publication that states it").and_then(|field| field.text());
     table.finish();
     let basis = match (of?, of_area.or(of_per)?) {
         (ThresholdOf::Mounds, CountBasis::Area(area)) => CountBasis::Mounds(area),
+        (ThresholdOf::Mounds, on) if of_field.is_some() => {
+            if let Some(field) = &of_field {
+                let found = format!("the threshold counts mounds, and is told {}", on.words());
+                field.report(
+                    Problem::error("visit::threshold-of", found).expected("so many mounds on an area, as `area`"),
+                );
+            }
+            return None;
+        }
         (_, basis) => basis,
     };
     Some(Threshold { count: count?, basis, stage, place, source: source?.to_owned() })

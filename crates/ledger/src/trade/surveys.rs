@@ -96,10 +96,13 @@ impl Book {
     }
 
     /// What stands against counts that are kept: two stations at one place. Places outside the property are a warning: what
-    /// was counted is kept, and is not held against a threshold before it is mended.
+    /// was counted is kept, and is not held against a threshold before it is mended. So is a threshold that does not say what
+    /// it counts.
     pub(super) async fn doubts_of_survey(&self, entry: &NewEntry) -> Result<Problems, LedgerError> {
         let survey = Survey::read(&entry.body)?;
         let mut problems = survey.check_anew().err().unwrap_or_default();
+        let untold = survey.threshold.as_ref().and_then(|threshold| threshold.of_untold(survey.how_counted()));
+        problems.extend(untold.map(|problem| problem.at("/threshold/of")));
         let Some(property) = entry.indexed.property else { return Ok(problems) };
         // An unknown property is told with the links of the entry.
         let Ok(kept) = self.newest(property).await else { return Ok(problems) };

@@ -60,6 +60,11 @@ pub(super) fn profiles_meant(name: &str) -> Result<Meant<'static>, Refusal> {
     Ok(pest::meant(shipped_key()?.profiles(), name))
 }
 
+/// The profiles that the pest of counts means, which may tell the profile by which they were judged.
+pub(super) fn profiles_judged_by(name: &str, judged_by: Option<&str>) -> Result<Meant<'static>, Refusal> {
+    Ok(pest::meant_by(shipped_key()?.profiles(), name, judged_by))
+}
+
 /// The pests that are known, and what is taken for them
 #[utoipa::path(get, path = "/api/pests", operation_id = "pests_list", tag = "pests",
     responses(

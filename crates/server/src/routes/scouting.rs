@@ -2,7 +2,7 @@
 
 use super::documents::seen;
 use super::paper::file;
-use super::pests::profiles_meant;
+use super::pests::{profiles_judged_by, profiles_meant};
 use super::plan::apart;
 use crate::app::App;
 use crate::http::document::{KeptSurvey, ScoutingDocument};
@@ -14,7 +14,8 @@ use ::scouting::{
 use axum::extract::State;
 use axum::response::Response;
 use exchange::geojson_map::parse_property;
-use exchange::kept::{Kept, Property as KeptProperty, Survey};
+use exchange::how_counted::HowCounted;
+use exchange::kept::{Kept, Property as KeptProperty, Survey, SurveyThreshold, SurveyThresholdOf};
 use exchange::scouting_json::{HotSpotsJson, Said, Scouted, ScoutingJson, SurfaceSquaresJson};
 use exchange::survey_counts::{counted, counted_at, wrong_places};
 use ledger::{Kind, ThingId};
@@ -46,7 +47,8 @@ struct ScoutingOrder {
     /// The threshold; when nothing is said, the one that the survey has, else the one of the pest's profile that these counts
     /// can be held against.
     threshold: Option<ThresholdOrder>,
-    /// The profile of the pest, by id or name; that of the pest which the survey names when nothing is said.
+    /// The profile of the pest, by id or name; when nothing is said, the one by which the survey was judged, else that of the
+    /// pest which it names.
     pest: Option<String>,
     /// The map of the property, as `docs/map.md` says: GeoJSON text; that of the kept property when nothing is said.
     map: Option<String>,
@@ -82,13 +84,24 @@ struct ScoutingOrder {
 struct ThresholdOrder {
     /// How many.
     count: f64,
-    /// On what: an area such as `1 sq yd` (of mounds where mounds were counted), `flush`, `trap`, `trap night`,
-    /// `100 ft of drag` or `plant`.
+    /// What it counts; what the method of the counts does when nothing is said.
+    of: Option<ThresholdOf>,
+    /// On what: an area such as `1 sq yd`, `flush`, `trap`, `trap night`, `100 ft of drag` or `plant`; mounds on an area.
     per: String,
     /// The life stage that it holds for; every one when nothing is said.
     stage: Option<String>,
     /// Where it was published, and for which place.
     source: String,
+}
+
+/// What a threshold counts.
+#[derive(Debug, Clone, Copy, Deserialize, ToSchema)]
+#[serde(rename_all = "kebab-case")]
+enum ThresholdOf {
+    /// Animals.
+    Animals,
+    /// Live mounds of ants.
+    Mounds,
 }
 
 /// An order with what it names.
@@ -276,13 +289,18 @@ fn unreadable(order: &ScoutingOrder, found: Problems, property: Option<&Property
     let mut all = found;
     all.extend_untold(places);
     problems.extend(within(all));
-    problems.extend(order.threshold.as_ref().and_then(|told| stated(told).err()).unwrap_or_default());
+    let method = order.survey.as_ref().and_then(|survey| survey["method"].as_str());
+    let how = method.map(|method| HowCounted { method, area: None, per: None });
+    problems.extend(order.threshold.as_ref().and_then(|told| stated(told, how).err()).unwrap_or_default());
     judging_of(order, None, &mut problems);
     Refusal::unusable(problems)
 }
 
 fn profiles_of(order: &ScoutingOrder, survey: &Survey, problems: &mut Problems) -> Result<Meant<'static>, Refusal> {
-    let found = profiles_meant(order.pest.as_ref().unwrap_or(&survey.pest))?;
+    let found = match &order.pest {
+        Some(named) => profiles_meant(named),
+        None => profiles_judged_by(&survey.pest, survey.profile.as_deref()),
+    }?;
     if let (Some(name), Meant::Unknown) = (&order.pest, &found) {
         problems.push(
             Problem::error("pest::unknown", format!("there is no profile `{}`", name.escape_debug()))
@@ -302,10 +320,12 @@ fn threshold_of(
     problems: &mut Problems,
 ) -> Result<Threshold, Problems> {
     if let Some(told) = &order.threshold {
-        return Ok(stated(told)?.for_counts_on(ways));
+        return stated(told, Some(survey.how_counted()));
     }
     if let Some(chosen) = &survey.threshold {
-        return Ok(chosen.threshold().map_err(within_threshold)?.for_counts_on(ways));
+        let how = survey.how_counted();
+        problems.extend(chosen.of_untold(how).map(|untold| untold.at("/survey/threshold/of")));
+        return chosen.threshold(how).map_err(within_threshold);
     }
     if let Meant::Kinds(kinds) = meant {
         let named = order.pest.as_ref().unwrap_or(&survey.pest);
@@ -324,21 +344,21 @@ fn threshold_of(
     }
 }
 
-/// The threshold that an order states.
-fn stated(told: &ThresholdOrder) -> Result<Threshold, Problems> {
-    let basis = CountBasis::parse(&told.per).map_err(|problem| problem.at("threshold.per"));
-    let threshold = |basis| {
-        let threshold = Threshold::new(told.count, basis, told.source.clone()).map_err(at_threshold);
-        threshold.map(|threshold| threshold.for_stage(told.stage.clone()))
+/// The threshold that an order states for counts that were made so; where nobody knows how, what it counts is not asked.
+fn stated(told: &ThresholdOrder, how: Option<HowCounted<'_>>) -> Result<Threshold, Problems> {
+    let ThresholdOrder { count, of, per, stage, source } = told.clone();
+    let of = how.and(of).map(|of| match of {
+        ThresholdOf::Animals => SurveyThresholdOf::Animals,
+        ThresholdOf::Mounds => SurveyThresholdOf::Mounds,
+    });
+    let how = how.unwrap_or(HowCounted { method: "", area: None, per: None });
+    let placed = |mut problem: Problem| {
+        let field = problem.place.path.take().unwrap_or_default();
+        problem.at(format!("threshold.{field}"))
     };
-    // What else is wrong with it is told together with an unreadable basis.
-    basis
-        .map_err(Problems::from)
-        .map_err(|mut found| {
-            found.extend(threshold(CountBasis::Plant).err().into_iter().flatten());
-            found
-        })
-        .and_then(threshold)
+    SurveyThreshold { count, of, per, stage, place: None, source }
+        .threshold(how)
+        .map_err(|found| found.into_iter().map(placed).collect())
 }
 
 fn at_threshold(problems: Problems) -> Problems {

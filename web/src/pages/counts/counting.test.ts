@@ -1,6 +1,7 @@
 import { expect, test } from "vitest";
 import { emptyCounting, meanOf, surveyOf, withMethod } from "./counting";
-import { aimOf, decide, usualAim } from "./deciding";
+import { stopLines as words } from "../../words/stop-lines";
+import { aimOf, decide, errsMore, usualAim } from "./deciding";
 
 const station = (count: number, isCheck = false) => ({ count, isCheck, spot: null });
 
@@ -35,9 +36,13 @@ test("the threshold that was chosen stands in the survey, and one that is not wh
   counting.stations = [station(1)];
   expect(surveyOf("p", counting).survey?.threshold).toEqual({
     count: 8,
+    of: "animals",
     per: "1 sq yd",
     source: "rangeland; invented",
   });
+  // Of a threshold that a person states nobody says what it counts: what the method does.
+  const walked = surveyOf("p", { ...counting, method: "mounds", area: "0.25 acre" }).survey;
+  expect(walked?.threshold?.of).toBe("mounds");
   for (const wrong of [{ count: "many" }, { count: "0" }, { source: " " }, { from: "none" }]) {
     counting.threshold = { ...own, ...wrong };
     expect(surveyOf("p", counting).survey?.threshold).toBeNull();
@@ -99,6 +104,7 @@ test("the stage that a threshold holds for stands in the survey", () => {
   counting.stations = [station(1)];
   expect(surveyOf("p", counting).survey?.threshold).toEqual({
     count: 8,
+    of: "animals",
     per: "1 sq yd",
     source: "rangeland; invented",
     stage: "larva",
@@ -120,6 +126,50 @@ test("a threshold for another stage, or of mounds where animals are counted, is 
   };
   expect([kept(true, "frame"), kept(false, "mounds")]).toEqual([null, null]);
   expect([kept(true, "mounds"), kept(false, "frame")].every((one) => one !== null)).toBe(true);
+});
+
+test("the profile by which counts were judged stands in the survey", () => {
+  const counting = { ...emptyCounting("J. Example", "2026-07-07"), pest: "grub" };
+  counting.stations = [station(1)];
+  expect(surveyOf("p", counting).survey?.profile).toBeNull();
+  counting.profile = "bluegrass-billbug";
+  expect(surveyOf("p", counting).survey?.profile).toBe("bluegrass-billbug");
+});
+
+test("what is no ground, or no plan that could be reckoned with, is not held against a threshold", () => {
+  const counting = { ...emptyCounting("J. Example", "2026-07-07"), pest: "mole cricket" };
+  counting.stations = [station(3)];
+  counting.method = "soap flush";
+  counting.threshold = { ...own, count: "2", per: "flush" };
+  expect(decide({ ...counting, area: "4 sq ft" }, null).lack).toBeNull();
+  // A flush whose ground nobody can read is kept by no books; a trap is no flush.
+  expect(decide({ ...counting, area: "four feet" }, null).lack).toBe("area");
+  expect(decide({ ...counting, area: "trap" }, null).lack).toBe("basis");
+  counting.threshold = { ...own, count: "1e12", per: "1 sq ft" };
+  expect(decide({ ...counting, area: "4 sq ft" }, null).lack).toBe("wide");
+});
+
+test("lines that err more often than stated say so, once the counts tell how clumped the pests are", () => {
+  const counting = { ...emptyCounting("J. Example", "2026-07-07"), pest: "grub", threshold: own };
+  const errs = (counts: number[], perFoot: string) => {
+    counting.stations = counts.map((count) => station(count));
+    counting.threshold = { ...own, count: perFoot, per: "1 sq ft" };
+    return errsMore(decide(counting, null).decided!);
+  };
+  const clumped = [0, 0, 9, 1, 14, 2, 0, 0, 3, 7, 0, 1, 22, 0, 4];
+  expect(errs(clumped, "1")).toMatch(
+    /^With 50 counts at most and k 0\.\d\d the lines .* where 10 % is stated\.$/,
+  );
+  expect(errs([8, 9, 7, 8, 10, 9, 8, 9, 7, 8, 10, 9, 8, 9, 7, 8], "4")).toBe("");
+  // Where only a belief tells k, that is said instead.
+  expect(errs([8, 9, 7], "4")).toBe("");
+});
+
+test("those who do not see the picture are told both lower lines", () => {
+  const lines = { slope: "2.9", above: "4.4", below: "4.4", cleanSlope: "1.3", cleanBelow: "2.2" };
+  const told = words.inPicture(5, 12, lines);
+  expect(told).toContain("lower line: 2.9 for each count less 4.4, and where there is next to nothing");
+  expect(told).toContain("1.3 for each count less 2.2");
 });
 
 test("traps and drags are held against thresholds that are told so", () => {

@@ -2,7 +2,7 @@
 
 import { areaM2 } from "../../stop-lines/area";
 import { basisOf } from "../../stop-lines/basis";
-import { noThreshold, thresholdTold, usualAim, type StatedAim, type Threshold } from "./deciding";
+import { countedBy, noThreshold, thresholdTold, usualAim, type StatedAim, type Threshold } from "./deciding";
 
 export interface Spot {
   longitude: number;
@@ -87,10 +87,12 @@ export function surveyOf(property: string, counting: Counting) {
     property,
     date: counting.day,
     pest,
+    profile: text(counting.profile),
     stage: text(counting.stage),
     method: counting.method,
     // What is no area is told as what else one count was made on.
-    count_area: isElse ? null : area,
+    // Ground without a number is one of it; the books want the number.
+    count_area: isElse ? null : /^[\d.]/.test(area!) || areaM2(area!) === null ? area : `1 ${area!}`,
     count_per: isElse ? area : null,
     stations: counting.stations.map(({ count, isCheck, spot }) => ({
       count,
@@ -99,13 +101,12 @@ export function surveyOf(property: string, counting: Counting) {
     })),
     by: text(counting.by) ?? "",
     note: text(counting.note),
-    // What was chosen on the spot is read again with the counts.
-    // What counts mounds is no threshold of animals, and the survey would not tell which it was.
-    threshold: isOfWhatIsCounted(counting) ? thresholdTold(counting.threshold) : null,
+    // What was chosen on the spot is read again with the counts; what counts mounds is no threshold of animals.
+    threshold: isOfWhatIsCounted(counting) ? thresholdTold(counting.threshold, counting.method) : null,
   };
   return { survey, missing };
 }
 
 function isOfWhatIsCounted({ threshold, method }: Counting): boolean {
-  return threshold.ofMounds === undefined || threshold.ofMounds === (method === "mounds");
+  return (countedBy(threshold, method) === "mounds") === (method === "mounds");
 }

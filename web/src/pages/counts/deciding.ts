@@ -6,6 +6,7 @@ import { isOtherStage } from "../../stop-lines/stage";
 import {
   USUAL,
   errorsOf,
+  isTooWide,
   lineScatterOf,
   moreCounts,
   walk,
@@ -14,7 +15,7 @@ import {
   type Stop,
 } from "../../stop-lines/reckon";
 import { stopLines as words } from "../../words/stop-lines";
-import type { Counting } from "./counting";
+import type { Counting, Method } from "./counting";
 
 /** A threshold as it is written down. */
 export interface Threshold {
@@ -33,16 +34,24 @@ export interface Threshold {
 
 export const noThreshold: Threshold = { from: "none", count: "", per: "1 sq yd", source: "" };
 
+/** What a threshold counts: one that nobody says it of counts what the method does. */
+export function countedBy({ ofMounds }: Threshold, method: Method): "mounds" | "animals" {
+  return (ofMounds ?? method === "mounds") ? "mounds" : "animals";
+}
+
 /** A threshold that is whole, as surveys and questions tell it; null where nothing is chosen, or a part is missing. */
-export function thresholdTold({ from, count, per, source, stage }: Threshold): ThresholdTold | null {
+export function thresholdTold(threshold: Threshold, method: Method): ThresholdTold | null {
+  const { from, count, per, source, stage } = threshold;
   const number = Number(count.trim() === "" ? Number.NaN : count);
   const isWhole = number > 0 && Number.isFinite(number) && per.trim() !== "" && source.trim() !== "";
   if (from === "none" || !isWhole) return null;
-  return { count: number, per: per.trim(), source: source.trim(), ...(stage ? { stage } : {}) };
+  const of = countedBy(threshold, method);
+  return { count: number, of, per: per.trim(), source: source.trim(), ...(stage ? { stage } : {}) };
 }
 
 interface ThresholdTold {
   count: number;
+  of: "mounds" | "animals";
   per: string;
   source: string;
   stage?: string;
@@ -96,7 +105,17 @@ export function aimOf(stated: StatedAim): { aim: Aim | null; wrong: (keyof State
 
 /** What keeps counts from being held against a threshold. */
 export type Lack =
-  "threshold" | "count" | "per" | "source" | "area" | "basis" | "mounds" | "animals" | "stage" | "aim";
+  | "threshold"
+  | "count"
+  | "per"
+  | "source"
+  | "area"
+  | "basis"
+  | "mounds"
+  | "animals"
+  | "stage"
+  | "aim"
+  | "wide";
 
 /** What live mounds call for. */
 export interface Mounds {
@@ -149,30 +168,32 @@ export function decide(
   const per = basisOf(threshold.per);
   if (per === null) return lacks("per");
   if (threshold.source.trim() === "") return lacks("source");
-  if (threshold.stage && isOtherStage(counting.stage, threshold.stage)) return lacks("stage");
   const each = basisOf(area);
+  if (each === null) return lacks("area");
+  const of = countedBy(threshold, method);
+  if (of === "mounds" && method !== "mounds") return lacks("mounds");
+  if (of === "animals" && method === "mounds") return lacks("animals");
+  if (method === "mounds" && per.kind !== "area") return lacks("basis");
+  if (method === "mounds" && each.kind !== "area") return lacks("area");
+  if (threshold.stage && isOtherStage(counting.stage, threshold.stage)) return lacks("stage");
   if (method === "mounds") {
-    if (threshold.ofMounds === false) return lacks("animals");
-    if (per.kind !== "area") return lacks("basis");
-    if (each?.kind !== "area") return lacks("area");
     return {
       decided: null,
       lack: null,
       mounds: moundsOf(counting, { count, per: per.size, each: each.size }),
     };
   }
-  if (threshold.ofMounds) return lacks("mounds");
   let level = count;
-  if (each?.kind === per.kind) level = (count * each.size) / per.size;
-  else if (each === null && per.kind === "area") return lacks("area");
+  if (each.kind === per.kind) level = (count * each.size) / per.size;
   // What was counted on ground is not held against what was counted in traps; a flush on known ground is a flush.
-  else if (!(per.kind === "flush" && method === "soap flush")) return lacks("basis");
+  else if (!(per.kind === "flush" && method === "soap flush" && each.kind === "area")) return lacks("basis");
   const { aim } = aimOf(counting.aim);
   if (aim === null) return lacks("aim");
   const counts = counting.stations.filter((station) => !station.isCheck).map((station) => station.count);
   const scatter = lineScatterOf(counts, key?.pest(counting.profile)?.k ?? null);
   const { inVainAt, ...rest } = aim;
   const plan: Plan = { lower: level * inVainAt, upper: level, k: scatter.k, ...rest };
+  if (isTooWide(plan)) return lacks("wide");
   const { stop, at } = walk(plan, counts);
   const more = stop === "count-on" && counts.length > 0 ? moreCounts(plan, counts) : null;
   return { decided: { plan, scatter, counts, level, stop, at, more }, lack: null, mounds: null };
@@ -189,6 +210,22 @@ export function scatterOf({ plan, scatter, counts }: Decided): string {
   const [here, more] = told;
   const warning = here && more ? words.scatter.errs(here, figure(moreClumped), more) : "";
   return `${words.scatter.believed(counts.length, figure(k))} ${warning}`.trim();
+}
+
+/** Where the lines err more often than stated, though the counts or a profile tell k; in words, and nothing where they do not. */
+export function errsMore({ plan, scatter }: Decided): string {
+  if (scatter.by === "believed") return "";
+  const errors = errorsOf(plan, plan.k);
+  if (errors === null) return "";
+  const percent = (share: number) => `${(share * 100).toFixed(0)} %`;
+  const both = [
+    [words.errsMore.inVain, errors.inVain, plan.treatInVain],
+    [words.errsMore.wrongly, errors.wrongly, plan.leaveWrongly],
+  ] as const;
+  const over = both.filter(([, found, stated]) => found > stated * 1.05);
+  return over
+    .map(([says, found, stated]) => says(percent(found), percent(stated), plan.most, plan.k.toFixed(2)))
+    .join(" ");
 }
 
 const ACRE_M2 = areaM2("1 acre")!;

@@ -48,7 +48,7 @@ export interface Finding {
 export interface FindingThreshold {
   count?: number | string;
   area?: string;
-  /** Of what; animals where nothing is said. */
+  /** What it counts; what was counted where nothing is said. */
   of?: "animals" | "mounds";
   stage?: string;
   place?: string;

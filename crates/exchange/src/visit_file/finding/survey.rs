@@ -2,6 +2,7 @@
 
 use super::super::reference::Shelf;
 use super::Case;
+use crate::how_counted::HowCounted;
 use crate::kept::SurveyThreshold;
 use crate::survey_counts::{counted, counted_at};
 use crate::survey_file::{SurveyFile, parse_survey};
@@ -13,11 +14,14 @@ use scouting::CountBasis;
 use treatment::{SurveyTold, Threshold};
 
 /// Counts as a finding takes them.
+#[derive(Default)]
 pub(super) struct Counted {
     pub(super) counts: Vec<u32>,
     pub(super) ways: Vec<CountBasis>,
     pub(super) survey: Option<SurveyTold>,
     pub(super) stage: Option<String>,
+    /// The id of the profile by which they were judged then.
+    pub(super) profile: Option<String>,
     /// What they were held against when they were counted.
     pub(super) threshold: Option<Threshold>,
 }
@@ -58,21 +62,22 @@ pub(super) fn read_survey(
         );
         sound = false;
     }
-    let threshold = survey.threshold.as_ref().and_then(chosen);
-    let SurveyFile { date, method, by, stage, .. } = survey;
+    let threshold = survey.threshold.as_ref().and_then(|told| chosen(told, survey.how_counted()));
+    let SurveyFile { date, method, by, stage, profile, .. } = survey;
     sound.then(|| Counted {
         counts,
         ways: counted_on,
         survey: Some(SurveyTold { name, date: date.date(), method, by, places }),
         stage,
+        profile,
         threshold,
     })
 }
 
-fn chosen(told: &SurveyThreshold) -> Option<Threshold> {
+fn chosen(told: &SurveyThreshold, how: HowCounted<'_>) -> Option<Threshold> {
     Some(Threshold {
         count: told.count,
-        basis: CountBasis::parse(&told.per).ok()?,
+        basis: told.threshold(how).ok()?.basis(),
         stage: told.stage.clone(),
         place: told.place.clone(),
         source: told.source.clone(),
