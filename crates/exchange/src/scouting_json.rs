@@ -7,7 +7,7 @@ use quantity::{AreaUnit, LengthUnit};
 use schemars::JsonSchema;
 use scouting::{
     Advice, Characteristic, Counts, DensityEstimate, Dispersion, DispersionBasis, HotSpots, LineScatterBasis,
-    MoundCall, Mounds, Precision, ScoutedGround, SpotEvidence, Stop, Threshold, VarianceLaw,
+    MoundCall, Mounds, Precision, PrecisionBy, ScoutedGround, SpotEvidence, Stop, Threshold, VarianceLaw,
 };
 use serde::Serialize;
 
@@ -65,24 +65,51 @@ pub struct PrecisionJson {
     pub share: f64,
     /// How many counts in all it takes at the mean of these; absent where nothing was found.
     pub counts: Option<u32>,
-    /// The total from which on as many counts as were made know their mean so well (Green's line); absent where so few cannot.
+    /// The total from which on as many counts as were made know their mean so well (Green's line); absent where so few cannot, and
+    /// where Taylor's b is 2 or more: a higher density takes as many counts or more then.
     pub total: Option<f64>,
-    /// Whether the counts know it so well.
+    /// Whether as many counts as it takes were made.
     pub is_reached: bool,
     /// Taylor's a and b, where earlier counts tell how the variance goes with the mean; by k else.
     pub taylor: Option<[f64; 2]>,
+    /// The same by Iwao's line through the same lots; absent without earlier counts.
+    pub iwao: Option<IwaoJson>,
     /// Lots of counts that tell it.
     pub lots: usize,
+    /// Lots that tell nothing: without pests or without variance, or a single count.
+    pub silent_lots: usize,
+}
+
+/// How many counts a mean takes by Iwao's line of mean crowding.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct IwaoJson {
+    /// α, where the line of mean crowding begins.
+    pub alpha: f64,
+    /// β, by how much mean crowding grows with the mean.
+    pub beta: f64,
+    /// How many counts in all it takes at the mean of these; absent where nothing was found, or the line has no variance there.
+    pub counts: Option<u32>,
+    /// The total from which on as many counts as were made know their mean so well; absent where so few cannot.
+    pub total: Option<f64>,
+    /// Whether as many counts as it takes were made.
+    pub is_reached: bool,
 }
 
 impl From<Precision> for PrecisionJson {
     fn from(one: Precision) -> Self {
-        let taylor = match one.law {
+        let Precision { share, by, by_iwao, lots, silent_lots } = one;
+        let PrecisionBy { law, counts, total, is_reached } = by;
+        let taylor = match law {
             VarianceLaw::Taylor { factor, power } => Some([factor, power]),
             _ => None,
         };
-        let Precision { share, counts, total, is_reached, lots, .. } = one;
-        Self { share, counts, total, is_reached, taylor, lots }
+        let iwao = by_iwao.and_then(|PrecisionBy { law, counts, total, is_reached }| match law {
+            VarianceLaw::Iwao { crowding, patchiness } => {
+                Some(IwaoJson { alpha: crowding, beta: patchiness, counts, total, is_reached })
+            }
+            _ => None,
+        });
+        Self { share, counts, total, is_reached, taylor, iwao, lots, silent_lots }
     }
 }
 

@@ -43,7 +43,7 @@ pub use published::{general_name, only_published, published};
 pub use resistance::{
     Resistance, ResistanceSign, ResistanceTrend, TREATMENTS_FOR_RESISTANCE, TreatmentResult, resistance,
 };
-pub use sample_size::{MeanAndVariance, Precision, USUAL_PRECISION, VarianceLaw};
+pub use sample_size::{MeanAndVariance, Precision, PrecisionBy, USUAL_PRECISION, VarianceLaw, fits_earlier};
 pub use sampler::{eighteen_square_foot_count, ring_area};
 pub use scatter::{ClumpingInterval, LineScatter, LineScatterBasis};
 pub use spot_evidence::{COUNTS_IN_SPOTS, SpotEvidence};
