@@ -148,10 +148,22 @@ fn a_scatter_that_is_only_believed_is_told_with_its_errors() {
         "{}",
         ran.told()
     );
-    // So does that of a profile.
-    yard.write("grubs.toml", survey_of("May or June beetle grub", "[2, 5, 1, 4, 3]"));
+    // So does that of a profile, of counts on as much ground, which is said with the ground that it is from.
+    let grubs = survey_of("May or June beetle grub", "[2, 5, 1, 4, 3]");
+    yard.write("grubs.toml", grubs.as_str());
     let ran = yard.run(&[&["scout", "grubs.toml"][..], &against].concat());
     assert!(unwrapped(&ran.stdout).contains("k = 1.59, as told"), "{}", ran.told());
+    let said = unwrapped(&ran.stderr);
+    assert!(said.contains("scouting::k-of-profile") && said.contains("not lawns"), "{}", ran.told());
+    let own = yard.run(&[&["scout", "grubs.toml", "--k", "1.59"][..], &against].concat());
+    assert!(!own.stderr.contains("scouting::k-of"), "{}", own.told());
+    // On a can it is left out.
+    yard.write("grubs.toml", grubs.replace("1 sq ft", "0.2 sq ft"));
+    let ran = yard.run(&[&["scout", "grubs.toml"][..], &against].concat());
+    assert!(unwrapped(&ran.stdout).contains("the clumped end of what is likely"), "{}", ran.told());
+    assert!(ran.stderr.contains("scouting::k-of-other-area") && ran.stderr.contains("scouting::k-assumed"));
+    let shown = yard.run(&["pest", "show", "may-beetle-grub"]);
+    assert!(unwrapped(&shown.stdout).contains("1.5936, of counts on 1 sq ft (Manitoba, soil before"), "{}", shown.told());
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! Profiles of pests as data.
 
-use pest::{Cited, Observed, Profile, Threshold, ThresholdCount};
+use pest::{Cited, Clumping, Observed, Profile, Threshold, ThresholdCount};
+use quantity::AreaUnit;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -61,8 +62,8 @@ pub struct PestProfileJson {
     pub samplings: Vec<SamplingJson>,
     /// From how many on treating may be worth it.
     pub thresholds: Vec<PestThresholdJson>,
-    /// k of the negative binomial of counts.
-    pub k: Option<f64>,
+    /// How clumped counts of it are.
+    pub clumping: Option<ClumpingJson>,
     /// Natural enemies worth keeping.
     pub enemies: Vec<FactJson>,
     /// Cultural measures.
@@ -137,6 +138,40 @@ pub struct PestThresholdJson {
     pub note: Option<String>,
     /// The id of its source.
     pub source: String,
+}
+
+/// How clumped counts were found to be.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ClumpingJson {
+    /// k of the negative binomial.
+    pub k: f64,
+    /// The ground of one count, as it was written: k goes with it.
+    pub unit_area: String,
+    /// The same, square metres.
+    pub unit_area_m2: f64,
+    /// Where it was found.
+    pub place: String,
+    /// On which plants or ground: k is another on other ground.
+    pub host: String,
+    /// What else.
+    pub note: Option<String>,
+    /// The id of its source.
+    pub source: String,
+}
+
+impl From<&Cited<Clumping>> for ClumpingJson {
+    fn from(one: &Cited<Clumping>) -> Self {
+        let Clumping { k, unit_area, unit_words, place, host, note } = &one.what;
+        Self {
+            k: *k,
+            unit_area: unit_words.clone(),
+            unit_area_m2: unit_area.to(AreaUnit::SquareMetre),
+            place: place.clone(),
+            host: host.clone(),
+            note: note.clone(),
+            source: one.source.clone(),
+        }
+    }
 }
 
 /// What is mistaken for it.
@@ -226,7 +261,7 @@ impl PestProfileJson {
             signs: facts(&profile.signs),
             samplings: samplings.collect(),
             thresholds: profile.thresholds.iter().map(PestThresholdJson::from).collect(),
-            k: profile.dispersion.as_ref().map(|one| one.what.k),
+            clumping: profile.dispersion.as_ref().map(ClumpingJson::from),
             enemies: facts(&profile.enemies),
             culture: facts(&profile.culture),
             never: facts(&profile.never),

@@ -13,6 +13,7 @@ mod follow_up;
 mod ground;
 mod hot_spots;
 mod mounds;
+mod profile_k;
 mod published;
 mod resistance;
 mod sample_size;
@@ -39,6 +40,7 @@ pub use follow_up::{
 pub use ground::{MOST_PLACES_FOR_SURFACE, ScoutedGround};
 pub use hot_spots::{HotSpotAim, HotSpots, LEAST_CHANCE, LIKELY_CHANCE, SurfaceSquare, least_chance, square_for};
 pub use mounds::{MoundCall, Mounds, mounds};
+pub use profile_k::k_of_profile;
 pub use published::{general_name, only_published, published};
 pub use resistance::{
     Resistance, ResistanceSign, ResistanceTrend, TREATMENTS_FOR_RESISTANCE, TreatmentResult, resistance,

@@ -14,7 +14,7 @@ use pest::PestKind;
 use problem::{Problem, Problems};
 use property::{Kind, Property};
 use quantity::{Area, AreaUnit, Length, LengthUnit, counted};
-use scouting::{ClumpingK, CountBasis, Counts, Judging, MoundCall, SpotEvidence, Threshold, decide, way_for};
+use scouting::{ClumpingK, CountBasis, Counts, Judging, MoundCall, SpotEvidence, Threshold, decide, k_of_profile, way_for};
 
 /// Words that name no pest.
 const NO_PEST: &[&str] = &["insect", "insects", "bug", "bugs", "pest", "pests", "unknown", ""];
@@ -100,9 +100,10 @@ pub(crate) fn scouting_threshold(asked: &FindingRequest) -> Option<Result<Thresh
     Some(threshold.map(|threshold| threshold.for_stage(told.stage.clone()).for_counts_on(&asked.counted_on)))
 }
 
-/// How the pest clumps, where its profile tells it.
+/// How the pest clumps, where its profile tells it of counts like these.
 pub(crate) fn told_k(asked: &FindingRequest) -> Option<ClumpingK> {
-    ClumpingK::new(asked.profile.as_ref()?.dispersion.as_ref()?.what.k)
+    let (counts, _) = scouting_counts(asked)?.ok()?;
+    k_of_profile(asked.profile.as_ref()?, &counts).0
 }
 
 /// How the counts of a finding are judged.

@@ -267,8 +267,9 @@ fn words(profile: &Profile) -> String {
 }
 
 fn clumping_words(one: &Cited<Clumping>) -> String {
-    let note = one.what.note.as_ref().map_or_else(String::new, |note| format!(": {note}"));
-    format!("k of the negative binomial {}{note} [{}]", one.what.k, one.source)
+    let Clumping { k, unit_words, place, host, note, .. } = &one.what;
+    let note = note.as_ref().map_or_else(String::new, |note| format!("; {note}"));
+    format!("k of the negative binomial {k}, of counts on {unit_words} ({place}, {host}){note} [{}]", one.source)
 }
 
 fn threshold_words(one: &Cited<Threshold>) -> String {

@@ -24,7 +24,7 @@ use quantity::{Area, AreaUnit};
 use scouting::{
     Advice, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, EXPECTED_CONTROL, IntervalDoubt, Judging,
     LineScatterBasis, PestDensity, Precision, ScoutedGround, SpotEvidence, Stop, Threshold, USUAL_PRECISION, advise,
-    general_name, only_published, way_for,
+    general_name, k_of_profile, only_published, way_for,
 };
 use sheet::{StopLinesPicture, SurfacePicture, stop_lines_svg, surface_svg};
 use std::fmt::Write as _;
@@ -101,8 +101,8 @@ pub(crate) struct ScoutArgs {
     /// Most counts
     #[arg(long, value_name = "NUMBER", default_value_t = 50)]
     most: u32,
-    /// k of the negative binomial, where the counts are too few to fit it [default: the profile's, else one at the clumped
-    /// end of what is likely]
+    /// k of the negative binomial, where the counts are too few to fit it [default: the profile's, where it is of counts on as
+    /// much ground, else one at the clumped end of what is likely]
     #[arg(long, value_name = "K", value_parser = k)]
     k: Option<ClumpingK>,
     /// The share of the mean that its standard error is to be: how many counts that takes is told
@@ -170,8 +170,12 @@ pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
         return mounds::run(args, &survey, (&counts, &threshold), warnings);
     }
     warnings.extend(counts.interval_doubt().map(IntervalDoubt::problem));
-    let profile = meant.only();
-    let told_k = args.k.or_else(|| profile.and_then(|profile| ClumpingK::new(profile.dispersion.as_ref()?.what.k)));
+    let (of_profile, said) = match (args.k, meant.only()) {
+        (None, Some(profile)) => k_of_profile(profile, &counts),
+        _ => (None, None),
+    };
+    warnings.extend(said.map(|problem| problem.in_file(&shown)));
+    let told_k = args.k.or(of_profile);
     let judging = Judging {
         in_vain_at: args.in_vain_at,
         treat_in_vain: args.treat_in_vain,
