@@ -17,6 +17,8 @@ fn profiles_are_listed_and_shown_with_their_sources() {
     for part in ["When", "How to count", "From how many on", "Mistaken for", "Sources", "drought"] {
         assert!(shown.stdout.contains(part), "{part} in {}", shown.stdout);
     }
+    let code = yard.run(&["pest", "show", "black-cutworm"]);
+    assert!(code.stdout.contains("EPPO AGROYP [memory-turf]"), "{}", code.told());
     let unknown = yard.run(&["pest", "show", "grasshopper"]);
     assert!(unknown.code == 1 && unknown.stderr.contains("red-legged-grasshopper"), "{}", unknown.told());
 }
@@ -571,6 +573,26 @@ fn money_makes_a_threshold() {
     assert!(two.stderr.contains("scouting::two-currencies"), "{}", two.told());
     let never = scout(&["--cost", "590 USD per 1 acre", "--worth", "600 USD per 1 acre", "--loss", "1 % per 1 sq ft"]);
     assert!(never.stderr.contains("scouting::never-pays"), "{}", never.told());
+}
+
+#[test]
+fn the_interval_of_k_is_told_from_fifteen_counts_on() {
+    let yard = Yard::with_demo();
+    let scout = |counts: &[u32], more: &[&str]| {
+        yard.write("now.toml", survey_of("grasshopper", &format!("{counts:?}")));
+        yard.run(&[&["scout", "now.toml"][..], &["--threshold", "4 per 1 sq ft", "--source", "invented"], more].concat())
+    };
+    let pattern = [0, 9, 1, 5, 2];
+    assert!(scout(&pattern, &["--json"]).json()["k_interval"].is_null());
+    let few = scout(&pattern.repeat(3), &[]);
+    let words = unwrapped(&few.stdout);
+    assert!(words.contains("fitted to these counts; k between ") && words.contains("wider than need be"), "{}", few.told());
+    let many = scout(&pattern.repeat(8), &["--json"]).json();
+    let (k, interval) = (many["k"].as_f64().unwrap(), &many["k_interval"]);
+    assert!(interval["low"].as_f64().unwrap() < k && k < interval["high"].as_f64().unwrap(), "{many}");
+    assert_eq!(interval["is_wide"], false);
+    let even = scout(&[2; 40], &[]);
+    assert!(unwrapped(&even.stdout).contains("not clumped; k "), "{}", even.told());
 }
 
 #[test]

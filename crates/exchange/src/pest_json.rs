@@ -50,6 +50,8 @@ pub struct PestProfileJson {
     pub scientific_name: Option<String>,
     /// Its EPPO code.
     pub eppo_code: Option<String>,
+    /// The id of the source of that: of one that was not read the code is from memory.
+    pub eppo_source: Option<String>,
     /// Its group.
     pub group: String,
     /// In a sentence or two.
@@ -255,6 +257,7 @@ impl PestProfileJson {
             common_name: profile.common_name.clone(),
             scientific_name: profile.scientific_name.clone(),
             eppo_code: profile.eppo_code.as_ref().map(|code| code.what.clone()),
+            eppo_source: profile.eppo_code.as_ref().map(|code| code.source.clone()),
             group: profile.group.clone(),
             summary: profile.summary.clone(),
             stages: stages.collect(),

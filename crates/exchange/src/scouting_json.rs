@@ -6,8 +6,8 @@ use problem::Problems;
 use quantity::{AreaUnit, LengthUnit};
 use schemars::JsonSchema;
 use scouting::{
-    Advice, Characteristic, Counts, DensityEstimate, Dispersion, DispersionBasis, HotSpots, LineScatterBasis,
-    MoundCall, Mounds, Precision, PrecisionBy, ScoutedGround, SpotEvidence, Stop, Threshold, VarianceLaw,
+    Advice, Characteristic, ClumpingInterval, ClumpingK, Counts, DensityEstimate, Dispersion, DispersionBasis, HotSpots,
+    LineScatterBasis, MoundCall, Mounds, Precision, PrecisionBy, ScoutedGround, SpotEvidence, Stop, Threshold, VarianceLaw,
 };
 use serde::Serialize;
 
@@ -44,6 +44,8 @@ pub struct ScoutingJson {
     pub k: Option<f64>,
     /// By what k is told: `fitted`, `not-clumped`, `told` or `default`; absent where no stop lines are walked.
     pub k_by: Option<&'static str>,
+    /// The interval of k at 95 %; absent where the counts are too few to fit it.
+    pub k_interval: Option<KIntervalJson>,
     /// The stop lines, in counts of one station; absent where mounds were counted.
     pub stop_lines: Option<StopLinesJson>,
     /// What live mounds call for; absent where animals were counted.
@@ -56,6 +58,24 @@ pub struct ScoutingJson {
     pub hot_spots: Option<HotSpotsJson>,
     /// What should be looked at.
     pub problems: Vec<ProblemJson>,
+}
+
+/// The interval of k.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct KIntervalJson {
+    /// Its lower end.
+    pub low: f64,
+    /// Its upper end; absent where the counts may as well not be clumped.
+    pub high: Option<f64>,
+    /// Whether it is wider than need be, since counts or pests are few.
+    pub is_wide: bool,
+}
+
+impl From<ClumpingInterval> for KIntervalJson {
+    fn from(one: ClumpingInterval) -> Self {
+        let ClumpingInterval { low, high, is_wide } = one;
+        Self { low: low.value(), high: high.map(ClumpingK::value), is_wide }
+    }
 }
 
 /// How many counts it takes to know a mean.
@@ -483,6 +503,7 @@ impl From<&Scouted<'_>> for ScoutingJson {
                 Dispersion::NegativeBinomial(k) => Some(k.value()),
             }),
             k_by: advice.map(|advice| basis_word(advice.dispersion.basis)),
+            k_interval: advice.and_then(|_| counts.k_interval(0.95)).map(KIntervalJson::from),
             stop_lines: advice.map(StopLinesJson::from),
             mounds: mounds.map(MoundsJson::from),
             walk: walk.collect(),

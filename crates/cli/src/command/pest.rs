@@ -192,7 +192,8 @@ fn list_words(profiles: &[Profile]) -> String {
 fn words(profile: &Profile) -> String {
     let mut out = String::new();
     let _ = writeln!(out, "{}", profile.common_name);
-    let names = [profile.scientific_name.clone(), profile.eppo_code.as_ref().map(|code| format!("EPPO {}", code.what))];
+    let code = profile.eppo_code.as_ref().map(|code| format!("EPPO {} [{}]", code.what, code.source));
+    let names = [profile.scientific_name.clone(), code];
     let names: Vec<String> = names.into_iter().flatten().collect();
     let _ = writeln!(
         out,

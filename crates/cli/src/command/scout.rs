@@ -22,7 +22,7 @@ use problem::{Problem, Problems, Severity};
 use property::Property;
 use quantity::{Area, AreaUnit};
 use scouting::{
-    Advice, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, EXPECTED_CONTROL, IntervalDoubt, Judging,
+    Advice, ClumpingInterval, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, EXPECTED_CONTROL, IntervalDoubt, Judging,
     LineScatterBasis, PestDensity, Precision, ScoutedGround, SpotEvidence, Stop, Threshold, USUAL_PRECISION, advise,
     general_name, k_of_profile, only_published, way_for,
 };
@@ -419,9 +419,12 @@ fn words(
             "taken for want of better, since the counts are too few to fit it and nobody tells it"
         }
     };
+    let interval = counts.k_interval(0.95).map_or_else(String::new, |interval| k_interval_words(&interval));
     match advice.dispersion.dispersion {
-        scouting::Dispersion::Poisson => line(format!("scatter: {scatter}")),
-        scouting::Dispersion::NegativeBinomial(k) => line(format!("scatter: k = {:.2}, {scatter}", k.value())),
+        scouting::Dispersion::Poisson => line(format!("scatter: {scatter}{interval}")),
+        scouting::Dispersion::NegativeBinomial(k) => {
+            line(format!("scatter: k = {:.2}, {scatter}{interval}", k.value()));
+        }
     }
     let by = match advice.line_scatter.basis {
         LineScatterBasis::Told => "as told, since the counts are too few to fit it",
@@ -470,6 +473,16 @@ fn words(
         }
     }
     out
+}
+
+fn k_interval_words(interval: &ClumpingInterval) -> String {
+    let ClumpingInterval { low, high, is_wide } = interval;
+    let ends = match high {
+        Some(high) => format!("between {:.2} and {:.2}", low.value(), high.value()),
+        None => format!("{:.2} or more", low.value()),
+    };
+    let wide = if *is_wide { ", which is wider than need be of so few counts or pests" } else { "" };
+    format!("; k {ends} with 95 % confidence{wide}")
 }
 
 /// Whether a lawn that is not to be treated as a whole may be treated in spots.
