@@ -211,7 +211,7 @@ fn errs_more(errors: LineErrors, k: ClumpingK, judging: Judging) -> Problems {
                 found * 100.0
             ),
         )
-        .expected(format!("{:.1} % as stated", stated * 100.0))
+        .expected(format!("{} % as stated", (stated * 1e3).round() / 10.0))
         .mend("allow more counts, or means that lie farther apart")
     };
     over.map(warning).collect()
