@@ -176,7 +176,7 @@ pub struct MoundsJson {
     pub per_acre: f64,
     /// The level above which to broadcast, per acre.
     pub level_per_acre: f64,
-    /// What the parts say of ground that nobody walked, per acre, at 95 %; absent of one part.
+    /// What the parts say of the whole lawn, per acre, at 95 %; absent of one part.
     pub interval_per_acre: Option<[f64; 2]>,
 }
 

@@ -34,7 +34,7 @@ pub struct Mounds {
     pub density: PestDensity,
     /// The level above which to broadcast.
     pub level: PestDensity,
-    /// What the parts say of ground that was not walked, at 95 %; `None` of one part alone.
+    /// What the parts say of the whole lawn, at 95 %; `None` of one part alone.
     pub interval: Option<(PestDensity, PestDensity)>,
 }
 
