@@ -9,6 +9,9 @@ pub(crate) const WET_PRICE: f64 = 2.0;
 /// Ground counts as wet from so far inside it, in metres.
 pub(crate) const WET_DEPTH: f64 = 0.12;
 
+/// So far beside the ground a foot may be set where a pass can be reached in no other way, in metres.
+const BESIDE: f64 = 0.09;
+
 /// Costs of one step of the grid, square and across: 7/5 is within 1 % of the square root of 2.
 const STRAIGHT: u32 = 5;
 const ACROSS: u32 = 7;
@@ -83,15 +86,25 @@ impl WalkGrid {
                 if grid.free[cell] { link(cell, &is_linked) } else { 0 }
             })
             .collect();
-        // Cells in the tip of a spike may see none of their neighbours, and yet a pass lies there.
+        // Cells in the tip of a spike may see none of their neighbours, and yet a pass lies there: then a foot may be set
+        // just beside the ground, and only where not even that leads out, the way that
+        // is shortest beside it.
         for cell in 0..links.len() {
-            if grid.free[cell] && links[cell].count_ones() < 2 {
-                links[cell] = link(cell, &|_| true);
-                for (index, (near, _)) in grid.around(cell).into_iter().enumerate() {
-                    if grid.free[near] {
-                        // The opposite of a step stands beside it.
-                        links[near] |= 1 << (index ^ 1);
-                    }
+            if !grid.free[cell] || links[cell].count_ones() >= 2 {
+                continue;
+            }
+            links[cell] |= link(cell, &|near| is_nearly_clear(ground, grid.spots[cell], grid.spots[near]));
+            if links[cell] == 0 {
+                let around = grid.around(cell).into_iter().enumerate().filter(|(_, (near, _))| grid.free[*near]);
+                let off = |near: usize| steps_off(ground, grid.spots[cell], grid.spots[near]);
+                if let Some((index, _)) = around.min_by_key(|(_, (near, _))| off(*near)) {
+                    links[cell] = 1 << index;
+                }
+            }
+            for (index, (near, _)) in grid.around(cell).into_iter().enumerate() {
+                if links[cell] >> index & 1 == 1 {
+                    // The opposite of a step stands beside it.
+                    links[near] |= 1 << (index ^ 1);
                 }
             }
         }
@@ -107,6 +120,20 @@ impl WalkGrid {
         }
         let free = (0..self.free.len()).filter(|cell| self.free[*cell]);
         free.map(|cell| (cell, self.spots[cell].gap(place))).min_by(|one, other| one.1.total_cmp(&other.1))
+    }
+
+    /// The cell by which a place is left and reached: the nearest free one that can be gone to straight, not that across
+    /// a thin trunk; the nearest of all where none can.
+    fn entry(&self, ground: &Ground, place: Vector) -> Option<usize> {
+        let at = self.frame.at(place);
+        let columns = self.frame.columns as isize;
+        let near = (-2..=2).flat_map(|row| (-2..=2).map(move |column| at as isize + row * columns + column));
+        let clear = near
+            .filter(|_| at != NOWHERE)
+            .filter_map(|cell| usize::try_from(cell).ok())
+            .filter(|cell| self.free.get(*cell) == Some(&true) && is_clear(ground, place, self.spots[*cell]));
+        let nearest = clear.min_by(|one, other| self.spots[*one].gap(place).total_cmp(&self.spots[*other].gap(place)));
+        nearest.or_else(|| self.nearest(place).map(|near| near.0))
     }
 
     /// Where one stands in a cell.
@@ -220,6 +247,28 @@ pub(crate) fn is_clear(ground: &Ground, from: Vector, to: Vector) -> bool {
     })
 }
 
+/// Places along a straight line, less than a cell apart.
+fn along(ground: &Ground, from: Vector, to: Vector) -> impl Iterator<Item = Vector> {
+    let steps = (from.gap(to) / (0.7 * ground.frame.cell)).ceil().max(1.0);
+    (0..=steps as usize).map(move |step| from.toward(to, step as f64 / steps))
+}
+
+/// Whether one can walk straight from one place to another with no foot farther than that beside the ground.
+fn is_nearly_clear(ground: &Ground, from: Vector, to: Vector) -> bool {
+    let around: Vec<Vector> = std::iter::once(Vector::new(0.0, 0.0))
+        .chain((0..8).map(|eighth| {
+            let (sin, cos) = (f64::from(eighth) * std::f64::consts::FRAC_PI_4).sin_cos();
+            Vector::new(BESIDE * cos, BESIDE * sin)
+        }))
+        .collect();
+    along(ground, from, to).all(|place| around.iter().any(|off| ground.may_walk(place + *off)))
+}
+
+/// How many places of a straight line cannot be walked.
+fn steps_off(ground: &Ground, from: Vector, to: Vector) -> usize {
+    along(ground, from, to).filter(|place| !ground.may_walk(*place)).count()
+}
+
 /// Ground that was sprayed on the way so far.
 #[derive(Debug, Clone)]
 pub(crate) struct Wet {
@@ -265,7 +314,7 @@ pub(crate) fn way(grid: &WalkGrid, ground: &Ground, wet: &Wet, from: Vector, to:
     if straight && straight_wet < 1e-9 {
         return Some(vec![from, to]);
     }
-    let (start, goal) = (grid.nearest(from)?.0, grid.nearest(to)?.0);
+    let (start, goal) = (grid.entry(ground, from)?, grid.entry(ground, to)?);
     let is_wet = |cell: usize| wet.at(ground, grid.spot(cell));
     let distances = grid.distances(goal, Some(start), usize::MAX, is_wet);
     if distances.steps[start] == FAR {
@@ -309,4 +358,42 @@ fn pulled(ground: &Ground, wet: &Wet, line: &[Vector]) -> Vec<Vector> {
         here = next;
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::RouteRequest;
+    use geometry::{Point, Region};
+    use quantity::{Length, LengthUnit};
+
+    #[test]
+    fn nobody_steps_through_a_trunk_that_a_pass_ends_in() {
+        let metres = |length: f64| Length::new(length, LengthUnit::Metre);
+        let square = |low: f64, high: f64| {
+            Region::rectangle(Point::from_metres(low, low), Point::from_metres(high, high)).unwrap()
+        };
+        let mut in_the_trunk = 0;
+        for step in 0..30 {
+            // A trunk that lies in every way among the cells, and a line that ends a little within it.
+            let low = 2.7 + 0.01 * f64::from(step);
+            let zone = square(0.0, 6.0).difference(&square(low, low + 0.6));
+            let request = RouteRequest::new(zone, metres(1.1), metres(100.0), Point::from_metres(0.0, 0.0));
+            let ground = Ground::of(&request);
+            let line = [Vector::new(1.0, low + 0.3), Vector::new(low + 0.06, low + 0.3)];
+            let grid = WalkGrid::of(&ground, [line.as_slice()]);
+            for cell in (0..grid.free.len()).filter(|cell| grid.free[*cell]) {
+                let here = grid.spots[cell];
+                in_the_trunk += usize::from(!ground.may_walk(here));
+                for (index, (near, _)) in grid.around(cell).into_iter().enumerate() {
+                    if grid.links[cell] >> index & 1 == 1 {
+                        let there = grid.spots[near];
+                        let is_near = is_clear(&ground, here, there) || is_nearly_clear(&ground, here, there);
+                        assert!(is_near, "{here:?} to {there:?}");
+                    }
+                }
+            }
+        }
+        assert!(in_the_trunk > 0);
+    }
 }
