@@ -165,7 +165,11 @@ fn a_scatter_that_is_only_believed_is_told_with_its_errors() {
     assert!(unwrapped(&ran.stdout).contains("the clumped end of what is likely"), "{}", ran.told());
     assert!(ran.stderr.contains("scouting::k-of-other-area") && ran.stderr.contains("scouting::k-assumed"));
     let shown = yard.run(&["pest", "show", "may-beetle-grub"]);
-    assert!(unwrapped(&shown.stdout).contains("1.5936, of counts on 1 sq ft (Manitoba, soil before"), "{}", shown.told());
+    assert!(
+        unwrapped(&shown.stdout).contains("1.5936, of counts on 1 sq ft (Manitoba, soil before"),
+        "{}",
+        shown.told()
+    );
 }
 
 #[test]
@@ -217,7 +221,10 @@ fn earlier_surveys_that_cannot_be_used_leave_the_decision() {
         yard.run(&[&["scout", "now.toml"][..], &against, more].concat())
     };
     yard.write("a.toml", survey_of("grasshopper", "[0, 1, 0, 2, 1]"));
-    yard.write("traps.toml", survey_of("grasshopper", "[1, 4]").replace("count_area = \"1 sq ft\"", "count_per = \"trap\""));
+    yard.write(
+        "traps.toml",
+        survey_of("grasshopper", "[1, 4]").replace("count_area = \"1 sq ft\"", "count_per = \"trap\""),
+    );
     yard.write("yards.toml", survey_of("grasshopper", "[1, 4, 2]").replace("1 sq ft", "1 sq yd"));
     yard.write("grubs.toml", survey_of("May or June beetle grub", "[1, 4, 2]"));
     yard.write("broken.toml", "format = 7");
@@ -235,8 +242,15 @@ fn earlier_surveys_that_cannot_be_used_leave_the_decision() {
             let found = scout(counts, &["--earlier", file]);
             assert!(found.code == code && found.stderr.contains(problem), "{file}: {}", found.told());
             let json = found.json();
-            assert_eq!((&json["stop"], &json["precision"]), (&alone.json()["stop"], &alone.json()["precision"]), "{file}");
-            assert!(json["problems"].as_array().unwrap().iter().all(|one| one["severity"] == "warning"), "{file}: {json}");
+            assert_eq!(
+                (&json["stop"], &json["precision"]),
+                (&alone.json()["stop"], &alone.json()["precision"]),
+                "{file}"
+            );
+            assert!(
+                json["problems"].as_array().unwrap().iter().all(|one| one["severity"] == "warning"),
+                "{file}: {json}"
+            );
         }
     }
 }
@@ -580,13 +594,19 @@ fn the_interval_of_k_is_told_from_fifteen_counts_on() {
     let yard = Yard::with_demo();
     let scout = |counts: &[u32], more: &[&str]| {
         yard.write("now.toml", survey_of("grasshopper", &format!("{counts:?}")));
-        yard.run(&[&["scout", "now.toml"][..], &["--threshold", "4 per 1 sq ft", "--source", "invented"], more].concat())
+        yard.run(
+            &[&["scout", "now.toml"][..], &["--threshold", "4 per 1 sq ft", "--source", "invented"], more].concat(),
+        )
     };
     let pattern = [0, 9, 1, 5, 2];
     assert!(scout(&pattern, &["--json"]).json()["k_interval"].is_null());
     let few = scout(&pattern.repeat(3), &[]);
     let words = unwrapped(&few.stdout);
-    assert!(words.contains("fitted to these counts; k between ") && words.contains("wider than need be"), "{}", few.told());
+    assert!(
+        words.contains("fitted to these counts; k between ") && words.contains("wider than need be"),
+        "{}",
+        few.told()
+    );
     let many = scout(&pattern.repeat(8), &["--json"]).json();
     let (k, interval) = (many["k"].as_f64().unwrap(), &many["k_interval"]);
     assert!(interval["low"].as_f64().unwrap() < k && k < interval["high"].as_f64().unwrap(), "{many}");

@@ -6,8 +6,9 @@ use problem::Problems;
 use quantity::{AreaUnit, LengthUnit};
 use schemars::JsonSchema;
 use scouting::{
-    Advice, Characteristic, ClumpingInterval, ClumpingK, Counts, DensityEstimate, Dispersion, DispersionBasis, HotSpots,
-    LineScatterBasis, MoundCall, Mounds, Precision, PrecisionBy, ScoutedGround, SpotEvidence, Stop, Threshold, VarianceLaw,
+    Advice, Characteristic, ClumpingInterval, ClumpingK, Counts, DensityEstimate, Dispersion, DispersionBasis,
+    HotSpots, LineScatterBasis, MoundCall, Mounds, Precision, PrecisionBy, ScoutedGround, SpotEvidence, Stop,
+    Threshold, VarianceLaw,
 };
 use serde::Serialize;
 

@@ -6,7 +6,8 @@
 //! move with each count.
 
 use scouting::{
-    ClumpingK, CountBasis, Counts, CountsByLot, Dispersion, Draws, Judging, StopLineAim, StopLinePlan, Threshold, advise,
+    ClumpingK, CountBasis, Counts, CountsByLot, Dispersion, Draws, Judging, StopLineAim, StopLinePlan, Threshold,
+    advise,
 };
 
 const WALKS: u32 = 10_000;

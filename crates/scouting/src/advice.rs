@@ -277,12 +277,12 @@ mod tests {
         let (mut over, mut within) = (0, 0);
         for (lower, upper) in [(0.5, 1.0), (2.0, 4.0), (5.0, 10.0), (4.0, 6.0)] {
             for k in [0.3, 0.5, 1.0, 3.0] {
-                let judging =
-                    Judging { in_vain_at: lower / upper, told_k: ClumpingK::new(k), ..Judging::default() };
+                let judging = Judging { in_vain_at: lower / upper, told_k: ClumpingK::new(k), ..Judging::default() };
                 let found = judged(&[2, 3, 1], upper, judging);
                 let (in_vain, wrongly) = found.plan.errors();
                 let errs = [("treats in vain", in_vain), ("leaves wrongly", wrongly)];
-                let expected: Vec<&str> = errs.iter().filter(|(_, error)| *error > 0.1).map(|(what, _)| *what).collect();
+                let expected: Vec<&str> =
+                    errs.iter().filter(|(_, error)| *error > 0.1).map(|(what, _)| *what).collect();
                 let told: Vec<&Problem> =
                     found.warnings.iter().filter(|one| one.code == "scouting::errs-more").collect();
                 assert_eq!(told.len(), expected.len(), "{lower} {upper} {k}: {errs:?}");
@@ -296,7 +296,8 @@ mod tests {
         assert!(over >= 10 && within >= 10, "{over} {within}");
         // However little it is.
         let hardly = (0..80).map(|step| 0.08 + 0.002 * f64::from(step)).find_map(|leave_wrongly| {
-            let judging = Judging { in_vain_at: 4.0 / 6.0, leave_wrongly, told_k: ClumpingK::new(1.0), ..Judging::default() };
+            let judging =
+                Judging { in_vain_at: 4.0 / 6.0, leave_wrongly, told_k: ClumpingK::new(1.0), ..Judging::default() };
             let found = judged(&[2, 3, 1], 6.0, judging);
             let over = found.plan.errors().1 / leave_wrongly;
             (over > 1.0 && over < 1.04).then_some(found)

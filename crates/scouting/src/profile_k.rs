@@ -27,8 +27,11 @@ pub fn k_of_profile(profile: &Profile, counts: &Counts) -> (Option<ClumpingK>, O
     let mend = format!("state a k from one's own earlier counts, or count at {COUNTS_TO_FIT} stations or more");
     let said = if is_same {
         let cite = source.map_or_else(String::new, |source| format!("; {}", source.cite));
-        Problem::warning("scouting::k-of-profile", format!("the k of the profile, by which the stop lines go, {of}{cite}"))
-            .expected("a k of such ground as was counted here: on other ground it is another, and the lines err otherwise")
+        Problem::warning(
+            "scouting::k-of-profile",
+            format!("the k of the profile, by which the stop lines go, {of}{cite}"),
+        )
+        .expected("a k of such ground as was counted here: on other ground it is another, and the lines err otherwise")
     } else {
         Problem::warning(
             "scouting::k-of-other-area",

@@ -76,11 +76,8 @@ impl VarianceLaw {
     /// # Source
     /// Taylor 1961, Nature 189: 732-735 (from memory).
     pub fn taylor(lots: &[MeanAndVariance]) -> Result<Self, Problems> {
-        let telling: Vec<(f64, f64)> = lots
-            .iter()
-            .filter(|lot| lot.tells())
-            .map(|lot| (lot.mean.ln(), lot.variance.ln()))
-            .collect();
+        let telling: Vec<(f64, f64)> =
+            lots.iter().filter(|lot| lot.tells()).map(|lot| (lot.mean.ln(), lot.variance.ln())).collect();
         let (intercept, slope) = line(&telling).ok_or_else(|| too_few(telling.len()))?;
         Ok(Self::Taylor { factor: intercept.exp(), power: slope })
     }
@@ -310,14 +307,18 @@ mod tests {
         // Iwao's beside it, through the same.
         let iwao = VarianceLaw::iwao(&all).unwrap();
         let by_iwao = found.by_iwao.unwrap();
-        assert_eq!((by_iwao.law, by_iwao.counts), (iwao, iwao.counts_for(4.0, 0.25).map(|needed| needed.ceil() as u32)));
+        assert_eq!(
+            (by_iwao.law, by_iwao.counts),
+            (iwao, iwao.counts_for(4.0, 0.25).map(|needed| needed.ceil() as u32))
+        );
         assert_eq!(Precision::of(&counts(&[0, 0, 0]), &[], 0.25, None).unwrap().by.counts, None);
     }
 
     #[test]
     fn lots_that_tell_nothing_are_not_counted_among_those_that_do() {
         let now = counts(&[1, 9, 4, 2]);
-        let lots = [vec![2, 5, 1, 3], vec![12, 30, 19, 5], vec![0, 0, 0], vec![7], vec![4, 4, 4]].map(|values| counts(&values));
+        let lots = [vec![2, 5, 1, 3], vec![12, 30, 19, 5], vec![0, 0, 0], vec![7], vec![4, 4, 4]]
+            .map(|values| counts(&values));
         let found = Precision::of(&now, &lots, 0.25, None).unwrap();
         assert_eq!((found.lots, found.silent_lots), (3, 3));
         assert_eq!(found.by, Precision::of(&now, &lots[..2], 0.25, None).unwrap().by);

@@ -14,7 +14,9 @@ use pest::PestKind;
 use problem::{Problem, Problems};
 use property::{Kind, Property};
 use quantity::{Area, AreaUnit, Length, LengthUnit, counted};
-use scouting::{ClumpingK, CountBasis, Counts, Judging, MoundCall, SpotEvidence, Threshold, decide, k_of_profile, way_for};
+use scouting::{
+    ClumpingK, CountBasis, Counts, Judging, MoundCall, SpotEvidence, Threshold, decide, k_of_profile, way_for,
+};
 
 /// Words that name no pest.
 const NO_PEST: &[&str] = &["insect", "insects", "bug", "bugs", "pest", "pests", "unknown", ""];

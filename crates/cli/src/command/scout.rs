@@ -22,9 +22,9 @@ use problem::{Problem, Problems, Severity};
 use property::Property;
 use quantity::{Area, AreaUnit};
 use scouting::{
-    Advice, ClumpingInterval, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, EXPECTED_CONTROL, IntervalDoubt, Judging,
-    LineScatterBasis, PestDensity, Precision, ScoutedGround, SpotEvidence, Stop, Threshold, USUAL_PRECISION, advise,
-    general_name, k_of_profile, only_published, way_for,
+    Advice, ClumpingInterval, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, EXPECTED_CONTROL, IntervalDoubt,
+    Judging, LineScatterBasis, PestDensity, Precision, ScoutedGround, SpotEvidence, Stop, Threshold, USUAL_PRECISION,
+    advise, general_name, k_of_profile, only_published, way_for,
 };
 use sheet::{StopLinesPicture, SurfacePicture, stop_lines_svg, surface_svg};
 use std::fmt::Write as _;

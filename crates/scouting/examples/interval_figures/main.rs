@@ -82,7 +82,9 @@ fn by_two<R: Sync, F: Send>(rows: &[R], of: impl Fn(usize, &R) -> F + Sync) -> V
     let halves: Vec<Vec<(usize, F)>> = std::thread::scope(|scope| {
         let of = &of;
         let half = |from: usize| {
-            scope.spawn(move || rows.iter().enumerate().skip(from).step_by(2).map(|(at, row)| (at, of(at, row))).collect())
+            scope.spawn(move || {
+                rows.iter().enumerate().skip(from).step_by(2).map(|(at, row)| (at, of(at, row))).collect()
+            })
         };
         let both = [half(0), half(1)];
         both.into_iter().map(|one| one.join().unwrap_or_default()).collect()

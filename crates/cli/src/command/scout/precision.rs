@@ -92,7 +92,9 @@ pub(super) fn words(precision: &Precision, counts: &Counts) -> String {
         (false, _) => format!("{made} counts cannot know it"),
     };
     let beside = by_iwao.map_or_else(String::new, |beside| iwao_words(&beside));
-    format!("a mean known to {share:.0} % (its standard error) takes {needed} counts at this density, {by_what}; {line}{beside}")
+    format!(
+        "a mean known to {share:.0} % (its standard error) takes {needed} counts at this density, {by_what}; {line}{beside}"
+    )
 }
 
 fn iwao_words(beside: &PrecisionBy) -> String {
