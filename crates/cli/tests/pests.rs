@@ -17,6 +17,8 @@ fn profiles_are_listed_and_shown_with_their_sources() {
     for part in ["When", "How to count", "From how many on", "Mistaken for", "Sources", "drought"] {
         assert!(shown.stdout.contains(part), "{part} in {}", shown.stdout);
     }
+    let code = yard.run(&["pest", "show", "black-cutworm"]);
+    assert!(code.stdout.contains("EPPO AGROYP [memory-turf]"), "{}", code.told());
     let unknown = yard.run(&["pest", "show", "grasshopper"]);
     assert!(unknown.code == 1 && unknown.stderr.contains("red-legged-grasshopper"), "{}", unknown.told());
 }
@@ -148,10 +150,26 @@ fn a_scatter_that_is_only_believed_is_told_with_its_errors() {
         "{}",
         ran.told()
     );
-    // So does that of a profile.
-    yard.write("grubs.toml", survey_of("May or June beetle grub", "[2, 5, 1, 4, 3]"));
+    // So does that of a profile, of counts on as much ground, which is said with the ground that it is from.
+    let grubs = survey_of("May or June beetle grub", "[2, 5, 1, 4, 3]");
+    yard.write("grubs.toml", grubs.as_str());
     let ran = yard.run(&[&["scout", "grubs.toml"][..], &against].concat());
     assert!(unwrapped(&ran.stdout).contains("k = 1.59, as told"), "{}", ran.told());
+    let said = unwrapped(&ran.stderr);
+    assert!(said.contains("scouting::k-of-profile") && said.contains("not lawns"), "{}", ran.told());
+    let own = yard.run(&[&["scout", "grubs.toml", "--k", "1.59"][..], &against].concat());
+    assert!(!own.stderr.contains("scouting::k-of"), "{}", own.told());
+    // On a can it is left out.
+    yard.write("grubs.toml", grubs.replace("1 sq ft", "0.2 sq ft"));
+    let ran = yard.run(&[&["scout", "grubs.toml"][..], &against].concat());
+    assert!(unwrapped(&ran.stdout).contains("the clumped end of what is likely"), "{}", ran.told());
+    assert!(ran.stderr.contains("scouting::k-of-other-area") && ran.stderr.contains("scouting::k-assumed"));
+    let shown = yard.run(&["pest", "show", "may-beetle-grub"]);
+    assert!(
+        unwrapped(&shown.stdout).contains("1.5936, of counts on 1 sq ft (Manitoba, soil before"),
+        "{}",
+        shown.told()
+    );
 }
 
 #[test]
@@ -178,10 +196,63 @@ fn how_many_counts_a_mean_takes_is_told() {
     assert_eq!((by_law["lots"].as_u64(), by_law["counts"].as_f64()), (Some(4), Some(expected)), "{by_law}");
     let words = yard.run(&[&["scout", "now.toml"][..], &against[..4], &earlier].concat());
     assert!(unwrapped(&words.stdout).contains("by Taylor's law of 4 surveys"), "{}", words.told());
-    let few = yard.run(&[&["scout", "now.toml", "--earlier", "a.toml"][..], &against].concat());
-    assert!(few.code == 1 && few.stderr.contains("scouting::few-lots"), "{}", few.told());
+    assert!(unwrapped(&words.stdout).contains("by Iwao's line, α = "), "{}", words.told());
+    let iwao = &by_law["iwao"];
+    let (alpha, beta) = (iwao["alpha"].as_f64().unwrap(), iwao["beta"].as_f64().unwrap());
+    // ((α + 1) / m + β - 1) / D².
+    let expected = (((alpha + 1.0) / 3.0 + beta - 1.0) / 0.0625).ceil();
+    assert_eq!(iwao["counts"].as_f64(), Some(expected), "{by_law}");
+    // A survey in which nothing was found tells nothing, and is not counted among those that do.
+    yard.write("none.toml", survey_of("grasshopper", "[0, 0, 0]"));
+    let with_none = precision(&[&earlier[..], &["--earlier", "none.toml"]].concat());
+    assert_eq!((&with_none["lots"], &with_none["silent_lots"]), (&4.into(), &1.into()), "{with_none}");
+    assert_eq!(with_none["taylor"], by_law["taylor"]);
     let wrong = yard.run(&[&["scout", "now.toml", "--precision", "1.5"][..], &against].concat());
     assert!(wrong.code == 1 && wrong.stderr.contains("scouting::precision"), "{}", wrong.told());
+}
+
+/// What is wrong with earlier surveys takes nothing away from what the counts of today call for.
+#[test]
+fn earlier_surveys_that_cannot_be_used_leave_the_decision() {
+    let yard = Yard::with_demo();
+    let scout = |counts: &str, more: &[&str]| {
+        yard.write("now.toml", survey_of("grasshopper", counts));
+        let against = ["--threshold", "4 per 1 sq ft", "--source", "invented", "--json"];
+        yard.run(&[&["scout", "now.toml"][..], &against, more].concat())
+    };
+    yard.write("a.toml", survey_of("grasshopper", "[0, 1, 0, 2, 1]"));
+    yard.write(
+        "traps.toml",
+        survey_of("grasshopper", "[1, 4]").replace("count_area = \"1 sq ft\"", "count_per = \"trap\""),
+    );
+    yard.write("yards.toml", survey_of("grasshopper", "[1, 4, 2]").replace("1 sq ft", "1 sq yd"));
+    yard.write("grubs.toml", survey_of("May or June beetle grub", "[1, 4, 2]"));
+    yard.write("broken.toml", "format = 7");
+    for (counts, code, stop) in [("[2, 5, 1, 4, 3]", 3, "count-on"), ("[19, 12, 30, 14, 28, 17]", 0, "treat")] {
+        let alone = scout(counts, &[]);
+        assert_eq!((alone.code, alone.json()["stop"].as_str()), (code, Some(stop)), "{}", alone.told());
+        for (file, problem) in [
+            ("a.toml", "scouting::few-lots"),
+            ("traps.toml", "scouting::earlier-basis"),
+            ("yards.toml", "scouting::earlier-basis"),
+            ("grubs.toml", "scouting::earlier-pest"),
+            ("broken.toml", "broken.toml"),
+            ("nowhere.toml", "nowhere.toml"),
+        ] {
+            let found = scout(counts, &["--earlier", file]);
+            assert!(found.code == code && found.stderr.contains(problem), "{file}: {}", found.told());
+            let json = found.json();
+            assert_eq!(
+                (&json["stop"], &json["precision"]),
+                (&alone.json()["stop"], &alone.json()["precision"]),
+                "{file}"
+            );
+            assert!(
+                json["problems"].as_array().unwrap().iter().all(|one| one["severity"] == "warning"),
+                "{file}: {json}"
+            );
+        }
+    }
 }
 
 #[test]
@@ -555,6 +626,32 @@ fn money_makes_a_threshold() {
     assert!(two.stderr.contains("scouting::two-currencies"), "{}", two.told());
     let never = scout(&["--cost", "590 USD per 1 acre", "--worth", "600 USD per 1 acre", "--loss", "1 % per 1 sq ft"]);
     assert!(never.stderr.contains("scouting::never-pays"), "{}", never.told());
+}
+
+#[test]
+fn the_interval_of_k_is_told_from_fifteen_counts_on() {
+    let yard = Yard::with_demo();
+    let scout = |counts: &[u32], more: &[&str]| {
+        yard.write("now.toml", survey_of("grasshopper", &format!("{counts:?}")));
+        yard.run(
+            &[&["scout", "now.toml"][..], &["--threshold", "4 per 1 sq ft", "--source", "invented"], more].concat(),
+        )
+    };
+    let pattern = [0, 9, 1, 5, 2];
+    assert!(scout(&pattern, &["--json"]).json()["k_interval"].is_null());
+    let few = scout(&pattern.repeat(3), &[]);
+    let words = unwrapped(&few.stdout);
+    assert!(
+        words.contains("fitted to these counts; k between ") && words.contains("wider than need be"),
+        "{}",
+        few.told()
+    );
+    let many = scout(&pattern.repeat(8), &["--json"]).json();
+    let (k, interval) = (many["k"].as_f64().unwrap(), &many["k_interval"]);
+    assert!(interval["low"].as_f64().unwrap() < k && k < interval["high"].as_f64().unwrap(), "{many}");
+    assert_eq!(interval["is_wide"], false);
+    let even = scout(&[2; 40], &[]);
+    assert!(unwrapped(&even.stdout).contains("not clumped; k "), "{}", even.told());
 }
 
 #[test]

@@ -210,10 +210,16 @@ fn read_profile(source: &Source<'_>) -> Option<Profile> {
     let thresholds = cited(&root, "threshold", read_threshold);
     let dispersion = whole(root.table("dispersion"), |table| {
         let k = table.required_as("k", "k of the negative binomial").and_then(|field| field.number());
+        let unit = table.required_as("unit_area", "the ground of one count, such as `1 sq ft`: k goes with it");
+        let unit_area = unit.and_then(|field| Some((quantity_of::area(&field)?, field.text()?.to_owned())));
+        let place = required(&table, "place", "where it was found");
+        let host = required(&table, "host", "on which plants or ground: k is another on other ground");
         let note = text(&table, "note");
         let source = source_of(&table);
         table.finish();
-        Some(Cited { what: Clumping { k: k?, note: note.ok()? }, source: source? })
+        let (unit_area, unit_words) = unit_area?;
+        let what = Clumping { k: k?, unit_area, unit_words, place: place?, host: host?, note: note.ok()? };
+        Some(Cited { what, source: source? })
     });
     let enemies = facts(&root, "enemy");
     let culture = facts(&root, "culture");

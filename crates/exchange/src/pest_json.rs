@@ -1,6 +1,7 @@
 //! Profiles of pests as data.
 
-use pest::{Cited, Observed, Profile, Threshold, ThresholdCount};
+use pest::{Cited, Clumping, Observed, Profile, Threshold, ThresholdCount};
+use quantity::AreaUnit;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -49,6 +50,8 @@ pub struct PestProfileJson {
     pub scientific_name: Option<String>,
     /// Its EPPO code.
     pub eppo_code: Option<String>,
+    /// The id of the source of that: of one that was not read the code is from memory.
+    pub eppo_source: Option<String>,
     /// Its group.
     pub group: String,
     /// In a sentence or two.
@@ -61,8 +64,8 @@ pub struct PestProfileJson {
     pub samplings: Vec<SamplingJson>,
     /// From how many on treating may be worth it.
     pub thresholds: Vec<PestThresholdJson>,
-    /// k of the negative binomial of counts.
-    pub k: Option<f64>,
+    /// How clumped counts of it are.
+    pub clumping: Option<ClumpingJson>,
     /// Natural enemies worth keeping.
     pub enemies: Vec<FactJson>,
     /// Cultural measures.
@@ -137,6 +140,40 @@ pub struct PestThresholdJson {
     pub note: Option<String>,
     /// The id of its source.
     pub source: String,
+}
+
+/// How clumped counts were found to be.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ClumpingJson {
+    /// k of the negative binomial.
+    pub k: f64,
+    /// The ground of one count, as it was written: k goes with it.
+    pub unit_area: String,
+    /// The same, square metres.
+    pub unit_area_m2: f64,
+    /// Where it was found.
+    pub place: String,
+    /// On which plants or ground: k is another on other ground.
+    pub host: String,
+    /// What else.
+    pub note: Option<String>,
+    /// The id of its source.
+    pub source: String,
+}
+
+impl From<&Cited<Clumping>> for ClumpingJson {
+    fn from(one: &Cited<Clumping>) -> Self {
+        let Clumping { k, unit_area, unit_words, place, host, note } = &one.what;
+        Self {
+            k: *k,
+            unit_area: unit_words.clone(),
+            unit_area_m2: unit_area.to(AreaUnit::SquareMetre),
+            place: place.clone(),
+            host: host.clone(),
+            note: note.clone(),
+            source: one.source.clone(),
+        }
+    }
 }
 
 /// What is mistaken for it.
@@ -220,13 +257,14 @@ impl PestProfileJson {
             common_name: profile.common_name.clone(),
             scientific_name: profile.scientific_name.clone(),
             eppo_code: profile.eppo_code.as_ref().map(|code| code.what.clone()),
+            eppo_source: profile.eppo_code.as_ref().map(|code| code.source.clone()),
             group: profile.group.clone(),
             summary: profile.summary.clone(),
             stages: stages.collect(),
             signs: facts(&profile.signs),
             samplings: samplings.collect(),
             thresholds: profile.thresholds.iter().map(PestThresholdJson::from).collect(),
-            k: profile.dispersion.as_ref().map(|one| one.what.k),
+            clumping: profile.dispersion.as_ref().map(ClumpingJson::from),
             enemies: facts(&profile.enemies),
             culture: facts(&profile.culture),
             never: facts(&profile.never),

@@ -6,8 +6,9 @@ use problem::Problems;
 use quantity::{AreaUnit, LengthUnit};
 use schemars::JsonSchema;
 use scouting::{
-    Advice, Characteristic, Counts, DensityEstimate, Dispersion, DispersionBasis, HotSpots, LineScatterBasis,
-    MoundCall, Mounds, Precision, ScoutedGround, SpotEvidence, Stop, Threshold, VarianceLaw,
+    Advice, Characteristic, ClumpingInterval, ClumpingK, Counts, DensityEstimate, Dispersion, DispersionBasis,
+    HotSpots, LineScatterBasis, MoundCall, Mounds, Precision, PrecisionBy, ScoutedGround, SpotEvidence, Stop,
+    Threshold, VarianceLaw,
 };
 use serde::Serialize;
 
@@ -44,6 +45,8 @@ pub struct ScoutingJson {
     pub k: Option<f64>,
     /// By what k is told: `fitted`, `not-clumped`, `told` or `default`; absent where no stop lines are walked.
     pub k_by: Option<&'static str>,
+    /// The interval of k at 95 %; absent where the counts are too few to fit it.
+    pub k_interval: Option<KIntervalJson>,
     /// The stop lines, in counts of one station; absent where mounds were counted.
     pub stop_lines: Option<StopLinesJson>,
     /// What live mounds call for; absent where animals were counted.
@@ -58,6 +61,24 @@ pub struct ScoutingJson {
     pub problems: Vec<ProblemJson>,
 }
 
+/// The interval of k.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct KIntervalJson {
+    /// Its lower end.
+    pub low: f64,
+    /// Its upper end; absent where the counts may as well not be clumped.
+    pub high: Option<f64>,
+    /// Whether it is wider than need be, since counts or pests are few.
+    pub is_wide: bool,
+}
+
+impl From<ClumpingInterval> for KIntervalJson {
+    fn from(one: ClumpingInterval) -> Self {
+        let ClumpingInterval { low, high, is_wide } = one;
+        Self { low: low.value(), high: high.map(ClumpingK::value), is_wide }
+    }
+}
+
 /// How many counts it takes to know a mean.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct PrecisionJson {
@@ -65,24 +86,51 @@ pub struct PrecisionJson {
     pub share: f64,
     /// How many counts in all it takes at the mean of these; absent where nothing was found.
     pub counts: Option<u32>,
-    /// The total from which on as many counts as were made know their mean so well (Green's line); absent where so few cannot.
+    /// The total from which on as many counts as were made know their mean so well (Green's line); absent where so few cannot, and
+    /// where Taylor's b is 2 or more: a higher density takes as many counts or more then.
     pub total: Option<f64>,
-    /// Whether the counts know it so well.
+    /// Whether as many counts as it takes were made.
     pub is_reached: bool,
     /// Taylor's a and b, where earlier counts tell how the variance goes with the mean; by k else.
     pub taylor: Option<[f64; 2]>,
+    /// The same by Iwao's line through the same lots; absent without earlier counts.
+    pub iwao: Option<IwaoJson>,
     /// Lots of counts that tell it.
     pub lots: usize,
+    /// Lots that tell nothing: without pests or without variance, or a single count.
+    pub silent_lots: usize,
+}
+
+/// How many counts a mean takes by Iwao's line of mean crowding.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct IwaoJson {
+    /// α, where the line of mean crowding begins.
+    pub alpha: f64,
+    /// β, by how much mean crowding grows with the mean.
+    pub beta: f64,
+    /// How many counts in all it takes at the mean of these; absent where nothing was found, or the line has no variance there.
+    pub counts: Option<u32>,
+    /// The total from which on as many counts as were made know their mean so well; absent where so few cannot.
+    pub total: Option<f64>,
+    /// Whether as many counts as it takes were made.
+    pub is_reached: bool,
 }
 
 impl From<Precision> for PrecisionJson {
     fn from(one: Precision) -> Self {
-        let taylor = match one.law {
+        let Precision { share, by, by_iwao, lots, silent_lots } = one;
+        let PrecisionBy { law, counts, total, is_reached } = by;
+        let taylor = match law {
             VarianceLaw::Taylor { factor, power } => Some([factor, power]),
             _ => None,
         };
-        let Precision { share, counts, total, is_reached, lots, .. } = one;
-        Self { share, counts, total, is_reached, taylor, lots }
+        let iwao = by_iwao.and_then(|PrecisionBy { law, counts, total, is_reached }| match law {
+            VarianceLaw::Iwao { crowding, patchiness } => {
+                Some(IwaoJson { alpha: crowding, beta: patchiness, counts, total, is_reached })
+            }
+            _ => None,
+        });
+        Self { share, counts, total, is_reached, taylor, iwao, lots, silent_lots }
     }
 }
 
@@ -129,7 +177,7 @@ pub struct MoundsJson {
     pub per_acre: f64,
     /// The level above which to broadcast, per acre.
     pub level_per_acre: f64,
-    /// What the parts say of ground that nobody walked, per acre, at 95 %; absent of one part.
+    /// What the parts say of the whole lawn, per acre, at 95 %; absent of one part.
     pub interval_per_acre: Option<[f64; 2]>,
 }
 
@@ -456,6 +504,7 @@ impl From<&Scouted<'_>> for ScoutingJson {
                 Dispersion::NegativeBinomial(k) => Some(k.value()),
             }),
             k_by: advice.map(|advice| basis_word(advice.dispersion.basis)),
+            k_interval: advice.and_then(|_| counts.k_interval(0.95)).map(KIntervalJson::from),
             stop_lines: advice.map(StopLinesJson::from),
             mounds: mounds.map(MoundsJson::from),
             walk: walk.collect(),

@@ -46,6 +46,30 @@ fn a_fact_without_a_source_is_refused_with_its_line() {
     insta::assert_snapshot!("profile_facts", found);
 }
 
+/// k goes with the ground of one count and with the ground that was counted: both are asked for.
+#[test]
+fn a_k_without_its_ground_is_refused() {
+    let characters = shipped_characters().unwrap();
+    let (file, text) = SHIPPED.iter().find(|(file, _)| file.contains("may-beetle-grub")).unwrap();
+    let told = |from: &str, to: &str| {
+        assert!(text.contains(from), "{from}");
+        let found = parse_profile(file, &text.replacen(from, to, 1), &characters).unwrap_err();
+        found.iter().map(|one| format!("{one}")).collect::<String>()
+    };
+    // The first `unit_area` is that of the sampling.
+    for (from, to, field) in [
+        ("k = 1.5936\nunit_area = \"1 sq ft\"\n", "k = 1.5936\n", "unit_area"),
+        ("k = 1.5936\nunit_area = \"1 sq ft\"\n", "k = 1.5936\nunit_area = \"1\"\n", "unit_area"),
+        ("k = 1.5936\nunit_area = \"1 sq ft\"\n", "k = 1.5936\nunit_area = \"0 sq ft\"\n", "dispersion.unit_area"),
+        ("k = 1.5936\n", "k = 0\n", "dispersion.k"),
+        ("host = \"soil before trees are planted, not lawns\"\n", "", "host"),
+        ("host = \"soil before trees are planted, not lawns\"", "host = \" \"", "host"),
+        ("place = \"Manitoba\"\n", "", "place"),
+    ] {
+        assert!(told(from, to).contains(field), "{to}: {}", told(from, to));
+    }
+}
+
 #[test]
 fn characters_that_cannot_be_answered_are_refused() {
     let text = CHARACTERS.replace("0.05", "0").replace("\"specimen\"", "\"luck\"");
@@ -86,10 +110,17 @@ fn codes_and_clumping_name_where_they_are_from() {
     for (id, code) in &codes {
         assert!(code.what.len() == 6 && code.what.chars().all(|one| one.is_ascii_uppercase()), "{id}: {}", code.what);
     }
-    assert!(codes.len() >= 12, "{codes:?}");
+    assert_eq!(codes.len(), 12, "docs/pests.md says so: {codes:?}");
+    // Three were read, of two species; the others are from memory, and their sources say so.
+    let read = profiles.iter().filter(|one| {
+        one.eppo_code.as_ref().is_some_and(|code| one.source(&code.source).is_some_and(|source| source.seen))
+    });
+    assert_eq!(read.count(), 3, "docs/pests.md says so");
     // Ives and Warren 1965, Canadian Entomologist, abstract: k 1.5936 of grubs on one square foot.
     let grub = profiles.iter().find(|one| one.id == "may-beetle-grub").unwrap();
     let clumping = grub.dispersion.as_ref().unwrap();
-    assert!((clumping.what.k - 1.5936).abs() < 1e-12 && clumping.what.note.as_ref().unwrap().contains("square foot"));
+    assert!((clumping.what.k - 1.5936).abs() < 1e-12 && clumping.what.unit_words == "1 sq ft");
+    assert!((clumping.what.unit_area.to(AreaUnit::SquareFoot) - 1.0).abs() < 1e-12);
+    assert!(clumping.what.host.contains("not lawns"), "pre-planting surveys: {}", clumping.what.host);
     assert!(grub.source(&clumping.source).unwrap().cite.contains("Ives and Warren 1965"));
 }

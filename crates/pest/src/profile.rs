@@ -190,7 +190,15 @@ pub struct LookAlike {
 pub struct Clumping {
     /// k of the negative binomial.
     pub k: f64,
-    /// The area of a count, and where it was found: k goes with both.
+    /// The ground of one count: k goes with it.
+    pub unit_area: Area,
+    /// The same as it was written, such as `1 sq ft`.
+    pub unit_words: String,
+    /// Where it was found.
+    pub place: String,
+    /// On which plants or ground: k is another on other ground.
+    pub host: String,
+    /// What else.
     pub note: Option<String>,
 }
 
@@ -435,8 +443,8 @@ impl Profile {
                 }
             }
         }
-        if self.dispersion.as_ref().is_some_and(|one| !(one.what.k > 0.0 && one.what.k.is_finite())) {
-            problems.push(Problem::error("pest::dispersion", "k is not above nothing").at("dispersion.k"));
+        if let Some(one) = &self.dispersion {
+            check_clumping(&one.what, problems);
         }
         if self.kind != PestKind::LookAlike {
             for (what, count) in
@@ -450,6 +458,26 @@ impl Profile {
                     );
                 }
             }
+        }
+    }
+}
+
+fn check_clumping(one: &Clumping, problems: &mut Problems) {
+    let wrong = |found: &str, field: &str| Problem::error("pest::dispersion", found).at(format!("dispersion.{field}"));
+    if !(one.k > 0.0 && one.k.is_finite()) {
+        problems.push(wrong("k is not above nothing", "k").expected("a number above nothing, such as 1.2"));
+    }
+    if !one.unit_area.is_positive() {
+        problems.push(
+            wrong("the ground of one count is not above nothing", "unit_area").expected("an area such as `1 sq ft`"),
+        );
+    }
+    for (what, told) in [("place", &one.place), ("host", &one.host)] {
+        if told.trim().is_empty() {
+            problems.push(
+                wrong(&format!("k has no {what}"), what)
+                    .expected("where, and on which plants or ground it was found: it is another on other ground"),
+            );
         }
     }
 }

@@ -5,7 +5,10 @@
 //! by lot of each plan stands beside the first as a check. Those of a k that is not known are drawn by lot, since its lines
 //! move with each count.
 
-use scouting::{ClumpingK, CountBasis, Counts, CountsByLot, Dispersion, Draws, Judging, StopLineAim, StopLinePlan};
+use scouting::{
+    ClumpingK, CountBasis, Counts, CountsByLot, Dispersion, Draws, Judging, StopLineAim, StopLinePlan, Threshold,
+    advise,
+};
 
 const WALKS: u32 = 10_000;
 const WALKS_UNKNOWN: u32 = 4_000;
@@ -86,47 +89,70 @@ fn where_a_wrong_k_is_stated() {
     }
 }
 
-/// Walks of a mean as the program makes them where nobody tells k: each count moves the lines. How many were treated, and
-/// how many counts it took on average.
-fn unknown(means: (f64, f64), truth: Dispersion, mean: f64) -> Option<(f64, f64)> {
-    let least = Judging::default().least as usize;
+/// Of walks as the program makes them where nobody tells k: each count moves the lines.
+struct Unknown {
+    /// How many were treated.
+    treated: f64,
+    /// Counts on average.
+    counts: f64,
+    /// Of the first ones, how many ended with a warning of their errors.
+    warned: f64,
+}
+
+/// So many of the walks are asked for their warnings, which takes longer than the walks.
+const ASKED: u32 = 200;
+
+fn unknown(means: (f64, f64), truth: Dispersion, mean: f64) -> Option<Unknown> {
+    let judging = Judging { in_vain_at: means.0 / means.1, ..Judging::default() };
+    let threshold = Threshold::new(means.1, CountBasis::Plant, "invented").ok()?;
     let by_lot = CountsByLot::about(truth, mean);
     let mut draws = Draws::of_seed(9);
-    let (mut treated, mut made) = (0.0, 0.0);
-    for _ in 0..WALKS_UNKNOWN {
-        let mut counts: Vec<u32> = (1..least).map(|_| by_lot.draw(&mut draws)).collect();
+    let mut sums = Unknown { treated: 0.0, counts: 0.0, warned: 0.0 };
+    for walk in 0..WALKS_UNKNOWN {
+        let mut counts: Vec<u32> = (1..judging.least).map(|_| by_lot.draw(&mut draws)).collect();
         loop {
             counts.push(by_lot.draw(&mut draws));
             let all = Counts::new(counts.clone(), CountBasis::Plant).ok()?.0;
             let lines = plan(means, Dispersion::NegativeBinomial(all.line_scatter(None).k))?;
             if let Some(treats) = lines.stop(counts.len() as u32, all.total()).treats() {
-                treated += f64::from(u8::from(treats));
-                made += counts.len() as f64;
+                sums.treated += f64::from(u8::from(treats));
+                sums.counts += counts.len() as f64;
+                if walk < ASKED {
+                    sums.warned += f64::from(u8::from(!advise(&all, &threshold, judging).ok()?.warnings.is_empty()));
+                }
                 break;
             }
         }
     }
-    Some((treated / f64::from(WALKS_UNKNOWN), made / f64::from(WALKS_UNKNOWN)))
+    let of = f64::from(WALKS_UNKNOWN);
+    Some(Unknown { treated: sums.treated / of, counts: sums.counts / of, warned: sums.warned / f64::from(ASKED) })
 }
 
 fn where_nobody_tells_k() {
     println!(
-        "\n| lower and upper mean | true k | treats in vain | leaves wrongly | counts where there is next to nothing | at lower | at upper |"
+        "\n| lower and upper mean | true k | treats in vain | leaves wrongly | warned of | counts where there is next to nothing | at lower | at upper | fixed number | saved |"
     );
-    println!("| --- | --- | --- | --- | --- | --- | --- |");
+    println!("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |");
     // Those of which one is half of the other, as is usual.
     for (lower, upper) in MEANS.into_iter().filter(|(lower, upper)| lower * 2.0 == *upper) {
         for k in [Some(0.3), Some(0.5), Some(1.0), Some(3.0), None] {
             let found = [lower * 0.1, lower, upper].map(|mean| unknown((lower, upper), dispersion(k), mean));
             let [Some(none), Some(at_lower), Some(at_upper)] = found else { continue };
+            // Of somebody who knows k, and counts a fixed number.
+            let errors = (at_lower.treated, 1.0 - at_upper.treated);
+            let fixed = plan((lower, upper), dispersion(k)).and_then(|plan| plan.fixed_stations_for(errors));
+            let mean = f64::midpoint(at_lower.counts, at_upper.counts);
             println!(
-                "| {lower}, {upper} | {} | {} | {} | {:.1} | {:.1} | {:.1} |",
+                "| {lower}, {upper} | {} | {} | {} | {:.0} % | {:.1} | {:.1} | {:.1} | {} | {} |",
                 told(k),
-                percent(at_lower.0),
-                percent(1.0 - at_upper.0),
-                none.1,
-                at_lower.1,
-                at_upper.1,
+                percent(errors.0),
+                percent(errors.1),
+                50.0 * (at_lower.warned + at_upper.warned),
+                none.counts,
+                at_lower.counts,
+                at_upper.counts,
+                fixed.map_or("over 500".to_owned(), |fixed| fixed.to_string()),
+                fixed.map_or("-".to_owned(), |fixed| format!("{:.0} %", (1.0 - mean / f64::from(fixed)) * 100.0)),
             );
         }
     }

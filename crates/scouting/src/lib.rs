@@ -13,6 +13,7 @@ mod follow_up;
 mod ground;
 mod hot_spots;
 mod mounds;
+mod profile_k;
 mod published;
 mod resistance;
 mod sample_size;
@@ -39,11 +40,12 @@ pub use follow_up::{
 pub use ground::{MOST_PLACES_FOR_SURFACE, ScoutedGround};
 pub use hot_spots::{HotSpotAim, HotSpots, LEAST_CHANCE, LIKELY_CHANCE, SurfaceSquare, least_chance, square_for};
 pub use mounds::{MoundCall, Mounds, mounds};
+pub use profile_k::k_of_profile;
 pub use published::{general_name, only_published, published};
 pub use resistance::{
     Resistance, ResistanceSign, ResistanceTrend, TREATMENTS_FOR_RESISTANCE, TreatmentResult, resistance,
 };
-pub use sample_size::{MeanAndVariance, Precision, USUAL_PRECISION, VarianceLaw};
+pub use sample_size::{MeanAndVariance, Precision, PrecisionBy, USUAL_PRECISION, VarianceLaw, fits_earlier};
 pub use sampler::{eighteen_square_foot_count, ring_area};
 pub use scatter::{ClumpingInterval, LineScatter, LineScatterBasis};
 pub use spot_evidence::{COUNTS_IN_SPOTS, SpotEvidence};

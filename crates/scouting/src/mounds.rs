@@ -36,7 +36,7 @@ pub struct Mounds {
     pub level: PestDensity,
     /// The same as so many mounds on so much ground, as it was told.
     pub level_on: (f64, Area),
-    /// What the parts say of ground that was not walked, at 95 %; `None` of one part alone.
+    /// What the parts say of the whole lawn, at 95 %; `None` of one part alone.
     pub interval: Option<(PestDensity, PestDensity)>,
 }
 

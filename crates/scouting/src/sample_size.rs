@@ -48,7 +48,8 @@ impl VarianceLaw {
     }
 
     /// Green's stop line: the total at which so many counts know the density to a share of itself; `None` where the law
-    /// has no such line there.
+    /// has no such line there: so few counts do not know any density so well, or Taylor's b is 2 or more, and a higher density
+    /// takes as many counts or more.
     ///
     /// # Source
     /// Green 1970, Res. Popul. Ecol. 12: 249-251 (from memory): the total T with variance(T / n) = n · (share · T / n)².
@@ -56,7 +57,7 @@ impl VarianceLaw {
     pub fn precise_total(self, counts: u32, share: f64) -> Option<f64> {
         let (n, d) = (f64::from(counts), share);
         let total = match self {
-            // From a power of 2 on more pests do not make it known better.
+            // A higher density takes as many counts at a power of 2, and more above it.
             Self::Taylor { power, .. } if power >= 2.0 => return None,
             Self::Taylor { factor, power } => (n.powf(power - 1.0) * d * d / factor).powf(1.0 / (power - 2.0)),
             // variance / mean² = 1 / mean + 1 / k = n D², and so on.
@@ -75,11 +76,8 @@ impl VarianceLaw {
     /// # Source
     /// Taylor 1961, Nature 189: 732-735 (from memory).
     pub fn taylor(lots: &[MeanAndVariance]) -> Result<Self, Problems> {
-        let telling: Vec<(f64, f64)> = lots
-            .iter()
-            .filter(|lot| lot.mean > 0.0 && lot.variance > 0.0)
-            .map(|lot| (lot.mean.ln(), lot.variance.ln()))
-            .collect();
+        let telling: Vec<(f64, f64)> =
+            lots.iter().filter(|lot| lot.tells()).map(|lot| (lot.mean.ln(), lot.variance.ln())).collect();
         let (intercept, slope) = line(&telling).ok_or_else(|| too_few(telling.len()))?;
         Ok(Self::Taylor { factor: intercept.exp(), power: slope })
     }
@@ -95,7 +93,7 @@ impl VarianceLaw {
     pub fn iwao(lots: &[MeanAndVariance]) -> Result<Self, Problems> {
         let telling: Vec<(f64, f64)> = lots
             .iter()
-            .filter(|lot| lot.mean > 0.0)
+            .filter(|lot| lot.tells())
             .map(|lot| (lot.mean, lot.mean + lot.variance / lot.mean - 1.0))
             .collect();
         let (crowding, patchiness) = line(&telling).ok_or_else(|| too_few(telling.len()))?;
@@ -112,25 +110,46 @@ pub const USUAL_PRECISION: f64 = 0.25;
 pub struct Precision {
     /// The share of the mean that its standard error is to be.
     pub share: f64,
+    /// By Taylor's law where there are earlier counts, else by the scatter of these.
+    pub by: PrecisionBy,
+    /// By Iwao's line through the same lots, beside Taylor's; `None` without earlier counts.
+    pub by_iwao: Option<PrecisionBy>,
+    /// Lots of counts that tell how the variance goes with the mean, of these and the earlier ones.
+    pub lots: usize,
+    /// Lots that tell nothing of it: without pests or without variance, or a single count.
+    pub silent_lots: usize,
+}
+
+/// What one law says of the number of counts.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PrecisionBy {
     /// How the variance goes with the mean.
     pub law: VarianceLaw,
-    /// Lots of counts that tell that: this one, and earlier ones.
-    pub lots: usize,
-    /// How many counts in all it takes at the mean of these; `None` where nothing was found.
+    /// How many counts in all it takes at the mean of these; `None` where nothing was found, or the law has no variance there.
     pub counts: Option<u32>,
-    /// Green's line at as many counts as were made: the total from which on they know their mean so well; `None` where so few
-    /// cannot.
+    /// Green's line at as many counts as were made: the total from which on they know their mean so well; `None` where the law
+    /// has none ([`VarianceLaw::precise_total`]).
     pub total: Option<f64>,
-    /// Whether the total of these is there.
+    /// Whether as many counts as it takes were made. Where there is a line, their total is at it then, and only then.
     pub is_reached: bool,
+}
+
+impl PrecisionBy {
+    fn new(law: VarianceLaw, counts: &Counts, share: f64) -> Self {
+        let made = u32::try_from(counts.stations()).unwrap_or(u32::MAX);
+        // As many and a rounding error are as many.
+        let needed = law.counts_for(counts.mean(), share).map(|needed| (needed - 1e-9).ceil().max(1.0) as u32);
+        let is_reached = needed.is_some_and(|needed| made >= needed);
+        Self { law, counts: needed, total: law.precise_total(made, share), is_reached }
+    }
 }
 
 impl Precision {
     /// Of counts, by Taylor's law through them and earlier ones of the same pest, or by their own k where there are none.
     ///
     /// # Errors
-    /// A share that is not between 0 and 1, earlier counts on another basis, and as [`VarianceLaw::taylor`] where there are
-    /// earlier ones.
+    /// A share that is not between 0 and 1, earlier counts that [`fits_earlier`] refuses, and as [`VarianceLaw::taylor`] where
+    /// there are earlier ones.
     pub fn of(counts: &Counts, earlier: &[Counts], share: f64, told_k: Option<ClumpingK>) -> Result<Self, Problems> {
         let mut problems = Problems::new();
         if !(share > 0.0 && share < 1.0) {
@@ -139,45 +158,50 @@ impl Precision {
                     .expected("above 0 and below 1, such as 0.25"),
             );
         }
-        for other in earlier.iter().filter(|other| !is_same(counts.basis(), other.basis())) {
-            problems.push(
-                Problem::error(
-                    "scouting::earlier-basis",
-                    format!("earlier counts are `{}`, and these `{}`", other.basis().words(), counts.basis().words()),
-                )
-                .expected("one area of a count: the scatter goes with it")
-                .mend("leave the earlier ones out"),
-            );
-        }
+        problems.extend(earlier.iter().filter_map(|other| fits_earlier(counts, other).err()));
         problems.unless_errors(())?;
-        let law = if earlier.is_empty() {
-            match counts.dispersion(told_k).dispersion {
+        if earlier.is_empty() {
+            let law = match counts.dispersion(told_k).dispersion {
                 Dispersion::NegativeBinomial(k) => VarianceLaw::NegativeBinomial(k),
                 // Variance = mean.
                 Dispersion::Poisson => VarianceLaw::Iwao { crowding: 0.0, patchiness: 1.0 },
-            }
-        } else {
-            let lots: Vec<MeanAndVariance> = earlier.iter().chain([counts]).filter_map(MeanAndVariance::of).collect();
-            VarianceLaw::taylor(&lots)?
-        };
-        let made = u32::try_from(counts.stations()).unwrap_or(u32::MAX);
-        let total = law.precise_total(made, share);
-        Ok(Self {
-            share,
-            law,
-            lots: earlier.len() + 1,
-            // As many and a rounding error are as many.
-            counts: law.counts_for(counts.mean(), share).map(|needed| (needed - 1e-9).ceil().max(1.0) as u32),
-            total,
-            is_reached: total.is_some_and(|total| counts.total() as f64 >= total),
-        })
+            };
+            let by = PrecisionBy::new(law, counts, share);
+            return Ok(Self { share, by, by_iwao: None, lots: 1, silent_lots: 0 });
+        }
+        let lots: Vec<MeanAndVariance> = earlier.iter().chain([counts]).filter_map(MeanAndVariance::of).collect();
+        let by = PrecisionBy::new(VarianceLaw::taylor(&lots)?, counts, share);
+        let by_iwao = VarianceLaw::iwao(&lots).ok().map(|law| PrecisionBy::new(law, counts, share));
+        let telling = lots.iter().filter(|lot| lot.tells()).count();
+        Ok(Self { share, by, by_iwao, lots: telling, silent_lots: earlier.len() + 1 - telling })
     }
+}
+
+/// Whether earlier counts tell of the scatter of these.
+///
+/// # Errors
+/// Another area of a count, or counts on something else.
+pub fn fits_earlier(counts: &Counts, earlier: &Counts) -> Result<(), Problem> {
+    if is_same(counts.basis(), earlier.basis()) {
+        return Ok(());
+    }
+    Err(Problem::error(
+        "scouting::earlier-basis",
+        format!("earlier counts are `{}`, and these `{}`", earlier.basis().words(), counts.basis().words()),
+    )
+    .expected("one area of a count: the scatter goes with it")
+    .mend("leave the earlier ones out"))
 }
 
 impl MeanAndVariance {
     /// Of counts; `None` with fewer than two.
     pub fn of(counts: &Counts) -> Option<Self> {
         Some(Self { mean: counts.mean(), variance: counts.sample_variance()? })
+    }
+
+    /// Whether it tells how a variance goes with a mean.
+    fn tells(&self) -> bool {
+        self.mean > 0.0 && self.variance > 0.0
     }
 }
 
@@ -263,19 +287,61 @@ mod tests {
         // Mean 4 and k 2: (1 / 4 + 1 / 2) / 0.25² = 12; at four counts n D² is 0.25 and 1 / k is not reached: no total will do.
         let few = counts(&[1, 9, 4, 2]);
         let found = Precision::of(&few, &[], 0.25, ClumpingK::new(2.0)).unwrap();
-        assert_eq!((found.counts, found.total, found.is_reached, found.lots), (Some(12), None, false, 1));
+        let by = found.by;
+        assert_eq!((by.counts, by.total, by.is_reached, found.lots), (Some(12), None, false, 1));
+        assert_eq!(found.by_iwao, None, "one lot tells no line");
         // The total is at Green's line just when as many counts as it takes were made.
         let many = counts(&[1, 9, 4, 2, 1, 9, 4, 2, 1, 9, 4, 2, 1, 9]);
-        let found = Precision::of(&many, &[], 0.25, None).unwrap();
-        assert_eq!(found.is_reached, found.counts.unwrap() <= 14, "{found:?}");
+        for share in [0.2, 0.25, 0.3, 0.35] {
+            let by = Precision::of(&many, &[], share, None).unwrap().by;
+            let is_at_line = by.total.is_some_and(|total| many.total() as f64 >= total);
+            assert_eq!((by.is_reached, is_at_line), (by.counts.unwrap() <= 14, by.is_reached), "{by:?}");
+        }
         // With earlier ones by Taylor's law through all four lots.
         let lots = [[2, 5, 1, 3], [12, 30, 19, 5], [70, 40, 99, 51]].map(|values| counts(&values));
         let found = Precision::of(&few, &lots, 0.25, ClumpingK::new(2.0)).unwrap();
         let all: Vec<MeanAndVariance> = lots.iter().chain([&few]).filter_map(MeanAndVariance::of).collect();
         let law = VarianceLaw::taylor(&all).unwrap();
-        assert_eq!((found.law, found.lots), (law, 4));
-        assert_eq!(found.counts, Some(law.counts_for(4.0, 0.25).unwrap().ceil() as u32));
-        assert_eq!(Precision::of(&counts(&[0, 0, 0]), &[], 0.25, None).unwrap().counts, None);
+        assert_eq!((found.by.law, found.lots, found.silent_lots), (law, 4, 0));
+        assert_eq!(found.by.counts, Some(law.counts_for(4.0, 0.25).unwrap().ceil() as u32));
+        // Iwao's beside it, through the same.
+        let iwao = VarianceLaw::iwao(&all).unwrap();
+        let by_iwao = found.by_iwao.unwrap();
+        assert_eq!(
+            (by_iwao.law, by_iwao.counts),
+            (iwao, iwao.counts_for(4.0, 0.25).map(|needed| needed.ceil() as u32))
+        );
+        assert_eq!(Precision::of(&counts(&[0, 0, 0]), &[], 0.25, None).unwrap().by.counts, None);
+    }
+
+    #[test]
+    fn lots_that_tell_nothing_are_not_counted_among_those_that_do() {
+        let now = counts(&[1, 9, 4, 2]);
+        let lots = [vec![2, 5, 1, 3], vec![12, 30, 19, 5], vec![0, 0, 0], vec![7], vec![4, 4, 4]]
+            .map(|values| counts(&values));
+        let found = Precision::of(&now, &lots, 0.25, None).unwrap();
+        assert_eq!((found.lots, found.silent_lots), (3, 3));
+        assert_eq!(found.by, Precision::of(&now, &lots[..2], 0.25, None).unwrap().by);
+    }
+
+    /// From b = 2 on the counts that are needed do not fall with the density: they are there or not, whatever the total.
+    #[test]
+    fn at_a_power_of_two_or_more_the_number_of_counts_alone_decides() {
+        // Variances of 0.5 m²: b = 2, and 0.5 / 0.25² = 8 counts at every density. Of 1, 3 they are 2, of 2, 6 they are 8, and so on.
+        let lots = [[1, 3], [2, 6], [4, 12], [8, 24]].map(|values| counts(&values));
+        let of = |now: &[u32]| Precision::of(&counts(now), &lots, 0.25, None).unwrap().by;
+        let few = of(&[3, 9]);
+        let VarianceLaw::Taylor { power, .. } = few.law else { panic!("{few:?}") };
+        assert!((power - 2.0).abs() < 1e-9 && few.counts == Some(8), "{few:?}");
+        assert_eq!((few.total, few.is_reached), (None, false));
+        // Eight of the same mean and variance, 6 and 18.
+        let many = of(&[0, 12, 1, 11, 5, 7, 5, 7]);
+        assert_eq!((many.counts, many.total, many.is_reached), (Some(8), None, true));
+        for power in [2.0, 2.4] {
+            let law = VarianceLaw::Taylor { factor: 0.5, power };
+            assert_eq!(law.precise_total(40, 0.25), None);
+            assert!(law.counts_for(8.0, 0.25) >= law.counts_for(4.0, 0.25));
+        }
     }
 
     #[test]

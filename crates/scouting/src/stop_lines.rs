@@ -354,7 +354,11 @@ impl StopLinePlan {
     /// The fixed number of stations whose total tells the two means apart with no more error of either kind than this
     /// plan has; `None` above [`MOST_STATIONS`], or where so many pests would be counted that it is not looked for.
     pub fn fixed_stations(&self) -> Option<u32> {
-        let (in_vain, wrongly) = self.errors();
+        self.fixed_stations_for(self.errors())
+    }
+
+    /// The same with no more error than is stated: of treating in vain at the lower mean, and of leaving wrongly at the upper one.
+    pub fn fixed_stations_for(&self, (in_vain, wrongly): (f64, f64)) -> Option<u32> {
         let looked = (1..=MOST_STATIONS).take_while(|stations| self.upper * f64::from(*stations) <= MOST_PESTS);
         looked.into_iter().find(|&stations| {
             let total = self.dispersion.of_total(stations);

@@ -134,6 +134,53 @@ fn taylor_over_six_sprays() {
     close(power, 1.099_422, 2e-4);
 }
 
+/// Iwao's line over the same: mean crowding x + s²/x - 1 on the mean, least squares in fractions (Python 3, `fractions`).
+#[test]
+fn iwao_over_six_sprays() {
+    let lots =
+        [(14.5, 22.2727), (15.3333, 18.2424), (2.0833, 3.9015), (4.9167, 6.2652), (3.5, 3.0), (16.6667, 38.6061)];
+    let lots: Vec<_> = lots.iter().map(|&(mean, variance)| MeanAndVariance { mean, variance }).collect();
+    let VarianceLaw::Iwao { crowding, patchiness } = VarianceLaw::iwao(&lots).unwrap() else { panic!("Iwao's line") };
+    close(crowding, 0.236_556, 1e-6);
+    close(patchiness, 1.028_543, 1e-6);
+}
+
+/// Printed lines of a published plan: adult corn rootworms in field corn of southern Ontario, 0.98 n - 17.75 and 0.98 n + 13.82 in
+/// first-year fields, 0.99 n - 13.42 and 0.99 n + 10.45 in others; McAuslane, Ellis and Allen, Canadian Entomologist, abstract
+/// (Wald's test, negative binomial, another k in each of the two classes of fields).
+///
+/// The lines were read; what they were reckoned from stands in the paper, which was not. It is reconstructed here: of errors in
+/// steps of 5 % only 10 and 5 % have intercepts in the printed ratio, in both classes at once; means of 0.65 and 1.55, common to
+/// both, are one pair in steps of 0.05 of which some k gives all four numbers of each class (there are others). That one pair of
+/// errors and one of means give both printed plans holds the form of the lines, and not the means or the k.
+#[test]
+fn printed_lines_of_corn_rootworms() {
+    for (k, slope, low, high) in [(0.227, 0.98, -17.75, 13.82), (0.3256, 0.99, -13.42, 10.45)] {
+        let lines = |treat_in_vain, leave_wrongly| {
+            let dispersion = Dispersion::clumped(k).unwrap();
+            let (lower, upper) = (0.65, 1.55);
+            let aim = StopLineAim { lower, upper, dispersion, treat_in_vain, leave_wrongly, least: 1, most: 50 };
+            StopLinePlan::new(aim).unwrap().lines()
+        };
+        let found = lines(0.1, 0.05);
+        // As printed, to two digits.
+        close(found.slope, slope, 0.005);
+        close(found.lower_intercept, low, 0.005);
+        close(found.upper_intercept, high, 0.005);
+        // No other errors in steps of 5 % have the printed ratio, whatever means and k.
+        let steps = (1..10_u32).map(|step| f64::from(step) / 20.0);
+        let pairs = steps.clone().flat_map(|one| steps.clone().map(move |other| (one, other)));
+        let (least, most) = ((low - 0.005) / (high - 0.005), (low + 0.005) / (high + 0.005));
+        let fit: Vec<_> = pairs
+            .filter(|&(one, other)| {
+                let lines = lines(one, other);
+                (least..=most).contains(&(lines.lower_intercept / lines.upper_intercept))
+            })
+            .collect();
+        assert_eq!(fit, [(0.1, 0.05)]);
+    }
+}
+
 /// Wald's lines; slope and intercepts reckoned with the formulas of the rule β / (1 - α) < likelihood ratio < (1 - β) / α
 /// ("Sequential Sampling for Classification", eq. 5.4 and 5.5) and held against the ratio of `scipy.stats.nbinom`
 /// (SciPy 1.17.1) to 1e-10.
@@ -177,6 +224,11 @@ fn fixed_precision_by_taylor_and_green() {
     // (1 / m + 1 / k) / D².
     let clumped = VarianceLaw::NegativeBinomial(ClumpingK::new(2.0).unwrap());
     close(clumped.counts_for(4.0, 0.25).unwrap(), 12.0, 1e-12);
+    // ((α + 1) / m + β - 1) / D²: 20.503, 7.108 and 75.821 by SciPy 1.17.1 of one line, whose α and β are solved from the first two.
+    let iwao = VarianceLaw::Iwao { crowding: 0.046_49, patchiness: 1.234_94 };
+    for (mean, share, expected) in [(1.0, 0.25, 20.503), (5.0, 0.25, 7.108), (2.0, 0.10, 75.821)] {
+        close(iwao.counts_for(mean, share).unwrap(), expected, 3e-5 * expected + 0.0005);
+    }
 }
 
 /// `surface.csv`, written by `surface.py`: the mode by SciPy 1.17.1, the prediction by scikit-learn 1.9.1.

@@ -15,7 +15,9 @@ use mounds::Walked;
 use pest::PestKind;
 use problem::{Problem, Problems};
 use quantity::{Area, AreaUnit, Length, LengthUnit, counted};
-use scouting::{ClumpingK, CountBasis, Counts, Judging, SpotEvidence, Threshold, decide, level_of, way_for};
+use scouting::{
+    ClumpingK, CountBasis, Counts, Judging, SpotEvidence, Threshold, decide, k_of_profile, level_of, way_for,
+};
 
 /// Words that name no pest.
 const NO_PEST: &[&str] = &["insect", "insects", "bug", "bugs", "pest", "pests", "unknown", ""];
@@ -101,9 +103,10 @@ pub(crate) fn scouting_threshold(asked: &FindingRequest) -> Option<Result<Thresh
     Some(threshold.map(|threshold| threshold.for_stage(told.stage.clone())))
 }
 
-/// How the pest clumps, where its profile tells it.
+/// How the pest clumps, where its profile tells it of counts like these.
 pub(crate) fn told_k(asked: &FindingRequest) -> Option<ClumpingK> {
-    ClumpingK::new(asked.profile.as_ref()?.dispersion.as_ref()?.what.k)
+    let (counts, _) = scouting_counts(asked)?.ok()?;
+    k_of_profile(asked.profile.as_ref()?, &counts).0
 }
 
 /// How the counts of a finding are judged.

@@ -42,11 +42,13 @@ export const stopLines = {
   ) =>
     `After ${counts} ${counts === 1 ? "count" : "counts"} ${total} were found. Upper line: ${slope} for each count plus ${above}; lower line: ${slope} for each count less ${below}, and where there is next to nothing ${cleanSlope} for each count less ${cleanBelow}.`,
   scatter: {
-    told: (k: string) =>
-      `The lines go by the scatter of the pest's profile, as the counts are too few to fit it: k = ${k}.`,
+    ground: (area: string, place: string, host: string) => `of counts on ${area} (${place}, ${host})`,
+    told: (k: string, ground: string) =>
+      `The lines go by the k of the pest's profile, as the counts are too few to fit it: k = ${k}, ${ground}. On other ground it is another.`,
+    leftOut: (k: string, ground: string) => `the k of the profile, ${k}, is ${ground} and is left out`,
     counted: (k: string) => `The lines go by the clumped end of what these counts make likely: k = ${k}.`,
-    believed: (counts: number, k: string) =>
-      `${counts === 1 ? "One count does" : `${counts} counts do`} not tell how clumped the pests are, and no profile does: the lines go by the clumped end of what is likely, k = ${k}.`,
+    believed: (counts: number, k: string, leftOut: string | null) =>
+      `${counts === 1 ? "One count does" : `${counts} counts do`} not tell how clumped the pests are, and ${leftOut ?? "no profile does"}: the lines go by the clumped end of what is likely, k = ${k}.`,
     errs: (here: readonly [string, string], k: string, more: readonly [string, string]) =>
       `There they treat in vain in ${here[0]} of cases and leave wrongly in ${here[1]}; were k ${k}, in ${more[0]} and ${more[1]}. From 15 counts on the counts tell it.`,
   },

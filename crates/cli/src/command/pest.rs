@@ -192,7 +192,8 @@ fn list_words(profiles: &[Profile]) -> String {
 fn words(profile: &Profile) -> String {
     let mut out = String::new();
     let _ = writeln!(out, "{}", profile.common_name);
-    let names = [profile.scientific_name.clone(), profile.eppo_code.as_ref().map(|code| format!("EPPO {}", code.what))];
+    let code = profile.eppo_code.as_ref().map(|code| format!("EPPO {} [{}]", code.what, code.source));
+    let names = [profile.scientific_name.clone(), code];
     let names: Vec<String> = names.into_iter().flatten().collect();
     let _ = writeln!(
         out,
@@ -267,8 +268,9 @@ fn words(profile: &Profile) -> String {
 }
 
 fn clumping_words(one: &Cited<Clumping>) -> String {
-    let note = one.what.note.as_ref().map_or_else(String::new, |note| format!(": {note}"));
-    format!("k of the negative binomial {}{note} [{}]", one.what.k, one.source)
+    let Clumping { k, unit_words, place, host, note, .. } = &one.what;
+    let note = note.as_ref().map_or_else(String::new, |note| format!("; {note}"));
+    format!("k of the negative binomial {k}, of counts on {unit_words} ({place}, {host}){note} [{}]", one.source)
 }
 
 fn threshold_words(one: &Cited<Threshold>) -> String {

@@ -3,6 +3,7 @@
 mod efficacy;
 mod injury;
 mod mounds;
+mod precision;
 
 use super::pest::{ProfilesArgs, profiles};
 use super::plan::{listed, wrapped};
@@ -17,13 +18,13 @@ use exchange::scouting_json::{HotSpotsJson, Said, Scouted, write_scouting};
 use exchange::survey_counts::{counted, counted_at};
 use exchange::survey_file::{SurveyFile, outside_in, parse_survey};
 use pest::{Meant, Profile};
-use problem::{Problem, Problems};
+use problem::{Problem, Problems, Severity};
 use property::Property;
 use quantity::{Area, AreaUnit};
 use scouting::{
-    Advice, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, EXPECTED_CONTROL, IntervalDoubt, Judging,
-    LineScatterBasis, PestDensity, Precision, ScoutedGround, SpotEvidence, Stop, Threshold, USUAL_PRECISION,
-    VarianceLaw, advise, general_name, only_published, way_for,
+    Advice, ClumpingInterval, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, EXPECTED_CONTROL, IntervalDoubt,
+    Judging, LineScatterBasis, PestDensity, Precision, ScoutedGround, SpotEvidence, Stop, Threshold, USUAL_PRECISION,
+    advise, general_name, k_of_profile, only_published, way_for,
 };
 use sheet::{StopLinesPicture, SurfacePicture, stop_lines_svg, surface_svg};
 use std::fmt::Write as _;
@@ -100,15 +101,15 @@ pub(crate) struct ScoutArgs {
     /// Most counts
     #[arg(long, value_name = "NUMBER", default_value_t = 50)]
     most: u32,
-    /// k of the negative binomial, where the counts are too few to fit it [default: the profile's, else one at the clumped
-    /// end of what is likely]
+    /// k of the negative binomial, where the counts are too few to fit it [default: the profile's, where it is of counts on as
+    /// much ground, else one at the clumped end of what is likely]
     #[arg(long, value_name = "K", value_parser = k)]
     k: Option<ClumpingK>,
     /// The share of the mean that its standard error is to be: how many counts that takes is told
     #[arg(long, value_name = "SHARE", default_value_t = USUAL_PRECISION)]
     precision: f64,
     /// An earlier survey of the pest with the same area of a count; may be named several times: with two or more, how the
-    /// scatter goes with the mean is taken from all of them (Taylor's law)
+    /// scatter goes with the mean is taken from all of them (Taylor's law, and Iwao's line beside it)
     #[arg(long, value_name = "SURVEY", conflicts_with = "efficacy")]
     earlier: Vec<PathBuf>,
     /// The share of the infested ground that may stay untreated when hot spots are
@@ -169,8 +170,12 @@ pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
         return mounds::run(args, &survey, (&counts, &threshold), warnings);
     }
     warnings.extend(counts.interval_doubt().map(IntervalDoubt::problem));
-    let profile = meant.only();
-    let told_k = args.k.or_else(|| profile.and_then(|profile| ClumpingK::new(profile.dispersion.as_ref()?.what.k)));
+    let (of_profile, said) = match (args.k, meant.only()) {
+        (None, Some(profile)) => k_of_profile(profile, &counts),
+        _ => (None, None),
+    };
+    warnings.extend(said.map(|problem| problem.in_file(&shown)));
+    let told_k = args.k.or(of_profile);
     let judging = Judging {
         in_vain_at: args.in_vain_at,
         treat_in_vain: args.treat_in_vain,
@@ -181,7 +186,7 @@ pub(crate) fn run(args: &ScoutArgs) -> CommandResult {
     };
     let advice = advise(&counts, &threshold, judging)?;
     warnings.extend(advice.warnings.clone());
-    let precision = Precision::of(&counts, &earlier(args, counts.basis())?, args.precision, told_k)?;
+    let precision = precision::known(args, (&survey, &counts), told_k, &mut warnings)?;
     let on_map = match &args.map {
         Some(map) => {
             let found = on_map(args, map, &survey, (&counts, &threshold), (&advice, judging))?;
@@ -226,39 +231,9 @@ fn read_survey(args: &ScoutArgs, path: &Path) -> Result<(SurveyFile, Problems), 
     })
 }
 
-/// The counts of earlier surveys, made on what those of now are made on where they can be taken so.
-fn earlier(args: &ScoutArgs, on: CountBasis) -> Result<Vec<Counts>, Failure> {
-    let mut all = Vec::new();
-    for path in &args.earlier {
-        let shown = path.display().to_string();
-        let (survey, _) = parse_survey(&shown, &read_text(path, "a survey file (TOML)")?)?;
-        let ways = survey.how_counted().ways().map_err(|problem| problem.in_file(&shown))?;
-        let basis = way_for(&ways, on).unwrap_or(on);
-        let counts = counted(&survey.stations).map_err(|problems| placed(problems, &survey, &shown))?;
-        all.push(Counts::new(counts, basis).map_err(|problems| problems.in_file(&shown))?.0);
-    }
-    Ok(all)
-}
-
-/// How many counts it takes to know the mean, and by what.
-fn precision_words(precision: &Precision, counts: &Counts) -> String {
-    let share = precision.share * 100.0;
-    let by = match precision.law {
-        VarianceLaw::Taylor { factor, power } => {
-            format!("by Taylor's law of {} surveys, a = {factor:.2} and b = {power:.2}", precision.lots)
-        }
-        _ => "by the scatter of these counts".to_owned(),
-    };
-    let Some(needed) = precision.counts else {
-        return format!("how many counts a mean known to {share:.0} % takes is not told where nothing was found");
-    };
-    let made = counts.stations();
-    let line = match (precision.is_reached, precision.total) {
-        (true, _) => "these know it".to_owned(),
-        (false, Some(total)) => format!("{made} counts would know it with {total:.0} found in all"),
-        (false, None) => format!("{made} counts cannot know it"),
-    };
-    format!("a mean known to {share:.0} % (its standard error) takes {needed} counts at this density, {by}; {line}")
+/// What keeps a part of the answer from being told, and not the rest.
+fn as_warnings(problems: Problems) -> Problems {
+    problems.into_iter().map(|one| Problem { severity: Severity::Warning, ..one }).collect()
 }
 
 /// Problems of stations, where they stand in the file.
@@ -363,11 +338,8 @@ fn on_map(
     let (property, _) = parse_property(&file, &read_text(map, "a map (GeoJSON)")?)?;
     let places = counted_at(&survey.stations, &property);
     let places = places.map_err(|problems| placed(problems, survey, &survey_path(args)))?;
-    let soft = |problems: Problems| -> Problems {
-        problems.into_iter().map(|one| Problem { severity: problem::Severity::Warning, ..one }).collect()
-    };
     let found = ScoutedGround::of(property.lawn(), &places, (counts, threshold), (advice, judging), args.may_stay);
-    Ok(found.map(|scouted| OnMap { property, counts: places, scouted }).map_err(soft))
+    Ok(found.map(|scouted| OnMap { property, counts: places, scouted }).map_err(as_warnings))
 }
 
 fn write_pictures(
@@ -450,9 +422,12 @@ fn words(
             "taken for want of better, since the counts are too few to fit it and nobody tells it"
         }
     };
+    let interval = counts.k_interval(0.95).map_or_else(String::new, |interval| k_interval_words(&interval));
     match advice.dispersion.dispersion {
-        scouting::Dispersion::Poisson => line(format!("scatter: {scatter}")),
-        scouting::Dispersion::NegativeBinomial(k) => line(format!("scatter: k = {:.2}, {scatter}", k.value())),
+        scouting::Dispersion::Poisson => line(format!("scatter: {scatter}{interval}")),
+        scouting::Dispersion::NegativeBinomial(k) => {
+            line(format!("scatter: k = {:.2}, {scatter}{interval}", k.value()));
+        }
     }
     let by = match advice.line_scatter.basis {
         LineScatterBasis::Told => "as told, since the counts are too few to fit it",
@@ -474,7 +449,7 @@ fn words(
         upper.stations,
         advice.fixed_stations.map_or_else(String::new, |fixed| format!(", where a fixed number would be {fixed}")),
     ));
-    line(precision_words(precision, counts));
+    line(precision::words(precision, counts));
     if let Some(on) = on_map {
         let feet = |area: Area| area.show(AreaUnit::SquareFoot);
         out.push_str("\nWhere\n");
@@ -501,6 +476,16 @@ fn words(
         }
     }
     out
+}
+
+fn k_interval_words(interval: &ClumpingInterval) -> String {
+    let ClumpingInterval { low, high, is_wide } = interval;
+    let ends = match high {
+        Some(high) => format!("between {:.2} and {:.2}", low.value(), high.value()),
+        None => format!("{:.2} or more", low.value()),
+    };
+    let wide = if *is_wide { ", which is wider than need be of so few counts or pests" } else { "" };
+    format!("; k {ends} with 95 % confidence{wide}")
 }
 
 /// Whether a lawn that is not to be treated as a whole may be treated in spots.

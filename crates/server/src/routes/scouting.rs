@@ -9,7 +9,7 @@ use crate::http::document::{KeptSurvey, ScoutingDocument};
 use crate::http::{Caller, JsonBody, Permission, ProblemDetails, Refusal, Routes};
 use ::scouting::{
     Advice, ClumpingK, CountAt, CountBasis, Counts, Judging, Mounds, Precision, ScoutedGround, Threshold,
-    USUAL_PRECISION, advise, general_name, mounds, only_published, way_for,
+    USUAL_PRECISION, advise, general_name, k_of_profile, mounds, only_published, way_for,
 };
 use axum::extract::State;
 use axum::response::Response;
@@ -19,7 +19,7 @@ use exchange::kept::{Kept, Property as KeptProperty, Survey, SurveyThreshold, Su
 use exchange::scouting_json::{HotSpotsJson, Said, Scouted, ScoutingJson, SurfaceSquaresJson};
 use exchange::survey_counts::{counted, counted_at, wrong_places};
 use ledger::{Kind, ThingId};
-use pest::{Meant, Profile};
+use pest::Meant;
 use problem::{Problem, Problems, Severity};
 use property::Property;
 use serde::Deserialize;
@@ -68,8 +68,8 @@ struct ScoutingOrder {
     least: Option<u32>,
     /// Most counts, 500 at most; 50 when nothing is said.
     most: Option<u32>,
-    /// k of the negative binomial where the counts are too few to fit it; that of the profile when nothing is said,
-    /// else one at the clumped end of what is likely.
+    /// k of the negative binomial where the counts are too few to fit it; when nothing is said that of the profile, where it is of
+    /// counts on as much ground, else one at the clumped end of what is likely.
     k: Option<f64>,
     /// The share of the mean that its standard error is to be, above 0 and below 1: how many counts that takes is told; 0.25
     /// when nothing is said.
@@ -226,7 +226,7 @@ impl Read {
             Some(Err(problem)) => problems.push(problem.at("/survey/stage")),
             None => {}
         }
-        let judging = judging_of(&order, meant.only(), &mut problems);
+        let judging = judging_of(&order, &mut problems);
         let basis = match &threshold {
             Some(threshold) => way_for(&ways, threshold.basis()),
             None => ways.first().copied(),
@@ -259,6 +259,12 @@ impl Read {
                 squares: false,
             });
         }
+        let (of_profile, said) = match (judging.told_k, meant.only()) {
+            (None, Some(profile)) => k_of_profile(profile, &counts),
+            _ => (None, None),
+        };
+        problems.extend(said.map(|problem| problem.at("k")));
+        let judging = Judging { told_k: judging.told_k.or(of_profile), ..judging };
         let advice = advise(&counts, &threshold, judging).map_err(Refusal::unusable)?;
         problems.extend(advice.warnings.clone());
         let wanted = order.precision.unwrap_or(USUAL_PRECISION);
@@ -292,7 +298,7 @@ fn unreadable(order: &ScoutingOrder, found: Problems, property: Option<&Property
     let method = order.survey.as_ref().and_then(|survey| survey["method"].as_str());
     let how = method.map(|method| HowCounted { method, area: None, per: None });
     problems.extend(order.threshold.as_ref().and_then(|told| stated(told, how).err()).unwrap_or_default());
-    judging_of(order, None, &mut problems);
+    judging_of(order, &mut problems);
     Refusal::unusable(problems)
 }
 
@@ -374,20 +380,17 @@ fn within_threshold(problems: Problems) -> Problems {
     problems.into_iter().map(placed).collect()
 }
 
-fn judging_of(order: &ScoutingOrder, profile: Option<&Profile>, problems: &mut Problems) -> Judging {
+/// How an order wants counts judged; of the k of a profile it knows nothing.
+fn judging_of(order: &ScoutingOrder, problems: &mut Problems) -> Judging {
     let usual = Judging::default();
-    let told_k = match order.k {
-        Some(k) => {
-            let read = ClumpingK::new(k);
-            if read.is_none() {
-                problems.push(
-                    Problem::error("scouting::k", format!("`{k}` as k")).expected("a number above nothing").at("k"),
-                );
-            }
-            read
+    let told_k = order.k.and_then(|k| {
+        let read = ClumpingK::new(k);
+        if read.is_none() {
+            problems
+                .push(Problem::error("scouting::k", format!("`{k}` as k")).expected("a number above nothing").at("k"));
         }
-        None => profile.and_then(|profile| ClumpingK::new(profile.dispersion.as_ref()?.what.k)),
-    };
+        read
+    });
     let in_vain_at = order.in_vain_at.unwrap_or(usual.in_vain_at);
     if !(in_vain_at > 0.0 && in_vain_at < 1.0) {
         problems.push(

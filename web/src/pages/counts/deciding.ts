@@ -2,6 +2,7 @@
 import type { Key, Pest } from "../../key/reckon";
 import { areaM2 } from "../../stop-lines/area";
 import { basisOf } from "../../stop-lines/basis";
+import { kOfProfile, type Clumping } from "../../stop-lines/profile-k";
 import { isOtherStage } from "../../stop-lines/stage";
 import {
   USUAL,
@@ -129,6 +130,8 @@ export interface Mounds {
 export interface Decided {
   plan: Plan;
   scatter: LineScatter;
+  /** How clumped the profile says that counts are; the lines go by it where it is of counts like these. */
+  clumping: Clumping | null;
   /** The counts of ground that is to be judged. */
   counts: number[];
   /** The threshold as a mean of one station. */
@@ -190,26 +193,30 @@ export function decide(
   const { aim } = aimOf(counting.aim);
   if (aim === null) return lacks("aim");
   const counts = counting.stations.filter((station) => !station.isCheck).map((station) => station.count);
-  const scatter = lineScatterOf(counts, key?.pest(counting.profile)?.k ?? null);
+  const clumping = key?.pest(counting.profile)?.clumping ?? null;
+  const scatter = lineScatterOf(counts, kOfProfile(clumping, each));
   const { inVainAt, ...rest } = aim;
   const plan: Plan = { lower: level * inVainAt, upper: level, k: scatter.k, ...rest };
   if (isTooWide(plan)) return lacks("wide");
   const { stop, at } = walk(plan, counts);
   const more = stop === "count-on" && counts.length > 0 ? moreCounts(plan, counts) : null;
-  return { decided: { plan, scatter, counts, level, stop, at, more }, lack: null, mounds: null };
+  return { decided: { plan, scatter, clumping, counts, level, stop, at, more }, lack: null, mounds: null };
 }
 
 /** By which k the lines go; where that is a belief, how often they err at it, and were the pests more clumped still. */
-export function scatterOf({ plan, scatter, counts }: Decided): string {
+export function scatterOf({ plan, scatter, clumping, counts }: Decided): string {
   const { k, by, moreClumped } = scatter;
   const figure = (value: number) => value.toFixed(2);
-  if (by !== "believed") return words.scatter[by](figure(k));
+  const ground = clumping && words.scatter.ground(clumping.unit_area, clumping.place, clumping.host);
+  if (by === "told") return words.scatter.told(figure(k), ground ?? "");
+  if (by === "counted") return words.scatter.counted(figure(k));
   const errors = [k, moreClumped].map((one) => errorsOf(plan, one));
   const percent = (share: number) => `${(share * 100).toFixed(0)} %`;
   const told = errors.map((one) => one && ([percent(one.inVain), percent(one.wrongly)] as const));
   const [here, more] = told;
   const warning = here && more ? words.scatter.errs(here, figure(moreClumped), more) : "";
-  return `${words.scatter.believed(counts.length, figure(k))} ${warning}`.trim();
+  const leftOut = clumping && ground && words.scatter.leftOut(figure(clumping.k), ground);
+  return `${words.scatter.believed(counts.length, figure(k), leftOut)} ${warning}`.trim();
 }
 
 /** Where the lines err more often than stated, though the counts or a profile tell k; in words, and nothing where they do not. */
@@ -222,7 +229,7 @@ export function errsMore({ plan, scatter }: Decided): string {
     [words.errsMore.inVain, errors.inVain, plan.treatInVain],
     [words.errsMore.wrongly, errors.wrongly, plan.leaveWrongly],
   ] as const;
-  const over = both.filter(([, found, stated]) => found > stated * 1.05);
+  const over = both.filter(([, found, stated]) => found > stated);
   return over
     .map(([says, found, stated]) => says(percent(found), percent(stated), plan.most, plan.k.toFixed(2)))
     .join(" ");

@@ -68,7 +68,7 @@ fn words(survey: &SurveyFile, counts: &Counts, threshold: &Threshold, found: &Mo
     if let Some((low, high)) = found.interval {
         let acre = |density: scouting::PestDensity| density.per(AreaUnit::Acre);
         line(format!(
-            "where nobody walked, {:.1} to {:.1} mounds per acre with 95 % confidence",
+            "by these parts the whole lawn has {:.1} to {:.1} mounds per acre with 95 % confidence, which is wider than need be",
             acre(low),
             acre(high)
         ));
