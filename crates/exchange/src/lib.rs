@@ -66,4 +66,5 @@ pub mod visit_json;
 pub mod weather_csv;
 mod weather_json;
 mod weather_place;
+pub mod work_hours_json;
 pub mod zones_geojson;

@@ -149,7 +149,8 @@ pub(crate) fn judge(series: &HourlySeries, limits: &HourLimits, sun: &SunTimes) 
     series.hours().iter().map(|reading| judge_hour(series, reading, limits, sun)).collect()
 }
 
-fn judge_hour(series: &HourlySeries, reading: &HourlyReading, limits: &HourLimits, sun: &SunTimes) -> Hour {
+/// Judges one hour.
+pub(crate) fn judge_hour(series: &HourlySeries, reading: &HourlyReading, limits: &HourLimits, sun: &SunTimes) -> Hour {
     let mut reasons = Vec::new();
     wind(reading, limits, &mut reasons);
     temperature(reading, limits, &mut reasons);
