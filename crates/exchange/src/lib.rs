@@ -23,6 +23,7 @@ pub mod efficacy_json;
 pub mod equipment_file;
 pub mod equipment_json;
 pub mod forecast_csv;
+pub mod forecast_form;
 pub mod forecast_json;
 pub mod format_line;
 pub mod geojson_map;

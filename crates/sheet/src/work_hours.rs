@@ -65,6 +65,7 @@ fn short(reason: &HourReason) -> (&'static str, &'static str) {
         "hour::too-humid" => ("too", "humid"),
         "hour::too-dry" => ("too", "dry"),
         "hour::rain" => ("rain", ""),
+        "hour::rain-possible" => ("rain", "perhaps"),
         "hour::soil-saturated" => ("wet", "soil"),
         "hour::inversion" | "hour::layered-air" => ("air in", "layers"),
         "hour::no-reading" => ("no", "reading"),

@@ -157,7 +157,7 @@ fn a_good_day_has_a_best_start_in_the_light_and_says_why() {
     let hours: Vec<Drawn> = (0..60).map(|hour| day(hour % 24)).collect();
     let found = found(&series(&hours));
     for task in &found.tasks {
-        let best = task.best().unwrap();
+        let Some(best) = task.best() else { panic!("{}: {:#?}", task.task, task.hours[36]) };
         assert!(best.start.hour() >= 7 && best.finish.hour() < 20, "{best:?}");
         assert!(best.reasons.iter().any(|reason| reason.contains("mph")), "{best:?}");
         assert!(best.dry_from.is_none_or(|dry| dry > best.finish), "{best:?}");

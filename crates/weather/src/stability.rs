@@ -154,8 +154,9 @@ mod tests {
         use crate::{Site, sun_position};
         let site = Site::new(40.0, 0.0).unwrap();
         let of = |hour: i8, wind: f64, cover: f64| {
-            let instant = jiff::civil::date(2026, 6, 21).at(hour, 0, 0, 0).to_zoned(jiff::tz::TimeZone::UTC).unwrap();
-            let sun = sun_position(instant.timestamp(), site).elevation;
+            let local = jiff::civil::date(2026, 6, 21).at(hour, 0, 0, 0);
+            let instant = jiff::tz::Offset::UTC.to_timestamp(local).unwrap();
+            let sun = sun_position(instant, site).elevation;
             stability_turner_1964(Light::Day(sun), clouds(cover), knots(wind)).letter()
         };
         // The sun stands 73, 37 and 15 to 35 degrees high.

@@ -113,6 +113,7 @@ const DRIES_SLOWLY_HOURS: f64 = 4.0;
 
 /// Adds what the air asks care for to the reasons of an hour.
 pub(super) fn add_cautions(air: &AirOfHour, around: &Around<'_>, hour: &mut Hour) {
+    let has_inversion = hour.reasons.iter().any(|reason| reason.rule == "hour::inversion");
     let mut add = |rule: &'static str, text: &str, detail: String| {
         hour.reasons.push(HourReason {
             rule,
@@ -125,7 +126,6 @@ pub(super) fn add_cautions(air: &AirOfHour, around: &Around<'_>, hour: &mut Hour
         });
         hour.status = hour.status.max(Status::Caution);
     };
-    let has_inversion = hour.reasons.iter().any(|reason| reason.rule == "hour::inversion");
     if around.is_sprayed {
         if let Some(stability) = air.stability.filter(|_| !has_inversion) {
             let detail = format!("by sun, clouds and wind the air is of stability class {}", stability.letter());
