@@ -6,6 +6,7 @@ pub(crate) mod completions;
 pub(crate) mod cost;
 pub(crate) mod demo;
 pub(crate) mod desk;
+pub(crate) mod hours;
 pub(crate) mod identify;
 pub(crate) mod label;
 pub(crate) mod man;

@@ -15,8 +15,8 @@ mod writing;
 use care::examples_and_care;
 use clap::{Parser, Subcommand};
 use command::{
-    calibrate, choose, completions, cost, demo, identify, label, man, measure, mix, notice, pest, plan, quote, record,
-    scout, serve, stock, survey, thing, visit,
+    calibrate, choose, completions, cost, demo, hours, identify, label, man, measure, mix, notice, pest, plan, quote,
+    record, scout, serve, stock, survey, thing, visit,
 };
 use outcome::{Failure, Outcome};
 use std::process::ExitCode;
@@ -51,6 +51,7 @@ struct Cli {
 enum Command {
     Demo(demo::DemoArgs),
     Plan(plan::PlanArgs),
+    Hours(hours::HoursArgs),
     Cost(cost::CostArgs),
     Quote(quote::QuoteArgs),
     Notice(notice::NoticeArgs),
@@ -81,6 +82,7 @@ impl Command {
         match self {
             Self::Demo(args) => args.json(),
             Self::Plan(args) => args.json(),
+            Self::Hours(args) => args.json(),
             Self::Cost(args) => args.json(),
             Self::Quote(args) => args.json(),
             Self::Notice(args) => args.json(),
@@ -111,6 +113,7 @@ fn main() -> ExitCode {
     let result = match &cli.command {
         Command::Demo(args) => demo::run(args),
         Command::Plan(args) => plan::run(args),
+        Command::Hours(args) => hours::run(args),
         Command::Cost(args) => cost::run(args),
         Command::Quote(args) => quote::run(args),
         Command::Notice(args) => notice::run(args),

@@ -8,6 +8,7 @@ const COMMANDS: &[&[&str]] = &[
     &[],
     &["demo"],
     &["plan"],
+    &["hours"],
     &["cost"],
     &["quote"],
     &["notice"],
@@ -89,6 +90,7 @@ fn wrong_use_is_told_with_code_2() {
     for arguments in [
         &[][..],
         &["plan"],
+        &["hours"],
         &["plann", "visit.toml"],
         &["plan", "visit.toml", "--fast"],
         &["measure"],

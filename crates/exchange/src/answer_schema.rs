@@ -26,6 +26,7 @@ use crate::room_json::RoomsJson;
 use crate::scouting_json::ScoutingJson;
 use crate::standing_json::StandingJson;
 use crate::totals_json::TotalsJson;
+use crate::work_hours_json::WorkHoursJson;
 use schemars::JsonSchema;
 
 /// Every answer: the name of its schema's file in `schema/answers`, and the schema as text.
@@ -63,6 +64,7 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("identification.schema.json", of::<IdentificationJson>()),
         ("scouting.schema.json", of::<ScoutingJson>()),
         ("efficacy.schema.json", of::<EfficacyJson>()),
+        ("hours.schema.json", of::<WorkHoursJson>()),
     ]
 }
 

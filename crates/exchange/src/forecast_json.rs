@@ -1,6 +1,6 @@
 //! A forecast as read: its hours, the hours missing between them, what is wrong and what should be looked at.
 
-use crate::forecast_csv::parse_forecast;
+use crate::forecast_form::parse_forecast;
 use crate::problems_json::ProblemJson;
 use crate::visit_json::instant;
 use problem::{Problem, Severity};

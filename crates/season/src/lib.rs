@@ -4,5 +4,6 @@
 
 pub mod aftercare;
 pub mod mowing;
+pub mod root_zone;
 pub mod sealing;
 pub mod watering;

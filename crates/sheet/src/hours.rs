@@ -115,7 +115,8 @@ fn description(visit: &Visit, hours: &[&Hour], units: Units) -> String {
     parts.join(". ") + "."
 }
 
-fn write_patterns(svg: &mut Markup, colour: bool) {
+/// The hatches of hours.
+pub(crate) fn write_patterns(svg: &mut Markup, colour: bool) {
     svg.open("defs", &[]);
     let tiles = [
         ("hours-caution", "#fff0bf", "#7a5200", "M2 2h2v2h-2zM7 7h2v2h-2z", "10"),

@@ -21,6 +21,7 @@ mod stop_lines;
 mod surface_map;
 mod typesetting;
 mod words;
+mod work_hours;
 mod work_sheet;
 
 pub use efficacy_picture::{EfficacyPicture, EfficacyPoint, efficacy_svg};
@@ -31,4 +32,5 @@ pub use options::{PaperOptions, PaperSize};
 pub use papers::{application_record_pdf, client_sheet_pdf, neighbour_notice_pdf, posting_sign_pdf, quotation_pdf};
 pub use stop_lines::{StopLinesPicture, stop_lines_svg};
 pub use surface_map::{SurfacePicture, surface_svg};
+pub use work_hours::work_hours_svg;
 pub use work_sheet::work_sheet_pdf;

@@ -149,7 +149,8 @@ pub(crate) fn judge(series: &HourlySeries, limits: &HourLimits, sun: &SunTimes) 
     series.hours().iter().map(|reading| judge_hour(series, reading, limits, sun)).collect()
 }
 
-fn judge_hour(series: &HourlySeries, reading: &HourlyReading, limits: &HourLimits, sun: &SunTimes) -> Hour {
+/// Judges one hour.
+pub(crate) fn judge_hour(series: &HourlySeries, reading: &HourlyReading, limits: &HourLimits, sun: &SunTimes) -> Hour {
     let mut reasons = Vec::new();
     wind(reading, limits, &mut reasons);
     temperature(reading, limits, &mut reasons);
@@ -299,7 +300,10 @@ fn humidity(reading: &HourlyReading, limits: &HourLimits, reasons: &mut Vec<Hour
 
 fn rain(reading: &HourlyReading, limits: &HourLimits, reasons: &mut Vec<HourReason>) {
     match reading.rain {
-        None => missing(reasons, "rain"),
+        None => match reading.rain_chance {
+            Some(chance) => rain_likely(chance, limits, reasons),
+            None => missing(reasons, "rain"),
+        },
         Some(depth) if depth.is_positive() => {
             let limit = &limits.not_during_rain;
             // Nobody sprays in the rain, whatever a label leaves unsaid.
@@ -307,6 +311,23 @@ fn rain(reading: &HourlyReading, limits: &HourLimits, reasons: &mut Vec<HourReas
             add(reasons, reason("hour::rain", status, "rain", format!("{} in the hour", inches(depth)), limit));
         }
         Some(_) => {}
+    }
+}
+
+/// A chance of rain from which an hour counts as wet where the forecast tells no depth. Common practice, no source.
+const WET_FROM_CHANCE: f64 = 0.3;
+
+/// Rain of an hour of which only the chance is told.
+fn rain_likely(chance: weather::Chance, limits: &HourLimits, reasons: &mut Vec<HourReason>) {
+    let limit = &limits.not_during_rain;
+    let percent = quantity::significant(chance.fraction() * 100.0, 2);
+    let detail = format!("a chance of {percent} %; the forecast does not say how much");
+    if chance.fraction() >= WET_FROM_CHANCE {
+        // Nobody sprays in the rain, whatever a label leaves unsaid.
+        let status = limit.breach().max(if limit.clause.is_none() { Status::Refused } else { Status::Caution });
+        add(reasons, reason("hour::rain", status, "rain likely", detail, limit));
+    } else if chance.fraction() > 0.0 {
+        add(reasons, reason("hour::rain-possible", Status::Caution, "rain possible", detail, &Sourced::practice(())));
     }
 }
 

@@ -30,6 +30,7 @@ mod states;
 mod targets;
 mod verdict;
 mod visit;
+mod work_hours;
 mod working;
 mod zones;
 
@@ -55,4 +56,5 @@ pub use visit::{
     IrrigationAdvice, KeepOffAdvice, Measure, Ppe, ProductTotal, Remaining, Sentence, SideBySide, StartWindow, Task,
     TaskProduct, Visit, Way, WayProduct, Zone, ZoneKind, ZoneUse,
 };
+pub use work_hours::{AirOfHour, BestStart, SpotCheck, TaskHours, WorkHour, WorkHours, work_hours};
 pub use zones::{Zoning, is_put_on_paving};

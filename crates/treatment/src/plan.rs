@@ -219,9 +219,21 @@ pub fn zones_sketched(request: &VisitRequest) -> Result<Zoning, Problems> {
 /// # Errors
 /// As [`zones_sketched`].
 pub fn zones_with(request: &VisitRequest, arcs: ArcFineness) -> Result<Zoning, Problems> {
+    Ok(zones_of_resolved(request, arcs)?.1)
+}
+
+/// The tasks with all that they name, and the zones.
+///
+/// # Errors
+/// As [`zones_sketched`].
+pub(crate) fn zones_of_resolved(
+    request: &VisitRequest,
+    arcs: ArcFineness,
+) -> Result<(Vec<Resolved<'_>>, Zoning), Problems> {
     let (resolved, _) = resolve(request)?;
     let likely = likely_of(request, &resolved, false)?;
-    Ok(zones_of(request, &resolved, &likely, arcs))
+    let zoning = zones_of(request, &resolved, &likely, arcs);
+    Ok((resolved, zoning))
 }
 
 fn kept_by(request: &VisitRequest, task: &Resolved<'_>) -> Vec<KeptDistance> {
@@ -259,7 +271,7 @@ impl FeatureGround for Property {
     }
 }
 
-fn site(property: &Property) -> Result<weather::Site, Problems> {
+pub(crate) fn site(property: &Property) -> Result<weather::Site, Problems> {
     let origin = property.plane().origin();
     weather::Site::new(origin.latitude(), origin.longitude())
 }

@@ -5,12 +5,15 @@
 
 mod daily;
 pub mod degree_days;
+pub mod drying;
 pub mod evapotranspiration;
 mod fraction;
 mod hourly;
+pub mod leaf_wetness;
 mod plausible;
 pub mod psychrometrics;
 mod site;
+pub mod stability;
 mod sun;
 
 pub use daily::{DailyReading, DailySeries, DayGap};

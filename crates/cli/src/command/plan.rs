@@ -85,11 +85,21 @@ pub(crate) struct Look {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum UnitsWord {
+pub(crate) enum UnitsWord {
     /// Feet, US gallons, degrees Fahrenheit
     Us,
     /// Metres, litres, degrees Celsius
     Metric,
+}
+
+impl UnitsWord {
+    /// The units.
+    pub(crate) fn units(self) -> sheet::Units {
+        match self {
+            Self::Us => sheet::Units::UsCustomary,
+            Self::Metric => sheet::Units::Metric,
+        }
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -127,10 +137,7 @@ impl Look {
     }
 
     fn units(self) -> sheet::Units {
-        match self.units {
-            UnitsWord::Us => sheet::Units::UsCustomary,
-            UnitsWord::Metric => sheet::Units::Metric,
-        }
+        self.units.units()
     }
 
     fn paper(self) -> sheet::PaperSize {

@@ -2,7 +2,8 @@
 
 use super::facts;
 use super::reference::Shelf;
-use crate::forecast_csv::{COLUMNS, Column, RowReader, Spot, Written, parse_forecast};
+use crate::forecast_csv::{COLUMNS, Column, RowReader, Spot, Written};
+use crate::forecast_form::parse_forecast;
 use crate::geojson_map::{self, Map};
 use crate::toml_source::{Field, Table, nearest, shown};
 use crate::{equipment_file, history_file, label_file};

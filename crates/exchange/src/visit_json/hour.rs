@@ -59,7 +59,7 @@ pub struct HourReasonJson {
 }
 
 impl HourJson {
-    pub(super) fn new(hour: &Hour, offset: Offset) -> Self {
+    pub(crate) fn new(hour: &Hour, offset: Offset) -> Self {
         Self {
             start: instant(hour.start, offset),
             verdict: hour.status.into(),
@@ -100,7 +100,7 @@ pub struct StartWindowJson {
 }
 
 impl StartWindowJson {
-    pub(super) fn new(window: &StartWindow, offset: Offset) -> Self {
+    pub(crate) fn new(window: &StartWindow, offset: Offset) -> Self {
         Self {
             first: instant(window.first, offset),
             last: instant(window.last, offset),
