@@ -54,7 +54,8 @@ mod tests {
 
     #[test]
     fn what_is_no_forecast_is_told_by_the_reader_that_it_was_meant_for() {
-        let codes = |text: &str| parse_forecast("x", text).unwrap_err().iter().map(|problem| problem.code).collect::<Vec<_>>();
+        let codes =
+            |text: &str| parse_forecast("x", text).unwrap_err().iter().map(|problem| problem.code).collect::<Vec<_>>();
         let days = r#"{"latitude": 38.8, "longitude": -97.6, "utc_offset_seconds": -18000,
             "daily_units": {"time": "iso8601"}, "daily": {"time": ["2026-07-07"]}}"#;
         assert_eq!(codes(days), ["forecast::no-hours"]);

@@ -148,11 +148,11 @@ proptest! {
 
 #[test]
 fn a_good_day_has_a_best_start_in_the_light_and_says_why() {
-    // Two days alike: light wind from the south by day, calm and clear by night, dew toward morning.
+    // Two days alike: light wind from the north by day, calm and clear by night, dew toward morning.
     let day = |hour: i32| -> Drawn {
         let light = (7..20).contains(&hour);
         let heat = if light { 76.0 } else { 60.0 };
-        (heat, if light { 5.0 } else { 3.5 }, 1.0, Some(180), 0.0, if light { 0.5 } else { 0.97 }, 0.0)
+        (heat, if light { 5.0 } else { 3.5 }, 1.0, Some(350), 0.0, if light { 0.5 } else { 0.97 }, 0.0)
     };
     let hours: Vec<Drawn> = (0..60).map(|hour| day(hour % 24)).collect();
     let found = found(&series(&hours));

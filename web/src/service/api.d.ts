@@ -2065,6 +2065,29 @@ export interface components {
             /** @description Word for word. */
             text: string;
         };
+        /** @description How clumped counts were found to be. */
+        ClumpingJson: {
+            /** @description On which plants or ground: k is another on other ground. */
+            host: string;
+            /**
+             * Format: double
+             * @description k of the negative binomial.
+             */
+            k: number;
+            /** @description What else. */
+            note: string | null;
+            /** @description Where it was found. */
+            place: string;
+            /** @description The id of its source. */
+            source: string;
+            /** @description The ground of one count, as it was written: k goes with it. */
+            unit_area: string;
+            /**
+             * Format: double
+             * @description The same, square metres.
+             */
+            unit_area_m2: number;
+        };
         /** @description A code of the second factor. */
         Code: {
             /** @description Six digits. */
@@ -2824,6 +2847,46 @@ export interface components {
              * @description The number, unrounded.
              */
             value: number;
+        };
+        /** @description How many counts a mean takes by Iwao's line of mean crowding. */
+        IwaoJson: {
+            /**
+             * Format: double
+             * @description α, where the line of mean crowding begins.
+             */
+            alpha: number;
+            /**
+             * Format: double
+             * @description β, by how much mean crowding grows with the mean.
+             */
+            beta: number;
+            /**
+             * Format: uint32
+             * @description How many counts in all it takes at the mean of these; absent where nothing was found, or the line has no variance there.
+             */
+            counts: number | null;
+            /** @description Whether as many counts as it takes were made. */
+            is_reached: boolean;
+            /**
+             * Format: double
+             * @description The total from which on as many counts as were made know their mean so well; absent where so few cannot.
+             */
+            total: number | null;
+        };
+        /** @description The interval of k. */
+        KIntervalJson: {
+            /**
+             * Format: double
+             * @description Its upper end; absent where the counts may as well not be clumped.
+             */
+            high: number | null;
+            /** @description Whether it is wider than need be, since counts or pests are few. */
+            is_wide: boolean;
+            /**
+             * Format: double
+             * @description Its lower end.
+             */
+            low: number;
         };
         /** @description The business that keeps the books. */
         KeptBusiness: {
@@ -3585,7 +3648,7 @@ export interface components {
              * @description The ground that was walked, square feet.
              */
             ground_sq_ft: number;
-            /** @description What the parts say of ground that nobody walked, per acre, at 95 %; absent of one part. */
+            /** @description What the parts say of the whole lawn, per acre, at 95 %; absent of one part. */
             interval_per_acre: number[] | null;
             /**
              * Format: double
@@ -3876,6 +3939,8 @@ export interface components {
         };
         /** @description A profile. */
         PestProfileJson: {
+            /** @description How clumped counts of it are. */
+            clumping: components["schemas"]["ClumpingJson"] | null;
             /** @description Its common name. */
             common_name: string;
             /** @description Cultural measures. */
@@ -3884,17 +3949,14 @@ export interface components {
             enemies: components["schemas"]["FactJson"][];
             /** @description Its EPPO code. */
             eppo_code: string | null;
+            /** @description The id of the source of that: of one that was not read the code is from memory. */
+            eppo_source: string | null;
             /** @description `tussock.pest/1`. */
             format: string;
             /** @description Its group. */
             group: string;
             /** @description Its id. */
             id: string;
-            /**
-             * Format: double
-             * @description k of the negative binomial of counts.
-             */
-            k: number | null;
             /** @description `insect`, `tick`, `mite` or `look-alike`. */
             kind: string;
             /** @description What is mistaken for it. */
@@ -4163,8 +4225,10 @@ export interface components {
              * @description How many counts in all it takes at the mean of these; absent where nothing was found.
              */
             counts: number | null;
-            /** @description Whether the counts know it so well. */
+            /** @description Whether as many counts as it takes were made. */
             is_reached: boolean;
+            /** @description The same by Iwao's line through the same lots; absent without earlier counts. */
+            iwao: components["schemas"]["IwaoJson"] | null;
             /**
              * Format: uint
              * @description Lots of counts that tell it.
@@ -4175,11 +4239,17 @@ export interface components {
              * @description The share of the mean that its standard error is to be.
              */
             share: number;
+            /**
+             * Format: uint
+             * @description Lots that tell nothing: without pests or without variance, or a single count.
+             */
+            silent_lots: number;
             /** @description Taylor's a and b, where earlier counts tell how the variance goes with the mean; by k else. */
             taylor: number[] | null;
             /**
              * Format: double
-             * @description The total from which on as many counts as were made know their mean so well (Green's line); absent where so few cannot.
+             * @description The total from which on as many counts as were made know their mean so well (Green's line); absent where so few cannot, and
+             *     where Taylor's b is 2 or more: a higher density takes as many counts or more then.
              */
             total: number | null;
         };
@@ -4659,6 +4729,8 @@ export interface components {
             k: number | null;
             /** @description By what k is told: `fitted`, `not-clumped`, `told` or `default`; absent where no stop lines are walked. */
             k_by: string | null;
+            /** @description The interval of k at 95 %; absent where the counts are too few to fit it. */
+            k_interval: components["schemas"]["KIntervalJson"] | null;
             /**
              * Format: double
              * @description The mean of the counts.
@@ -4704,8 +4776,8 @@ export interface components {
             in_vain_at?: number | null;
             /**
              * Format: double
-             * @description k of the negative binomial where the counts are too few to fit it; that of the profile when nothing is said,
-             *     else one at the clumped end of what is likely.
+             * @description k of the negative binomial where the counts are too few to fit it; when nothing is said that of the profile, where it is of
+             *     counts on as much ground, else one at the clumped end of what is likely.
              */
             k?: number | null;
             /**

@@ -224,7 +224,7 @@ export function errsMore({ plan, scatter }: Decided): string {
   if (scatter.by === "believed") return "";
   const errors = errorsOf(plan, plan.k);
   if (errors === null) return "";
-  const percent = (share: number) => `${(share * 100).toFixed(0)} %`;
+  const percent = (share: number) => `${(share * 100).toFixed(1)} %`;
   const both = [
     [words.errsMore.inVain, errors.inVain, plan.treatInVain],
     [words.errsMore.wrongly, errors.wrongly, plan.leaveWrongly],
