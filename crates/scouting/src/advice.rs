@@ -311,7 +311,7 @@ mod tests {
                 let judging = Judging { in_vain_at: lower / upper, told_k: ClumpingK::new(k), ..Judging::default() };
                 let found = judged(&[2, 3, 1], upper, judging);
                 let (in_vain, wrongly) = found.plan.errors();
-                let errs = [("treats in vain", in_vain), ("leaves wrongly", wrongly)];
+                let errs = [("treat in vain", in_vain), ("leave wrongly", wrongly)];
                 let expected: Vec<&str> =
                     errs.iter().filter(|(_, error)| *error > 0.1).map(|(what, _)| *what).collect();
                 let told: Vec<&Problem> =

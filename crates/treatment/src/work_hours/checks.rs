@@ -45,20 +45,34 @@ pub(super) fn of(
 ) -> Vec<SpotCheck> {
     let mut checks = Vec::new();
     for limit in &limits.wind {
-        let range = [
-            limit.value.at_least.map(|least| format!("at least {}", mph(least))),
-            limit.value.at_most.map(|most| format!("at most {}", mph(most))),
-        ];
         let what = if limit.value.gusts_count {
-            "measure gusts at the height of the nozzle"
+            "measure wind and gusts at the height of the nozzle"
         } else {
             "measure the wind at the height of the nozzle"
         };
-        checks.push(
-            SpotCheck::new(what)
-                .limit(range.into_iter().flatten().collect::<Vec<_>>().join(", "))
-                .by(limit.clause.as_ref()),
-        );
+        let ends = [
+            limit.value.at_least.map(|least| format!("at least {}", mph(least))),
+            limit.value.at_most.map(|most| format!("at most {}", mph(most))),
+        ];
+        for end in ends.into_iter().flatten() {
+            let clause = limit.clause.as_ref().map(|clause| clause.text.as_str());
+            // Both ends of a range are limits of their own, and one thing to measure.
+            match checks.iter_mut().find(|known: &&mut SpotCheck| {
+                clause.is_some() && known.clause.as_deref() == clause && known.what.contains("nozzle")
+            }) {
+                Some(known) => {
+                    let limit = known.limit.get_or_insert_default();
+                    if !limit.contains(&end) {
+                        limit.push_str(", ");
+                        limit.push_str(&end);
+                    }
+                    if what.contains("gusts") {
+                        what.clone_into(&mut known.what);
+                    }
+                }
+                None => checks.push(SpotCheck::new(what).limit(end).by(limit.clause.as_ref())),
+            }
+        }
     }
     for sector in &limits.sectors {
         checks.push(SpotCheck::new("see where the wind goes").limit(format!(
@@ -96,7 +110,7 @@ pub(super) fn of(
     if is_sprayed {
         checks.push(
             SpotCheck::new("look whether smoke or dust rises and thins, or hangs in a layer")
-                .limit("no layer: where it hangs, wait".to_owned())
+                .limit("where it hangs, wait".to_owned())
                 .by(stated(&limits.not_during_inversion)),
         );
     }

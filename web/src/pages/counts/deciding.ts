@@ -225,13 +225,14 @@ export function errsMore({ plan, scatter }: Decided): string {
   const errors = errorsOf(plan, plan.k);
   if (errors === null) return "";
   const percent = (share: number) => `${(share * 100).toFixed(1)} %`;
+  const stating = (share: number) => `${Math.round(share * 1000) / 10} %`;
   const both = [
     [words.errsMore.inVain, errors.inVain, plan.treatInVain],
     [words.errsMore.wrongly, errors.wrongly, plan.leaveWrongly],
   ] as const;
   const over = both.filter(([, found, stated]) => found > stated);
   return over
-    .map(([says, found, stated]) => says(percent(found), percent(stated), plan.most, plan.k.toFixed(2)))
+    .map(([says, found, stated]) => says(percent(found), stating(stated), plan.most, plan.k.toFixed(2)))
     .join(" ");
 }
 
