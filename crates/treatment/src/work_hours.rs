@@ -90,7 +90,7 @@ impl WorkHour {
 
 /// Holds every hour of the forecast against each task.
 ///
-/// An hour is refused here exactly when the visit would refuse it for this task; what the air adds to that asks for care.
+/// An hour is refused here exactly when a visit of this task alone would refuse it; what the air adds to that asks for care.
 ///
 /// # Errors
 /// Everything that keeps the visit from being planned; `hours::no-forecast` when the request has no forecast.
