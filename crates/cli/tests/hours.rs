@@ -70,7 +70,7 @@ fn without_a_forecast_it_says_what_is_missing() {
     let yard = Yard::with_demo();
     let request = yard.read("demo/alder-bend/visit.toml");
     let request: String =
-        request.lines().filter(|line| !line.starts_with("forecast")).map(|line| format!("{line}\n")).collect();
+        request.lines().filter(|line| !line.starts_with("forecast")).flat_map(|line| [line, "\n"]).collect();
     yard.write("demo/alder-bend/blind.visit.toml", &request);
     let ran = yard.run(&["hours", "demo/alder-bend/blind.visit.toml"]);
     assert_eq!(ran.code, 1);

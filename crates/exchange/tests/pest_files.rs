@@ -54,7 +54,7 @@ fn a_k_without_its_ground_is_refused() {
     let told = |from: &str, to: &str| {
         assert!(text.contains(from), "{from}");
         let found = parse_profile(file, &text.replacen(from, to, 1), &characters).unwrap_err();
-        found.iter().map(|one| format!("{one}")).collect::<String>()
+        found.iter().map(ToString::to_string).collect::<String>()
     };
     // The first `unit_area` is that of the sampling.
     for (from, to, field) in [

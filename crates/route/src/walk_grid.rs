@@ -126,8 +126,8 @@ impl WalkGrid {
     /// a thin trunk; the nearest of all where none can.
     fn entry(&self, ground: &Ground, place: Vector) -> Option<usize> {
         let at = self.frame.at(place);
-        let columns = self.frame.columns as isize;
-        let near = (-2..=2).flat_map(|row| (-2..=2).map(move |column| at as isize + row * columns + column));
+        let columns = i64::try_from(self.frame.columns).ok()?;
+        let near = (-2..=2).flat_map(|row| (-2..=2).map(move |column| i64::from(at) + row * columns + column));
         let clear = near
             .filter(|_| at != NOWHERE)
             .filter_map(|cell| usize::try_from(cell).ok())

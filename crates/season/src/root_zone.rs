@@ -282,7 +282,7 @@ mod tests {
         let first = date(2026, 7, 1);
         (0..references.len())
             .map(|index| WaterDay {
-                date: first.checked_add(jiff::Span::new().days(index as i64)).unwrap(),
+                date: first.checked_add(jiff::Span::new().days(i64::try_from(index).unwrap())).unwrap(),
                 reference: mm(references[index]),
                 rain: mm(rains[index]),
                 may_water: may[index],

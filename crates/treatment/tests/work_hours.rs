@@ -19,7 +19,8 @@ type Drawn = (f64, f64, f64, Option<u16>, f64, f64, f64);
 
 fn series(drawn: &[Drawn]) -> HourlySeries {
     let hours = drawn.iter().enumerate().map(|(index, &(heat, wind, gust, from, rain, humidity, clouds))| {
-        let mut reading = HourlyReading::unknown(first().saturating_add(Span::new().hours(index as i64)));
+        let mut reading =
+            HourlyReading::unknown(first().saturating_add(Span::new().hours(i64::try_from(index).unwrap())));
         reading.temperature = Some(Temperature::new(heat, TemperatureUnit::Fahrenheit));
         reading.wind_speed = Some(Speed::new(wind, SpeedUnit::MilePerHour));
         reading.wind_gust = Some(Speed::new(wind + gust, SpeedUnit::MilePerHour));
@@ -115,7 +116,7 @@ proptest! {
                 // The label wants four hours without rain.
                 let dry_until = start.finish.saturating_add(Span::new().hours(4));
                 let rain = series.hours().iter().any(|hour| {
-                    end(hour.start) > start.finish && hour.start < dry_until && hour.rain.is_some_and(|rain| rain.is_positive())
+                    end(hour.start) > start.finish && hour.start < dry_until && hour.rain.is_some_and(Length::is_positive)
                 });
                 prop_assert!(!rain, "{:?}", start);
                 prop_assert!(task.best().is_some_and(|best| best.cost() <= start.cost()));

@@ -2,7 +2,7 @@
 
 use crate::psychrometrics::dew_point;
 use crate::{HourlyReading, RelativeHumidity};
-use quantity::{Speed, SpeedUnit, Temperature, TemperatureUnit};
+use quantity::{Length, Speed, SpeedUnit, Temperature, TemperatureUnit};
 
 /// Humidity from which leaves count as wet where wind is not known.
 ///
@@ -43,7 +43,7 @@ pub fn is_dewy_gleason_1994(temperature: Temperature, humidity: RelativeHumidity
 
 /// Whether leaves are wet in an hour: by rain in it, else by dew; `None` where neither can be told.
 pub fn is_leaf_wet(reading: &HourlyReading) -> Option<bool> {
-    if reading.rain.is_some_and(|rain| rain.is_positive()) {
+    if reading.rain.is_some_and(Length::is_positive) {
         return Some(true);
     }
     let humidity = reading.relative_humidity?;

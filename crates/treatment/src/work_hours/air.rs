@@ -93,7 +93,7 @@ fn bees_fly_up_to() -> Speed {
 
 fn do_bees_fly(reading: &HourlyReading, is_light: bool) -> Option<bool> {
     if !is_light
-        || reading.rain.is_some_and(|rain| rain.is_positive())
+        || reading.rain.is_some_and(Length::is_positive)
         || reading.wind_speed.is_some_and(|wind| wind > bees_fly_up_to())
     {
         return Some(false);
@@ -157,10 +157,10 @@ pub(super) fn add_cautions(air: &AirOfHour, around: &Around<'_>, hour: &mut Hour
         match air.drying.map(|time| time.to(DurationUnit::Hour)) {
             Some(hours) if hours <= DRIES_SLOWLY_HOURS => {}
             Some(hours) => {
-                add("hour::dries-slowly", "dries slowly", format!("spray takes {hours:.0} h to dry in the shade"))
+                add("hour::dries-slowly", "dries slowly", format!("spray takes {hours:.0} h to dry in the shade"));
             }
             None => {
-                add("hour::dries-slowly", "dries slowly", "spray does not dry in the shade within a day".to_owned())
+                add("hour::dries-slowly", "dries slowly", "spray does not dry in the shade within a day".to_owned());
             }
         }
     }

@@ -53,7 +53,7 @@ pub(super) fn starts(
     days.iter()
         .filter_map(|(date, _)| {
             let best = of_day(*date)?;
-            Some(told(best, hours, windows, series, limits))
+            Some(told(best, hours, windows))
         })
         .collect()
 }
@@ -110,13 +110,7 @@ fn seconds(from: DateTime, to: DateTime) -> f64 {
 }
 
 /// A start with the words for and against it.
-fn told(
-    best: Weighed,
-    hours: &[WorkHour],
-    windows: &[StartWindow],
-    series: &HourlySeries,
-    limits: &HourLimits,
-) -> BestStart {
+fn told(best: Weighed, hours: &[WorkHour], windows: &[StartWindow]) -> BestStart {
     let Weighed { start, finish, cost, dryness } = best;
     let mut reasons = Vec::new();
     let mut cautions: Vec<String> = Vec::new();
@@ -166,7 +160,6 @@ fn told(
         .filter_map(|(hour, _)| Some((hour.air.drying?, hour)))
         .last()
         .map(|(time, _)| later(finish, Duration::new((time.to(DurationUnit::Minute)).ceil(), DurationUnit::Minute)));
-    let _ = (series, limits);
     BestStart { start, finish, dry_from, reasons, cautions, cost }
 }
 
