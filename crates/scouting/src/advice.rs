@@ -334,7 +334,7 @@ mod tests {
             (over > 1.0 && over < 1.04).then_some(found)
         });
         let hardly = hardly.expect("a plan that errs a little more than stated");
-        assert!(hardly.warnings.iter().any(|one| one.found.contains("leaves wrongly")), "{:?}", hardly.warnings);
+        assert!(hardly.warnings.iter().any(|one| one.found.contains("leave wrongly")), "{:?}", hardly.warnings);
     }
 
     #[test]
