@@ -48,6 +48,14 @@ const forms: Form[] = [
     },
   },
   {
+    what: "new visit",
+    at: ({ property }) => `/visits/new?property=${property}`,
+    field: async (page) => {
+      await page.locator(".asked summary", { hasText: "Property, day and people" }).waitFor();
+      return nameOf(page);
+    },
+  },
+  {
     what: "property",
     at: ({ property }) => `/properties/${property}`,
     field: async (page) => {

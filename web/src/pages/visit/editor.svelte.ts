@@ -11,7 +11,7 @@ import { mark } from "../../service/marks";
 import { freshName } from "../../service/name";
 import { Refused, type Problem } from "../../service/problem";
 import { BOOKS, THING, isKept } from "./choices";
-import type { VisitFields } from "./request";
+import type { TaskFields, VisitFields } from "./request";
 import { ZonesApart } from "./zones-apart";
 import { zonesOf } from "./zones";
 
@@ -83,6 +83,8 @@ export const EMPTY_VISIT: VisitFields = {
   task: [],
 };
 
+const BLANK_TASK: TaskFields = { id: "", method: "", label: "", rate: "", equipment: "", target: {} };
+
 /** What is kept of a visit while it is edited. */
 export interface State {
   fields: VisitFields;
@@ -128,7 +130,7 @@ export class VisitEditor {
 
   readonly #named = $derived(namedBy(this.#filled, this.files));
 
-  readonly order: Order = $derived(orderOf({ fields: this.#filled, files: this.#named }));
+  readonly order: Order = $derived(asked({ fields: this.#filled, files: this.#named }));
 
   readonly #apart = new ZonesApart();
   readonly #zoned = new Latest<Asked, readonly MapFeature[]>(
@@ -188,7 +190,7 @@ export class VisitEditor {
 
   /** Takes a request up with its files, and its map. */
   begin(state: State): void {
-    this.fields = structuredClone(state.fields);
+    this.fields = wholeOf(state.fields);
     this.files = { ...state.files };
     this.#drawnOn = state.drawnOn ?? null;
     this.#takeMap();
@@ -196,7 +198,7 @@ export class VisitEditor {
 
   /** As it stands, also for an answer that comes when the page is left already. */
   get state(): State {
-    const fields = filledIn($state.snapshot(this.fields)) as VisitFields;
+    const fields = $state.snapshot(this.fields) as VisitFields;
     const drawnOn = this.#drawnOn === null ? {} : { drawnOn: this.#drawnOn };
     return { fields, files: namedBy(fields, this.files), ...drawnOn };
   }
@@ -206,7 +208,7 @@ export class VisitEditor {
     const own = ownNameIn(this.fields, this.files);
     if (own !== null && this.files[own] !== state.files[own]) return false;
     const mine = this.state;
-    return isSame(mine.fields, filledIn(state.fields)) && areSame(mine.files, state.files);
+    return isSame(filledIn(mine.fields), filledIn(state.fields)) && areSame(mine.files, state.files);
   }
 
   /** Stands on a kept property, whether the visit has a map of its own or not. */
@@ -381,8 +383,16 @@ export class VisitEditor {
   }
 }
 
-/** The question for a plan of a visit as it stands. */
-export const orderOf = ({ fields, files }: State): Order => ({
+/** The question for a plan of a visit as it stands: without what was left blank. */
+export const orderOf = ({ fields, files }: State): Order => asked({ fields: filledIn(fields), files });
+
+/** Fields with all that a visit always has: a draft that was put by without its blanks lacks them. */
+const wholeOf = (fields: VisitFields): VisitFields => {
+  const whole = { ...structuredClone(EMPTY_VISIT), ...structuredClone(fields) };
+  return { ...whole, task: whole.task.map((task) => ({ ...structuredClone(BLANK_TASK), ...task })) };
+};
+
+const asked = ({ fields, files }: State): Order => ({
   visit: fields as never,
   files: Object.fromEntries(Object.entries(files).filter(([name]) => !isKept(name))),
 });

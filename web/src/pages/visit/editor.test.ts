@@ -115,3 +115,24 @@ test("a drag is one step back, however many moves it has", () => {
   expect([editor.hasOwnMap, editor.mayUndo]).toEqual([false, false]);
   editor.stop();
 });
+
+test("a visit goes on with its blanks, also from a draft that was put by without them", () => {
+  const editor = editing(visit(NAMED));
+  const blank = {
+    id: "hedge",
+    method: "foliar",
+    label: "",
+    rate: "",
+    equipment: "",
+    target: { features: [] },
+  };
+  editor.fields.task = [blank];
+  expect(editing(editor.state).fields.task[0]).toEqual(blank);
+  expect(editing(editor.state).isAs(editor.state)).toBe(true);
+  expect((editor.order.visit as Record<string, unknown>).labels).toBeUndefined();
+
+  const { labels: _, task: __, equipment: ___, ...trimmed } = visit(NAMED).fields;
+  const again = editing({ fields: trimmed as never, files: {} });
+  expect([again.fields.labels, again.fields.task, again.fields.equipment]).toEqual([[], [], ""]);
+  expect(again.isAs(visit(NAMED))).toBe(true);
+});
