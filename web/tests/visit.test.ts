@@ -373,6 +373,31 @@ test("on a phone the printed picture has its own size, and is moved by keys", as
   await context.close();
 });
 
+test.each(["day", "dusk", "sun"] as const)(
+  "on paper the ink is dark, whatever the look: %s",
+  async (look) => {
+    const { context, page, faults } = await reader(home.origin, "desk", look);
+    await page.goto(`/visits/${visit}/print`);
+    await page.getByRole("region", { name: /^Map of Alder Bend/ }).waitFor();
+    await page.emulateMedia({ media: "print" });
+    const inks = await page.locator("main").evaluate((main) => {
+      const colours = [...main.querySelectorAll("*")]
+        .filter((one) => one.clientHeight > 0 && one.children.length === 0 && one.textContent!.trim() !== "")
+        .map((one) =>
+          getComputedStyle(one)
+            .color.match(/[0-9.]+/g)!
+            .map(Number),
+        );
+      return colours.map(([red, green, blue]) => 0.2126 * red! + 0.7152 * green! + 0.0722 * blue!);
+    });
+    expect(inks.length).toBeGreaterThan(50);
+    // 7 to 1 on white paper is a grey of 89 of 255.
+    expect(Math.max(...inks)).toBeLessThan(96);
+    expect(faults).toEqual([]);
+    await context.close();
+  },
+);
+
 test.each(["is not there", "breaks off"] as const)(
   "zones follow a corner where the thread that asks for them %s",
   async (how) => {
