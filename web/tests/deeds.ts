@@ -3,6 +3,7 @@
 import type { Page } from "playwright-core";
 import { expect } from "vitest";
 import { sayAsPlanned } from "./recording";
+import { DEMO_DAY } from "./support";
 
 /** What is done while a deed is written. */
 export interface Course {
@@ -65,6 +66,8 @@ export function record(visit: string, name: string, wind: Wind, tanks: readonly 
       course.step();
       await page.goto(`${origin}/yard/record/${visit}`);
       await page.getByRole("button", { name: "Work is done" }).waitFor();
+      // Work of this morning would be yet to come where it is still night.
+      await typed("#day", DEMO_DAY);
       await typed("#started", "07:05");
       await typed("#start-wind", wind.start);
       const asked = page.getByRole("group", { name: /^Tank \d+$/ });

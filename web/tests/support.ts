@@ -344,7 +344,7 @@ export async function keepDemo(origin: string): Promise<Demo> {
   return { name, day: DEMO_DAY, property, visit: await keepVisit(origin, property, name) };
 }
 
-const DEMO_DAY = "2026-07-07";
+export const DEMO_DAY = "2026-07-07";
 
 /** Keeps the demo's visit under a name, with what is other in its request and files. @returns what the books call it */
 export async function keepVisit(

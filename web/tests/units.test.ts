@@ -3,6 +3,7 @@ import type { Page } from "playwright-core";
 import { afterAll, expect, test } from "vitest";
 import { sayAsPlanned } from "./recording";
 import {
+  DEMO_DAY,
   SIZES,
   asked,
   barriers,
@@ -37,6 +38,7 @@ test.each(sizes)("a change of units leaves the figures of a draft as they were t
   // Begun in US units, without a figure: the form follows the settings.
   await page.goto(form);
   await ready();
+  await page.locator("#day").fill(DEMO_DAY);
   await page.locator("#started").fill("07:05");
   // A page that is left in the same breath may take its last stroke along.
   await expect.poll(async () => (await onDevice(page))["tussock.yard/drafts"]).toContain("07:05");

@@ -81,6 +81,7 @@ describe.each(sizes)("at the size of a %s", (size) => {
     const name = `Begun ${size}`;
     const visit = await keepVisit(home.origin, demo.property, name);
     await recording(page, visit);
+    await page.locator("#day").fill(demo.day);
     await page.locator("#started").fill("07:05");
     const tasks = await page.getByRole("heading", { level: 2, name: /\(invented\)$/ }).allInnerTexts();
     const lawn = tasks.findIndex((text) => LAWN.test(text)) + 1;

@@ -30,6 +30,7 @@ test.each(sizes)("a sentence that three tasks passed is told once: %s", async (s
   const { context, page, faults } = await reader(home.origin, size);
   const visit = await keepVisit(home.origin, demo.property, "Windy");
   await recording(page, visit);
+  await page.locator("#day").fill(demo.day);
   await page.locator("#started").fill("07:05");
   await page.locator("#ended").fill("08:50");
   await page.locator("#start-wind").fill("12");
@@ -96,6 +97,7 @@ test.each(sizes)("one deed on which the server breaks stops no other: %s", async
   const broken = "**/api/records/of-visit";
   await page.route(broken, (route) => route.fulfill({ status: 500, json: {} }));
   await recording(page, visit);
+  await page.locator("#day").fill(demo.day);
   await page.locator("#started").fill("07:05");
   await sayAsPlanned(page);
   await done(page).click();
@@ -164,6 +166,7 @@ test.each(sizes)("a device that keeps nothing says so, and the form stays: %s", 
 
   const visit = await keepVisit(home.origin, demo.property, "Full");
   await recording(page, visit);
+  await page.locator("#day").fill(demo.day);
   await full(page, true);
   await page.locator("#started").fill("07:05");
   await told.getByText("This device does not keep what you write", { exact: false }).waitFor();

@@ -124,6 +124,7 @@ test.each(sizes)("a record made without reception says what differed: %s", async
   await context.setOffline(true);
   await page.reload();
   await page.getByRole("link", { name: `Mix and record: ${demo.name}` }).click();
+  await page.locator("#day").fill(demo.day);
   await page.locator("#started").fill("07:05");
   await page.locator("#ended").fill("08:50");
   await page.locator("#start-wind").fill("4 mph");
@@ -146,6 +147,7 @@ test.each(sizes)("a record made without reception says what differed: %s", async
 
   // The same visit recorded by another hand: refused, shown, mended or given up by a person; nothing is overwritten.
   await page.getByRole("link", { name: `Mix and record: ${demo.name}` }).click();
+  await page.locator("#day").fill(demo.day);
   await page.locator("#started").fill("09:00");
   await sayAsPlanned(page);
   await page.getByRole("button", { name: "Work is done" }).click();
