@@ -9,15 +9,22 @@ use weather::HourlySeries;
 ///
 /// # Errors
 /// As [`forecast_csv::parse_forecast`], [`nws_forecast::parse_forecast`] or [`open_meteo::parse_weather`];
-/// `forecast::no-hours` for an answer that has days only.
+/// `forecast::no-hours` for an answer that has days only; `forecast::form` for JSON that is neither answer.
 pub fn parse_forecast(file: &str, text: &str) -> Result<(HourlySeries, Problems), Problems> {
     if !text.trim_start_matches('\u{feff}').trim_start().starts_with('{') {
         return forecast_csv::parse_forecast(file, text);
     }
-    // A broken text is told with its place by either reader; the words that it holds say which it was meant for.
-    let is_feature = text.contains("\"periods\"") || !text.contains("\"hourly\"") && !text.contains("\"daily\"");
-    if is_feature && !text.contains("\"reason\"") {
+    let says = |name: &str| text.contains(&format!("\"{name}\""));
+    if says("periods") {
         return nws_forecast::parse_forecast(file, text).map(|(forecast, problems)| (forecast.hours, problems));
+    }
+    if !["hourly", "daily", "reason"].into_iter().any(says) {
+        return Err(Problem::error("forecast::form", "this is no forecast in a form that is known")
+            .expected("a table with a column `start`; the hourly GeoJSON of `api.weather.gov`, with `periods`; or the JSON of Open-Meteo, with `hourly`")
+            .mend("ask the service for hourly figures, and keep its answer as it came")
+            .at_line(1, 1)
+            .in_file(file.to_owned())
+            .into());
     }
     let (weather, problems) = open_meteo::parse_weather(file, text)?;
     match weather.hours {
@@ -25,6 +32,7 @@ pub fn parse_forecast(file: &str, text: &str) -> Result<(HourlySeries, Problems)
         None => Err(Problem::error("forecast::no-hours", "the answer has days and no hours")
             .expected("`hourly`, lists of hourly figures")
             .mend("ask the service for hourly figures")
+            .at_line(1, 1)
             .in_file(file.to_owned())
             .into()),
     }
@@ -60,6 +68,8 @@ mod tests {
             "daily_units": {"time": "iso8601"}, "daily": {"time": ["2026-07-07"]}}"#;
         assert_eq!(codes(days), ["forecast::no-hours"]);
         assert!(codes(r#"{"error": true, "reason": "no such place"}"#)[0].starts_with("open-meteo::"));
-        assert!(!codes("{").is_empty() && !codes("").is_empty() && !codes("{}").is_empty());
+        assert_eq!([codes("{"), codes("{}"), codes(r#"{"type": "FeatureCollection"}"#)], [["forecast::form"]; 3]);
+        assert!(codes(r#"{"properties": {"periods": 3}}"#)[0].starts_with("weather-json::"));
+        assert!(!codes("").is_empty());
     }
 }
