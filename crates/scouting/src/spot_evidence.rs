@@ -5,9 +5,8 @@ use quantity::Length;
 
 use crate::advice::Judging;
 use crate::count::Counts;
-use crate::dispersion::Dispersion;
 use crate::hot_spots::{HotSpots, LIKELY_CHANCE};
-use crate::stop_lines::{Stop, StopLineAim, StopLinePlan};
+use crate::stop_lines::{Stop, StopLinePlan};
 use crate::surface::CountAt;
 use crate::threshold::{Threshold, level_of};
 
@@ -73,15 +72,9 @@ impl HotSpots {
         } else {
             // Their own scatter: that of all counts takes the difference between spots and the rest for clumping.
             let (alone, _) = Counts::new(within, counts.basis())?;
-            let plan = StopLinePlan::new(StopLineAim {
-                lower: level * judging.in_vain_at,
-                upper: level,
-                dispersion: Dispersion::NegativeBinomial(alone.line_scatter(judging.told_k).k),
-                treat_in_vain: judging.treat_in_vain,
-                leave_wrongly: judging.leave_wrongly,
-                least: COUNTS_IN_SPOTS,
-                most: judging.most.max(counted),
-            })?;
+            let most = judging.most.max(counted);
+            let judging = Judging { least: COUNTS_IN_SPOTS, most, ..judging };
+            let plan = StopLinePlan::new(judging.aim(level, alone.line_scatter(judging.told_k).k))?;
             Some(plan.stop(counted, total))
         };
         let mean = if counted == 0 { 0.0 } else { total as f64 / f64::from(counted) };
