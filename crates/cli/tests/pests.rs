@@ -96,6 +96,13 @@ fn counts_are_held_against_a_threshold() {
     let ran = yard.run(&[&["scout", survey, "--out", "scouted"][..], &THRESHOLD].concat());
     assert!(ran.code == 0 && ran.stdout.contains("TREAT"), "{}", ran.told());
     assert!(yard.read("scouted/stop-lines.svg").contains("at or above the upper line: treat"));
+    // Density and threshold are told on the same ground, in the words that were written.
+    let told = unwrapped(&ran.stdout);
+    assert!(told.contains("19.00 per 1 sq yd, between ") && told.contains("threshold: 8 per 1 sq yd ("), "{told}");
+    let data = yard.run(&[&["scout", survey, "--json"][..], &THRESHOLD].concat()).json();
+    let threshold = &data["threshold"];
+    assert_eq!((threshold["per"].as_str(), threshold["mean"].as_f64()), (Some("per 1 sq yd"), Some(19.0)), "{data}");
+    assert!(threshold["interval"][0].as_f64() > Some(8.0), "{data}");
     // The pest is only a kind, of which there are several profiles; a threshold is not guessed.
     let none = yard.run(&["scout", survey]);
     assert!(
@@ -385,6 +392,12 @@ fn lines_that_err_more_than_stated_are_told() {
     yard.write("clumped.toml", survey_with("grasshopper", clumped));
     let ran = yard.run(&["scout", "clumped.toml", "--threshold", "8 per 1 sq yd", "--source", "invented"]);
     assert!(ran.stderr.contains("scouting::errs-more") && ran.stderr.contains("10 % as stated"), "{}", ran.told());
+    // With as many counts as it says they are kept.
+    let told = unwrapped(&ran.stderr);
+    let most = told.split_once("kept with ").and_then(|(_, rest)| rest.split(' ').next()).unwrap_or_default();
+    let against = ["--threshold", "8 per 1 sq yd", "--source", "invented", "--most", most];
+    let kept = yard.run(&[&["scout", "clumped.toml"][..], &against].concat());
+    assert!(most.parse::<u32>().is_ok() && !kept.stderr.contains("errs-more"), "{}", kept.told());
 }
 
 /// By which profile counts were judged the survey tells, also where its pest is a general word.

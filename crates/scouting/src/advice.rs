@@ -225,9 +225,12 @@ fn k_assumed(
         ),
     )
     .expected(format!(
-        "{} and {} as stated; {COUNTS_TO_FIT} counts or more, or a k from one's own earlier counts",
+        "{} at {:.2} of the threshold and {} at {:.2} times it as stated; {COUNTS_TO_FIT} counts or more, or a k from one's own \
+         earlier counts",
         percent(judging.treat_in_vain),
-        percent(judging.leave_wrongly)
+        judging.in_vain_at,
+        percent(judging.leave_wrongly),
+        1.0 / judging.in_vain_at
     ))
     .mend("count at more stations, or state k")
 }
@@ -241,25 +244,26 @@ fn errs_more(
     judging: Judging,
 ) -> Problems {
     let both = [
-        ("treat in vain", errors.in_vain, judging.treat_in_vain, judging.in_vain_at),
-        ("leave wrongly", errors.wrongly, judging.leave_wrongly, 1.0 / judging.in_vain_at),
+        ("treat in vain", errors.in_vain, judging.treat_in_vain, format!("{:.2} of the threshold", judging.in_vain_at)),
+        ("leave wrongly", errors.wrongly, judging.leave_wrongly, format!("{:.2} times the threshold", 1.0 / judging.in_vain_at)),
     ];
-    let over: Vec<_> = both.into_iter().filter(|(_, found, stated, _)| found > stated).collect();
+    let over: Vec<_> = both.into_iter().filter(|(_, found, stated, _)| *found > *stated).collect();
     if over.is_empty() {
         return Problems::new();
     }
-    let (kept, mend) = match most_needed() {
+    // Reckoned in coarser steps than the errors, it may come to no more than they allow already.
+    let (kept, mend) = match most_needed().map(|most| most.max(judging.most + 1)) {
         Some(most) => (format!("kept with {most} counts at most"), format!("allow {most} counts")),
         None => (
             format!("which no number of counts up to {MOST_STATIONS} keeps"),
             "state larger errors".to_owned(),
         ),
     };
-    let warning = |(what, found, stated, at): (&str, f64, f64, f64)| {
+    let warning = |(what, found, stated, at): (&str, f64, f64, String)| {
         Problem::warning(
             "scouting::errs-more",
             format!(
-                "with `{}` counts at most and k {:.2} the stop lines {what} in {:.1} % of cases at {at:.2} times the threshold",
+                "with `{}` counts at most and k {:.2} the stop lines {what} in {:.1} % of cases at {at}",
                 judging.most,
                 k.value(),
                 found * 100.0
@@ -304,17 +308,20 @@ mod tests {
     #[test]
     fn the_order_of_counts_changes_no_verdict() {
         // The first five of the first list reach the upper line, those of the second fall to the lower one: all say otherwise.
-        let falling: Vec<u32> = [9, 8, 8, 8, 9].into_iter().chain([0; 12]).collect();
+        let told = |counts: &[u32], threshold| {
+            judged(counts, threshold, Judging { told_k: ClumpingK::new(2.0), ..Judging::default() })
+        };
+        let falling: Vec<u32> = [6; 5].into_iter().chain([0; 9]).collect();
         let rising: Vec<u32> = [0; 7].into_iter().chain([12; 7]).collect();
         assert_eq!((told(&falling[..5], 4.0).stop, told(&rising[..5], 4.0).stop), (Stop::Treat, Stop::DoNotTreat));
-        for (counts, stop, since) in [(falling, Stop::DoNotTreat, [17, 5]), (rising, Stop::Treat, [13, 5])] {
+        for (counts, stop, since) in [(falling, Stop::DoNotTreat, [11, 5]), (rising, Stop::Treat, [12, 5])] {
             let backwards: Vec<u32> = counts.iter().rev().copied().collect();
             let found = [told(&counts, 4.0), told(&backwards, 4.0)];
             assert_eq!(found.each_ref().map(|one| one.stop), [stop; 2], "{counts:?}");
             assert_eq!(found.each_ref().map(|one| one.at), since, "{counts:?}");
         }
         // Where all of them lie between the lines again, it is not decided.
-        let between = told(&[9, 8, 8, 8, 9, 0, 0], 4.0);
+        let between = told(&[6, 6, 6, 6, 6, 0, 0], 4.0);
         assert_eq!((between.stop, between.at), (Stop::CountOn, 7));
         assert!(between.more.is_some());
     }

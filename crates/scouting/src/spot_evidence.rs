@@ -41,7 +41,7 @@ impl HotSpots {
     ///
     /// Spots are where most was counted, so that their counts are high also where all ground is alike. That it takes three of
     /// them, and that their k is one at the clumped end of what they make likely, keeps such spots from being shown: by
-    /// simulation in at most 4 of a hundred lawns that are even at half of the threshold (`docs/scouting.md`).
+    /// simulation in at most 2 of a hundred lawns that are even at half of the threshold (`docs/scouting.md`).
     ///
     /// # Errors
     /// As [`level_of`] and [`StopLinePlan::new`].

@@ -20,6 +20,9 @@ pub struct Characteristic {
 /// Totals between the lines that are carried one by one; of more, several stand for one.
 pub(super) const MOST_TOTALS: f64 = 1_000.0;
 
+/// The same where walks of hundreds of stations are looked through.
+const TOTALS_OF_LONG_WALKS: f64 = 300.0;
+
 /// A fixed number of stations with more pests than this is not looked for.
 const MOST_PESTS: f64 = 20_000.0;
 
@@ -46,7 +49,7 @@ impl StopLinePlan {
             return Characteristic { mean, treats, stations: 0.0, most_reached: 0.0 };
         }
         let most = self.aim.most;
-        let mut carried = Carried::from(self, (stations, total), mean, truth, most);
+        let mut carried = Carried::from(self, (stations, total), mean, truth, (most, MOST_TOTALS));
         while carried.station < most {
             carried.count();
         }
@@ -70,8 +73,9 @@ impl StopLinePlan {
     /// [`MOST_STATIONS`] does. The lines are the same for each.
     pub fn most_needed(&self) -> Option<u32> {
         let (lower, upper) = self.means();
+        let many = (MOST_STATIONS, TOTALS_OF_LONG_WALKS);
         let [mut low, mut high] =
-            [lower, upper].map(|mean| Carried::from(self, (0, 0), mean, self.aim.dispersion, MOST_STATIONS));
+            [lower, upper].map(|mean| Carried::from(self, (0, 0), mean, self.aim.dispersion, many));
         (1..=MOST_STATIONS).find(|most| {
             low.count();
             high.count();
@@ -140,10 +144,10 @@ impl<'a> Carried<'a> {
         (stations, total): (u32, u64),
         mean: f64,
         truth: Dispersion,
-        most: u32,
+        (most, totals): (u32, f64),
     ) -> Self {
         let lines = plan.lines();
-        let step = (plan.width() / MOST_TOTALS).ceil().max(1.0);
+        let step = (plan.width() / totals).ceil().max(1.0);
         // From the lower line at one station to the upper one at the next.
         let width = lines.width(f64::from(plan.aim.least), f64::from(most));
         let farthest = (width + lines.slope.max(lines.threshold)) / step;
