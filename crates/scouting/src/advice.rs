@@ -245,7 +245,12 @@ fn errs_more(
 ) -> Problems {
     let both = [
         ("treat in vain", errors.in_vain, judging.treat_in_vain, format!("{:.2} of the threshold", judging.in_vain_at)),
-        ("leave wrongly", errors.wrongly, judging.leave_wrongly, format!("{:.2} times the threshold", 1.0 / judging.in_vain_at)),
+        (
+            "leave wrongly",
+            errors.wrongly,
+            judging.leave_wrongly,
+            format!("{:.2} times the threshold", 1.0 / judging.in_vain_at),
+        ),
     ];
     let over: Vec<_> = both.into_iter().filter(|(_, found, stated, _)| *found > *stated).collect();
     if over.is_empty() {
@@ -254,10 +259,7 @@ fn errs_more(
     // Reckoned in coarser steps than the errors, it may come to no more than they allow already.
     let (kept, mend) = match most_needed().map(|most| most.max(judging.most + 1)) {
         Some(most) => (format!("kept with {most} counts at most"), format!("allow {most} counts")),
-        None => (
-            format!("which no number of counts up to {MOST_STATIONS} keeps"),
-            "state larger errors".to_owned(),
-        ),
+        None => (format!("which no number of counts up to {MOST_STATIONS} keeps"), "state larger errors".to_owned()),
     };
     let warning = |(what, found, stated, at): (&str, f64, f64, String)| {
         Problem::warning(

@@ -330,8 +330,8 @@ const MOST_WIDTH: f64 = 1e5;
 
 #[cfg(test)]
 mod tests {
-    use super::*;
     use super::characteristic::MOST_TOTALS;
+    use super::*;
     use proptest::prelude::*;
 
     /// Means round a threshold in their middle, an error of a tenth either way.

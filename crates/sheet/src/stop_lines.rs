@@ -46,9 +46,7 @@ fn description(picture: &StopLinesPicture<'_>) -> String {
         Stop::Treat => "at or above the upper line: treat",
         Stop::DoNotTreat => "at or below the lower line: do not treat",
         Stop::CountOn => "between the lines: count on",
-        Stop::MostReachedTreat => {
-            "between the lines at the most counts; the mean is at the threshold or above: treat"
-        }
+        Stop::MostReachedTreat => "between the lines at the most counts; the mean is at the threshold or above: treat",
         Stop::MostReachedDoNotTreat => {
             "between the lines at the most counts; the mean is below the threshold: do not treat"
         }

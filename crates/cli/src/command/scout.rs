@@ -23,8 +23,8 @@ use property::Property;
 use quantity::{Area, AreaUnit};
 use scouting::{
     Advice, ClumpingInterval, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, EXPECTED_CONTROL, IntervalDoubt,
-    Judging, LineScatterBasis, Precision, ScoutedGround, SpotEvidence, Stop, Threshold, USUAL_PRECISION,
-    advise, general_name, k_of_profile, only_published, way_for,
+    Judging, LineScatterBasis, Precision, ScoutedGround, SpotEvidence, Stop, Threshold, USUAL_PRECISION, advise,
+    general_name, k_of_profile, only_published, way_for,
 };
 use sheet::{StopLinesPicture, SurfacePicture, stop_lines_svg, surface_svg};
 use std::fmt::Write as _;
@@ -388,7 +388,8 @@ fn words(
             "TREAT: the most counts are made, between the lines, and their mean is at the threshold or above".to_owned()
         }
         Stop::MostReachedDoNotTreat => {
-            "DO NOT TREAT: the most counts are made, between the lines, and their mean is below the threshold".to_owned()
+            "DO NOT TREAT: the most counts are made, between the lines, and their mean is below the threshold"
+                .to_owned()
         }
     };
     let _ = writeln!(out, "{} on {}: {verdict}", survey.pest, survey.date.date());

@@ -159,7 +159,20 @@ impl<'a> Carried<'a> {
         let up_to = up_to.collect();
         let first = (total as f64 / step).round() as usize;
         let (start, here) = (stations, vec![1.0]);
-        Self { plan, lines, step, one, up_to, start, station: start, first, here, surely: 0.0, treats: 0.0, stations: 0.0 }
+        Self {
+            plan,
+            lines,
+            step,
+            one,
+            up_to,
+            start,
+            station: start,
+            first,
+            here,
+            surely: 0.0,
+            treats: 0.0,
+            stations: 0.0,
+        }
     }
 
     fn pests(&self, steps: usize) -> u64 {
