@@ -119,7 +119,7 @@ fn counts_are_held_against_a_threshold() {
     let few = few.json();
     assert_eq!((few["stop"].as_str(), few["treat"].as_bool()), (Some("do-not-treat"), Some(false)), "{few}");
     let on =
-        yard.run(&["scout", survey, "--threshold", "2.8 per 1 sq ft", "--source", "invented", "--in-vain-at", "0.7"]);
+        yard.run(&["scout", survey, "--threshold", "2.3 per 1 sq ft", "--source", "invented", "--in-vain-at", "0.8"]);
     assert!(on.code == 3 && on.stdout.contains("COUNT ON") && on.stdout.contains("more counts"), "{}", on.told());
     assert!(!on.stdout.contains("decided at count"), "it is not decided: {}", on.told());
     assert!(ran.stdout.contains("decided at count"), "{}", ran.told());

@@ -341,7 +341,9 @@ mod tests {
     #[test]
     fn what_errs_more_than_stated_is_told_and_nothing_else() {
         let (mut over, mut within) = (0, 0);
-        for (threshold, in_vain_at) in [(0.5, 0.707), (1.0, 0.707), (3.0, 0.707), (8.0, 0.707), (5.0, 0.82)] {
+        for (threshold, in_vain_at) in
+            [(0.5, 0.707), (1.0, 0.707), (3.0, 0.707), (8.0, 0.707), (20.0, 0.707), (5.0, 0.82)]
+        {
             for k in [0.3, 0.5, 1.0, 3.0] {
                 let judging = Judging { in_vain_at, told_k: ClumpingK::new(k), ..Judging::default() };
                 let found = judged(&[2, 3, 1], threshold, judging);

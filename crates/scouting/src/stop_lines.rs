@@ -277,9 +277,10 @@ impl StopLinePlan {
         if stations < self.aim.least {
             return None;
         }
-        match lines.reaches(at, total) {
-            true => (total >= lines.slope * at + lines.upper_intercept).then_some(Stop::Treat),
-            false => (total <= lines.lower_at(at)).then_some(Stop::DoNotTreat),
+        if lines.reaches(at, total) {
+            (total >= lines.slope * at + lines.upper_intercept).then_some(Stop::Treat)
+        } else {
+            (total <= lines.lower_at(at)).then_some(Stop::DoNotTreat)
         }
     }
 

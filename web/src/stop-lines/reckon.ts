@@ -53,7 +53,7 @@ const [CLEAN, CLEAN_ERROR] = [0.2, 0.5];
 /** Totals between the lines that are carried one by one, and how many there may be at most. */
 const [MOST_TOTALS, MOST_WIDTH] = [1_000, 1e5];
 /** The same where walks of hundreds of stations are looked through. */
-const TOTALS_OF_LONG_WALKS = 300;
+const TOTALS_OF_LONG_WALKS = 500;
 
 export interface Lines {
   slope: number;
@@ -261,7 +261,8 @@ class Carried {
     this.#plan = plan;
     this.#lines = linesOf(plan);
     this.station = this.#start = counted;
-    this.#step = Math.max(1, Math.ceil(widthOf(plan) / totals));
+    // An odd one has as many counts below its middle as above it; of an even one each count would be half a pest too high.
+    this.#step = 2 * Math.floor(Math.max(1, Math.ceil(widthOf(plan) / totals)) / 2) + 1;
     // From the lower line at one station to the upper one at the next.
     const width = widthBetween(this.#lines, plan.least, most);
     const farthest = (width + Math.max(this.#lines.slope, plan.threshold)) / this.#step;

@@ -21,7 +21,7 @@ pub struct Characteristic {
 pub(super) const MOST_TOTALS: f64 = 1_000.0;
 
 /// The same where walks of hundreds of stations are looked through.
-const TOTALS_OF_LONG_WALKS: f64 = 300.0;
+const TOTALS_OF_LONG_WALKS: f64 = 500.0;
 
 /// A fixed number of stations with more pests than this is not looked for.
 const MOST_PESTS: f64 = 20_000.0;
@@ -147,7 +147,8 @@ impl<'a> Carried<'a> {
         (most, totals): (u32, f64),
     ) -> Self {
         let lines = plan.lines();
-        let step = (plan.width() / totals).ceil().max(1.0);
+        // An odd one has as many counts below its middle as above it; of an even one each count would be half a pest too high.
+        let step = 2.0 * ((plan.width() / totals).ceil().max(1.0) / 2.0).floor() + 1.0;
         // From the lower line at one station to the upper one at the next.
         let width = lines.width(f64::from(plan.aim.least), f64::from(most));
         let farthest = (width + lines.slope.max(lines.threshold)) / step;
