@@ -25,7 +25,7 @@ import type { components } from "../src/service/api";
 import { asked, house, type House } from "./support";
 
 /** Several hundred questions, on a machine that may have other work. */
-vi.setConfig({ testTimeout: 180_000 });
+vi.setConfig({ testTimeout: 300_000 });
 
 type Identification = components["schemas"]["IdentificationJson"];
 type Scouting = components["schemas"]["ScoutingJson"];

@@ -434,6 +434,17 @@ fn a_general_word_takes_no_threshold_of_one_kind_alone() {
     }
 }
 
+/// Under the name of its source stands what the source says: a range, of which the lower figure is taken.
+#[test]
+fn the_range_of_a_published_threshold_is_told() {
+    let yard = Yard::with_demo();
+    let larvae = "method = \"sod cut\"\ncount_area = \"1 sq ft\"\ncounts = [3, 4, 2, 5, 1, 3]\nstage = \"larva\"\n";
+    yard.write("larvae.toml", survey_with("grub", larvae));
+    let ran = yard.run(&["scout", "larvae.toml", "--pest", "black-turfgrass-ataenius"]);
+    let told = unwrapped(&ran.stderr);
+    assert!(told.contains("15 to 80 (the lower is taken) per 1 sq ft (Massachusetts, "), "{}", ran.told());
+}
+
 #[test]
 fn a_threshold_per_flush_or_trap_night_is_held_against_such_counts() {
     let yard = Yard::with_demo();
