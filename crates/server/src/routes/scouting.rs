@@ -8,8 +8,8 @@ use crate::app::App;
 use crate::http::document::{KeptSurvey, ScoutingDocument};
 use crate::http::{Caller, JsonBody, Permission, ProblemDetails, Refusal, Routes};
 use ::scouting::{
-    Advice, ClumpingK, CountAt, CountBasis, Counts, Judging, Mounds, Precision, ScoutedGround, Threshold,
-    USUAL_PRECISION, advise, general_name, k_of_profile, mounds, only_published, way_for,
+    Advice, ClumpingK, CountAt, CountBasis, Counts, IntervalDoubt, Judging, Mounds, Precision, ScoutedGround,
+    Threshold, USUAL_PRECISION, advise, general_name, k_of_profile, mounds, only_published, way_for,
 };
 use axum::extract::State;
 use axum::response::Response;
@@ -242,7 +242,9 @@ impl Read {
         problems.extend(found);
         if let CountBasis::Mounds(_) = counts.basis() {
             let found = mounds(&counts, &threshold).map_err(Refusal::unusable)?;
-            problems.extend(found.doubts(property.as_ref().map(|property| property.lawn().area())));
+            let lawn = property.as_ref().map(|property| property.lawn().area());
+            problems.extend(found.doubts(lawn));
+            problems.extend(found.interval_doubt(lawn));
             if order.ground {
                 let found = Problem::warning("scouting::surface-basis", "mounds have no surface");
                 problems.push(found.expected("counts of animals and a threshold on an area"));
@@ -259,6 +261,7 @@ impl Read {
                 squares: false,
             });
         }
+        problems.extend(counts.interval_doubt().map(IntervalDoubt::problem));
         let (of_profile, said) = match (judging.told_k, meant.only()) {
             (None, Some(profile)) => k_of_profile(profile, &counts),
             _ => (None, None),

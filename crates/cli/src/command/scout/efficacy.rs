@@ -7,7 +7,7 @@ use crate::console::{complain, say};
 use crate::outcome::{CommandResult, Failure, Outcome};
 use crate::reading::read_text;
 use crate::writing::OutFolder;
-use exchange::efficacy_json::{CountTold, EfficacyTold, TreatmentTold, write_efficacy};
+use exchange::efficacy_json::{CountTold, EfficacyTold, TreatmentTold, resistance_doubt, write_efficacy};
 use exchange::pest_file::known_name;
 use exchange::survey_counts::counted_day;
 use exchange::survey_file::{SurveyFile, parse_survey};
@@ -23,9 +23,6 @@ use std::fmt::Write as _;
 
 /// From this k on counts scatter hardly more than by chance.
 const NOT_CLUMPED_FROM: f64 = 50.0;
-
-/// Of fewer treatments the intervals of the line hold in 97 to 100 of a hundred cases, by simulation (`docs/scouting.md`).
-const TREATMENTS_NOT_WIDE: usize = 12;
 
 /// A survey with the file that it stands in.
 struct Told {
@@ -70,6 +67,7 @@ pub(super) fn run(args: &ScoutArgs) -> CommandResult {
     // One treatment that cannot be judged does not keep the others from it.
     warnings.extend(failed.into_iter().map(|one| Problem { severity: Severity::Warning, ..one }));
     let signs = resistance_of(&days, &told, expected);
+    warnings.extend(signs.iter().filter_map(resistance_doubt));
     let all = Reckoned { trials: &trials, told: &told, signs: &signs, expected };
     let written = write_picture(args, &all)?;
     complain(&warnings);
@@ -345,10 +343,5 @@ fn sign_words(pest: &str, one: &Resistance, expected: Control) -> String {
             }
         }
     };
-    let wide = if one.trend.is_some() && one.treatments < TREATMENTS_NOT_WIDE {
-        format!("; of fewer than {TREATMENTS_NOT_WIDE} treatments these intervals are wider than need be")
-    } else {
-        String::new()
-    };
-    format!("{of} {says}{wide}")
+    format!("{of} {says}")
 }
