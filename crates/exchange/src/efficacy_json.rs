@@ -65,7 +65,8 @@ pub struct TreatmentJson {
     pub control: f64,
     /// Its 95 % interval.
     pub interval: [f64; 2],
-    /// What is to be known of that interval, which is among the problems as well; absent where it holds as often as stated.
+    /// What is to be known of that interval, wider than need be or holding less often than stated, which is among the problems as
+    /// well; absent where it holds as often as stated.
     pub interval_doubt: Option<ProblemJson>,
     /// How the interval was reached: `delta` or `by-lot`.
     pub interval_by: &'static str,

@@ -15,8 +15,8 @@ use pest::is_same_pest;
 use problem::{Problem, Problems, Severity};
 use quantity::counted;
 use scouting::{
-    Control, ControlAgainst, CountedDay, EfficacyEstimate, EfficacyFinding, FollowUp, IntervalBasis, PoorCause,
-    Resistance, ResistanceSign, TreatmentDay, counted_twice, follow_up, resistance_of,
+    Control, ControlAgainst, CountedDay, EfficacyEstimate, EfficacyFinding, FollowUp, Followed, IntervalBasis,
+    PoorCause, Resistance, ResistanceSign, TreatmentDay, counted_twice, follow_up, resistance_of,
 };
 use sheet::{EfficacyPicture, EfficacyPoint, efficacy_svg};
 use std::fmt::Write as _;
@@ -205,6 +205,7 @@ struct Line<'r> {
     treatment: &'r TreatmentTold,
     counted: &'r CountedDay,
     estimate: &'r EfficacyEstimate,
+    followed: &'r Followed,
 }
 
 impl<'r> Reckoned<'r> {
@@ -215,7 +216,7 @@ impl<'r> Reckoned<'r> {
             one.counts.iter().filter_map(move |count| {
                 let counted = &counted[count.after].counted;
                 let estimate = count.control.as_ref().ok()?;
-                Some(Line { treatment: &treatments[one.treatment], counted, estimate })
+                Some(Line { treatment: &treatments[one.treatment], counted, estimate, followed: count })
             })
         };
         let mut lines: Vec<Line<'r>> = self.told.iter().flat_map(of).collect();
@@ -261,7 +262,10 @@ fn words(all: &Reckoned<'_>) -> String {
             (_, ControlAgainst::Below) => "BELOW what is expected",
             (_, ControlAgainst::PerhapsBelow) => "perhaps below what is expected",
             (EfficacyFinding::NoneLeft, _) => "none left where it was counted",
-            (EfficacyFinding::Reduced, ControlAgainst::Reached) => "as expected",
+            (EfficacyFinding::Reduced, ControlAgainst::Reached) if estimate.interval.0 >= expected => "as expected",
+            (EfficacyFinding::Reduced, ControlAgainst::Reached) => {
+                "as expected; that it reached what is expected is likely, and not sure"
+            }
         };
         let _ = writeln!(out, "{}, counted {}: {verdict}", label(&one), one.counted.day);
         let mut line = |text: String| out.push_str(&wrapped("  ", &text));
@@ -300,6 +304,9 @@ fn words(all: &Reckoned<'_>) -> String {
                 out.push_str(&wrapped(&format!("    {number} "), cause.words()));
             }
         }
+        for next in one.followed.count_next(expected) {
+            out.push_str(&wrapped("  ", &format!("count next time: {}", next.words())));
+        }
     }
     for (pest, one) in all.signs {
         out.push('\n');
@@ -322,8 +329,8 @@ fn sign_words(pest: &str, one: &Resistance, expected: Control) -> String {
         }
         (sign, Some(trend)) => {
             let growth = format!(
-                "survival grows {:.2} times from day to day (between {:.2} and {:.2}); by the line control was {:.0} % at the \
-                 first and is {:.0} % at the last (between {:.0} and {:.0} %), expected {:.0} %",
+                "survival grows {:.2} times from one day of treatment to the next (between {:.2} and {:.2}); by the line control was \
+                 {:.0} % at the first and is {:.0} % at the last (between {:.0} and {:.0} %), expected {:.0} %",
                 trend.growth,
                 trend.growth_interval.0,
                 trend.growth_interval.1,
