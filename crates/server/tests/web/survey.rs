@@ -20,8 +20,8 @@ async fn posted(client: &Client, path: &str, order: Value) -> (u16, Value) {
 
 /// Code and field of what is wrong.
 fn wrong(body: &Value) -> Vec<(&str, &str)> {
-    let of = |one: &'_ Value| (one["code"].as_str().unwrap_or_default(), one["path"].as_str().unwrap_or_default());
-    body["problems"].as_array().into_iter().flatten().map(of).collect()
+    let problems = body["problems"].as_array().into_iter().flatten();
+    problems.filter_map(|one| Some((one["code"].as_str()?, one["path"].as_str().unwrap_or_default()))).collect()
 }
 
 /// Verdicts of a plan by rule.
