@@ -333,7 +333,7 @@ fn threshold_of(
     }
     if let Some(chosen) = &survey.threshold {
         let how = survey.how_counted();
-        problems.extend(chosen.of_untold(how).map(|untold| untold.at("/survey/threshold/of")));
+        problems.extend(within_threshold(chosen.of_untold(how).into_iter().collect()));
         return chosen.threshold(how).map_err(within_threshold);
     }
     if let Meant::Kinds(kinds) = meant {

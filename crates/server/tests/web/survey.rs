@@ -69,10 +69,13 @@ async fn a_threshold_of_mounds_is_not_held_against_animals() {
         let thing = made(&client, "/api/surveys", &survey).await;
         let kept = told(&client, &format!("/api/surveys/{thing}")).await;
         assert_eq!(kept["threshold"]["of"], counted);
+        assert_eq!(kept["profile"], Value::Null);
         let (status, body) = posted(&client, "/api/scouting", json!({ "kept": thing })).await;
         assert_eq!((status, body["mounds"].is_object()), (200, counted == "mounds"), "{body}");
         // Left out it is what was counted, which is said.
         survey["threshold"].as_object_mut().expect("fields").remove("of");
+        let kept: Value = keep(&client, "/api/surveys", &survey).await.json().await.expect("JSON");
+        assert_eq!(kept["warnings"][0]["path"], "/threshold/of", "{kept}");
         let (status, body) = posted(&client, "/api/scouting", json!({ "survey": survey })).await;
         let untold = ("survey::threshold-of-untold", "/survey/threshold/of");
         assert!(status == 200 && wrong(&body).contains(&untold), "{body}");
