@@ -91,6 +91,9 @@ test.each(sizes)(
     await page.getByText("The same as a table").click();
     expect(await page.getByRole("row", { name: /grasshopper .* 3A 10, 8 89 %/ }).count()).toBe(1);
     await page.getByText("Nothing is told yet: it takes four treatments on four days.").waitFor();
+    // Three pests left are few: beside the interval, and only there.
+    await page.locator("article").getByText("is wider than need be", { exact: false }).waitFor();
+    expect(await page.getByText("is wider than need be", { exact: false }).count()).toBe(1);
     expect(await page.getByRole("link", { name: "The record of it" }).getAttribute("href")).toBe(
       `/records/${kept}`,
     );
@@ -138,6 +141,11 @@ test.each(sizes)(
     expect(await page.getByText("stage: were eggs, large larvae", { exact: false }).count()).toBeGreaterThan(
       0,
     );
+    await page
+      .getByText("of the latest control are wider than need be. Expected: 12 treatments or more", {
+        exact: false,
+      })
+      .waitFor();
     // The newest treatment stands first.
     expect(await page.locator("article h3").first().innerText()).toMatch(/Treated on .*(Sep|9)/);
     await checked(page, `a sign of resistance at the size of a ${size}`);

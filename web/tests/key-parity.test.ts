@@ -335,6 +335,7 @@ test("what the page decides is what the server decides, over random surveys", as
       if (isAllZero) saw(`${lack} of nothing`);
     } else if (of.method === "mounds") {
       const [found, theirs] = [mounds!, told.mounds!];
+      expect(found.isByReckoning, what).toBe(codes.includes("scouting::mounds-small"));
       expect([found.call, found.found], what).toEqual([theirs.call, theirs.found]);
       expect(Math.abs(found.perAcre / theirs.per_acre - 1) < 1e-9 || found.found === 0, what).toBe(true);
       expect(Math.abs(found.levelPerAcre / theirs.level_per_acre - 1), what).toBeLessThan(1e-9);

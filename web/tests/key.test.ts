@@ -160,7 +160,17 @@ test.each(sizes)("without reception the counts walk between the stop lines: %s",
   await page.getByText("Treat", { exact: true }).first().waitFor();
   await page.getByLabel("On what").fill("flush");
   await page.getByText("are not held against each other", { exact: false }).waitFor();
+  // A can, a flush and a cut are of any size: what nobody wrote is asked for.
+  const area = page.getByLabel("Area of one count");
+  await page.getByLabel("Float can").check();
+  expect(await area.inputValue()).toBe("");
+  await page.getByText("Write the area of one count with its unit", { exact: false }).waitFor();
+  await page.getByLabel("How wide the can is, inches").fill("6");
+  expect(await area.inputValue()).toBe("28.27 sq in");
+  await area.fill("");
   await page.getByLabel("Soap flush").check();
+  expect(await area.inputValue()).toBe("");
+  await area.fill("flush");
   await page.getByText("The threshold is 9 per flush.").waitFor();
   await page.getByLabel("Where it was published").fill(" ");
   await page.getByText("Write where the threshold was published").waitFor();

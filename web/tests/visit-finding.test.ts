@@ -167,6 +167,74 @@ test.each(sizes)(
   },
 );
 
+test.each(sizes)("a threshold that is stated says what it counts: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
+  await planned(page, `/visits/${demo.visit}`);
+  await open(page, "What was found");
+  await page.locator("#threshold").selectOption("own");
+  await page.locator("#threshold-count").fill("5");
+  await page.locator("#threshold-area").fill("0.25 acre");
+  await page.locator("#threshold-source").fill("invented");
+  await page.getByText("Treat: the counts call for it").first().waitFor();
+  // Animals were counted: against a level of mounds they show nothing.
+  await page.getByLabel("It counts").selectOption("mounds");
+  await page.getByText("Not shown: nothing is held against a threshold").first().waitFor();
+  await page.getByText("whether treating is needed is not shown", { exact: false }).first().waitFor();
+  expect(await page.locator(".whole").getAttribute("data-verdict")).toBe("refused");
+  await checked(page, `a threshold of mounds at the size of a ${size}`);
+  const keep = async () => {
+    await page.getByRole("button", { name: "Keep the visit" }).click();
+    await page.getByText("The visit is in the books.").waitFor();
+    return (await asked<{ request: string }>(home, "GET", `/api/visits/${demo.visit}`)).request;
+  };
+  // Mounds that were counted are held against it.
+  await page.locator("#count-method").fill("mounds");
+  await page.locator("#counts").fill("12");
+  await page.locator("#count-area").fill("0.1451 acre");
+  await page.getByText("whether treating is needed is not shown").first().waitFor({ state: "detached" });
+  expect(await keep()).toMatch(/^of = "mounds"$/m);
+  // Of what it counts nobody need say anything; then it is what was counted.
+  await page.getByLabel("It counts").selectOption("");
+  await current(page);
+  expect(await keep()).not.toMatch(/^of = /m);
+  await page.getByLabel("It counts").selectOption("animals");
+  await page.getByText("whether treating is needed is not shown", { exact: false }).first().waitFor();
+  expect(await page.locator(".whole").getAttribute("data-verdict")).toBe("refused");
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test.each(sizes)(
+  "stop lines that go by the k of a profile say so, and from what ground it is: %s",
+  async (size) => {
+    const { context, page, faults } = await reader(home.origin, size);
+    await planned(page, `/visits/${demo.visit}`);
+    await open(page, "What was found");
+    await page.locator("#pest").fill("May or June beetle grub");
+    await page.locator("#profile").selectOption("may-beetle-grub");
+    await page.locator("#stage").fill("larva");
+    await page.locator("#counts").fill("2, 5, 1, 4, 3");
+    await page.locator("#threshold").selectOption("own");
+    await page.locator("#threshold-count").fill("4");
+    await page.locator("#threshold-area").fill("1 sq ft");
+    await page.locator("#threshold-source").fill("invented");
+    await page
+      .getByText("the k of the profile, by which the stop lines go", { exact: false })
+      .first()
+      .waitFor({ state: "attached" });
+    await page
+      .getByText("soil before trees are planted, not lawns", { exact: false })
+      .first()
+      .waitFor({ state: "attached" });
+    await checked(page, `the k of a profile at the size of a ${size}`);
+    // Of counts on other ground it is none.
+    await page.locator("#count-area").fill("0.2 sq ft");
+    await page.getByText("it is left out", { exact: false }).first().waitFor({ state: "attached" });
+    expect(faults).toEqual([]);
+    await context.close();
+  },
+);
+
 test.each(sizes)("counting leads to a visit that rests on the count: %s", async (size) => {
   const { context, page, faults } = await reader(home.origin, size);
   await page.goto(`/yard/counts/${demo.property}`);

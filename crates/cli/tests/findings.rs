@@ -72,6 +72,65 @@ fn counts_on_another_basis_than_the_threshold_refuse_the_visit() {
     }
 }
 
+/// The demo's visit with another finding.
+fn finding(yard: &Yard, finding: &str) -> (Ran, Value) {
+    let text = yard.read(VISIT);
+    let (from, to) = (text.find("[finding]").expect("a finding"), text.find("[[task]]").expect("a task"));
+    yard.write(VISIT, format!("{}[finding]\nbasis = \"dug up\"\n{finding}\n{}", &text[..from], &text[to..]));
+    planned(yard, VISIT)
+}
+
+/// What a profile publishes is told on ground, or for larvae: of traps and of adults it says nothing, as `scout` says.
+#[test]
+fn counts_that_the_profile_has_no_threshold_for_refuse_the_visit() {
+    for (counted, says) in [
+        (
+            "count_per = \"trap\"\n",
+            "the profile of bluegrass billbug has no threshold for counts `per trap`, but 10 per 1 sq ft",
+        ),
+        (
+            "count_area = \"1 sq ft\"\nstage = \"adult\"\n",
+            "the profile of bluegrass billbug has no threshold for `adult`",
+        ),
+    ] {
+        let yard = Yard::with_demo();
+        let billbugs = format!("pest = \"bluegrass billbug\"\ncounts = [9, 8, 12, 9, 11, 10]\n{counted}");
+        let (told, visit) = finding(&yard, &billbugs);
+        assert_eq!((told.code, visit["finding"]["call"].as_str()), (3, Some("not-shown")), "{}", told.told());
+        let refused = rules(&visit, "finding::counts", "refused");
+        let text = refused.first().and_then(|one| one["text"].as_str()).unwrap_or_default();
+        assert!(text.starts_with(says) && text.ends_with("whether treating is needed is not shown"), "{}", told.told());
+        // A preventive use needs no count; none found is none found.
+        let (told, visit) = finding(&yard, &format!("{billbugs}preventive = true\n"));
+        assert_eq!(rules(&visit, "finding::counts", "caution").len(), 1, "{}", told.told());
+        let (told, visit) = finding(&yard, &billbugs.replace("[9, 8, 12, 9, 11, 10]", "[0, 0, 0]"));
+        assert_eq!(rules(&visit, "finding::nothing-found", "refused").len(), 1, "{}", told.told());
+        // A threshold that is stated goes before the profile.
+        let stated = "threshold = { count = 2, per = \"trap\", source = \"invented\" }\n";
+        let (told, visit) = finding(&yard, &format!("{}{stated}", billbugs.replace("stage = \"adult\"\n", "")));
+        let refused = rules(&visit, "finding::counts", "refused").len();
+        assert_eq!(refused, usize::from(counted.contains("area")), "{}", told.told());
+    }
+}
+
+/// By whose k the stop lines go is told on the paper and in the document, in the words of `scout`.
+#[test]
+fn the_k_of_a_profile_is_told_where_it_is_used() {
+    let yard = Yard::with_demo();
+    let grubs = "pest = \"May or June beetle grub\"\ncounts = [2, 5, 1, 4, 3]\ncount_area = \"1 sq ft\"\n\
+                 threshold = { count = 4, area = \"1 sq ft\", source = \"invented\" }\n";
+    let (told, visit) = finding(&yard, grubs);
+    let used = rules(&visit, "finding::k-of-profile", "caution");
+    let text = used.first().and_then(|one| one["text"].as_str()).unwrap_or_default();
+    assert!(text.starts_with("the k of the profile, by which the stop lines go, `1.59`"), "{}", told.told());
+    assert!(text.contains("not lawns") && text.contains("the lines err otherwise"), "{text}");
+    let said: String = told.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("the k of the profile, by which the stop lines go"), "{}", told.told());
+    let (told, visit) = finding(&yard, &grubs.replace("count_area = \"1 sq ft\"", "count_area = \"0.2 sq ft\""));
+    assert!(rules(&visit, "finding::k-of-profile", "caution").is_empty(), "{}", told.told());
+    assert_eq!(rules(&visit, "finding::k-of-other-area", "caution").len(), 1, "{}", told.told());
+}
+
 /// Mounds are no animals: a threshold that says which it counts is not taken for the other.
 #[test]
 fn mounds_are_held_against_no_threshold_of_animals() {

@@ -341,6 +341,11 @@ fn survey_with(pest: &str, rest: &str) -> String {
     )
 }
 
+/// The codes of what a document says should be looked at.
+fn told_of(document: &serde_json::Value) -> Vec<&str> {
+    document["problems"].as_array().into_iter().flatten().filter_map(|one| one["code"].as_str()).collect()
+}
+
 /// Twelve mounds on 0.1451 acre are 82.7 an acre, more than the 20 of the profile; on 0.25 acre five are not more.
 #[test]
 fn mounds_are_treated_alone_or_the_lawn_is_broadcast() {
@@ -376,6 +381,11 @@ fn mounds_are_treated_alone_or_the_lawn_is_broadcast() {
     assert!(part.code == 0 && part.stderr.contains("scouting::mounds-part"), "{}", part.told());
     // Without a map nobody knows whether it was the whole lawn.
     assert!(many.stderr.contains("scouting::mounds-part"), "{}", many.told());
+    // What parts say of the whole lawn is wider than need be; of a lawn that was walked whole nothing is open.
+    let parts = scout("[3, 1, 4, 2, 0, 3]", "500 sq ft", &["--json"]).json();
+    assert!(told_of(&parts).contains(&"scouting::mounds-interval-wide"), "{parts}");
+    let whole = scout("[3, 1, 4, 2, 0, 3]", "0.05 acre", &["--map", "demo/alder-bend/property.geojson"]);
+    assert!(!whole.stderr.contains("interval") && !whole.stdout.contains("confidence"), "{}", whole.told());
     // Ants in a frame are no mounds.
     yard.write(
         "ants.toml",
@@ -592,6 +602,15 @@ fn a_poor_result_says_what_to_check_and_many_make_a_sign_of_resistance() {
     assert_eq!((sign["sign"].as_str(), sign["group"].as_str()), (Some("signal"), Some("3A")), "{falling}");
     assert_eq!((sign["treatments"].as_u64(), sign["properties"].as_u64()), (Some(7), Some(2)));
     assert!(sign["growth_interval"][0].as_f64().unwrap() > 1.0 && sign["last_interval"][1].as_f64().unwrap() < 0.8);
+    // Of fewer than twelve treatments both intervals are wider than need be, which stands with them and among the problems.
+    let wide = "scouting::resistance-interval-wide";
+    assert_eq!((sign["interval_doubt"]["code"].as_str(), told_of(&falling).contains(&wide)), (Some(wide), true));
+    let doubt = &falling["treatments"][0]["interval_doubt"];
+    assert!(doubt["code"] == "scouting::control-interval-wide" && !doubt["found"].is_null(), "{falling}");
+    let told = efficacy(&yard, &files, &[]);
+    assert!(told.stderr.contains(wide) && told.stderr.contains("chinch bug, group 3A"), "{}", told.told());
+    let many = efficacy(&yard, &visits(&yard, &[0, 0, 1, 1, 2, 2, 3, 3, 4, 5, 6, 7]), &["--json"]).json();
+    assert!(many["resistance"][0]["interval_doubt"].is_null() && !told_of(&many).contains(&wide), "{many}");
     let even = efficacy(&yard, &visits(&yard, &[1, 0, 1, 1, 0, 1, 0]), &["--json"]).json();
     assert_eq!(even["resistance"][0]["sign"], "not-falling", "{even}");
 }

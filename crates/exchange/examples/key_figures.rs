@@ -1,5 +1,6 @@
 //! How well the key tells the profiles apart: answers drawn with their rates of error, the next question by what it is
-//! expected to tell against the same questions in the fixed order of the file. Prints a table.
+//! expected to tell against the same questions in the fixed order of the file: by the same chances, and as a printed key has them,
+//! which strikes out whatever an answer does not fit. Prints a table.
 //!
 //! It measures the key against the profiles that it was made from, and not what people see in the field.
 
@@ -29,6 +30,27 @@ fn answer(truth: &Profile, character: &Character, draws: &mut Draws) -> Option<A
     Some(Answer { character: character.id.clone(), states: vec![state] })
 }
 
+/// How the next question is found, and what an answer does.
+#[derive(Clone, Copy)]
+enum Order {
+    /// By what it is expected to tell.
+    ByGain,
+    /// As the file has them; chances as before.
+    Fixed,
+    /// As the file has them; an answer strikes out what it does not fit.
+    StrikingOut,
+}
+
+impl Order {
+    fn words(self) -> &'static str {
+        match self {
+            Self::ByGain => "by what tells most",
+            Self::Fixed => "fixed order",
+            Self::StrikingOut => "fixed order, striking out",
+        }
+    }
+}
+
 #[derive(Default)]
 struct Tally {
     tries: u32,
@@ -50,6 +72,20 @@ impl Tally {
         }
     }
 
+    /// What a printed key leaves: one is named, several of one group are that group, none or others are nothing.
+    fn count_left(&mut self, truth: &Profile, left: &[&Profile], questions: usize) {
+        self.tries += 1;
+        self.questions += questions as u32;
+        let group = left.first().map(|one| &one.group).filter(|group| left.iter().all(|one| one.group == **group));
+        match (left, group) {
+            ([one], _) if one.id == truth.id => self.right += 1,
+            ([_], _) => self.wrong += 1,
+            (_, Some(group)) if *group == truth.group => self.right_group += 1,
+            (_, Some(_)) => self.wrong += 1,
+            (_, None) => {}
+        }
+    }
+
     fn print(&self, what: &str) {
         let share = |count: u32| format!("{:.1} %", f64::from(count) / f64::from(self.tries) * 100.0);
         println!(
@@ -60,6 +96,20 @@ impl Tally {
             share(self.wrong),
             f64::from(self.questions) / f64::from(self.tries)
         );
+    }
+}
+
+/// What somebody answers; wrong where it is to be, and can be.
+fn answer_of(truth: &Profile, character: &Character, is_wrong: &mut bool, draws: &mut Draws) -> Option<Answer> {
+    let told = answer(truth, character, draws);
+    let wrong = truth.states(&character.id).filter(|_| *is_wrong);
+    let wrong = wrong.and_then(|occurs| character.states.iter().find(|state| !occurs.contains(&state.id)));
+    match wrong {
+        Some(state) => {
+            *is_wrong = false;
+            Some(Answer { character: character.id.clone(), states: vec![state.id.clone()] })
+        }
+        None => told,
     }
 }
 
@@ -81,17 +131,30 @@ fn identify(key: &Key<'_>, truth: &Profile, by_gain: bool, wrong_first: bool, dr
             tally.count(truth, &found.verdict, asked);
             return;
         };
-        let mut told = answer(truth, character, draws);
-        if is_wrong && let Some(occurs) = truth.states(&character.id) {
-            let wrong = character.states.iter().find(|state| !occurs.contains(&state.id));
-            if let Some(state) = wrong {
-                told = Some(Answer { character: character.id.clone(), states: vec![state.id.clone()] });
-                is_wrong = false;
-            }
-        }
+        let told = answer_of(truth, character, &mut is_wrong, draws);
         asked += usize::from(told.is_some());
         answers.push(told.unwrap_or_else(|| Answer { character: character.id.clone(), states: Vec::new() }));
     }
+}
+
+/// One identification as a printed key has it: every question that parts those which are left, in the order of the file, and what an
+/// answer does not fit is struck out for good. What does not say, or nobody knows, stays.
+fn strike_out(key: &Key<'_>, truth: &Profile, wrong_first: bool, draws: &mut Draws, tally: &mut Tally) {
+    let mut left: Vec<&Profile> = key.profiles().iter().collect();
+    let (mut asked, mut is_wrong) = (0, wrong_first);
+    for character in key.characters().all() {
+        let shows = |profile: &Profile, state: &str| {
+            profile.states(&character.id).is_none_or(|occurs| occurs.iter().any(|one| one == state))
+        };
+        let parts = |state: &str| left.iter().any(|one| shows(one, state)) && left.iter().any(|one| !shows(one, state));
+        if left.len() <= 1 || !character.states.iter().any(|state| parts(&state.id)) {
+            continue;
+        }
+        let Some(told) = answer_of(truth, character, &mut is_wrong, draws) else { continue };
+        asked += 1;
+        left.retain(|one| told.states.iter().any(|state| shows(one, state)));
+    }
+    tally.count_left(truth, &left, asked);
 }
 
 fn main() -> Result<(), problem::Problems> {
@@ -109,21 +172,26 @@ fn main() -> Result<(), problem::Problems> {
     );
     println!("| | identifications | named right | right group | named wrong | questions answered |");
     println!("| --- | --- | --- | --- | --- | --- |");
-    for (what, by_gain, wrong_first, is_look_alike) in [
-        ("pests, by what tells most", true, false, false),
-        ("pests, fixed order", false, false, false),
-        ("look-alikes, by what tells most", true, false, true),
-        ("look-alikes, fixed order", false, false, true),
-        ("pests, the first answer wrong", true, true, false),
-    ] {
-        let mut tally = Tally::default();
-        let mut draws = Draws::of_seed(1);
-        for profile in of_kind(is_look_alike) {
-            for _ in 0..ROUNDS {
-                identify(&key, profile, by_gain, wrong_first, &mut draws, &mut tally);
+    let rows =
+        [("pests", false, false), ("look-alikes", true, false), ("pests", false, true), ("look-alikes", true, true)];
+    for (of, is_look_alike, wrong_first) in rows {
+        let more = if wrong_first { ", the first answer wrong" } else { "" };
+        for order in [Order::ByGain, Order::Fixed, Order::StrikingOut] {
+            let mut tally = Tally::default();
+            let mut draws = Draws::of_seed(1);
+            for profile in of_kind(is_look_alike) {
+                for _ in 0..ROUNDS {
+                    match order {
+                        Order::ByGain => identify(&key, profile, true, wrong_first, &mut draws, &mut tally),
+                        Order::Fixed => identify(&key, profile, false, wrong_first, &mut draws, &mut tally),
+                        Order::StrikingOut => {
+                            strike_out(&key, profile, wrong_first, &mut draws, &mut tally);
+                        }
+                    }
+                }
             }
+            tally.print(&format!("{of}, {}{more}", order.words()));
         }
-        tally.print(what);
     }
     Ok(())
 }

@@ -3,8 +3,8 @@
 use crate::quantity_field as quantity_of;
 use crate::toml_source::{Field, Source, Table};
 use problem::{Problem, Problems};
-use scouting::EfficacyCounts;
-use season::aftercare::{Aftercare, Watering};
+use scouting::{CountBasis, Counts, EfficacyCounts, EfficacyTrial, GroundCounts};
+use season::aftercare::{Aftercare, LastTreatment, Watering};
 use season::sealing::Joint;
 use season::watering::CatchCans;
 
@@ -34,10 +34,10 @@ fn report_all(table: &Table<'_>, problems: Problems) {
     }
 }
 
-/// The counts of one field, one a station, added up.
-fn total(table: &Table<'_>, key: &'static str) -> Option<u32> {
-    let counts: Option<Vec<u32>> = table.required(key)?.each(Field::whole);
-    let total: u64 = counts?.into_iter().map(u64::from).sum();
+/// The counts of one field, one a station, and all of them added up.
+fn counted(table: &Table<'_>, key: &'static str) -> Option<(Option<Counts>, u32)> {
+    let counts: Vec<u32> = table.required(key)?.each(Field::whole)?;
+    let total: u64 = counts.iter().copied().map(u64::from).sum();
     let fits = u32::try_from(total).ok();
     if fits.is_none() {
         table.report(
@@ -46,24 +46,28 @@ fn total(table: &Table<'_>, key: &'static str) -> Option<u32> {
                 .at(table.path_of(key)),
         );
     }
-    fits
+    // On what they were made is the same for all of them, and makes no difference to a share.
+    let counts = Counts::new(counts, CountBasis::Plant).ok().map(|(counts, _)| counts);
+    Some((counts, fits?))
 }
 
-fn efficacy(table: Table<'_>) -> Option<EfficacyCounts> {
-    let counts = [
-        total(&table, "treated_before"),
-        total(&table, "treated_after"),
-        total(&table, "check_before"),
-        total(&table, "check_after"),
-    ];
+fn efficacy(table: Table<'_>) -> Option<LastTreatment> {
+    let of = |key| counted(&table, key);
+    let ground = [(of("treated_before"), of("treated_after")), (of("check_before"), of("check_after"))];
     table.finish();
-    let [treated_before, treated_after, check_before, check_after] = counts;
-    Some(EfficacyCounts {
-        treated_before: treated_before?,
-        treated_after: treated_after?,
-        check_before: check_before?,
-        check_after: check_after?,
-    })
+    let [treated, check] = ground;
+    let ((treated_before, treated_after), (check_before, check_after)) =
+        ((treated.0?, treated.1?), (check.0?, check.1?));
+    let totals = EfficacyCounts {
+        treated_before: treated_before.1,
+        treated_after: treated_after.1,
+        check_before: check_before.1,
+        check_after: check_after.1,
+    };
+    let of = |before, after| GroundCounts { before, after, dead: None };
+    let trial =
+        EfficacyTrial { treated: of(treated_before.0, treated_after.0), check: of(check_before.0, check_after.0) };
+    Some(LastTreatment { totals, trial })
 }
 
 fn watering(table: Table<'_>) -> Option<Watering> {
@@ -121,8 +125,10 @@ mod tests {
             check_before = [3, 4]\ncheck_after = [5]\n";
         assert_eq!(codes(text), [at("visit::count", "efficacy.treated_before")]);
         let fits = text.replace("[4294967295, 1]", "[4294967294, 1]");
-        let care = parse_aftercare("visit.toml", &fits).expect("counts").efficacy.expect("efficacy");
-        assert_eq!((care.treated_before, care.treated_after, care.check_before), (u32::MAX, u32::MAX, 7));
+        let last = parse_aftercare("visit.toml", &fits).expect("counts").efficacy.expect("efficacy");
+        let totals = last.totals;
+        assert_eq!((totals.treated_before, totals.treated_after, totals.check_before), (u32::MAX, u32::MAX, 7));
+        assert_eq!(last.trial.check.before.map(|counts| counts.stations()), Some(2));
     }
 
     /// A field that is missing does not hide one that is misspelt.

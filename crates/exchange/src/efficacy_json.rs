@@ -2,7 +2,7 @@
 
 use crate::kept::Day;
 use crate::problems_json::ProblemJson;
-use problem::Problems;
+use problem::{Problem, Problems};
 use schemars::JsonSchema;
 use scouting::{
     AFTER_WITHIN_DAYS, Control, ControlAgainst, CountNext, CountedDay, Counts, EfficacyFinding, EfficacyFormula,
@@ -65,8 +65,9 @@ pub struct TreatmentJson {
     pub control: f64,
     /// Its 95 % interval.
     pub interval: [f64; 2],
-    /// Why that interval is wider than need be; absent where it holds as often as stated.
-    pub interval_doubt: Option<String>,
+    /// What is to be known of that interval, wider than need be or holding less often than stated, which is among the problems as
+    /// well; absent where it holds as often as stated.
+    pub interval_doubt: Option<ProblemJson>,
     /// How the interval was reached: `delta` or `by-lot`.
     pub interval_by: &'static str,
     /// k of the negative binomial; absent without a mean in the formula.
@@ -157,6 +158,8 @@ pub struct ResistanceJson {
     pub last: Option<f64>,
     /// Its 95 % interval.
     pub last_interval: Option<[f64; 2]>,
+    /// What is to be known of both intervals, which is among the problems as well; absent where they hold as often as stated.
+    pub interval_doubt: Option<ProblemJson>,
 }
 
 /// A treatment, with what is known of it besides its day.
@@ -237,6 +240,10 @@ impl EfficacyTold<'_> {
             ControlAgainst::PerhapsBelow | ControlAgainst::Below => PoorCause::IN_ORDER.map(PoorCause::words).to_vec(),
         };
         let (after, before) = (&self.counted[count.after], count.before.map(|before| &self.counted[before]));
+        let doubt = estimate.doubt.map(|doubt| {
+            let counted = format!("{}, {property}, counted {}", treatment.pest, after.counted.day);
+            ProblemJson::from(&doubt.problem().at(counted))
+        });
         Some(TreatmentJson {
             property: property.clone(),
             property_thing: property_thing.clone(),
@@ -259,7 +266,7 @@ impl EfficacyTold<'_> {
             because: estimate.formula.because(),
             control: estimate.control.share(),
             interval: [estimate.interval.0.share(), estimate.interval.1.share()],
-            interval_doubt: estimate.doubt.map(|doubt| doubt.problem().found),
+            interval_doubt: doubt,
             interval_by: match estimate.basis {
                 IntervalBasis::Delta { .. } => "delta",
                 IntervalBasis::ByLot { .. } => "by-lot",
@@ -328,7 +335,13 @@ impl From<&EfficacyTrial> for TrialJson {
     }
 }
 
-fn resistance_json((pest, one): &(String, Resistance)) -> ResistanceJson {
+/// What is to be known of the intervals of a line over many treatments, with the pest and group that it is of.
+pub fn resistance_doubt((pest, one): &(String, Resistance)) -> Option<Problem> {
+    one.interval_doubt().map(|doubt| doubt.at(format!("{pest}, group {}", one.group)))
+}
+
+fn resistance_json(told: &(String, Resistance)) -> ResistanceJson {
+    let (pest, one) = told;
     let trend = one.trend.as_ref();
     ResistanceJson {
         pest: pest.clone(),
@@ -347,5 +360,6 @@ fn resistance_json((pest, one): &(String, Resistance)) -> ResistanceJson {
         first: trend.map(|trend| trend.first.share()),
         last: trend.map(|trend| trend.last.share()),
         last_interval: trend.map(|trend| [trend.last_interval.0.share(), trend.last_interval.1.share()]),
+        interval_doubt: resistance_doubt(told).map(|doubt| ProblemJson::from(&doubt)),
     }
 }

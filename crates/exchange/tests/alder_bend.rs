@@ -177,8 +177,8 @@ fn counts_and_care_between_visits() {
     let efficacy = &expected["efficacy"];
     close(measure(&visit, "efficacy-abbott"), &efficacy["abbott"]);
     close(measure(&visit, "efficacy"), &efficacy["henderson_tilton"]);
-    close(measure(&visit, "efficacy-low"), &efficacy["lo95"]);
-    close(measure(&visit, "efficacy-high"), &efficacy["hi95"]);
+    close(measure(&visit, "efficacy-by-chance-low"), &efficacy["lo95"]);
+    close(measure(&visit, "efficacy-by-chance-high"), &efficacy["hi95"]);
     let watering = &expected["watering"];
     close(measure(&visit, "precipitation-rate"), &watering["in_per_h"]);
     close(measure(&visit, "uniformity"), &watering["du_lq"]);

@@ -147,6 +147,24 @@ impl Mounds {
         problems
     }
 
+    /// What is to be known of the interval of the parts; `None` of a lawn that was walked whole, and of one part alone. What was
+    /// walked is part of the lawn, so that it holds in more than 97 of a hundred cases, by simulation (`docs/scouting.md`).
+    pub fn interval_doubt(&self, lawn: Option<Area>) -> Option<Problem> {
+        let (low, high) = self.interval.filter(|_| !lawn.is_some_and(|lawn| self.is_whole(lawn)))?;
+        Some(
+            Problem::warning(
+                "scouting::mounds-interval-wide",
+                format!(
+                    "the 95 % interval of `{:.1}` to `{:.1}` mounds per acre on the whole lawn is wider than need be",
+                    low.per(AreaUnit::Acre),
+                    high.per(AreaUnit::Acre)
+                ),
+            )
+            .expected("an interval of the lawn: what was walked is part of it, and is reckoned with as if it were not")
+            .mend("walk the whole lawn to know"),
+        )
+    }
+
     /// On less ground than the level is told on fewer mounds are over it than the level counts.
     fn by_reckoning(&self) -> Option<Problem> {
         let (count, on) = self.level_on;
@@ -240,6 +258,20 @@ mod tests {
         assert_eq!(codes(one.doubts(Some(Area::new(0.1, AreaUnit::Acre)))), ["scouting::mounds-ground"]);
         // Without a map nobody knows whether it was the whole lawn.
         assert_eq!(codes(one.doubts(None)), ["scouting::mounds-part"]);
+    }
+
+    #[test]
+    fn the_interval_of_parts_is_told_as_wide() {
+        let acres = |acres: f64| Some(Area::new(acres, AreaUnit::Acre));
+        let code = |mounds: &Mounds, lawn| mounds.interval_doubt(lawn).map(|doubt| doubt.code);
+        let parts = told(&[30, 28, 31, 29, 33, 27], 0.05);
+        let wide = Some("scouting::mounds-interval-wide");
+        assert_eq!([code(&parts, None), code(&parts, acres(2.0)), code(&parts, acres(0.3))], [wide, wide, None]);
+        assert_eq!(code(&told(&[12], 0.05), acres(2.0)), None);
+        // 178 on 0.3 acre are 593 on an acre.
+        let found = parts.interval_doubt(None).unwrap().found;
+        let ends: Vec<f64> = found.split('`').filter_map(|word| word.parse().ok()).collect();
+        assert!(matches!(ends[..], [low, high] if low < 593.3 && 593.3 < high), "{found}");
     }
 
     #[test]

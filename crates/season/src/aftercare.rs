@@ -5,18 +5,63 @@ use crate::sealing::{Joint, cartridges};
 use crate::watering::{CatchCans, plan_watering};
 use problem::Problems;
 use quantity::{Duration, DurationUnit, Length, LengthUnit, Volume, VolumeUnit};
-use scouting::{EfficacyCounts, efficacy};
+use scouting::{Counts, EfficacyCounts, EfficacyFormula, EfficacyTrial, GroundCounts, efficacy};
 use treatment::{Figure, Measure, Origin};
 
 /// What was measured for the care between visits; every part is optional.
 #[derive(Debug, Clone, Default)]
 pub struct Aftercare {
-    /// Counts before and after on treated ground and on a check.
-    pub efficacy: Option<EfficacyCounts>,
+    /// Counts round the last treatment.
+    pub efficacy: Option<LastTreatment>,
     /// A catch-can audit and what the turf needs.
     pub watering: Option<Watering>,
     /// Joints to seal.
     pub joints: Vec<Joint>,
+}
+
+/// Counts before and after the last treatment, on treated ground and on a check.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LastTreatment {
+    /// All stations together.
+    pub totals: EfficacyCounts,
+    /// One by one.
+    pub trial: EfficacyTrial,
+}
+
+impl LastTreatment {
+    /// Name, words and share of each figure.
+    fn figures(&self) -> Result<Vec<(&'static str, String, f64)>, Problems> {
+        let Self { totals, trial } = self;
+        let found = efficacy(*totals)?;
+        let half = if found.half_for_none { "; none was left, and a half stands for it" } else { "" };
+        let stations = |ground: &GroundCounts| ground.after.as_ref().map(Counts::stations);
+        let apart = if stations(&trial.treated) == stations(&trial.check) {
+            ""
+        } else {
+            "; of totals, though treated ground and check had not as many stations"
+        };
+        // By the means of stations, of which there may have been more after than before; none left is complete control there.
+        let estimate = trial.control_by(EfficacyFormula::HendersonTilton).ok();
+        let control = estimate.filter(|_| !found.half_for_none).map(|estimate| estimate.control.share());
+        let mut all = vec![
+            ("efficacy-abbott", format!("control by Abbott's formula{apart}{half}"), found.abbott),
+            (
+                "efficacy",
+                format!("control by Henderson and Tilton's formula{half}"),
+                control.unwrap_or(found.henderson_tilton),
+            ),
+        ];
+        if let Some(estimate) = estimate {
+            let doubt = estimate.doubt.map(|doubt| format!("; {}", doubt.problem().found.replace('`', "")));
+            let of = |end| format!("{end} end of its 95 % interval{}", doubt.as_deref().unwrap_or_default());
+            all.push(("efficacy-low", of("lower"), estimate.interval.0.share()));
+            all.push(("efficacy-high", of("upper"), estimate.interval.1.share()));
+        }
+        let of = |end| format!("{end} end if pests were not clumped at all, which leaves too little open");
+        all.push(("efficacy-by-chance-low", of("lower"), found.interval.0));
+        all.push(("efficacy-by-chance-high", of("upper"), found.interval.1));
+        Ok(all)
+    }
 }
 
 /// A catch-can audit and what the turf needs.
@@ -50,14 +95,9 @@ pub fn figures(care: &Aftercare) -> Result<Vec<Measure>, Problems> {
     let mut add = |name: &str, words: &str, figure: Figure| {
         measures.push(Measure { name: name.to_owned(), words: words.to_owned(), figure, origin: Origin::Measured });
     };
-    if let Some(counts) = care.efficacy {
-        match efficacy(counts) {
-            Ok(found) => {
-                add("efficacy-abbott", "control by Abbott's formula", Figure::count(found.abbott));
-                add("efficacy", "control by Henderson and Tilton's formula", Figure::count(found.henderson_tilton));
-                add("efficacy-low", "lower end of its 95 % interval", Figure::count(found.interval.0));
-                add("efficacy-high", "upper end of its 95 % interval", Figure::count(found.interval.1));
-            }
+    if let Some(last) = &care.efficacy {
+        match last.figures() {
+            Ok(found) => found.into_iter().for_each(|(name, words, share)| add(name, &words, Figure::count(share))),
             Err(found) => problems.extend(found),
         }
     }

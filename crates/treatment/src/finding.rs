@@ -106,7 +106,12 @@ pub(crate) fn scouting_threshold(asked: &FindingRequest) -> Option<Result<Thresh
 /// How the pest clumps, where its profile tells it of counts like these.
 pub(crate) fn told_k(asked: &FindingRequest) -> Option<ClumpingK> {
     let (counts, _) = scouting_counts(asked)?.ok()?;
-    k_of_profile(asked.profile.as_ref()?, &counts).0
+    k_of(asked, &counts).0
+}
+
+/// The k of the profile for counts, and what is to be said of it.
+fn k_of(asked: &FindingRequest, counts: &Counts) -> (Option<ClumpingK>, Option<Problem>) {
+    asked.profile.as_ref().map_or((None, None), |profile| k_of_profile(profile, counts))
 }
 
 /// How the counts of a finding are judged.
@@ -233,9 +238,14 @@ fn call(asked: &FindingRequest, counts: Option<&Counts>, lawn: Area, found: &mut
     let not_shown = |text: &str| Told { call: Call::NotShown, text: text.to_owned(), compared: None, walked: None };
     let (Some(counts), Some(threshold)) = (counts, scouting_threshold(asked)) else {
         // A preventive use is judged by its label.
+        let is_nothing = counts.is_some_and(|counts| counts.total() == 0);
+        if let Some(problem) = asked.unheld.clone().filter(|_| !is_nothing) {
+            found.push(shows_nothing(asked, problem));
+            return not_shown("the counts can be held against no threshold of the profile");
+        }
         if !asked.preventive {
             found.push(match counts {
-                Some(counts) if counts.total() == 0 => nothing_found(counts),
+                Some(counts) if is_nothing => nothing_found(counts),
                 _ => Verdict::new("finding::no-threshold", Status::Caution, Origin::Assumed, NO_THRESHOLD)
                     .mend("count at several stations, and give a threshold with its place and source"),
             });
@@ -282,7 +292,8 @@ fn call(asked: &FindingRequest, counts: Option<&Counts>, lawn: Area, found: &mut
             return not_shown("the counts cannot be held against the threshold");
         }
     };
-    found.extend(decided.doubts(counts.stations(), judging_of(asked)).into_iter().map(errs));
+    found.extend(k_of(asked, counts).1.map(of_lines));
+    found.extend(decided.doubts(counts.stations(), judging_of(asked)).into_iter().map(of_lines));
     let call = match decided.stop.treats() {
         Some(true) => Call::Treat,
         Some(false) => Call::DoNotTreat,
@@ -314,9 +325,14 @@ fn call(asked: &FindingRequest, counts: Option<&Counts>, lawn: Area, found: &mut
     Told { call, text, compared: Some((measured, limit)), walked: None }
 }
 
-/// The stop lines err more often than stated, or may: what is stated is told with it.
-fn errs(problem: Problem) -> Verdict {
-    let rule = if problem.code == "scouting::k-assumed" { "finding::k-assumed" } else { "finding::errs-more" };
+/// The stop lines err more often than stated, or may, or go by the k of a profile: what is expected is told with it.
+fn of_lines(problem: Problem) -> Verdict {
+    let rule = match problem.code {
+        "scouting::k-assumed" => "finding::k-assumed",
+        "scouting::k-of-profile" => "finding::k-of-profile",
+        "scouting::k-of-other-area" => "finding::k-of-other-area",
+        _ => "finding::errs-more",
+    };
     let stated = problem.expected.map_or_else(String::new, |stated| format!("; expected: {stated}"));
     Verdict::new(rule, Status::Caution, Origin::Measured, format!("{}{stated}", problem.found))
         .mend("count at more stations, or take the answer for less sure than that")

@@ -4,6 +4,7 @@ use crate::visit::Applicator;
 use geometry::Region;
 use jiff::civil::Date;
 use label::{BufferedFeature, Label, Method, Site};
+use problem::Problem;
 use property::Property;
 use quantity::{AmountPerArea, Duration, Graduation, Length, Rate, Speed, Volume};
 use scouting::{CountAt, CountBasis};
@@ -135,6 +136,9 @@ pub struct FindingRequest {
     pub survey: Option<SurveyTold>,
     /// The threshold held against it, with its source.
     pub threshold: Option<Threshold>,
+    /// Why the counts can be held against none of the thresholds that the profile publishes: all of them are told on something
+    /// else, or for another stage. `None` where a threshold is told, and where nobody publishes one.
+    pub unheld: Option<Problem>,
     /// Whether the treatment is preventive, and so needs a label that claims it.
     pub preventive: bool,
 }

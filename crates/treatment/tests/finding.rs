@@ -4,7 +4,8 @@ mod support;
 
 use jiff::civil::date;
 use label::{Claim, PestClaim, PreventiveUse, Statement};
-use pest::{Cited, LifeStage, Months, PestKind, Profile};
+use pest::{Cited, Clumping, LifeStage, Months, PestKind, Profile};
+use problem::Problem;
 use quantity::{Area, AreaUnit};
 use scouting::{CountBasis, Counts, Decided, Judging, Stop, Threshold, decide};
 use std::sync::Arc;
@@ -377,6 +378,68 @@ fn lines_that_err_more_than_stated_are_told() {
     (threshold.count, threshold.basis) = (4.0, CountBasis::Area(Area::new(1.0, AreaUnit::SquareFoot)));
     let kept = planned(&kept);
     assert!(!has(&kept, "finding::errs-more") && !has(&kept, "finding::k-assumed"));
+}
+
+/// A profile publishes thresholds, and none of them is told on what was counted.
+#[test]
+fn counts_that_no_threshold_of_the_profile_is_told_on_are_no_reason_to_treat() {
+    let of = |counts: &[u32], preventive: bool| {
+        let mut asked = with_counts(counts);
+        asked.findings[0].threshold = None;
+        asked.findings[0].preventive = preventive;
+        let why = "the profile has no threshold for counts `per trap`, but 8 per 1 sq yd";
+        asked.findings[0].unheld = Some(Problem::warning("visit::no-threshold", why).mend("write it"));
+        planned(&asked)
+    };
+    let visit = of(&[9, 8, 12], false);
+    assert_eq!(visit.findings[0].call, Call::NotShown);
+    let verdict = found(&visit, "finding::counts", Status::Refused);
+    assert!(verdict.text.starts_with("the profile has no threshold for counts `per trap`"), "{}", verdict.text);
+    assert_eq!(verdict.mend.as_deref(), Some("write it"));
+    assert!(!has(&visit, "finding::no-threshold"));
+    // A preventive use is judged by its label, and none found is no reason whatever the threshold.
+    found(&of(&[9, 8, 12], true), "finding::counts", Status::Caution);
+    found(&of(&[0; 3], false), "finding::nothing-found", Status::Refused);
+}
+
+/// By whose k the stop lines go is said as `scout` says it, and where it is left out as well.
+#[test]
+fn stop_lines_that_go_by_the_k_of_a_profile_say_so() {
+    let foot = Area::new(1.0, AreaUnit::SquareFoot);
+    let of = |counts: &[u32], area: Area| {
+        let mut asked = with_counts(counts);
+        let clumping = Clumping {
+            k: 1.5,
+            unit_area: foot,
+            unit_words: "1 sq ft".to_owned(),
+            place: "nowhere".to_owned(),
+            host: "invented ground".to_owned(),
+            note: None,
+        };
+        let mut told = profile(PestKind::Insect, &[]);
+        told.dispersion = Some(Cited { what: clumping, source: "invented".to_owned() });
+        asked.findings[0].profile = Some(Arc::new(told));
+        asked.findings[0].counted_on = vec![CountBasis::Area(area)];
+        planned(&asked)
+    };
+    let few = [9, 8, 12, 9, 11, 10];
+    let used = of(&few, foot);
+    let verdict = found(&used, "finding::k-of-profile", Status::Caution);
+    assert!(
+        verdict.text.starts_with("the k of the profile, by which the stop lines go, `1.50`, is of counts on 1 sq ft"),
+        "{}",
+        verdict.text
+    );
+    assert!(verdict.text.contains("expected: a k of such ground as was counted here"), "{}", verdict.text);
+    assert!(!has(&used, "finding::k-assumed") && !has(&used, "finding::k-of-other-area"));
+    let left_out = of(&few, foot * 4.0);
+    assert!(
+        found(&left_out, "finding::k-of-other-area", Status::Caution).text.ends_with("or a k of counts like these")
+    );
+    assert!(has(&left_out, "finding::k-assumed") && !has(&left_out, "finding::k-of-profile"));
+    // Enough counts go by themselves.
+    let many = of(&few.repeat(3), foot);
+    assert!(!has(&many, "finding::k-of-profile") && !has(&many, "finding::k-of-other-area"));
 }
 
 #[test]

@@ -4634,6 +4634,8 @@ export interface components {
             growth: number | null;
             /** @description Its 95 % interval. */
             growth_interval: number[] | null;
+            /** @description What is to be known of both intervals, which is among the problems as well; absent where they hold as often as stated. */
+            interval_doubt: components["schemas"]["ProblemJson"] | null;
             /**
              * Format: double
              * @description Control at the last day of treatment, by the same line.
@@ -5631,8 +5633,11 @@ export interface components {
             interval: number[];
             /** @description How the interval was reached: `delta` or `by-lot`. */
             interval_by: string;
-            /** @description Why that interval is wider than need be; absent where it holds as often as stated. */
-            interval_doubt: string | null;
+            /**
+             * @description What is to be known of that interval, wider than need be or holding less often than stated, which is among the problems as
+             *     well; absent where it holds as often as stated.
+             */
+            interval_doubt: components["schemas"]["ProblemJson"] | null;
             /**
              * Format: double
              * @description k of the negative binomial; absent without a mean in the formula.

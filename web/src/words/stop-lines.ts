@@ -121,6 +121,12 @@ export const stopLines = {
       broadcast: (found: string, level: string, mounds: number) =>
         `${mounds} live mounds, ${found} per acre, more than ${level}: over the whole lawn, then those that stay.`,
     },
+    ofPart: (parts: number) =>
+      parts === 1
+        ? "That holds of the ground that was walked. Where it is a part of the lawn, it is of this part alone: the visit holds it against the map, and broadcasts no whole lawn by it."
+        : "That holds of these parts together. The visit broadcasts the whole lawn only where they are all of it, or leave the level out.",
+    byReckoning:
+      "No more mounds were found than the level counts, on less ground: it is passed by reckoning alone. Where the lawn is no larger, treating them one by one does as well.",
     whole: "Walk the whole lawn, and write its area as that of one count; or walk several parts of one size.",
   },
   lacks: {

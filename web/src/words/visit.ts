@@ -150,6 +150,12 @@ export const visitWords = {
   threshold: "Threshold",
   thresholdCount: "So many",
   thresholdArea: "on an area of",
+  thresholdOf: "It counts",
+  thresholdOfs: {
+    "": "What was counted",
+    animals: "Animals",
+    mounds: "Live mounds of ants",
+  },
   thresholdSource: "Where it was published",
   preventive: "Treated before the pest is there",
   tasks: "Tasks",

@@ -146,7 +146,11 @@ export const counts = {
     mounds: "Live mounds, walked over",
   },
   area: "Area of one count",
-  areaHint: "With its unit, such as 1 sq ft; of mounds, the lawn's. Or 3 trap nights, 100 ft of drag.",
+  areaHint:
+    "With its unit, such as 1 sq ft; of mounds, the lawn's. Or flush, 3 trap nights, 100 ft of drag. Of a can, flush or cut measure it: another area is another density.",
+  across: "How wide the can is, inches",
+  acrossHint: "Across its opening; the area of one count follows from it.",
+  acrossWrong: "A number from 3 to 12, such as 6; of what is larger write the area.",
   by: "Counted by",
   day: "Day",
   here: "The next station",

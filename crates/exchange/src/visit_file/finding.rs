@@ -106,13 +106,16 @@ fn read_finding(
         stage: stage.as_deref(),
     };
     let chosen = counted.as_ref().and_then(|counted| counted.threshold.clone());
-    let threshold = match (table.table("threshold"), chosen) {
+    let (threshold, unheld) = match (table.table("threshold"), chosen) {
         (Some(threshold), _) => {
             let ways = counted.as_ref().map_or(&[][..], |counted| &counted.ways);
-            read_threshold(threshold, ways).map(Some)
+            (read_threshold(threshold, ways).map(Some), None)
         }
-        (None, Some(chosen)) => Some(Some(chosen)),
-        (None, None) => Some(counted.as_ref().and_then(|counted| of_profiles(&table, &known, counted))),
+        (None, Some(chosen)) => (Some(Some(chosen)), None),
+        (None, None) => {
+            let found = counted.as_ref().map(|counted| of_profiles(&table, &known, counted)).unwrap_or_default();
+            (Some(found.threshold), found.unheld)
+        }
     };
     let preventive = table.optional("preventive").map_or(Some(false), |field| field.flag());
     table.finish();
@@ -128,6 +131,7 @@ fn read_finding(
         counted_on: counted.ways,
         survey: counted.survey,
         threshold: threshold?,
+        unheld,
         preventive: preventive?,
     })
 }
@@ -210,9 +214,17 @@ fn read_counts(
     Some(Counted { counts: counts?, ways: counted_on, ..Counted::default() })
 }
 
+/// What profiles publish for counts.
+#[derive(Default)]
+struct Published {
+    threshold: Option<Threshold>,
+    /// Why the counts can be held against none of several.
+    unheld: Option<Problem>,
+}
+
 /// The only threshold of the profile, or of all kinds of a general word alike, that the counts can be held against; of
 /// several none is guessed.
-fn of_profiles(table: &Table<'_>, known: &survey::Known<'_>, counted: &Counted) -> Option<Threshold> {
+fn of_profiles(table: &Table<'_>, known: &survey::Known<'_>, counted: &Counted) -> Published {
     // A general word is looked up for counts alone: without them nothing is held against a threshold.
     let is_counted = !counted.counts.is_empty();
     let kinds = match (known.profile, known.pest) {
@@ -226,20 +238,19 @@ fn of_profiles(table: &Table<'_>, known: &survey::Known<'_>, counted: &Counted) 
         table.report(told.mend("name the kind as `pest`, or its `profile`").at(table.path_of("pest")));
     }
     if profiles.is_empty() || profiles.iter().all(|profile| profile.thresholds.is_empty()) {
-        return None;
+        return Published::default();
     }
     // Where nothing was counted there is nothing to choose by but the ground.
     let ground = [CountBasis::Area(quantity::Area::new(1.0, quantity::AreaUnit::SquareFoot))];
     let ways = if counted.ways.is_empty() { &ground[..] } else { &counted.ways };
     match only_published(&profiles, ways, known.stage.or(counted.stage.as_deref())) {
-        Ok(only) => Some(Threshold {
-            count: only.count(),
-            basis: only.basis(),
-            stage: only.stage().map(str::to_owned),
-            place: None,
-            source: only.source().to_owned(),
-        }),
+        Ok(only) => {
+            let (count, basis, source) = (only.count(), only.basis(), only.source().to_owned());
+            let stage = only.stage().map(str::to_owned);
+            Published { threshold: Some(Threshold { count, basis, stage, place: None, source }), unheld: None }
+        }
         Err(problems) => {
+            let mut unheld = None;
             for problem in problems {
                 let code = match problem.code {
                     "scouting::several-thresholds" => "visit::several-thresholds",
@@ -247,11 +258,14 @@ fn of_profiles(table: &Table<'_>, known: &survey::Known<'_>, counted: &Counted) 
                     "scouting::other-stage" => "visit::threshold-other-stage",
                     _ => "visit::no-threshold",
                 };
-                let mend = "write it as `threshold`, with its place and source";
-                let told = Problem { code, severity: Severity::Warning, ..problem };
-                table.report(told.mend(mend).at(table.path_of("threshold")));
+                let mend = "write it as `threshold`, with its place and source".to_owned();
+                let told = Problem { code, severity: Severity::Warning, mend: Some(mend), ..problem };
+                if is_counted && code != "visit::several-thresholds" {
+                    unheld = Some(told.clone());
+                }
+                table.report(told.at(table.path_of("threshold")));
             }
-            None
+            Published { threshold: None, unheld }
         }
     }
 }

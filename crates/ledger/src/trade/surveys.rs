@@ -102,7 +102,10 @@ impl Book {
         let survey = Survey::read(&entry.body)?;
         let mut problems = survey.check_anew().err().unwrap_or_default();
         let untold = survey.threshold.as_ref().and_then(|threshold| threshold.of_untold(survey.how_counted()));
-        problems.extend(untold.map(|problem| problem.at("/threshold/of")));
+        problems.extend(untold.map(|mut problem| {
+            let field = problem.place.path.take().unwrap_or_default();
+            problem.at(format!("/threshold/{field}"))
+        }));
         let Some(property) = entry.indexed.property else { return Ok(problems) };
         // An unknown property is told with the links of the entry.
         let Ok(kept) = self.newest(property).await else { return Ok(problems) };

@@ -33,6 +33,16 @@ fn falling_control_below_what_is_expected_is_a_sign() {
     assert!(trend.first.share() > 0.9 && trend.last.share() < 0.6 && trend.last_interval.1 < EXPECTED_CONTROL);
 }
 
+/// Of four and of six treatments the intervals held in more than 97 of a hundred series, of twelve as stated.
+#[test]
+fn intervals_of_few_treatments_are_told_as_wide() {
+    let code = |left: &[u32]| told(left).interval_doubt().map(|doubt| doubt.code);
+    let wide = Some("scouting::resistance-interval-wide");
+    assert_eq!([code(&[1, 2, 4, 7]), code(&[1, 2, 3].repeat(3)), code(&[1; 11])], [wide; 3]);
+    // Without a line there is no interval.
+    assert_eq!([code(&[1, 2, 4]), code(&[1, 2, 3].repeat(4))], [None; 2]);
+}
+
 #[test]
 fn one_visit_or_few_never_are() {
     assert_eq!(told(&[30]).sign, ResistanceSign::TooFew);

@@ -106,6 +106,10 @@ impl Reckoned {
             document.treatments.retain(|one| one.property_thing.as_ref() == Some(only));
             document.untold.retain(|one| one.property_thing.as_ref() == Some(only));
         }
+        let of_controls = document.treatments.iter().map(|one| &one.interval_doubt);
+        let of_lines = document.resistance.iter().map(|one| &one.interval_doubt);
+        let doubts: Vec<_> = of_controls.chain(of_lines).flatten().cloned().collect();
+        document.problems.extend(doubts);
         document
     }
 

@@ -8,8 +8,8 @@ use crate::app::App;
 use crate::http::document::{KeptSurvey, ScoutingDocument};
 use crate::http::{Caller, JsonBody, Permission, ProblemDetails, Refusal, Routes};
 use ::scouting::{
-    Advice, ClumpingK, CountAt, CountBasis, Counts, Judging, Mounds, Precision, ScoutedGround, Threshold,
-    USUAL_PRECISION, advise, general_name, k_of_profile, mounds, only_published, way_for,
+    Advice, ClumpingK, CountAt, CountBasis, Counts, IntervalDoubt, Judging, Mounds, Precision, ScoutedGround,
+    Threshold, USUAL_PRECISION, advise, general_name, k_of_profile, mounds, only_published, way_for,
 };
 use axum::extract::State;
 use axum::response::Response;
@@ -243,7 +243,9 @@ impl Read {
         problems.extend(found);
         if let CountBasis::Mounds(_) = counts.basis() {
             let found = mounds(&counts, &threshold).map_err(Refusal::unusable)?;
-            problems.extend(found.doubts(property.as_ref().map(|property| property.lawn().area())));
+            let lawn = property.as_ref().map(|property| property.lawn().area());
+            problems.extend(found.doubts(lawn));
+            problems.extend(found.interval_doubt(lawn));
             if order.ground {
                 let found = Problem::warning("scouting::surface-basis", "mounds have no surface");
                 problems.push(found.expected("counts of animals and a threshold on an area"));
@@ -260,6 +262,7 @@ impl Read {
                 squares: false,
             });
         }
+        problems.extend(counts.interval_doubt().map(IntervalDoubt::problem));
         let (of_profile, said) = match (judging.told_k, meant.only()) {
             (None, Some(profile)) => k_of_profile(profile, &counts),
             _ => (None, None),
@@ -331,7 +334,7 @@ fn threshold_of(
     }
     if let Some(chosen) = &survey.threshold {
         let how = survey.how_counted();
-        problems.extend(chosen.of_untold(how).map(|untold| untold.at("/survey/threshold/of")));
+        problems.extend(within_threshold(chosen.of_untold(how).into_iter().collect()));
         return chosen.threshold(how).map_err(within_threshold);
     }
     if let Meant::Kinds(kinds) = meant {

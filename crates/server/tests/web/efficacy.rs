@@ -65,6 +65,11 @@ async fn kept_counts_are_held_against_the_records_between_them() {
     assert!(ends[0] < 1.0 - 3.0 / 27.0 && 1.0 - 3.0 / 27.0 < ends[1], "{ends:?}");
     assert_eq!(one["stations"]["check_after"], json!({ "stations": 8, "pests": 23, "mean": 23.0 / 8.0 }));
     assert_eq!(found["resistance"][0]["sign"], "too-few");
+    // Three pests left are few: the interval is wide, as the command says, here and among the problems.
+    let doubt = &one["interval_doubt"];
+    assert_eq!(doubt["code"], "scouting::control-interval-wide");
+    assert_eq!(doubt["path"], "grasshopper, Alder Bend, counted 2026-07-14");
+    assert_eq!(found["problems"], json!([doubt]), "{found}");
     let picture = client.ask("get", &format!("/api/efficacy/picture?property={property}"), None).await;
     assert_eq!(picture.headers()["content-type"], "image/svg+xml");
     assert!(picture.text().await.expect("text").contains("2026-07-14, grasshopper, Alder Bend, treated 2026-07-07"));
@@ -90,7 +95,7 @@ async fn checks_on_treated_ground_and_names_that_differ_are_told() {
     let one = &found["treatments"][0];
     assert_eq!((&one["survey"], &one["formula"]), (&json!(kept), &json!("henderson-tilton")), "{found}");
     assert_eq!(found["treatments"].as_array().map(Vec::len), Some(1), "{found}");
-    assert_eq!(codes(&found), ["scouting::names-differ"]);
+    assert_eq!(codes(&found), ["scouting::names-differ", "scouting::control-interval-wide"]);
     // The first check lies on the front lawn, the second on no ground of the record.
     after["date"] = "2026-07-15".into();
     after["stations"][10]["position"] = json!({ "longitude": -97.6198, "latitude": 38.84005 });
@@ -149,6 +154,15 @@ async fn resistance_is_told_over_properties_and_treatments_of_one_alone() {
         (&json!("signal"), &json!(7), &json!(2)),
         "{sign}"
     );
+    // Of fewer than twelve treatments both intervals are wider than need be; what else is told is of this property alone.
+    let doubt = &sign["interval_doubt"];
+    assert_eq!(doubt["code"], "scouting::resistance-interval-wide");
+    assert!(
+        doubt["found"].as_str().is_some_and(|found| found.starts_with("`7` treatments with group `3A`")),
+        "{doubt}"
+    );
+    let told = found["problems"].as_array().expect("problems");
+    assert!(told.contains(doubt) && !found.to_string().contains("Alder Bend, counted"), "{found}");
     assert!(found["treatments"][3]["to_check"].as_array().is_some_and(|causes| causes.len() == 6), "{found}");
 }
 
@@ -162,7 +176,8 @@ async fn a_survey_that_says_another_group_than_the_record_is_told() {
     after["treated"] = json!({ "on": "2026-07-07", "group": "4A" });
     made(&client, "/api/surveys", &after).await;
     let found = asked(&client, &format!("/api/efficacy?property={property}")).await;
-    assert_eq!((codes(&found), &found["treatments"][0]["group"]), (vec!["scouting::groups-differ"], &json!("3A")));
+    assert_eq!(codes(&found), ["scouting::groups-differ", "scouting::control-interval-wide"]);
+    assert_eq!(found["treatments"][0]["group"], "3A");
     assert_eq!(found["treatments"][0]["formula"], "abbott");
 }
 

@@ -13,6 +13,7 @@ mod scouting;
 mod second_factor;
 mod shown;
 mod support;
+mod survey;
 mod table;
 mod tls;
 mod trade;

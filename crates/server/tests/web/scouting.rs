@@ -52,6 +52,7 @@ async fn counts_are_held_against_a_threshold_in_another_unit() {
     assert!((level - 8.0 / 9.0).abs() < 1e-12, "{level}");
     assert_eq!(told["walk"].as_array().expect("a walk").last(), Some(&json!(76)));
     assert!(told["hot_spots"].is_null());
+    assert!(!codes(&told).iter().any(|code| code.contains("interval")), "{told}");
     // The same, kept.
     let kept = made(&client, "/api/surveys", &survey(&property, 0)).await;
     let again = scouted(&client, json!({ "kept": kept, "threshold": threshold() })).await;
@@ -174,6 +175,40 @@ async fn mounds_are_held_against_the_level_above_which_to_broadcast() {
     assert!(told["stop_lines"].is_null() && told["mean_per_sq_ft"].is_null());
     let lines = client.ask("post", "/api/scouting/lines", Some(json!({ "survey": mounds }))).await;
     assert_eq!(refusal(lines).await, (422, "scouting::no-lines".into()));
+}
+
+/// What is to be known of an interval the server says as the command does.
+#[tokio::test(flavor = "multi_thread")]
+async fn intervals_that_hold_less_or_are_wide_are_told() {
+    let house = House::at_home().await;
+    let client = house.client();
+    let counted = |counts: &[u32]| {
+        let mut survey = survey("01890000-0000-7000-8000-000000000000", 0);
+        let stations = counts.iter().map(|count| json!({ "count": count, "is_check": false }));
+        survey["stations"] = stations.collect();
+        survey
+    };
+    for (counts, code) in [
+        (&[4, 6, 3, 5][..], "scouting::interval-wide"),
+        (&[0, 0, 21, 0, 1, 0, 0, 14, 0, 0, 0, 2], "scouting::interval-holds-less"),
+    ] {
+        let told = scouted(&client, json!({ "survey": counted(counts), "threshold": threshold() })).await;
+        assert!(codes(&told).contains(&code), "{told}");
+    }
+    let mut parts = counted(&[3, 1, 4, 2, 0, 3]);
+    (parts["pest"], parts["method"]) = ("red imported fire ant".into(), "mounds".into());
+    parts["count_area"] = "500 sq ft".into();
+    let told = scouted(&client, json!({ "survey": parts.clone() })).await;
+    let wide = told["problems"].as_array().expect("problems").iter();
+    let wide: Vec<&Value> = wide.filter(|one| one["code"] == "scouting::mounds-interval-wide").collect();
+    let ends = [0, 1].map(|end| told["mounds"]["interval_per_acre"][end].as_f64().expect("an end"));
+    let words = format!("`{:.1}` to `{:.1}` mounds per acre on the whole lawn is wider than need be", ends[0], ends[1]);
+    assert!(matches!(wide[..], [one] if one["found"].as_str().is_some_and(|found| found.contains(&words))), "{told}");
+    // A lawn that was walked whole leaves nothing open.
+    parts["count_area"] = "0.05 acre".into();
+    let order = json!({ "survey": parts, "map": demo("alder-bend/property.geojson"), "ground": true });
+    let whole = scouted(&client, order).await;
+    assert!(!codes(&whole).contains(&"scouting::mounds-interval-wide"), "{whole}");
 }
 
 /// A survey that is told per flush alone has no density on ground.

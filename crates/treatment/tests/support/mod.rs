@@ -440,6 +440,7 @@ pub fn request(property: Property, turned: f64) -> VisitRequest {
                 place: None,
                 source: "invented for the test".to_owned(),
             }),
+            unheld: None,
             preventive: false,
         }],
         tasks: vec![

@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
-import { emptyCounting, meanOf, surveyOf, withMethod } from "./counting";
+import { areaM2 } from "../../stop-lines/area";
+import { emptyCounting, meanOf, ringArea, surveyOf, withMethod } from "./counting";
 import { stopLines as words } from "../../words/stop-lines";
 import type { Pest } from "../../key/reckon";
 import { aimOf, decide, errsMore, thresholdsOf, usualAim } from "./deciding";
@@ -93,6 +94,16 @@ test("live mounds are treated one by one up to the level, and the lawn is broadc
     walked("0.125 acre", 2, 3)!.call,
   ]).toEqual(["mounds-alone", "broadcast", "leave-be", "mounds-alone"]);
   expect(walked("0.25 acre")).toBeNull();
+  // Three on 0.1451 acre are over five on a quarter acre, and fewer than five.
+  const few = walked("0.1451 acre", 3)!;
+  expect([few.call, few.isByReckoning, many.isByReckoning, walked("0.05 acre", 1, 0)!.isByReckoning]).toEqual(
+    ["broadcast", true, false, false],
+  );
+  // What was walked may be a part of the lawn: the page knows no more of it.
+  expect([few.parts, walked("0.01 acre", 9, 8, 7)!.parts]).toEqual([1, 3]);
+  expect(
+    [words.mounds.ofPart(1), words.mounds.ofPart(3)].map((one) => one.includes("this part alone")),
+  ).toEqual([true, false]);
   // What counts animals is not held against mounds, and the other way round.
   counting.method = "frame";
   expect(decide(counting, null).lack).toBe("mounds");
@@ -197,6 +208,33 @@ test("those who do not see the picture are told both lower lines", () => {
   const told = words.inPicture(5, 12, lines);
   expect(told).toContain("lower line: 2.9 for each count less 4.4, and where there is next to nothing");
   expect(told).toContain("1.3 for each count less 2.2");
+});
+
+test("no method but a frame begins with the ground of one", () => {
+  const begun = emptyCounting("J. Example", "2026-07-07");
+  expect(begun.area).toBe("1 sq ft");
+  for (const method of ["float can", "soap flush", "sod cut", "mounds"] as const) {
+    const chosen = { ...begun, ...withMethod(begun, method) };
+    expect(chosen.area, method).toBe("");
+    // Until somebody writes it, nothing is held against a threshold, and nothing is kept.
+    const webworms = { ...chosen, pest: "webworm", stations: [6, 7, 5, 6, 6].map((count) => station(count)) };
+    const threshold = { ...own, count: "15", per: "1 sq yd", ofMounds: method === "mounds" };
+    expect(decide({ ...webworms, threshold }, null).lack, method).toBe("area");
+    expect(surveyOf("p", webworms).missing, method).toEqual(["area"]);
+    expect(withMethod(chosen, "frame").area, method).toBe("1 sq ft");
+  }
+});
+
+test("the ground of a can follows from how wide it is", () => {
+  // 6 in across are 28.27 sq in, or 0.196 sq ft.
+  expect(ringArea(" 6 ")).toBe("28.27 sq in");
+  expect(areaM2(ringArea("6"))! / areaM2("1 sq ft")!).toBeCloseTo(0.1963, 4);
+  expect([ringArea("3"), ringArea("12"), ringArea("4,5")]).toEqual([
+    "7.07 sq in",
+    "113.10 sq in",
+    "15.90 sq in",
+  ]);
+  for (const none of ["", "wide", "2.9", "12.1", "-6"]) expect(ringArea(none), none).toBe("");
 });
 
 test("traps and drags are held against thresholds that are told so", () => {

@@ -42,20 +42,37 @@ export interface Counting {
 export function emptyCounting(by: string, day: string): Counting {
   const next = { count: 0, isCheck: false, spot: null };
   const what = { pest: "", profile: "", threshold: noThreshold, aim: { ...usualAim }, stage: "" };
-  return { ...what, method: "frame", area: "1 sq ft", by, day, note: "", stations: [], ...next };
+  return { ...what, method: "frame", area: USUAL_AREA.frame, by, day, note: "", stations: [], ...next };
 }
 
-/** What one count is made on where a method is chosen anew: a frame's ground is not that of a lawn, nor of a trap. */
-export const USUAL_AREA: Partial<Record<Method, string>> = {
+/**
+ * What one count is made on where a method is chosen anew. Cans, flushes and flaps of sod are of any size: what was not written
+ * down is asked for, since the ground of a frame would make other densities of the same counts.
+ */
+export const USUAL_AREA: Record<Method, string> = {
+  frame: "1 sq ft",
+  "float can": "",
+  "soap flush": "",
+  "sod cut": "",
   trap: "1 trap night",
   drag: "100 ft of drag",
   mounds: "",
 };
 
+/** Inches across within which a round sampler is one; the server's own bounds. */
+const RING_INCHES = [3, 12] as const;
+
+/** The ground inside a can or ring of so many inches across, as an area is written; nothing where it is no such sampler. */
+export function ringArea(inches: string): string {
+  const across = Number(inches.trim() === "" ? Number.NaN : inches.trim().replace(",", "."));
+  const [least, most] = RING_INCHES;
+  return across >= least && across <= most ? `${((Math.PI / 4) * across ** 2).toFixed(2)} sq in` : "";
+}
+
 /** A method that was chosen, with what one count of it is made on. */
 export function withMethod(counting: Counting, method: Method): Pick<Counting, "method" | "area"> {
-  const isUntouched = [...Object.values(USUAL_AREA), "1 sq ft"].includes(counting.area.trim());
-  return { method, area: isUntouched ? (USUAL_AREA[method] ?? "1 sq ft") : counting.area };
+  const isUntouched = Object.values(USUAL_AREA).includes(counting.area.trim());
+  return { method, area: isUntouched ? USUAL_AREA[method] : counting.area };
 }
 
 /** Whether a count or a place stands on the counter that is not kept as a station. */

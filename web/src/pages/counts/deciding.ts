@@ -128,6 +128,10 @@ export interface Mounds {
   found: number;
   perAcre: number;
   levelPerAcre: number;
+  /** In how many parts; what one or several say of the rest of the lawn the visit tells, which knows the map. */
+  parts: number;
+  /** Over the level, though no more than it counts were found on less ground than it is told on. */
+  isByReckoning: boolean;
 }
 
 export interface Decided {
@@ -270,7 +274,14 @@ function moundsOf(
   const ground = each * parts.length;
   const isMore = found - (count * ground) / per > 1e-9;
   const call = found === 0 ? "leave-be" : isMore ? "broadcast" : "mounds-alone";
-  return { call, found, perAcre: (found * ACRE_M2) / ground, levelPerAcre: (count * ACRE_M2) / per };
+  return {
+    call,
+    found,
+    perAcre: (found * ACRE_M2) / ground,
+    levelPerAcre: (count * ACRE_M2) / per,
+    parts: parts.length,
+    isByReckoning: call === "broadcast" && found <= count,
+  };
 }
 
 /** What to do, in a few words. */

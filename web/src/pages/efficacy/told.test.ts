@@ -1,6 +1,7 @@
 import { expect, test } from "vitest";
 import {
   byTreatment,
+  elsewhere,
   isSure,
   judgedOf,
   pestsOf,
@@ -64,4 +65,16 @@ test("a treatment stands once with all counts after it, the newest treatment fir
   expect(judgedOf([...twice!.counts].reverse())?.counted).toBe("2026-07-14");
   expect(judgedOf([])).toBeUndefined();
   expect(pestsOf(all)).toEqual(["grasshopper", "grub"]);
+});
+
+test("what is to be known of an interval stands beside it, and not once more at the end", () => {
+  const problem = (code: string) =>
+    ({ code, severity: "warning", found: code }) as Efficacy["problems"][number];
+  const wide = problem("scouting::control-interval-wide");
+  const names = problem("scouting::names-differ");
+  const of = (treatments: Treatment[], problems: Efficacy["problems"]) =>
+    elsewhere({ treatments, resistance: [], problems } as unknown as Efficacy).map(({ code }) => code);
+  expect(of([treatment({ interval_doubt: wide })], [names, wide])).toEqual(["scouting::names-differ"]);
+  // Of no interval on the page it is told here.
+  expect(of([treatment({})], [wide])).toEqual(["scouting::control-interval-wide"]);
 });

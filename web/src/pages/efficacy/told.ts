@@ -6,6 +6,7 @@ export type Efficacy = components["schemas"]["EfficacyJson"];
 export type Treatment = Efficacy["treatments"][number];
 export type Untold = Efficacy["untold"][number];
 export type Resistance = Efficacy["resistance"][number];
+export type Doubt = NonNullable<Treatment["interval_doubt"]>;
 
 /** Whether it worked, in one word. */
 export type Worked = "worked" | "perhaps" | "below" | "not-shown" | "more" | "untold";
@@ -64,6 +65,12 @@ export function byTreatment({ treatments, untold }: Efficacy): Treated[] {
 /** The pests of which something was counted or treated. */
 export function pestsOf({ treatments, untold }: Efficacy): string[] {
   return [...new Set([...treatments, ...untold].map(({ pest }) => pest))].sort();
+}
+
+/** What should be looked at, but for what stands beside the intervals that it is of. */
+export function elsewhere({ treatments, resistance, problems }: Efficacy): Efficacy["problems"] {
+  const beside = new Set([...treatments, ...resistance].map(({ interval_doubt }) => interval_doubt?.code));
+  return problems.filter(({ code }) => !beside.has(code));
 }
 
 /** A share in whole per cent. */

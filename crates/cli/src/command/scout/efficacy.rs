@@ -7,7 +7,7 @@ use crate::console::{complain, say};
 use crate::outcome::{CommandResult, Failure, Outcome};
 use crate::reading::read_text;
 use crate::writing::OutFolder;
-use exchange::efficacy_json::{CountTold, EfficacyTold, TreatmentTold, write_efficacy};
+use exchange::efficacy_json::{CountTold, EfficacyTold, TreatmentTold, resistance_doubt, write_efficacy};
 use exchange::pest_file::known_name;
 use exchange::survey_counts::counted_day;
 use exchange::survey_file::{SurveyFile, parse_survey};
@@ -15,17 +15,14 @@ use pest::is_same_pest;
 use problem::{Problem, Problems, Severity};
 use quantity::counted;
 use scouting::{
-    Control, ControlAgainst, CountedDay, EfficacyEstimate, EfficacyFinding, FollowUp, IntervalBasis, PoorCause,
-    Resistance, ResistanceSign, TreatmentDay, counted_twice, follow_up, resistance_of,
+    Control, ControlAgainst, CountedDay, EfficacyEstimate, EfficacyFinding, FollowUp, Followed, IntervalBasis,
+    PoorCause, Resistance, ResistanceSign, TreatmentDay, counted_twice, follow_up, resistance_of,
 };
 use sheet::{EfficacyPicture, EfficacyPoint, efficacy_svg};
 use std::fmt::Write as _;
 
 /// From this k on counts scatter hardly more than by chance.
 const NOT_CLUMPED_FROM: f64 = 50.0;
-
-/// Of fewer treatments the intervals of the line hold in 97 to 100 of a hundred cases, by simulation (`docs/scouting.md`).
-const TREATMENTS_NOT_WIDE: usize = 12;
 
 /// A survey with the file that it stands in.
 struct Told {
@@ -70,6 +67,7 @@ pub(super) fn run(args: &ScoutArgs) -> CommandResult {
     // One treatment that cannot be judged does not keep the others from it.
     warnings.extend(failed.into_iter().map(|one| Problem { severity: Severity::Warning, ..one }));
     let signs = resistance_of(&days, &told, expected);
+    warnings.extend(signs.iter().filter_map(resistance_doubt));
     let all = Reckoned { trials: &trials, told: &told, signs: &signs, expected };
     let written = write_picture(args, &all)?;
     complain(&warnings);
@@ -207,6 +205,7 @@ struct Line<'r> {
     treatment: &'r TreatmentTold,
     counted: &'r CountedDay,
     estimate: &'r EfficacyEstimate,
+    followed: &'r Followed,
 }
 
 impl<'r> Reckoned<'r> {
@@ -217,7 +216,7 @@ impl<'r> Reckoned<'r> {
             one.counts.iter().filter_map(move |count| {
                 let counted = &counted[count.after].counted;
                 let estimate = count.control.as_ref().ok()?;
-                Some(Line { treatment: &treatments[one.treatment], counted, estimate })
+                Some(Line { treatment: &treatments[one.treatment], counted, estimate, followed: count })
             })
         };
         let mut lines: Vec<Line<'r>> = self.told.iter().flat_map(of).collect();
@@ -263,7 +262,10 @@ fn words(all: &Reckoned<'_>) -> String {
             (_, ControlAgainst::Below) => "BELOW what is expected",
             (_, ControlAgainst::PerhapsBelow) => "perhaps below what is expected",
             (EfficacyFinding::NoneLeft, _) => "none left where it was counted",
-            (EfficacyFinding::Reduced, ControlAgainst::Reached) => "as expected",
+            (EfficacyFinding::Reduced, ControlAgainst::Reached) if estimate.interval.0 >= expected => "as expected",
+            (EfficacyFinding::Reduced, ControlAgainst::Reached) => {
+                "as expected; that it reached what is expected is likely, and not sure"
+            }
         };
         let _ = writeln!(out, "{}, counted {}: {verdict}", label(&one), one.counted.day);
         let mut line = |text: String| out.push_str(&wrapped("  ", &text));
@@ -302,6 +304,9 @@ fn words(all: &Reckoned<'_>) -> String {
                 out.push_str(&wrapped(&format!("    {number} "), cause.words()));
             }
         }
+        for next in one.followed.count_next(expected) {
+            out.push_str(&wrapped("  ", &format!("count next time: {}", next.words())));
+        }
     }
     for (pest, one) in all.signs {
         out.push('\n');
@@ -324,8 +329,8 @@ fn sign_words(pest: &str, one: &Resistance, expected: Control) -> String {
         }
         (sign, Some(trend)) => {
             let growth = format!(
-                "survival grows {:.2} times from day to day (between {:.2} and {:.2}); by the line control was {:.0} % at the \
-                 first and is {:.0} % at the last (between {:.0} and {:.0} %), expected {:.0} %",
+                "survival grows {:.2} times from one day of treatment to the next (between {:.2} and {:.2}); by the line control was \
+                 {:.0} % at the first and is {:.0} % at the last (between {:.0} and {:.0} %), expected {:.0} %",
                 trend.growth,
                 trend.growth_interval.0,
                 trend.growth_interval.1,
@@ -345,10 +350,5 @@ fn sign_words(pest: &str, one: &Resistance, expected: Control) -> String {
             }
         }
     };
-    let wide = if one.trend.is_some() && one.treatments < TREATMENTS_NOT_WIDE {
-        format!("; of fewer than {TREATMENTS_NOT_WIDE} treatments these intervals are wider than need be")
-    } else {
-        String::new()
-    };
-    format!("{of} {says}{wide}")
+    format!("{of} {says}")
 }

@@ -30,6 +30,10 @@ pub(super) fn run(
         None => None,
     };
     warnings.extend(found.doubts(lawn));
+    let doubt = found.interval_doubt(lawn);
+    // Of a lawn that was walked whole nothing is left to be told by its parts.
+    let is_part = doubt.is_some();
+    warnings.extend(doubt);
     complain(&warnings);
     if args.json {
         say(&write_scouting(&Scouted {
@@ -43,13 +47,13 @@ pub(super) fn run(
             problems: &warnings,
         }));
     } else {
-        say(&words(survey, counts, threshold, &found));
+        say(&words(survey, (counts, threshold), &found, is_part));
         say(&wrapped("\n", REMINDER));
     }
     Ok(Outcome::Done)
 }
 
-fn words(survey: &SurveyFile, counts: &Counts, threshold: &Threshold, found: &Mounds) -> String {
+fn words(survey: &SurveyFile, (counts, threshold): (&Counts, &Threshold), found: &Mounds, is_part: bool) -> String {
     let verdict = match found.call {
         MoundCall::LeaveBe => "DO NOT TREAT",
         MoundCall::Singly => "THE MOUNDS ALONE",
@@ -65,10 +69,10 @@ fn words(survey: &SurveyFile, counts: &Counts, threshold: &Threshold, found: &Mo
         found.ground.show(AreaUnit::SquareFoot),
         counted(counts.stations(), "part", "parts"),
     ));
-    if let Some((low, high)) = found.interval {
+    if let Some((low, high)) = found.interval.filter(|_| is_part) {
         let acre = |density: scouting::PestDensity| density.per(AreaUnit::Acre);
         line(format!(
-            "by these parts the whole lawn has {:.1} to {:.1} mounds per acre with 95 % confidence, which is wider than need be",
+            "by these parts the whole lawn has {:.1} to {:.1} mounds per acre with 95 % confidence",
             acre(low),
             acre(high)
         ));
