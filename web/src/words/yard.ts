@@ -73,15 +73,38 @@ export const yard = {
   recordOf: (title: string) => `Mix and record: ${title}`,
   waits: "Waits on this device",
   nothingWaits: "Nothing waits: the server has everything.",
-  sending: "Being sent.",
   whatItIs: { counts: "Counts", record: "Record", photo: "Photo" },
   made: (when: string) => `made on ${when}`,
   waiting: "waits for reception",
+  sending: "being sent",
+  inTurn: "goes after what is being sent",
   waitingSignIn: "waits until you sign in",
   signIn: "Sign in to deliver",
   behind: "goes after what it belongs to",
-  ofSomebody: (who: string) => `made by ${who}, and sent when they sign in`,
+  ofSomebody: (who: string) => `made by ${who}, and sent when they sign in, or an owner takes it over`,
+  ofOther: (who: string, count: number) =>
+    `${count === 1 ? "One thing" : `${count} things`} of ${who} ${count === 1 ? "waits" : "wait"} here. Where they do not sign in on this device any more:`,
+  ofOtherBooks: (who: string) =>
+    `It is of other books than these, and cannot be sent here: save it to a file and read that back where ${who} worked, or give it up.`,
+  takeOver: (who: string) => `Take over what is of ${who}`,
+  takeOverAsk: (who: string) => `Take over what ${who} left here?`,
+  takeOverSays: (who: string, own: string) =>
+    `It is sent as yours: the books will say that ${own} kept it. Who counted and who applied stays as ${who} wrote it. What the books have of it already comes to no second one.`,
+  takeOverDo: "Take it over",
+  leaveIt: "Leave it to them",
+  dropOf: (who: string) => `Give up what is of ${who}`,
+  dropOfAsk: (who: string) => `Give up what ${who} left here?`,
+  dropOfSays:
+    "It is removed from this device, with the photos that belong to it. Nobody knows whether the server has it: look in the books first, and save what waits to a file.",
   refused: "The server refused it; nothing was kept of it. Look, and decide.",
+  inBooks:
+    "The books have this already: it came under the same key from another device or person, and was kept. Look it up, and then give it up here.",
+  lookUp: (title: string) => `Look it up in the books: ${title}`,
+  lookAtKept: (title: string) => `Look at the record that is kept: ${title}`,
+  amendKept: (title: string) => `Put that record right: ${title}`,
+  lookUpShort: "Look it up in the books",
+  lookAtKeptShort: "Look at the record that is kept",
+  amendKeptShort: "Put that record right",
   broken: (times: number) =>
     `The server broke off on it, ${times === 1 ? "once" : `${times} times`} by now. It is kept here and tried again, and the rest goes before it.`,
   mend: "Mend it",
@@ -101,6 +124,8 @@ export const yard = {
   drop: "Give it up",
   dropAsk: (title: string) => `Give up “${title}”?`,
   dropSays: "It is removed from this device, with the photos that belong to it, and the server never had it.",
+  dropInBooks:
+    "It is removed from this device. Photos that belong to it are removed too, whether the books have them or not: look there first.",
   dropBroken:
     "It is removed from this device, with the photos that belong to it. The server broke off on it and may have it or not: look in the books first, and save what waits to a file.",
   keepIt: "Keep it",

@@ -94,6 +94,21 @@ export async function giveUp(key: string): Promise<void> {
   await writing.done;
 }
 
+/** Puts what waits of one person into the hands of another, who sends it under the keys that it has. */
+export async function takeOver(from: string, to: string): Promise<void> {
+  const writing = (await database()).transaction("waiting", "readwrite", STRICT);
+  for (const row of await writing.store.getAll())
+    if (row.who === from) void writing.store.put({ ...row, who: to });
+  await writing.done;
+}
+
+/** Gives up all that waits of one person. */
+export async function giveUpAllOf(who: string): Promise<void> {
+  const writing = (await database()).transaction("waiting", "readwrite", STRICT);
+  for (const row of await writing.store.getAll()) if (row.who === who) void writing.store.delete(row.key);
+  await writing.done;
+}
+
 /** Where a refused deed is mended, and what stands there in its way; then it waits on, and nothing is written over. */
 export interface Reopened {
   page: string;
@@ -176,7 +191,8 @@ async function settle(row: Waiting, outcome: Outcome): Promise<void> {
     });
     const old = await delivered.getAllKeys();
     for (const one of old.slice(0, Math.max(0, old.length - REMEMBERED))) void delivered.delete(one);
-  } else {
+  } else if ((await waiting.get(row.key)) !== undefined) {
+    // What was given up meanwhile does not come back.
     const problems = outcome.kind === "refused" ? outcome.problems : [];
     const broken =
       outcome.kind === "broken"
