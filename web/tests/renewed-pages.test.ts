@@ -37,6 +37,7 @@ test.each(sizes)("after an update every page of the yard opens without reception
   await context.setOffline(true);
   await page.getByRole("link", { name: `Count here: ${demo.name}` }).click();
   await page.getByLabel("Pest", { exact: true }).fill("grasshopper");
+  await expect.poll(async () => (await onDevice(page))["tussock.yard/drafts"]).toContain("grasshopper");
   // Loaded again it is the page of the newer build, which wrote what is written: all of it is there.
   assets.length = 0;
   await page.reload();
