@@ -1,6 +1,6 @@
 import { afterEach, expect, test, vi } from "vitest";
 import { addressOf, ask, carryFormToken } from "./client";
-import { Refused, Unanswered } from "./problem";
+import { Refused, TooLong, Unanswered } from "./problem";
 
 afterEach(() => vi.unstubAllGlobals());
 
@@ -51,7 +51,7 @@ test("what takes too long is no answer, in its headers or in its body; what is c
       init.signal?.addEventListener("abort", () => reject(new DOMException("off", "AbortError"))),
     );
   vi.stubGlobal("fetch", (_: string, init: RequestInit) => breaking(init));
-  await expect(ask("get", "/api/session", { within: 20 })).rejects.toBeInstanceOf(Unanswered);
+  await expect(ask("get", "/api/session", { within: 20 })).rejects.toBeInstanceOf(TooLong);
   const calling = new AbortController();
   const asked = ask("get", "/api/session", { within: 10_000, signal: calling.signal });
   calling.abort();
@@ -60,5 +60,5 @@ test("what takes too long is no answer, in its headers or in its body; what is c
     const body = new ReadableStream({ start: (stream) => void breaking(init).catch((e) => stream.error(e)) });
     return new Response(body);
   });
-  await expect(ask("get", "/api/session", { within: 20 })).rejects.toBeInstanceOf(Unanswered);
+  await expect(ask("get", "/api/session", { within: 20 })).rejects.toBeInstanceOf(TooLong);
 });

@@ -1,6 +1,6 @@
 import type { paths } from "./api";
 import { freshName } from "./name";
-import { Refused, Unanswered, problemsOf } from "./problem";
+import { Refused, TooLong, Unanswered, problemsOf } from "./problem";
 
 type Method = "get" | "post" | "put" | "patch" | "delete";
 type WithMethod<M extends Method> = {
@@ -126,12 +126,18 @@ async function limited<Result>(
 ): Promise<Result> {
   if (within === undefined) return work(signal);
   const stopping = new AbortController();
+  let isOver = false;
   const stop = () => stopping.abort();
-  const timer = setTimeout(stop, within);
+  const timer = setTimeout(() => {
+    isOver = true;
+    stop();
+  }, within);
   signal?.addEventListener("abort", stop);
   if (signal?.aborted) stop();
   try {
     return await work(stopping.signal);
+  } catch (error) {
+    throw isOver && error instanceof Unanswered ? new TooLong("no answer in time", { cause: error }) : error;
   } finally {
     clearTimeout(timer);
     signal?.removeEventListener("abort", stop);

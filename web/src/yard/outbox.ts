@@ -13,7 +13,7 @@ export type Outcome =
   /** The server broke off on this one: later, and the others need not wait for it. */
   | { kind: "broken"; problems: Problem[] }
   /** No answer, too busy, or nobody signed in: later, with all others. */
-  | { kind: "later" };
+  | { kind: "later"; isSlow: boolean };
 
 export type Send = (deed: Waiting) => Promise<Outcome>;
 
@@ -200,7 +200,8 @@ async function settle(row: Waiting, outcome: Outcome): Promise<void> {
         : outcome.kind === "later"
           ? row.broken
           : undefined;
-    void waiting.put({ ...row, problems, broken, tries: row.tries + 1 });
+    const slow = (row.slow ?? 0) + Number(outcome.kind === "later" && outcome.isSlow);
+    void waiting.put({ ...row, problems, broken, slow, tries: row.tries + 1 });
   }
   await writing.done;
 }

@@ -1,7 +1,7 @@
 // How a deed goes over the wire.
 import { whoIsThere } from "../house/session.svelte";
 import { sendDeed } from "../service/client";
-import { Refused, Unanswered } from "../service/problem";
+import { Refused, TooLong, Unanswered } from "../service/problem";
 import { yard as words } from "../words/yard";
 import type { Waiting } from "./database";
 import type { Outcome } from "./outbox";
@@ -26,13 +26,13 @@ function passed(breaches: readonly { text: string; task: string }[]): string[] {
 /** So long the answer is waited for, beside what is sent going out at the slowest pace that is waited for at first. */
 const ANSWER_MS = 20_000;
 const SLOWEST_BYTES_PER_MS = 8;
-/** Each further try may take twice as long, so often: a line that is slower still delivers in the end. */
-const MOST_DOUBLINGS = 3;
+/** After each try whose time ran out the next has twice as long, so often: a line that is slower delivers in the end. */
+const MOST_DOUBLINGS = 4;
 
 /** How many milliseconds a deed may take: as long as it is sent, no other is. */
-export function limitOf({ body, picture, tries }: Pick<Waiting, "body" | "picture" | "tries">): number {
+export function limitOf({ body, picture, slow = 0 }: Pick<Waiting, "body" | "picture" | "slow">): number {
   const bytes = picture?.bytes.byteLength ?? JSON.stringify(body)?.length ?? 0;
-  return (ANSWER_MS + bytes / SLOWEST_BYTES_PER_MS) * 2 ** Math.min(tries, MOST_DOUBLINGS);
+  return (ANSWER_MS + bytes / SLOWEST_BYTES_PER_MS) * 2 ** Math.min(slow, MOST_DOUBLINGS);
 }
 
 /** Sends a deed, and says what became of it. */
@@ -51,6 +51,6 @@ export async function send(deed: Waiting): Promise<Outcome> {
     }
     // The session may be over, or the server out of reach: the house says so. A server that is busy is there.
     if (error instanceof Unanswered || isOver || error.status === 401) void whoIsThere();
-    return { kind: "later" };
+    return { kind: "later", isSlow: error instanceof TooLong };
   }
 }
