@@ -12,12 +12,20 @@ import {
   usualAim,
   type Lack,
 } from "../src/pages/counts/deciding";
-import { errorsOf, lineScatterOf, linesOf, moreCounts, walk } from "../src/stop-lines/reckon";
+import {
+  errorsOf,
+  lineScatterOf,
+  linesOf,
+  meansRound,
+  moreCounts,
+  mostNeeded,
+  walk,
+} from "../src/stop-lines/reckon";
 import type { components } from "../src/service/api";
 import { asked, house, type House } from "./support";
 
 /** Several hundred questions, on a machine that may have other work. */
-vi.setConfig({ testTimeout: 180_000 });
+vi.setConfig({ testTimeout: 300_000 });
 
 type Identification = components["schemas"]["IdentificationJson"];
 type Scouting = components["schemas"]["ScoutingJson"];
@@ -142,7 +150,7 @@ test("the page's stop lines are the server's, over random walks", async () => {
       draw() < 0.5
         ? usualAim
         : {
-            inVainAt: one(["20", "50", "70"]),
+            inVainAt: one(["50", "70", "85"]),
             treatInVain: one(["1", "5", "20", "49"]),
             leaveWrongly: one(["2", "10", "33.3"]),
             least: one(["1", "3", "8"]),
@@ -162,8 +170,8 @@ test("the page's stop lines are the server's, over random walks", async () => {
     const told = await answer<Scouting>("/api/scouting", order);
     const scatter = lineScatterOf(counts, k);
     const { inVainAt, ...rest } = aim;
-    const upper = (level * areaM2(area)!) / areaM2(per)!;
-    const plan = { lower: upper * inVainAt, upper, k: scatter.k, ...rest };
+    const threshold = (level * areaM2(area)!) / areaM2(per)!;
+    const plan = { ...meansRound(threshold, inVainAt), k: scatter.k, ...rest };
     const found = walk(plan, counts);
     const what = JSON.stringify(order);
     expect([found.stop, found.at, scatter.by], what).toEqual([
@@ -173,7 +181,9 @@ test("the page's stop lines are the server's, over random walks", async () => {
     ]);
     const near = (ours: number, theirs: number) =>
       expect(Math.abs(ours - theirs), what).toBeLessThan(1e-9 * Math.max(1, Math.abs(theirs)));
-    near(upper, told.threshold.per_station);
+    near(threshold, told.threshold.per_station);
+    // Nothing is treated below the threshold, and nothing left at it or above.
+    if (told.treat != null) expect(told.treat, what).toBe(told.threshold.share >= 1 - 1e-9);
     near(scatter.k, told.stop_lines!.k);
     const lines = linesOf(plan);
     near(lines.slope, told.stop_lines!.slope);
@@ -189,12 +199,15 @@ test("the page's stop lines are the server's, over random walks", async () => {
       expect(Math.abs(errs.wrongly - more.leaves_wrongly), what).toBeLessThan(1e-6);
     }
     expect(found.stop === "count-on" ? moreCounts(plan, counts) : null, what).toBe(told.more_counts ?? null);
+    const needed = mostNeeded(plan);
+    expect(needed, what).toBe(told.stop_lines!.most_needed ?? null);
+    if (needed === null) seen.set("never", (seen.get("never") ?? 0) + 1);
+    else if (needed > plan.most) seen.set("more needed", (seen.get("more needed") ?? 0) + 1);
     seen.set(found.stop, (seen.get(found.stop) ?? 0) + 1);
     seen.set(scatter.by, (seen.get(scatter.by) ?? 0) + 1);
   }
-  for (const kind of ["treat", "do-not-treat", "count-on", "told", "believed", "counted"]) {
-    expect(seen.get(kind) ?? 0, kind).toBeGreaterThan(5);
-  }
+  const kinds = ["treat", "do-not-treat", "count-on", "told", "believed", "counted", "never", "more needed"];
+  for (const kind of kinds) expect(seen.get(kind) ?? 0, kind).toBeGreaterThan(5);
 });
 
 /** By which of the server's codes a lack of the page is told. */
@@ -290,7 +303,7 @@ test("what the page decides is what the server decides, over random surveys", as
       source,
       ...(stage ? { stage } : {}),
     };
-    const number = (text: string) => Number(text) / 100;
+    const number = (text: string) => Number((Number(text) / 100).toPrecision(12));
     const order = {
       survey,
       ...(from === "none" ? {} : { threshold: stated }),
@@ -335,9 +348,15 @@ test("what the page decides is what the server decides, over random surveys", as
       ]);
       expect(found.more, what).toBe(told.more_counts ?? null);
       expect(Math.abs(found.level / told.threshold.per_station - 1), what).toBeLessThan(1e-9);
-      expect(errsMore(found) !== "", what).toBe(codes.includes("scouting::errs-more"));
+      const errs = errsMore(found);
+      expect(errs !== "", what).toBe(codes.includes("scouting::errs-more"));
+      const needed = told.stop_lines!.most_needed ?? null;
+      if (errs !== "" && needed !== null)
+        expect(errs, what).toContain(
+          `With ${Math.max(needed, found.plan.most + 1)} counts at most they keep what is stated.`,
+        );
       saw(found.stop);
-      if (errsMore(found) !== "") saw("errs more");
+      if (errs !== "") saw("errs more");
     }
   }
   const [stops, calls] = [

@@ -161,6 +161,8 @@ fn a_stage_that_the_label_does_not_claim_tells_the_next_dates() {
 #[test]
 fn spots_stand_beside_broadcast_with_the_same_numbers_everywhere() {
     let yard = Yard::with_demo();
+    // At a threshold that the whole lawn reaches there are spots in several places.
+    yard.change(SPOTS, "count = 8, area", "count = 6, area");
     let told = yard.run(&["plan", SPOTS, "--out", "planned", "--no-pdf", "--business", "demo/business.toml"]);
     assert_eq!(told.code, 0, "{}", told.told());
     let visit: Value = serde_json::from_str(&yard.read("planned/visit.json")).expect("JSON");

@@ -96,6 +96,15 @@ fn counts_are_held_against_a_threshold() {
     let ran = yard.run(&[&["scout", survey, "--out", "scouted"][..], &THRESHOLD].concat());
     assert!(ran.code == 0 && ran.stdout.contains("TREAT"), "{}", ran.told());
     assert!(yard.read("scouted/stop-lines.svg").contains("at or above the upper line: treat"));
+    // Density and threshold are told on the same ground, in the words that were written.
+    let told = unwrapped(&ran.stdout);
+    assert!(told.contains("20.84 per 1 sq yd, between ") && told.contains("threshold: 8 per 1 sq yd ("), "{told}");
+    let data = yard.run(&[&["scout", survey, "--json"][..], &THRESHOLD].concat()).json();
+    let threshold = &data["threshold"];
+    // 44 on 19 sq ft.
+    let mean = threshold["mean"].as_f64().unwrap();
+    assert!(threshold["per"] == "per 1 sq yd" && (mean - 44.0 / 19.0 * 9.0).abs() < 1e-9, "{data}");
+    assert!(threshold["interval"][0].as_f64() > Some(8.0), "{data}");
     // The pest is only a kind, of which there are several profiles; a threshold is not guessed.
     let none = yard.run(&["scout", survey]);
     assert!(
@@ -110,7 +119,7 @@ fn counts_are_held_against_a_threshold() {
     let few = few.json();
     assert_eq!((few["stop"].as_str(), few["treat"].as_bool()), (Some("do-not-treat"), Some(false)), "{few}");
     let on =
-        yard.run(&["scout", survey, "--threshold", "2.8 per 1 sq ft", "--source", "invented", "--in-vain-at", "0.7"]);
+        yard.run(&["scout", survey, "--threshold", "2.3 per 1 sq ft", "--source", "invented", "--in-vain-at", "0.8"]);
     assert!(on.code == 3 && on.stdout.contains("COUNT ON") && on.stdout.contains("more counts"), "{}", on.told());
     assert!(!on.stdout.contains("decided at count"), "it is not decided: {}", on.told());
     assert!(ran.stdout.contains("decided at count"), "{}", ran.told());
@@ -385,6 +394,12 @@ fn lines_that_err_more_than_stated_are_told() {
     yard.write("clumped.toml", survey_with("grasshopper", clumped));
     let ran = yard.run(&["scout", "clumped.toml", "--threshold", "8 per 1 sq yd", "--source", "invented"]);
     assert!(ran.stderr.contains("scouting::errs-more") && ran.stderr.contains("10 % as stated"), "{}", ran.told());
+    // With as many counts as it says they are kept.
+    let told = unwrapped(&ran.stderr);
+    let most = told.split_once("kept with ").and_then(|(_, rest)| rest.split(' ').next()).unwrap_or_default();
+    let against = ["--threshold", "8 per 1 sq yd", "--source", "invented", "--most", most];
+    let kept = yard.run(&[&["scout", "clumped.toml"][..], &against].concat());
+    assert!(most.parse::<u32>().is_ok() && !kept.stderr.contains("errs-more"), "{}", kept.told());
 }
 
 /// By which profile counts were judged the survey tells, also where its pest is a general word.
@@ -417,6 +432,17 @@ fn a_general_word_takes_no_threshold_of_one_kind_alone() {
         let ran = yard.run(&["scout", "general.toml"]);
         assert!(ran.code == 1 && ran.stderr.contains("scouting::several-thresholds"), "{pest}: {}", ran.told());
     }
+}
+
+/// Under the name of its source stands what the source says: a range, of which the lower figure is taken.
+#[test]
+fn the_range_of_a_published_threshold_is_told() {
+    let yard = Yard::with_demo();
+    let larvae = "method = \"sod cut\"\ncount_area = \"1 sq ft\"\ncounts = [3, 4, 2, 5, 1, 3]\nstage = \"larva\"\n";
+    yard.write("larvae.toml", survey_with("grub", larvae));
+    let ran = yard.run(&["scout", "larvae.toml", "--pest", "black-turfgrass-ataenius"]);
+    let told = unwrapped(&ran.stderr);
+    assert!(told.contains("15 to 80 (the lower is taken) per 1 sq ft (Massachusetts, "), "{}", ran.told());
 }
 
 #[test]

@@ -144,9 +144,9 @@ pub enum StopWord {
     DoNotTreat,
     /// Between the lines.
     CountOn,
-    /// Between the lines at the most counts, and the mean at the middle line or above.
+    /// Between the lines at the most counts, and the mean at the threshold or above.
     MostReachedTreat,
-    /// Between the lines at the most counts, and the mean below the middle line.
+    /// Between the lines at the most counts, and the mean below the threshold.
     MostReachedDoNotTreat,
 }
 
@@ -217,7 +217,7 @@ impl From<&Mounds> for MoundsJson {
 pub struct ScoutingThresholdJson {
     /// How many.
     pub count: f64,
-    /// On what, in words.
+    /// On what, in the words in which it was written.
     pub per: String,
     /// Where it was published, and for where.
     pub source: String,
@@ -225,9 +225,14 @@ pub struct ScoutingThresholdJson {
     pub per_station: f64,
     /// The mean of the counts as a share of it.
     pub share: f64,
+    /// The mean of the counts on what the threshold is told on.
+    pub mean: f64,
+    /// The interval of that mean at 95 %; absent of one count.
+    pub interval: Option<[f64; 2]>,
 }
 
-/// Stop lines with how they do.
+/// Stop lines with how they do. Where a line would cross the threshold, the total of which the mean is the threshold takes its
+/// place: below it nothing is treated, at it or above nothing is left.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct StopLinesJson {
     /// k of the negative binomial that the lines go by.
@@ -250,8 +255,11 @@ pub struct StopLinesJson {
     pub clean_intercept: f64,
     /// Fewest and most counts.
     pub stations: [u32; 2],
-    /// How the plan does at the lower mean, between the two, and at the upper one.
+    /// How the plan does at the lower mean, at the threshold, and at the upper mean.
     pub characteristic: Vec<CharacteristicJson>,
+    /// The fewest counts at most with which the plan errs no more often than stated at the two means; absent where no number up to
+    /// 500 does.
+    pub most_needed: Option<u32>,
     /// The fixed number of counts that errs as seldom.
     pub fixed_stations: Option<u32>,
 }
@@ -478,6 +486,7 @@ impl From<&Scouted<'_>> for ScoutingJson {
             Some((level, counts.mean() / level))
         });
         let (per_station, share) = level.unwrap_or_default();
+        let (mean, interval) = scouted.threshold.mean_of(counts, 0.95).unwrap_or((counts.mean(), None));
         Self {
             format: FORMAT,
             pest: scouted.pest.to_owned(),
@@ -494,10 +503,12 @@ impl From<&Scouted<'_>> for ScoutingJson {
                 .map(|(low, high)| [foot(low), foot(high)]),
             threshold: ScoutingThresholdJson {
                 count: scouted.threshold.count(),
-                per: scouted.threshold.basis().words(),
+                per: scouted.threshold.per_words(),
                 source: scouted.threshold.source().to_owned(),
                 per_station,
                 share,
+                mean,
+                interval: interval.map(|interval| [interval.low, interval.high]),
             },
             k: advice.and_then(|advice| match advice.dispersion.dispersion {
                 Dispersion::Poisson => None,
@@ -534,6 +545,7 @@ impl From<&Advice> for StopLinesJson {
             clean_intercept: lines.clean_intercept,
             stations: [least, most],
             characteristic: advice.characteristic.iter().map(CharacteristicJson::from).collect(),
+            most_needed: advice.most_needed,
             fixed_stations: advice.fixed_stations,
         }
     }

@@ -47,6 +47,7 @@ fn main() -> Result<(), problem::Problems> {
     let surface_s = median(|| spots().map(|spots| spots.squares.len()));
     let plan = StopLinePlan::new(StopLineAim {
         lower: 2.0,
+        threshold: 2.83,
         upper: 4.0,
         dispersion: Dispersion::clumped(1.0).unwrap_or(Dispersion::Poisson),
         treat_in_vain: 0.1,

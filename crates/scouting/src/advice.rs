@@ -5,17 +5,18 @@ use problem::{Problem, Problems};
 use crate::count::Counts;
 use crate::dispersion::{COUNTS_TO_FIT, ClumpingK, Dispersion, DispersionEstimate};
 use crate::scatter::{LineScatter, LineScatterBasis};
-use crate::stop_lines::{Characteristic, Stop, StopLineAim, StopLinePlan};
+use crate::stop_lines::{Characteristic, MOST_STATIONS, Stop, StopLineAim, StopLinePlan};
 use crate::threshold::{Threshold, ThresholdComparison, compare, level_of};
 
 /// How counts are to be judged.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Judging {
-    /// The mean at which treating is in vain, as a share of the threshold: above 0 and below 1.
+    /// The mean at which treating is in vain, as a share of the threshold: above 0 and below 1. As far above the threshold, at it
+    /// over this share, lies the mean at which it must be treated.
     pub in_vain_at: f64,
-    /// How often it may be treated in vain there.
+    /// How often it may be treated in vain at the one.
     pub treat_in_vain: f64,
-    /// How often it may be left at the threshold.
+    /// How often it may be left at the other.
     pub leave_wrongly: f64,
     /// Fewest counts before anything is decided.
     pub least: u32,
@@ -26,9 +27,20 @@ pub struct Judging {
 }
 
 impl Default for Judging {
-    /// Half of the threshold, one error in ten either way, 5 to 50 counts (common practice, no source).
+    /// Means of which one is half of the other, the threshold in their middle (1 / √2 of it and √2 times it), one error in ten
+    /// either way, 5 to 50 counts (common practice, no source).
     fn default() -> Self {
-        Self { in_vain_at: 0.5, treat_in_vain: 0.1, leave_wrongly: 0.1, least: 5, most: 50, told_k: None }
+        Self { in_vain_at: 0.707, treat_in_vain: 0.1, leave_wrongly: 0.1, least: 5, most: 50, told_k: None }
+    }
+}
+
+impl Judging {
+    /// What stop lines are to tell apart round a threshold, which is told as a mean of one station.
+    pub fn aim(&self, threshold: f64, k: ClumpingK) -> StopLineAim {
+        let Self { in_vain_at, treat_in_vain, leave_wrongly, least, most, .. } = *self;
+        let (lower, upper) = (threshold * in_vain_at, threshold / in_vain_at);
+        let dispersion = Dispersion::NegativeBinomial(k);
+        StopLineAim { lower, threshold, upper, dispersion, treat_in_vain, leave_wrongly, least, most }
     }
 }
 
@@ -61,16 +73,7 @@ pub fn decide(counts: &Counts, threshold: &Threshold, judging: Judging) -> Resul
     let level = level_of(counts.basis(), threshold)?;
     let dispersion = counts.dispersion(judging.told_k);
     let line_scatter = counts.line_scatter(judging.told_k);
-    let aim = StopLineAim {
-        lower: level * judging.in_vain_at,
-        upper: level,
-        dispersion: Dispersion::NegativeBinomial(line_scatter.k),
-        treat_in_vain: judging.treat_in_vain,
-        leave_wrongly: judging.leave_wrongly,
-        least: judging.least,
-        most: judging.most,
-    };
-    let plan = StopLinePlan::new(aim)?;
+    let plan = StopLinePlan::new(judging.aim(level, line_scatter.k))?;
     let (stop, at) = plan.walk(counts.counts());
     Ok(Decided { stop, at, level, dispersion, line_scatter, plan, comparison })
 }
@@ -85,17 +88,16 @@ impl Decided {
         })
     }
 
-    /// How the plan does at the lower mean, between the two, and at the upper one.
+    /// How the plan does at the lower mean, at the threshold, and at the upper mean.
     fn characteristic(&self) -> [Characteristic; 3] {
         let (lower, upper) = self.plan.means();
-        [lower, f64::midpoint(lower, upper), upper].map(|mean| self.plan.characteristic(mean))
+        [lower, self.plan.threshold(), upper].map(|mean| self.plan.characteristic(mean))
     }
 
     /// How often its lines err where the counts scatter as they take them to.
     pub fn errors(&self) -> LineErrors {
-        let (lower, upper) = self.plan.means();
-        let treats = |mean| self.plan.characteristic(mean).treats;
-        LineErrors { in_vain: treats(lower), wrongly: 1.0 - treats(upper) }
+        let (in_vain, wrongly) = self.plan.errors();
+        LineErrors { in_vain, wrongly }
     }
 
     /// How often they err where these scatter as [`LineScatter::more_clumped`] has it, while nothing but a belief tells k.
@@ -111,7 +113,8 @@ impl Decided {
     /// Where the lines err more often than stated (`scouting::errs-more`), or nobody knows (`scouting::k-assumed`); of so many
     /// counts.
     pub fn doubts(&self, counts: usize, judging: Judging) -> Problems {
-        doubts_of(counts, self.line_scatter, (self.errors(), self.errors_if_more_clumped()), judging)
+        let errors = (self.errors(), self.errors_if_more_clumped());
+        doubts_of(counts, self.line_scatter, errors, || self.plan.most_needed(), judging)
     }
 }
 
@@ -119,11 +122,12 @@ fn doubts_of(
     counts: usize,
     scatter: LineScatter,
     (errors, more): (LineErrors, Option<LineErrors>),
+    most_needed: impl FnOnce() -> Option<u32>,
     judging: Judging,
 ) -> Problems {
     match more {
         Some(more) => k_assumed(counts, scatter, (errors, more), judging).into(),
-        None => errs_more(errors, scatter.k, judging),
+        None => errs_more(errors, scatter.k, most_needed, judging),
     }
 }
 
@@ -155,9 +159,11 @@ pub struct Advice {
     pub comparison: ThresholdComparison,
     /// How many more counts it takes on average, were the true mean that of the counts; `None` once it is decided.
     pub more: Option<u32>,
-    /// How the plan does at the lower mean, between the two, and at the upper one, where the counts scatter as its lines take
+    /// How the plan does at the lower mean, at the threshold, and at the upper mean, where the counts scatter as its lines take
     /// them to.
     pub characteristic: [Characteristic; 3],
+    /// The fewest counts at most with which it errs no more often than stated; `None` where no number does.
+    pub most_needed: Option<u32>,
     /// How often it errs where they scatter as [`LineScatter::more_clumped`] has it, while nothing but a belief tells k.
     pub if_more_clumped: Option<LineErrors>,
     /// The fixed number of counts that would err as seldom.
@@ -176,7 +182,8 @@ pub fn advise(counts: &Counts, threshold: &Threshold, judging: Judging) -> Resul
     let errors = LineErrors { in_vain: characteristic[0].treats, wrongly: 1.0 - characteristic[2].treats };
     let if_more_clumped = decided.errors_if_more_clumped();
     let Decided { stop, at, level, dispersion, line_scatter, plan, comparison } = decided;
-    let warnings = doubts_of(counts.stations(), line_scatter, (errors, if_more_clumped), judging);
+    let most_needed = plan.most_needed();
+    let warnings = doubts_of(counts.stations(), line_scatter, (errors, if_more_clumped), || most_needed, judging);
     let fixed_stations = plan.fixed_stations();
     Ok(Advice {
         stop,
@@ -188,6 +195,7 @@ pub fn advise(counts: &Counts, threshold: &Threshold, judging: Judging) -> Resul
         comparison,
         more,
         characteristic,
+        most_needed,
         if_more_clumped,
         fixed_stations,
         warnings,
@@ -217,41 +225,64 @@ fn k_assumed(
         ),
     )
     .expected(format!(
-        "{} and {} as stated; {COUNTS_TO_FIT} counts or more, or a k from one's own earlier counts",
+        "{} at {:.2} of the threshold and {} at {:.2} times it as stated; {COUNTS_TO_FIT} counts or more, or a k from one's own \
+         earlier counts",
         percent(judging.treat_in_vain),
-        percent(judging.leave_wrongly)
+        judging.in_vain_at,
+        percent(judging.leave_wrongly),
+        1.0 / judging.in_vain_at
     ))
     .mend("count at more stations, or state k")
 }
 
-/// Where the lines err more often than stated, because the walk ends at the most counts. In no other case: by as little as it
-/// may be, it is told.
-fn errs_more(errors: LineErrors, k: ClumpingK, judging: Judging) -> Problems {
+/// Where the lines err more often than stated, because the walk ends at the most counts; and with how many counts at most they
+/// would not. In no other case: by as little as it may be, it is told.
+fn errs_more(
+    errors: LineErrors,
+    k: ClumpingK,
+    most_needed: impl FnOnce() -> Option<u32>,
+    judging: Judging,
+) -> Problems {
     let both = [
-        ("treat in vain", errors.in_vain, judging.treat_in_vain),
-        ("leave wrongly", errors.wrongly, judging.leave_wrongly),
+        ("treat in vain", errors.in_vain, judging.treat_in_vain, format!("{:.2} of the threshold", judging.in_vain_at)),
+        (
+            "leave wrongly",
+            errors.wrongly,
+            judging.leave_wrongly,
+            format!("{:.2} times the threshold", 1.0 / judging.in_vain_at),
+        ),
     ];
-    let over = both.into_iter().filter(|(_, found, stated)| found > stated);
-    let warning = |(what, found, stated): (&str, f64, f64)| {
+    let over: Vec<_> = both.into_iter().filter(|(_, found, stated, _)| *found > *stated).collect();
+    if over.is_empty() {
+        return Problems::new();
+    }
+    // Reckoned in coarser steps than the errors, it may come to no more than they allow already.
+    let (kept, mend) = match most_needed().map(|most| most.max(judging.most + 1)) {
+        Some(most) => (format!("kept with {most} counts at most"), format!("allow {most} counts")),
+        None => (format!("which no number of counts up to {MOST_STATIONS} keeps"), "state larger errors".to_owned()),
+    };
+    let warning = |(what, found, stated, at): (&str, f64, f64, String)| {
         Problem::warning(
             "scouting::errs-more",
             format!(
-                "with `{}` counts at most and k {:.2} the stop lines {what} in {:.1} % of cases",
+                "with `{}` counts at most and k {:.2} the stop lines {what} in {:.1} % of cases at {at}",
                 judging.most,
                 k.value(),
                 found * 100.0
             ),
         )
-        .expected(format!("{} % as stated", (stated * 1e3).round() / 10.0))
-        .mend("allow more counts, or means that lie farther apart")
+        .expected(format!("{} % as stated, {kept}", (stated * 1e3).round() / 10.0))
+        .mend(format!("{mend}, or means that lie farther apart"))
     };
-    over.map(warning).collect()
+    over.into_iter().map(warning).collect()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::count::CountBasis;
+    use crate::threshold::Decision;
+    use proptest::prelude::*;
 
     fn judged(counts: &[u32], threshold: f64, judging: Judging) -> Advice {
         let counts = Counts::new(counts.to_vec(), CountBasis::Plant).unwrap().0;
@@ -279,17 +310,20 @@ mod tests {
     #[test]
     fn the_order_of_counts_changes_no_verdict() {
         // The first five of the first list reach the upper line, those of the second fall to the lower one: all say otherwise.
-        let falling: Vec<u32> = [6, 5, 5, 5, 6].into_iter().chain([0; 9]).collect();
+        let told = |counts: &[u32], threshold| {
+            judged(counts, threshold, Judging { told_k: ClumpingK::new(2.0), ..Judging::default() })
+        };
+        let falling: Vec<u32> = [6; 5].into_iter().chain([0; 9]).collect();
         let rising: Vec<u32> = [0; 7].into_iter().chain([12; 7]).collect();
         assert_eq!((told(&falling[..5], 4.0).stop, told(&rising[..5], 4.0).stop), (Stop::Treat, Stop::DoNotTreat));
-        for (counts, stop, since) in [(falling, Stop::DoNotTreat, [14, 5]), (rising, Stop::Treat, [11, 5])] {
+        for (counts, stop, since) in [(falling, Stop::DoNotTreat, [11, 5]), (rising, Stop::Treat, [12, 5])] {
             let backwards: Vec<u32> = counts.iter().rev().copied().collect();
             let found = [told(&counts, 4.0), told(&backwards, 4.0)];
             assert_eq!(found.each_ref().map(|one| one.stop), [stop; 2], "{counts:?}");
             assert_eq!(found.each_ref().map(|one| one.at), since, "{counts:?}");
         }
         // Where all of them lie between the lines again, it is not decided.
-        let between = told(&[6, 5, 5, 5, 6, 0, 0], 4.0);
+        let between = told(&[6, 6, 6, 6, 6, 0, 0], 4.0);
         assert_eq!((between.stop, between.at), (Stop::CountOn, 7));
         assert!(between.more.is_some());
     }
@@ -302,23 +336,31 @@ mod tests {
         assert_eq!(found.if_more_clumped, None);
     }
 
-    /// Every plan of the first table of `docs/scouting.md`: told where it errs more than stated, and nowhere else.
+    /// Every plan of the first table of `docs/scouting.md`: told where it errs more than stated, and nowhere else; with a number
+    /// of counts that keeps both errors.
     #[test]
     fn what_errs_more_than_stated_is_told_and_nothing_else() {
         let (mut over, mut within) = (0, 0);
-        for (lower, upper) in [(0.5, 1.0), (2.0, 4.0), (5.0, 10.0), (4.0, 6.0)] {
+        for (threshold, in_vain_at) in
+            [(0.5, 0.707), (1.0, 0.707), (3.0, 0.707), (8.0, 0.707), (20.0, 0.707), (5.0, 0.82)]
+        {
             for k in [0.3, 0.5, 1.0, 3.0] {
-                let judging = Judging { in_vain_at: lower / upper, told_k: ClumpingK::new(k), ..Judging::default() };
-                let found = judged(&[2, 3, 1], upper, judging);
+                let judging = Judging { in_vain_at, told_k: ClumpingK::new(k), ..Judging::default() };
+                let found = judged(&[2, 3, 1], threshold, judging);
                 let (in_vain, wrongly) = found.plan.errors();
                 let errs = [("treat in vain", in_vain), ("leave wrongly", wrongly)];
                 let expected: Vec<&str> =
                     errs.iter().filter(|(_, error)| *error > 0.1).map(|(what, _)| *what).collect();
                 let told: Vec<&Problem> =
                     found.warnings.iter().filter(|one| one.code == "scouting::errs-more").collect();
-                assert_eq!(told.len(), expected.len(), "{lower} {upper} {k}: {errs:?}");
+                assert_eq!(told.len(), expected.len(), "{threshold} {k}: {errs:?}");
                 for (what, one) in expected.iter().zip(told) {
                     assert!(one.found.contains(what), "{}", one.found);
+                    let most = found.most_needed.unwrap();
+                    let kept = format!("10 % as stated, kept with {most} counts at most");
+                    assert_eq!(one.expected.as_deref(), Some(kept.as_str()));
+                    let with = judged(&[2, 3, 1], threshold, Judging { most, ..judging });
+                    assert!(most > 50 && with.warnings.is_empty(), "{threshold} {k}: {:?}", with.warnings);
                     over += 1;
                 }
                 within += 2 - expected.len();
@@ -328,8 +370,8 @@ mod tests {
         // However little it is.
         let hardly = (0..80).map(|step| 0.08 + 0.002 * f64::from(step)).find_map(|leave_wrongly| {
             let judging =
-                Judging { in_vain_at: 4.0 / 6.0, leave_wrongly, told_k: ClumpingK::new(1.0), ..Judging::default() };
-            let found = judged(&[2, 3, 1], 6.0, judging);
+                Judging { in_vain_at: 0.82, leave_wrongly, told_k: ClumpingK::new(1.0), ..Judging::default() };
+            let found = judged(&[2, 3, 1], 5.0, judging);
             let over = found.plan.errors().1 / leave_wrongly;
             (over > 1.0 && over < 1.04).then_some(found)
         });
@@ -352,12 +394,45 @@ mod tests {
 
     #[test]
     fn with_a_believed_k_it_takes_more_to_decide() {
-        // Five counts of 5.4 are enough where k is 1, and not where it may be a quarter of that; five of nothing neither, and eight
+        // Five counts of 8.4 are enough where k is 1, and not where it may be a quarter of that; five of nothing neither, and eight
         // are.
         let by_belief = |counts: &[u32]| judged(counts, 4.0, Judging::default()).stop;
-        let high = [6, 1, 14, 5, 1];
+        let high = [9, 2, 21, 8, 2];
         assert_eq!((told(&high, 4.0).stop, by_belief(&high)), (Stop::Treat, Stop::CountOn));
         assert_eq!((told(&[0; 5], 4.0).stop, by_belief(&[0; 5])), (Stop::DoNotTreat, Stop::CountOn));
         assert_eq!(by_belief(&[0; 8]), Stop::DoNotTreat);
+    }
+
+    /// Near-Poisson counts whose interval goes from 2.46 to 3.80.
+    #[test]
+    fn a_mean_surely_below_the_threshold_is_not_treated() {
+        let counts: Vec<u32> = [3, 2, 5, 3, 1, 4, 3, 2, 6, 3].into_iter().chain([3; 20]).collect();
+        assert_eq!(counts.iter().sum::<u32>(), 92);
+        let found = judged(&counts, 4.0, Judging::default());
+        assert_eq!((found.comparison.decision, found.stop), (Decision::Below, Stop::DoNotTreat));
+        let over = judged(&counts, 2.3, Judging::default());
+        assert_eq!((over.comparison.decision, over.stop), (Decision::Above, Stop::Treat));
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(60))]
+        /// Nothing is treated whose mean is surely below the threshold, and nothing left whose mean is surely at it or above.
+        #[test]
+        fn no_line_says_other_than_a_sure_interval(
+            counts in prop::collection::vec(0_u32..12, 3..80), share in 0.6_f64..1.6, in_vain_at in 0.5_f64..0.95,
+        ) {
+            prop_assume!(counts.iter().any(|count| *count > 0));
+            let counts = Counts::new(counts, CountBasis::Plant).unwrap().0;
+            let threshold = Threshold::new(counts.mean() * share, CountBasis::Plant, "invented").unwrap();
+            let found = decide(&counts, &threshold, Judging { in_vain_at, ..Judging::default() }).unwrap();
+            match found.comparison.decision {
+                Decision::Below => prop_assert!(found.stop.treats() != Some(true)),
+                Decision::Above => prop_assert!(found.stop.treats() != Some(false)),
+                Decision::Undecided => {}
+            }
+            if let Some(treats) = found.stop.treats() {
+                prop_assert_eq!(treats, found.comparison.mean_reaches);
+            }
+        }
     }
 }

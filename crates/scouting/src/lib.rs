@@ -49,6 +49,8 @@ pub use sample_size::{MeanAndVariance, Precision, PrecisionBy, USUAL_PRECISION, 
 pub use sampler::{eighteen_square_foot_count, ring_area};
 pub use scatter::{ClumpingInterval, LineScatter, LineScatterBasis};
 pub use spot_evidence::{COUNTS_IN_SPOTS, SpotEvidence};
-pub use stop_lines::{Characteristic, MOST_STATIONS, Stop, StopLineAim, StopLinePlan, StopLines};
+pub use stop_lines::{
+    Characteristic, MOST_STATIONS, Stop, StopLineAim, StopLinePlan, StopLines, WaldLines, wald_lines,
+};
 pub use surface::{CountAt, PLACES_FOR_SURFACE, Surface, SurfaceAt, Variation};
 pub use threshold::{Decision, InjuryCost, LossPerPest, Threshold, ThresholdComparison, compare, level_of, way_for};

@@ -6,23 +6,27 @@ use problem::{Problem, Problems};
 use crate::count::CountBasis;
 use crate::threshold::Threshold;
 
-/// The thresholds that a profile publishes, each with its place, its plants and its citation. Of a range the lower figure: the
-/// ground that stands least.
+/// The thresholds that a profile publishes, each with its place, its plants, what else is noted of it and its citation. Of a range
+/// the lower figure, that of the ground which stands least: the range is told with it.
 pub fn published(profile: &Profile) -> Vec<Threshold> {
     let told = |one: &pest::Cited<pest::Threshold>| {
         let (basis, words) = match &one.what.per {
             Observed::Ground(area, words) => (CountBasis::Area(*area), words),
             Observed::Each(words) => (CountBasis::parse(words).ok()?, words),
         };
-        let (ThresholdCount::One(count) | ThresholdCount::Between(count, _)) = one.what.count;
+        let (count, range) = match one.what.count {
+            ThresholdCount::One(count) => (count, count.to_string()),
+            ThresholdCount::Between(low, high) => (low, format!("{low} to {high} (the lower is taken)")),
+        };
         let source = profile.source(&one.source).map_or("", |source| source.cite.as_str());
         let stage = one.what.stage.as_ref().map_or_else(String::new, |stage| format!(", {stage}"));
         let of = match one.what.of {
             ThresholdOf::Animals => "",
             ThresholdOf::Mounds => " mounds",
         };
-        let told = format!("{count}{of} per {words} ({}, {}{stage}): {source}", one.what.place, one.what.host);
-        let threshold = Threshold::new(count, basis, told).ok()?.for_stage(one.what.stage.clone());
+        let note = one.what.note.as_ref().map_or_else(String::new, |note| format!("; {}", note.trim_end_matches('.')));
+        let told = format!("{range}{of} per {words} ({}, {}{stage}{note}): {source}", one.what.place, one.what.host);
+        let threshold = Threshold::new(count, basis, told).ok()?.written_per(words).for_stage(one.what.stage.clone());
         Some(match one.what.of {
             ThresholdOf::Animals => threshold,
             ThresholdOf::Mounds => threshold.of_mounds(),

@@ -5,9 +5,8 @@ use quantity::Length;
 
 use crate::advice::Judging;
 use crate::count::Counts;
-use crate::dispersion::Dispersion;
 use crate::hot_spots::{HotSpots, LIKELY_CHANCE};
-use crate::stop_lines::{Stop, StopLineAim, StopLinePlan};
+use crate::stop_lines::{Stop, StopLinePlan};
 use crate::surface::CountAt;
 use crate::threshold::{Threshold, level_of};
 
@@ -42,7 +41,7 @@ impl HotSpots {
     ///
     /// Spots are where most was counted, so that their counts are high also where all ground is alike. That it takes three of
     /// them, and that their k is one at the clumped end of what they make likely, keeps such spots from being shown: by
-    /// simulation in at most 4 of a hundred lawns that are even at half of the threshold (`docs/scouting.md`).
+    /// simulation in at most 2 of a hundred lawns that are even at half of the threshold (`docs/scouting.md`).
     ///
     /// # Errors
     /// As [`level_of`] and [`StopLinePlan::new`].
@@ -73,15 +72,9 @@ impl HotSpots {
         } else {
             // Their own scatter: that of all counts takes the difference between spots and the rest for clumping.
             let (alone, _) = Counts::new(within, counts.basis())?;
-            let plan = StopLinePlan::new(StopLineAim {
-                lower: level * judging.in_vain_at,
-                upper: level,
-                dispersion: Dispersion::NegativeBinomial(alone.line_scatter(judging.told_k).k),
-                treat_in_vain: judging.treat_in_vain,
-                leave_wrongly: judging.leave_wrongly,
-                least: COUNTS_IN_SPOTS,
-                most: judging.most.max(counted),
-            })?;
+            let most = judging.most.max(counted);
+            let judging = Judging { least: COUNTS_IN_SPOTS, most, ..judging };
+            let plan = StopLinePlan::new(judging.aim(level, alone.line_scatter(judging.told_k).k))?;
             Some(plan.stop(counted, total))
         };
         let mean = if counted == 0 { 0.0 } else { total as f64 / f64::from(counted) };

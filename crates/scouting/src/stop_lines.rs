@@ -1,5 +1,9 @@
 //! Stop lines: when enough has been counted to treat, or not to treat.
 
+mod characteristic;
+
+pub use characteristic::Characteristic;
+
 use problem::{Problem, Problems};
 
 use crate::dispersion::{ClumpingK, Dispersion};
@@ -7,21 +11,17 @@ use crate::dispersion::{ClumpingK, Dispersion};
 /// What a walk of counts is to tell apart, and how often it may be wrong.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StopLinePlan {
-    lower: f64,
-    upper: f64,
-    dispersion: Dispersion,
-    treat_in_vain: f64,
-    leave_wrongly: f64,
-    least: u32,
-    most: u32,
+    aim: StopLineAim,
 }
 
 /// The bounds of a plan as a person states them: means of one station.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StopLineAim {
-    /// Mean of a station at which treating would be in vain.
+    /// Mean of a station below the threshold, at which treating would be in vain.
     pub lower: f64,
-    /// Mean of a station at which it must be treated.
+    /// The threshold as a mean of a station: nothing is treated below it, and nothing left at it or above.
+    pub threshold: f64,
+    /// Mean of a station above the threshold, at which it must be treated.
     pub upper: f64,
     /// How counts scatter.
     pub dispersion: Dispersion,
@@ -31,7 +31,7 @@ pub struct StopLineAim {
     pub leave_wrongly: f64,
     /// Fewest counts before anything is decided.
     pub least: u32,
-    /// Most counts; then the mean decides.
+    /// Most counts; then the mean decides, held against the threshold.
     pub most: u32,
 }
 
@@ -44,9 +44,9 @@ pub enum Stop {
     DoNotTreat,
     /// Between the lines: count on.
     CountOn,
-    /// As many as planned at most, still between the lines: the mean decides, and is at the middle line or above.
+    /// As many as planned at most, still between the lines: the mean decides, and is at the threshold or above.
     MostReachedTreat,
-    /// As many as planned at most, still between the lines: the mean decides, and is below the middle line.
+    /// As many as planned at most, still between the lines: the mean decides, and is below the threshold.
     MostReachedDoNotTreat,
 }
 
@@ -67,7 +67,8 @@ impl Stop {
 }
 
 /// The lines: total = slope · stations + intercept. Two tell the means apart; on ground with next to nothing a second lower
-/// line is met sooner, and the higher of the two lower ones counts.
+/// line is met sooner, and the higher of the two lower ones counts. No line crosses the threshold: where it would, the total
+/// at which the mean is the threshold takes its place.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StopLines {
     /// How much the total grows with each station along both lines: the mean between the two that are told apart.
@@ -80,18 +81,26 @@ pub struct StopLines {
     pub clean_slope: f64,
     /// Of that line; below nothing.
     pub clean_intercept: f64,
+    /// The threshold as a mean of a station.
+    pub threshold: f64,
 }
 
 impl StopLines {
-    /// The higher of the lower lines at a number of stations.
+    /// The higher of the lower lines at a number of stations, and not above the threshold.
     pub fn lower_at(&self, stations: f64) -> f64 {
         let clean = self.clean_slope * stations + self.clean_intercept;
-        clean.max(self.slope * stations + self.lower_intercept)
+        clean.max(self.slope * stations + self.lower_intercept).min(self.threshold * stations)
     }
 
-    /// The upper line at a number of stations.
+    /// The upper line at a number of stations, and not below the threshold.
     pub fn upper_at(&self, stations: f64) -> f64 {
-        self.slope * stations + self.upper_intercept
+        (self.slope * stations + self.upper_intercept).max(self.threshold * stations)
+    }
+
+    /// Whether a total of so many stations has a mean at the threshold or above.
+    pub fn reaches(&self, stations: f64, total: f64) -> bool {
+        // 1 sq ft of a square yard is a ninth but for the last bit.
+        total >= self.threshold * stations * (1.0 - 1e-12)
     }
 
     /// The corners of the lower lines from a number of stations to another, the higher line each time, from where it is above
@@ -100,38 +109,86 @@ impl StopLines {
         let above = (-self.clean_intercept / self.clean_slope).min(-self.lower_intercept / self.slope);
         let begins = above.max(from).min(to);
         let meet = (self.lower_intercept - self.clean_intercept) / (self.clean_slope - self.slope);
-        let between = (begins < meet && meet < to).then_some(meet);
-        [Some(begins), between, Some(to)].into_iter().flatten().map(|at| (at, self.lower_at(at))).collect()
+        let crosses = self.lower_intercept / (self.threshold - self.slope);
+        corners((begins, to), [meet, crosses], |at| self.lower_at(at))
+    }
+
+    /// The corners of the upper line from a number of stations to another: stations and totals.
+    pub fn upper_corners(&self, from: f64, to: f64) -> Vec<(f64, f64)> {
+        let crosses = self.upper_intercept / (self.threshold - self.slope);
+        corners((from, to), [crosses, crosses], |at| self.upper_at(at))
+    }
+
+    /// How many totals lie between the lines from a least to a most number of stations, at most.
+    fn width(&self, least: f64, most: f64) -> f64 {
+        let at_most = self.upper_at(most) - self.lower_at(most);
+        self.upper_at(least).max(self.upper_intercept - self.lower_intercept).max(at_most)
     }
 }
 
-/// How a plan does where the true mean is known.
+/// The ends of a way with the turns that lie between them, in their order.
+fn corners((from, to): (f64, f64), mut turns: [f64; 2], at: impl Fn(f64) -> f64) -> Vec<(f64, f64)> {
+    turns.sort_by(f64::total_cmp);
+    let [first, second] = turns.map(|turn| (from < turn && turn < to).then_some(turn));
+    let second = second.filter(|second| Some(*second) != first);
+    [Some(from), first, second, Some(to)].into_iter().flatten().map(|stations| (stations, at(stations))).collect()
+}
+
+/// Wald's two lines alone: total = slope · stations + intercept.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Characteristic {
-    /// The mean of a station.
-    pub mean: f64,
-    /// How often it ends with treating.
-    pub treats: f64,
-    /// Stations counted on average (average sample number).
-    pub stations: f64,
-    /// How often the most is reached between the lines.
-    pub most_reached: f64,
+pub struct WaldLines {
+    /// How much the total grows with each station along both.
+    pub slope: f64,
+    /// Of the lower one; below nothing.
+    pub lower_intercept: f64,
+    /// Of the upper one; above nothing.
+    pub upper_intercept: f64,
+}
+
+/// The lines between a lower and an upper mean, at shares of treating at the lower one (α) and of leaving at the upper one (β).
+///
+/// # Source
+/// Wald 1947, Sequential Analysis, for the negative binomial with one k and for the Poisson: the total T of n
+/// counts lies between the lines while β / (1 - α) < likelihood ratio < (1 - β) / α.
+pub fn wald_lines((lower, upper): (f64, f64), dispersion: Dispersion, (alpha, beta): (f64, f64)) -> WaldLines {
+    let (per_pest, per_station) = likelihood_ratio((lower, upper), dispersion);
+    WaldLines {
+        slope: per_station / per_pest,
+        lower_intercept: (beta / (1.0 - alpha)).ln() / per_pest,
+        upper_intercept: ((1.0 - beta) / alpha).ln() / per_pest,
+    }
+}
+
+/// By how much the logarithm of the likelihood ratio of the upper mean against the lower one grows with each pest, and falls with
+/// each station.
+fn likelihood_ratio((lower, upper): (f64, f64), dispersion: Dispersion) -> (f64, f64) {
+    match dispersion {
+        Dispersion::Poisson => ((upper / lower).ln(), upper - lower),
+        Dispersion::NegativeBinomial(k) => {
+            let k = ClumpingK::value(k);
+            ((upper * (lower + k) / (lower * (upper + k))).ln(), k * ((upper + k) / (lower + k)).ln())
+        }
+    }
 }
 
 impl StopLinePlan {
     /// A plan.
     ///
     /// # Errors
-    /// All that cannot be: means that are not 0 < lower < upper, shares of error not between 0 and 0.5, a least above the
-    /// most or of nothing, or more than 500 stations; and lines so far apart that what lies between them cannot be reckoned.
+    /// All that cannot be: means that are not 0 < lower < threshold < upper, shares of error not between 0 and 0.5, a least
+    /// above the most or of nothing, or more than 500 stations; and lines so far apart that what lies between them cannot be
+    /// reckoned.
     pub fn new(aim: StopLineAim) -> Result<Self, Problems> {
-        let StopLineAim { lower, upper, dispersion, treat_in_vain, leave_wrongly, least, most } = aim;
+        let StopLineAim { lower, threshold, upper, treat_in_vain, leave_wrongly, least, most, .. } = aim;
         let mut problems = Problems::new();
-        if !(lower > 0.0 && lower < upper && upper.is_finite()) {
+        if !(lower > 0.0 && lower < threshold && threshold < upper && upper.is_finite()) {
             problems.push(
-                Problem::error("scouting::stop-means", format!("means of `{lower}` and `{upper}` to be told apart"))
-                    .expected("two means, the lower above nothing and the upper above it")
-                    .mend("name the threshold for the upper, and a mean at which treating is in vain for the lower"),
+                Problem::error(
+                    "scouting::stop-means",
+                    format!("means of `{lower}` and `{upper}` to be told apart round a threshold of `{threshold}`"),
+                )
+                .expected("two means, the lower above nothing and below the threshold, and the upper above it")
+                .mend("name a mean at which treating is in vain for the lower, and one at which leaving is wrong for the upper"),
             );
         }
         for (what, share) in [("treating in vain", treat_in_vain), ("leaving wrongly", leave_wrongly)] {
@@ -148,8 +205,7 @@ impl StopLinePlan {
                     .expected(format!("one or more, the least not above the most, {MOST_STATIONS} at most")),
             );
         }
-        let plan = Self { lower, upper, dispersion, treat_in_vain, leave_wrongly, least, most };
-        let (plan, _) = problems.unless_errors(plan)?;
+        let (plan, _) = problems.unless_errors(Self { aim })?;
         let width = plan.width();
         if width.is_nan() || width > MOST_WIDTH {
             return Err(Problem::error(
@@ -165,50 +221,40 @@ impl StopLinePlan {
 
     /// How many totals lie between the lines at one number of stations, at most.
     fn width(&self) -> f64 {
-        let lines = self.lines();
-        lines.upper_at(f64::from(self.least)).max(lines.upper_intercept - lines.lower_intercept)
+        self.lines().width(f64::from(self.aim.least), f64::from(self.aim.most))
     }
 
     /// The fewest and the most counts.
     pub fn stations(&self) -> (u32, u32) {
-        (self.least, self.most)
+        (self.aim.least, self.aim.most)
     }
 
     /// The lower and the upper mean.
     pub fn means(&self) -> (f64, f64) {
-        (self.lower, self.upper)
+        (self.aim.lower, self.aim.upper)
     }
 
-    /// The lines.
-    ///
-    /// # Source
-    /// Wald 1947, Sequential Analysis, for the negative binomial with one k and for the Poisson: the total T of n
-    /// counts lies between the lines while β / (1 - α) < likelihood ratio < (1 - β) / α. The line for ground with next to
-    /// nothing is the same between a fifth of the lower mean and the upper one, at half of β (common practice, no source):
-    /// counts of nothing are about as unlikely at the lower mean as at the upper one, and lines between those two alone would
-    /// have somebody count on where there is nothing.
+    /// The threshold as a mean of a station.
+    pub fn threshold(&self) -> f64 {
+        self.aim.threshold
+    }
+
+    /// The lines: [`wald_lines`], with a part of β for the lower one. The rest of β is that of the line for ground with next to
+    /// nothing, between a fifth of the lower mean and the upper one (common practice, no source): counts of nothing are about
+    /// as unlikely at the lower mean as at the upper one, and lines between those two alone would have somebody count on where
+    /// there is nothing. Each of the two is met at the upper mean in no more cases than its part, so that β is kept.
     pub fn lines(&self) -> StopLines {
-        let (per_pest, per_station) = self.ratio(self.lower);
-        let (clean_pest, clean_station) = self.ratio(self.lower * CLEAN);
+        let StopLineAim { lower, threshold, upper, dispersion, treat_in_vain, leave_wrongly, .. } = self.aim;
+        let of = |beta| wald_lines((lower, upper), dispersion, (treat_in_vain, beta));
+        let WaldLines { slope, upper_intercept, .. } = of(leave_wrongly);
+        let (clean_pest, clean_station) = likelihood_ratio((lower * CLEAN, upper), dispersion);
         StopLines {
-            slope: per_station / per_pest,
-            lower_intercept: (self.leave_wrongly / (1.0 - self.treat_in_vain)).ln() / per_pest,
-            upper_intercept: ((1.0 - self.leave_wrongly) / self.treat_in_vain).ln() / per_pest,
+            slope,
+            lower_intercept: of(leave_wrongly * (1.0 - CLEAN_ERROR)).lower_intercept,
+            upper_intercept,
             clean_slope: clean_station / clean_pest,
-            clean_intercept: (self.leave_wrongly * CLEAN_ERROR).ln() / clean_pest,
-        }
-    }
-
-    /// By how much the logarithm of the likelihood ratio of the upper mean against another grows with each pest, and falls
-    /// with each station.
-    fn ratio(&self, against: f64) -> (f64, f64) {
-        let upper = self.upper;
-        match self.dispersion {
-            Dispersion::Poisson => ((upper / against).ln(), upper - against),
-            Dispersion::NegativeBinomial(k) => {
-                let k = ClumpingK::value(k);
-                ((upper * (against + k) / (against * (upper + k))).ln(), k * ((upper + k) / (against + k)).ln())
-            }
+            clean_intercept: (leave_wrongly * CLEAN_ERROR).ln() / clean_pest,
+            threshold,
         }
     }
 
@@ -218,19 +264,23 @@ impl StopLinePlan {
     }
 
     fn stop_by(&self, lines: &StopLines, stations: u32, total: u64) -> Stop {
-        let (at, total) = (f64::from(stations), total as f64);
-        if stations >= self.least {
-            if total >= lines.upper_at(at) {
-                return Stop::Treat;
-            }
-            if total <= lines.lower_at(at) {
-                return Stop::DoNotTreat;
-            }
-        }
-        match stations < self.most {
+        self.line_met(lines, stations, total).unwrap_or_else(|| match stations < self.aim.most {
             true => Stop::CountOn,
-            false if total >= lines.slope * at => Stop::MostReachedTreat,
+            false if lines.reaches(f64::from(stations), total as f64) => Stop::MostReachedTreat,
             false => Stop::MostReachedDoNotTreat,
+        })
+    }
+
+    /// Which line a total of so many stations has met.
+    fn line_met(&self, lines: &StopLines, stations: u32, total: u64) -> Option<Stop> {
+        let (at, total) = (f64::from(stations), total as f64);
+        if stations < self.aim.least {
+            return None;
+        }
+        if lines.reaches(at, total) {
+            (total >= lines.slope * at + lines.upper_intercept).then_some(Stop::Treat)
+        } else {
+            (total <= lines.lower_at(at)).then_some(Stop::DoNotTreat)
         }
     }
 
@@ -265,171 +315,41 @@ impl StopLinePlan {
         }
         (Stop::CountOn, u32::MAX)
     }
-
-    /// How the plan does where a station has this mean, reckoned and not drawn by lot: the chance of every total that
-    /// still lies between the lines is carried from station to station.
-    pub fn characteristic(&self, mean: f64) -> Characteristic {
-        self.characteristic_of(mean, self.dispersion)
-    }
-
-    /// The same where the counts scatter otherwise than the lines take them to.
-    pub fn characteristic_of(&self, mean: f64, truth: Dispersion) -> Characteristic {
-        self.reckoned((0, 0), mean, truth)
-    }
-
-    /// The same after counts that came to a total: its stations are those still to be counted.
-    pub fn from_here(&self, stations: u32, total: u64, mean: f64) -> Characteristic {
-        self.reckoned((stations, total), mean, self.dispersion)
-    }
-
-    fn reckoned(&self, (stations, total): (u32, u64), mean: f64, truth: Dispersion) -> Characteristic {
-        let mut sums = Characteristic { mean, treats: 0.0, stations: 0.0, most_reached: 0.0 };
-        if stations > 0 && self.stop(stations, total).is_end() {
-            sums.treats = if self.stop(stations, total).treats() == Some(true) { 1.0 } else { 0.0 };
-            return sums;
-        }
-        let lines = self.lines();
-        // Lines that lie far apart are reckoned in steps of several pests, which is little beside their width.
-        let step = (self.width() / MOST_TOTALS).ceil().max(1.0);
-        let pests = |steps: usize| (steps as f64 * step) as u64;
-        // A total at the upper line or above, as it is when the least number is reached, ends in treating for sure.
-        let top = |station: u32| bounded((lines.upper_at(f64::from(station.max(self.least))) / step).ceil());
-        let total = bounded((total as f64 / step).round());
-        let widest = top(self.most).max(total);
-        let one = in_steps(truth, mean, (widest, step));
-        let up_to: Vec<f64> = one
-            .iter()
-            .scan(0.0, |sum, chance| {
-                *sum += chance;
-                Some(*sum)
-            })
-            .collect();
-        // The chances of the totals from `first` on that still lie between the lines.
-        let (mut first, mut here) = (total, vec![1.0]);
-        let mut surely = 0.0;
-        for station in stations + 1..=self.most {
-            let top = top(station).max(first + 1);
-            let mut next = vec![0.0; top - first];
-            for (from, &chance) in (first..).zip(&here).filter(|(_, chance)| **chance > 0.0) {
-                let room = top - from;
-                for (sum, step) in next[from - first..].iter_mut().zip(&one[..room]) {
-                    *sum += chance * step;
-                }
-                surely += chance * (1.0 - up_to[room - 1]).max(0.0);
-            }
-            let steps = f64::from(station - stations);
-            if station >= self.least {
-                sums.treats += surely;
-                sums.stations += surely * steps;
-                surely = 0.0;
-            }
-            for (total, chance) in (first..).zip(&mut next) {
-                let stop = self.stop_by(&lines, station, pests(total));
-                if !stop.is_end() {
-                    continue;
-                }
-                sums.stations += *chance * steps;
-                if stop.treats() == Some(true) {
-                    sums.treats += *chance;
-                }
-                if matches!(stop, Stop::MostReachedTreat | Stop::MostReachedDoNotTreat) {
-                    sums.most_reached += *chance;
-                }
-                *chance = 0.0;
-            }
-            let ended = next.iter().take_while(|chance| **chance == 0.0).count().min(next.len() - 1);
-            next.drain(..ended);
-            first += ended;
-            here = next;
-        }
-        sums
-    }
-
-    /// How often it is treated in vain at the lower mean and left wrongly at the upper one, with the overshoot of the
-    /// lines and the end at the most counted in.
-    pub fn errors(&self) -> (f64, f64) {
-        (self.characteristic(self.lower).treats, 1.0 - self.characteristic(self.upper).treats)
-    }
-
-    /// The fixed number of stations whose total tells the two means apart with no more error of either kind than this
-    /// plan has; `None` above [`MOST_STATIONS`], or where so many pests would be counted that it is not looked for.
-    pub fn fixed_stations(&self) -> Option<u32> {
-        self.fixed_stations_for(self.errors())
-    }
-
-    /// The same with no more error than is stated: of treating in vain at the lower mean, and of leaving wrongly at the upper one.
-    pub fn fixed_stations_for(&self, (in_vain, wrongly): (f64, f64)) -> Option<u32> {
-        let looked = (1..=MOST_STATIONS).take_while(|stations| self.upper * f64::from(*stations) <= MOST_PESTS);
-        looked.into_iter().find(|&stations| {
-            let total = self.dispersion.of_total(stations);
-            let (low, high) = (self.lower * f64::from(stations), self.upper * f64::from(stations));
-            // The smallest total to treat at that keeps the first error, and the second error that it leaves.
-            let (mut below_low, mut below_high) = (0.0, 0.0);
-            let mut count = 0;
-            while 1.0 - below_low > in_vain {
-                let chance = total.ln_chance(count, low).exp();
-                below_low += chance;
-                below_high += total.ln_chance(count, high).exp();
-                // A sum of chances stops short of one by its rounding, and would never come closer.
-                if chance < 1e-18 && count as f64 > low {
-                    break;
-                }
-                count += 1;
-            }
-            below_high <= wrongly
-        })
-    }
-}
-
-/// The chances of counts of so many steps, each of the counts that are nearest to it.
-fn in_steps(truth: Dispersion, mean: f64, (most, step): (usize, f64)) -> Vec<f64> {
-    let chance = |count: u64| {
-        if mean > 0.0 { truth.ln_chance(count, mean).exp() } else { f64::from(u8::from(count == 0)) }
-    };
-    let counts = |steps: usize| {
-        let end = |steps: f64| (steps * step - step / 2.0).ceil().max(0.0) as u64;
-        end(steps as f64)..end(steps as f64 + 1.0)
-    };
-    (0..=most).map(|steps| counts(steps).map(chance).sum()).collect()
 }
 
 /// Ground with so much of the lower mean has next to nothing.
 const CLEAN: f64 = 0.2;
 
-/// The share of β that the line for it may spend.
+/// The share of β that the line for it may spend; the other lower line has the rest.
 const CLEAN_ERROR: f64 = 0.5;
 
 /// More stations than this nobody counts on one lawn.
 pub const MOST_STATIONS: u32 = 500;
 
-/// Totals between the lines that are carried one by one; of more, several stand for one.
-const MOST_TOTALS: f64 = 1_000.0;
-
 /// More totals than this nobody counts.
 const MOST_WIDTH: f64 = 1e5;
 
-/// A fixed number of stations with more pests than this is not looked for.
-const MOST_PESTS: f64 = 20_000.0;
-
-fn bounded(total: f64) -> usize {
-    // Lines of plans that can be made stay far below this.
-    total.clamp(0.0, 1e6) as usize
-}
-
 #[cfg(test)]
 mod tests {
+    use super::characteristic::MOST_TOTALS;
     use super::*;
     use proptest::prelude::*;
 
-    fn plan(lower: f64, upper: f64, dispersion: Dispersion, least: u32, most: u32) -> StopLinePlan {
+    /// Means round a threshold in their middle, an error of a tenth either way.
+    fn aim((lower, upper): (f64, f64), dispersion: Dispersion, least: u32, most: u32) -> StopLineAim {
         let (treat_in_vain, leave_wrongly) = (0.1, 0.1);
-        StopLinePlan::new(StopLineAim { lower, upper, dispersion, treat_in_vain, leave_wrongly, least, most }).unwrap()
+        let threshold = (lower * upper).sqrt();
+        StopLineAim { lower, threshold, upper, dispersion, treat_in_vain, leave_wrongly, least, most }
+    }
+
+    fn plan(lower: f64, upper: f64, dispersion: Dispersion, least: u32, most: u32) -> StopLinePlan {
+        StopLinePlan::new(aim((lower, upper), dispersion, least, most)).unwrap()
     }
 
     #[test]
     fn a_line_is_met_and_all_counts_together_decide() {
         let plan = plan(4.0, 8.0, Dispersion::Poisson, 3, 10);
-        // The lines are 5.77 n ± 3.17.
+        // The lines are 5.77 n + 3.17 and, at half of β, 5.77 n - 4.17; the threshold is 5.66.
         assert_eq!(plan.stop(2, 100), Stop::CountOn, "nothing is decided before the least number");
         assert_eq!(plan.walk(&[30, 30, 30]), (Stop::Treat, 3));
         assert_eq!(plan.walk(&[4, 5, 4]), (Stop::DoNotTreat, 3));
@@ -445,6 +365,7 @@ mod tests {
     fn what_cannot_be_is_told_at_once() {
         let aim = StopLineAim {
             lower: 4.0,
+            threshold: 3.0,
             upper: 2.0,
             dispersion: Dispersion::Poisson,
             treat_in_vain: 0.0,
@@ -461,17 +382,9 @@ mod tests {
 
     #[test]
     fn what_nobody_could_count_is_refused_and_what_never_errs_ends() {
-        let aim = |upper: f64, k: f64| StopLineAim {
-            lower: upper / 2.0,
-            upper,
-            dispersion: Dispersion::clumped(k).unwrap(),
-            treat_in_vain: 0.1,
-            leave_wrongly: 0.1,
-            least: 5,
-            most: 50,
-        };
         for (upper, k) in [(1e9, 1.0), (10.0, 1e-9)] {
-            let codes: Vec<_> = StopLinePlan::new(aim(upper, k)).unwrap_err().iter().map(|one| one.code).collect();
+            let aim = aim((upper / 2.0, upper), Dispersion::clumped(k).unwrap(), 5, 50);
+            let codes: Vec<_> = StopLinePlan::new(aim).unwrap_err().iter().map(|one| one.code).collect();
             assert_eq!(codes, ["scouting::stop-width"], "{upper} {k}");
         }
         // Errors far below the rounding of a sum.
@@ -568,6 +481,90 @@ mod tests {
         }
     }
 
+    #[test]
+    fn the_middle_line_lies_at_the_threshold() {
+        for k in [0.1, 0.5, 1.0, 3.0, 10.0, 1e6] {
+            for threshold in [0.5, 4.0, 20.0] {
+                let plan = plan(threshold * 0.707, threshold / 0.707, Dispersion::clumped(k).unwrap(), 5, 50);
+                let share = plan.lines().slope / threshold;
+                assert!((0.98..1.021).contains(&share), "{k} {threshold}: {share}");
+            }
+        }
+    }
+
+    #[test]
+    fn at_the_most_counts_the_mean_decides_against_the_threshold() {
+        // The middle line of chance alone lies 2 % above the threshold, and that of clumped pests 2 % below it.
+        for dispersion in [Dispersion::Poisson, Dispersion::clumped(0.1).unwrap()] {
+            let aim = StopLineAim { threshold: 4.0, ..aim((4.0 * 0.707, 4.0 / 0.707), dispersion, 5, 10) };
+            let plan = StopLinePlan::new(aim).unwrap();
+            assert_eq!([plan.stop(10, 40), plan.stop(10, 39)], [Stop::MostReachedTreat, Stop::MostReachedDoNotTreat]);
+        }
+        // A ninth of 9 is one, but for the last bit.
+        let ninth = StopLineAim { threshold: 9.0 * (1.0 / 9.0), ..aim((0.707, 1.414), Dispersion::Poisson, 5, 10) };
+        assert_eq!(StopLinePlan::new(ninth).unwrap().stop(10, 10), Stop::MostReachedTreat);
+    }
+
+    #[test]
+    fn pictures_turn_where_a_line_would_cross_the_threshold() {
+        // 10.2 n - 4.17 lies above 10 n from the 21st count on.
+        let even = plan(7.07, 14.14, Dispersion::Poisson, 5, 50).lines();
+        let corners = even.lower_corners(5.0, 40.0);
+        let (turn, total) = corners[corners.len() - 2];
+        assert!((15.0..25.0).contains(&turn) && (total - even.threshold * turn).abs() < 1e-9, "{corners:?}");
+        assert!((corners[corners.len() - 1].1 - even.threshold * 40.0).abs() < 1e-9);
+        assert_eq!(even.upper_corners(5.0, 40.0).len(), 2, "the upper line rises faster than it");
+        let clumped = plan(7.07, 14.14, Dispersion::clumped(0.6).unwrap(), 5, 500).lines();
+        let corners = clumped.upper_corners(5.0, 500.0);
+        assert!(corners.len() == 3 && (corners[2].1 - clumped.threshold * 500.0).abs() < 1e-9, "{corners:?}");
+    }
+
+    #[test]
+    fn with_as_many_counts_as_are_needed_neither_error_is_passed() {
+        let mut more = 0;
+        for (lower, upper) in [(0.35, 0.71), (2.1, 4.2), (4.1, 6.1)] {
+            for k in [0.3, 0.5, 1.0, 3.0] {
+                let of = |most| plan(lower, upper, Dispersion::clumped(k).unwrap(), 5, most);
+                let needed = of(50).most_needed().unwrap();
+                let keeps = |most| {
+                    let (in_vain, wrongly) = of(most).errors();
+                    in_vain <= 0.1 && wrongly <= 0.1
+                };
+                assert!(keeps(needed) && (needed == 5 || !keeps(needed - 1)), "{lower} {upper} {k}: {needed}");
+                more += u32::from(needed > 50);
+                // Both lower lines together leave no more than stated however many are counted.
+                assert!(keeps(MOST_STATIONS), "{lower} {upper} {k}: {:?}", of(MOST_STATIONS).errors());
+            }
+        }
+        assert!(more >= 4, "{more}");
+        let never = StopLineAim { leave_wrongly: 0.001, ..aim((4.0, 4.4), Dispersion::clumped(0.3).unwrap(), 5, 50) };
+        assert_eq!(StopLinePlan::new(never).unwrap().most_needed(), None);
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(200))]
+        /// Nothing is treated below the threshold, and nothing left at it or above.
+        #[test]
+        fn no_line_crosses_the_threshold(
+            threshold in 0.1_f64..40.0, in_vain_at in 0.3_f64..0.95, k in 0.1_f64..1e4, stations in 1_u32..500, share in 0.5_f64..1.5,
+        ) {
+            let means = (threshold * in_vain_at, threshold / in_vain_at);
+            let aim = StopLineAim { threshold, ..aim(means, Dispersion::clumped(k).unwrap(), 5, 50) };
+            prop_assume!(StopLinePlan::new(aim).is_ok());
+            let plan = StopLinePlan::new(aim).unwrap();
+            let total = (threshold * f64::from(stations) * share).round() as u64;
+            let mean = total as f64 / f64::from(stations);
+            match plan.stop(stations, total).treats() {
+                Some(true) => prop_assert!(mean >= threshold * (1.0 - 1e-9)),
+                Some(false) => prop_assert!(mean < threshold),
+                None => {}
+            }
+            let lines = plan.lines();
+            let at = f64::from(stations);
+            prop_assert!(lines.lower_at(at) <= threshold * at && lines.upper_at(at) >= threshold * at);
+        }
+    }
+
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(40))]
         /// More pests are treated more often, and the errors are shares.
@@ -586,13 +583,17 @@ mod tests {
             }
         }
 
-        /// Lines of equal errors lie as far below as above the middle, and a likelihood ratio lies on them.
+        /// Lines of equal errors lie as far below as above the middle, and a likelihood ratio lies on them; those of a plan have half
+        /// of β below.
         #[test]
         fn the_lines_are_those_of_the_likelihood_ratio(lower in 0.2_f64..6.0, apart in 1.3_f64..3.0, k in 0.3_f64..8.0) {
             let dispersion = Dispersion::clumped(k).unwrap();
-            let plan = plan(lower, lower * apart, dispersion, 1, 50);
-            let lines = plan.lines();
+            let of_plan = plan(lower, lower * apart, dispersion, 1, 50).lines();
+            let lines = wald_lines((lower, lower * apart), dispersion, (0.1, 0.1));
             prop_assert!((lines.upper_intercept + lines.lower_intercept).abs() < 1e-9 * lines.upper_intercept);
+            prop_assert_eq!((of_plan.slope, of_plan.upper_intercept), (lines.slope, lines.upper_intercept));
+            let ratio = of_plan.lower_intercept / lines.lower_intercept;
+            prop_assert!((ratio - 18.0_f64.ln() / 9.0_f64.ln()).abs() < 1e-9, "{ratio}");
             // The ratio of any one count c is per_pest · (c - slope).
             let per_pest = 9.0_f64.ln() / lines.upper_intercept;
             for count in [0_u64, 3, 11] {

@@ -3,7 +3,7 @@
 use problem::{Problem, Problems};
 use quantity::{Area, AreaUnit, parse_area, parse_length};
 
-use crate::count::{CountBasis, Counts};
+use crate::count::{CountBasis, Counts, Interval};
 use crate::efficacy::Control;
 use pest::StageFit;
 
@@ -13,6 +13,8 @@ use pest::StageFit;
 pub struct Threshold {
     count: f64,
     basis: CountBasis,
+    /// On what, as it was written.
+    per: Option<String>,
     source: String,
     stage: Option<String>,
 }
@@ -37,7 +39,14 @@ impl Threshold {
                     .expected("publication and place, since thresholds differ by both"),
             );
         }
-        problems.unless_errors(Self { count, basis, source, stage: None }).map(|(threshold, _)| threshold)
+        problems.unless_errors(Self { count, basis, per: None, source, stage: None }).map(|(threshold, _)| threshold)
+    }
+
+    /// The same with the words in which its basis was written, such as `1 sq yd`: they are told again, and no others.
+    #[must_use]
+    pub fn written_per(self, words: &str) -> Self {
+        let words = words.trim();
+        Self { per: (!words.is_empty()).then(|| words.to_owned()), ..self }
     }
 
     /// The same for a life stage; for every stage where none is told.
@@ -117,6 +126,24 @@ impl Threshold {
     /// On what.
     pub fn basis(&self) -> CountBasis {
         self.basis
+    }
+
+    /// On what, in the words in which it was written where they are known, such as `per 1 sq yd`.
+    pub fn per_words(&self) -> String {
+        match (&self.per, self.basis) {
+            (None, basis) => basis.words(),
+            (Some(per), CountBasis::Mounds(_)) => format!("mounds per {per}"),
+            (Some(per), _) => format!("per {per}"),
+        }
+    }
+
+    /// The mean of counts and its interval at a confidence such as 0.95, both on what this is told on; the interval `None` as for
+    /// [`Counts::interval`], all of it where the two cannot be turned into each other.
+    pub fn mean_of(&self, counts: &Counts, confidence: f64) -> Option<(f64, Option<Interval>)> {
+        let ratio = self.basis.ratio(counts.basis())?;
+        let interval = counts.interval(confidence);
+        let turned = |Interval { low, high }| Interval { low: low * ratio, high: high * ratio };
+        Some((counts.mean() * ratio, interval.map(turned)))
     }
 
     /// Publication and place.
@@ -281,12 +308,13 @@ pub fn compare(counts: &Counts, threshold: &Threshold, confidence: f64) -> Resul
 /// # Errors
 /// When they are on different bases.
 pub fn level_of(basis: CountBasis, threshold: &Threshold) -> Result<f64, Problems> {
-    let ratio = basis.ratio(threshold.basis).ok_or_else(|| bases_differ(basis, threshold.basis))?;
+    let ratio = basis.ratio(threshold.basis).ok_or_else(|| bases_differ(basis, threshold))?;
     Ok(threshold.count * ratio)
 }
 
-fn bases_differ(counted: CountBasis, wanted: CountBasis) -> Problems {
+fn bases_differ(counted: CountBasis, threshold: &Threshold) -> Problems {
     use CountBasis::{Area, Drag, Flush, Mounds, Trap, TrapNights};
+    let wanted = threshold.basis;
     let mend = match (counted, wanted) {
         (Flush, Area(_)) => "give the area that one flush covers",
         (Drag(_), Area(_)) => "give the ground that one drag covered, its length times the width of the cloth",
@@ -298,7 +326,7 @@ fn bases_differ(counted: CountBasis, wanted: CountBasis) -> Problems {
     };
     Problem::error(
         "scouting::basis",
-        format!("counts are `{}` and the threshold is `{}`", counted.words(), wanted.words()),
+        format!("counts are `{}` and the threshold is `{}`", counted.words(), threshold.per_words()),
     )
     .expected(format!("counts {}", area_words(wanted)))
     .mend(mend)
@@ -353,6 +381,22 @@ mod tests {
         {
             assert_eq!(CountBasis::parse(wrong).unwrap_err().code, "scouting::count-basis", "{wrong}");
         }
+    }
+
+    #[test]
+    fn a_threshold_and_the_mean_are_told_in_the_words_that_were_written() {
+        let yard = Threshold::new(8.0, on(1.0, YARD), "invented").unwrap();
+        assert_eq!(yard.per_words(), "per 9 sq ft", "where nobody knows them");
+        let yard = yard.written_per(" 1 sq yd ");
+        assert_eq!(yard.per_words(), "per 1 sq yd");
+        let found = counts(&[2, 1, 3, 0], on(1.0, AreaUnit::SquareFoot));
+        let (mean, interval) = yard.mean_of(&found, 0.95).unwrap();
+        let of_one = found.interval(0.95).unwrap();
+        assert!((mean - 13.5).abs() < 1e-12 && (interval.unwrap().high - 9.0 * of_one.high).abs() < 1e-9);
+        assert_eq!(yard.mean_of(&counts(&[2, 1, 3], CountBasis::Flush), 0.95), None);
+        let quarter = on(0.25, AreaUnit::Acre);
+        let mounds = Threshold::new(5.0, quarter, "invented").unwrap().written_per("0.25 acre").of_mounds();
+        assert_eq!(mounds.per_words(), "mounds per 0.25 acre");
     }
 
     #[test]

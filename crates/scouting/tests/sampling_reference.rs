@@ -3,8 +3,8 @@
 use geometry::Point;
 use quantity::{Area, AreaUnit, Length, LengthUnit};
 use scouting::{
-    ClumpingK, CountAt, CountBasis, Counts, Dispersion, DispersionBasis, MeanAndVariance, StopLineAim, StopLinePlan,
-    Surface, VarianceLaw, Variation,
+    ClumpingK, CountAt, CountBasis, Counts, Dispersion, DispersionBasis, MeanAndVariance, Surface, VarianceLaw,
+    Variation, wald_lines,
 };
 
 #[track_caller]
@@ -157,10 +157,7 @@ fn iwao_over_six_sprays() {
 fn printed_lines_of_corn_rootworms() {
     for (k, slope, low, high) in [(0.227, 0.98, -17.75, 13.82), (0.3256, 0.99, -13.42, 10.45)] {
         let lines = |treat_in_vain, leave_wrongly| {
-            let dispersion = Dispersion::clumped(k).unwrap();
-            let (lower, upper) = (0.65, 1.55);
-            let aim = StopLineAim { lower, upper, dispersion, treat_in_vain, leave_wrongly, least: 1, most: 50 };
-            StopLinePlan::new(aim).unwrap().lines()
+            wald_lines((0.65, 1.55), Dispersion::clumped(k).unwrap(), (treat_in_vain, leave_wrongly))
         };
         let found = lines(0.1, 0.05);
         // As printed, to two digits.
@@ -187,8 +184,7 @@ fn printed_lines_of_corn_rootworms() {
 #[test]
 fn stop_lines_of_the_likelihood_ratio() {
     let lines = |lower, upper, dispersion, treat_in_vain, leave_wrongly| {
-        let aim = StopLineAim { lower, upper, dispersion, treat_in_vain, leave_wrongly, least: 1, most: 50 };
-        StopLinePlan::new(aim).unwrap().lines()
+        wald_lines((lower, upper), dispersion, (treat_in_vain, leave_wrongly))
     };
     for (lower, upper, k, alpha, beta, low, high, slope) in [
         (10.0, 20.0, 1.5, 0.1, 0.1, -32.579_82, 32.579_82, 13.916_68),

@@ -46,11 +46,9 @@ fn description(picture: &StopLinesPicture<'_>) -> String {
         Stop::Treat => "at or above the upper line: treat",
         Stop::DoNotTreat => "at or below the lower line: do not treat",
         Stop::CountOn => "between the lines: count on",
-        Stop::MostReachedTreat => {
-            "between the lines at the most counts; the mean is at the middle line or above: treat"
-        }
+        Stop::MostReachedTreat => "between the lines at the most counts; the mean is at the threshold or above: treat",
         Stop::MostReachedDoNotTreat => {
-            "between the lines at the most counts; the mean is below the middle line: do not treat"
+            "between the lines at the most counts; the mean is below the threshold: do not treat"
         }
     };
     format!(
@@ -111,7 +109,8 @@ impl Axes {
     fn write_ground(&self, svg: &mut Markup, picture: &StopLinesPicture<'_>) {
         let lines = picture.plan.lines();
         let least = f64::from(picture.plan.stations().0);
-        let upper = ((least, lines.upper_at(least)), (self.stations, lines.upper_at(self.stations)));
+        let upper = lines.upper_corners(least, self.stations);
+        let upper_end = lines.upper_at(self.stations);
         let lower = lines.lower_corners(least, self.stations);
         let (begins, lower_end) = (lower[0].0, lines.lower_at(self.stations));
         let area = |corners: &[(f64, f64)]| -> String {
@@ -119,13 +118,12 @@ impl Axes {
             corners.iter().map(corner).collect::<Vec<_>>().join(" ")
         };
         if picture.colour {
-            let over = area(&[upper.0, upper.1, (self.stations, self.total), (least, self.total)]);
+            let over = area(&[upper.as_slice(), &[(self.stations, self.total), (least, self.total)]].concat());
             svg.empty("polygon", &[("points", &over), ("fill", "#fbe1dd")]);
             let under = area(&[lower.as_slice(), &[(self.stations, 0.0), (begins, 0.0)]].concat());
             svg.empty("polygon", &[("points", &under), ("fill", "#dcefe0")]);
         }
-        self.line(svg, upper, "none");
-        for way in lower.windows(2) {
+        for way in upper.windows(2).chain(lower.windows(2)) {
             self.line(svg, (way[0], way[1]), "none");
         }
         let mut say = |x: f64, y: f64, text: &str| {
@@ -135,8 +133,8 @@ impl Axes {
                 text,
             );
         };
-        say(self.width - RIGHT - 6.0, self.y(upper.1.1) - 8.0, "treat");
-        say(self.width - RIGHT - 6.0, self.y(f64::midpoint(upper.1.1, lower_end)) + 4.0, "count on");
+        say(self.width - RIGHT - 6.0, self.y(upper_end) - 8.0, "treat");
+        say(self.width - RIGHT - 6.0, self.y(f64::midpoint(upper_end, lower_end)) + 4.0, "count on");
         say(self.width - RIGHT - 6.0, self.height - BOTTOM - 6.0, "do not treat");
     }
 
@@ -241,6 +239,7 @@ mod tests {
     fn the_picture_says_in_words_what_it_draws() {
         let plan = StopLinePlan::new(StopLineAim {
             lower: 2.0,
+            threshold: 2.83,
             upper: 4.0,
             dispersion: Dispersion::clumped(1.0).unwrap(),
             treat_in_vain: 0.1,

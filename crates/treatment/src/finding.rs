@@ -283,21 +283,16 @@ fn call(asked: &FindingRequest, counts: Option<&Counts>, lawn: Area, found: &mut
         }
     };
     found.extend(decided.doubts(counts.stations(), judging_of(asked)).into_iter().map(errs));
-    let reached = decided.comparison.mean_reaches;
     let call = match decided.stop.treats() {
         Some(true) => Call::Treat,
         Some(false) => Call::DoNotTreat,
         None => Call::CountOn(decided.more(counts).unwrap_or(1)),
     };
-    let against = match (call, reached) {
-        (Call::Treat, true) => "reaches".to_owned(),
-        (Call::Treat, false) => {
-            let share = percent(decided.comparison.share).show();
-            format!("is {share}, near enough that the stop lines call for treating, of")
-        }
-        // A total at the lower line, or under the middle one at the most counts, has a mean under the threshold.
-        (Call::DoNotTreat, _) => "is under".to_owned(),
-        _ => "is neither clearly over nor clearly under".to_owned(),
+    // No line crosses the threshold: what is treated has a mean at it or above, and what is left one below it.
+    let against = match call {
+        Call::Treat => "reaches",
+        Call::DoNotTreat => "is under",
+        _ => "is neither clearly over nor clearly under",
     };
     let measured = figure_of(counts.mean(), counts.basis());
     let limit = figure_of(threshold.count(), threshold.basis());
@@ -311,10 +306,10 @@ fn call(asked: &FindingRequest, counts: Option<&Counts>, lawn: Area, found: &mut
         threshold.source(),
     );
     if call == Call::Treat {
-        let status = if reached { Status::Allowed } else { Status::Caution };
-        let verdict = Verdict::new("finding::threshold", status, Origin::Measured, text.clone())
-            .comparing(measured.clone(), limit.clone());
-        found.push(if reached { verdict } else { verdict.mend("count at more stations to be surer") });
+        found.push(
+            Verdict::new("finding::threshold", Status::Allowed, Origin::Measured, text.clone())
+                .comparing(measured.clone(), limit.clone()),
+        );
     }
     Told { call, text, compared: Some((measured, limit)), walked: None }
 }

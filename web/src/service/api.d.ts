@@ -4771,7 +4771,8 @@ export interface components {
             ground?: boolean;
             /**
              * Format: double
-             * @description At which share of the threshold treating is in vain, above 0 and below 1; 0.5 when nothing is said.
+             * @description At which share of the threshold treating is in vain, above 0 and below 1; 0.707 when nothing is said. Leaving is wrong as far
+             *     above it, at the threshold over this share.
              */
             in_vain_at?: number | null;
             /**
@@ -4792,7 +4793,7 @@ export interface components {
             least?: number | null;
             /**
              * Format: double
-             * @description How often it may be left at the threshold, above 0 and below 0.5; 0.1 when nothing is said.
+             * @description How often it may be left as far above the threshold, above 0 and below 0.5; 0.1 when nothing is said.
              */
             leave_wrongly?: number | null;
             /** @description The map of the property, as `docs/map.md` says: GeoJSON text; that of the kept property when nothing is said. */
@@ -4824,7 +4825,7 @@ export interface components {
             threshold?: components["schemas"]["ThresholdOrder"] | null;
             /**
              * Format: double
-             * @description How often it may be treated there, above 0 and below 0.5; 0.1 when nothing is said.
+             * @description How often it may be treated at that share, above 0 and below 0.5; 0.1 when nothing is said.
              */
             treat_in_vain?: number | null;
         };
@@ -4835,7 +4836,14 @@ export interface components {
              * @description How many.
              */
             count: number;
-            /** @description On what, in words. */
+            /** @description The interval of that mean at 95 %; absent of one count. */
+            interval: number[] | null;
+            /**
+             * Format: double
+             * @description The mean of the counts on what the threshold is told on.
+             */
+            mean: number;
+            /** @description On what, in the words in which it was written. */
             per: string;
             /**
              * Format: double
@@ -5116,9 +5124,12 @@ export interface components {
             /** @description What does not add up. */
             problems: components["schemas"]["ProblemJson"][];
         };
-        /** @description Stop lines with how they do. */
+        /**
+         * @description Stop lines with how they do. Where a line would cross the threshold, the total of which the mean is the threshold takes its
+         *     place: below it nothing is treated, at it or above nothing is left.
+         */
         StopLinesJson: {
-            /** @description How the plan does at the lower mean, between the two, and at the upper one. */
+            /** @description How the plan does at the lower mean, at the threshold, and at the upper mean. */
             characteristic: components["schemas"]["CharacteristicJson"][];
             /**
              * Format: double
@@ -5153,6 +5164,12 @@ export interface components {
              * @description Of the lower line.
              */
             lower_intercept: number;
+            /**
+             * Format: uint32
+             * @description The fewest counts at most with which the plan errs no more often than stated at the two means; absent where no number up to
+             *     500 does.
+             */
+            most_needed: number | null;
             /**
              * Format: double
              * @description How much the total grows with each station.

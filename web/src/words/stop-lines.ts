@@ -7,6 +7,9 @@ interface Aimed {
   most: string;
 }
 
+/** How often lines err, and at how many times the threshold. */
+type ErrsMore = Record<"found" | "stated" | "k" | "times", string> & { most: number };
+
 /** What the lines of a picture are told by. */
 type LineFigure = "slope" | "above" | "below" | "cleanSlope" | "cleanBelow";
 
@@ -24,16 +27,18 @@ export const stopLines = {
     treat: "Treat",
     "do-not-treat": "Do not treat",
     "count-on": "Count on",
-    "most-reached-treat": "Treat, by the mean alone",
-    "most-reached-do-not-treat": "Do not treat, by the mean alone",
+    "most-reached-treat": "Treat",
+    "most-reached-do-not-treat": "Do not treat",
   },
   more: (more: number) => `about ${more} more on average`,
   says: {
     treat: (at: number) => `The counts reach the upper line at station ${at}.`,
     "do-not-treat": (at: number) => `The counts fall to the lower line at station ${at}.`,
     "count-on": () => "It is not decided yet.",
-    "most-reached-treat": () => "The most counts are made, and all together lie between the lines.",
-    "most-reached-do-not-treat": () => "The most counts are made, and all together lie between the lines.",
+    "most-reached-treat": () =>
+      "The most counts are made, between the lines, and their mean is at the threshold or above.",
+    "most-reached-do-not-treat": () =>
+      "The most counts are made, between the lines, and their mean is below the threshold.",
   },
   inPicture: (
     counts: number,
@@ -49,35 +54,42 @@ export const stopLines = {
     counted: (k: string) => `The lines go by the clumped end of what these counts make likely: k = ${k}.`,
     believed: (counts: number, k: string, leftOut: string | null) =>
       `${counts === 1 ? "One count does" : `${counts} counts do`} not tell how clumped the pests are, and ${leftOut ?? "no profile does"}: the lines go by the clumped end of what is likely, k = ${k}.`,
-    errs: (here: readonly [string, string], k: string, more: readonly [string, string]) =>
-      `There they treat in vain in ${here[0]} of cases and leave wrongly in ${here[1]}; were k ${k}, in ${more[0]} and ${more[1]}. From 15 counts on the counts tell it.`,
+    errs: (
+      here: readonly [string, string],
+      [low, high]: readonly [string, string],
+      k: string,
+      more: readonly [string, string],
+    ) =>
+      `There they treat in vain in ${here[0]} of cases at ${low} of the threshold and leave wrongly in ${here[1]} at ${high} times it; were k ${k}, in ${more[0]} and ${more[1]}. From 15 counts on the counts tell it.`,
   },
   errsMore: {
-    inVain: (found: string, stated: string, most: number, k: string) =>
-      `With ${most} counts at most and k ${k} the lines treat in vain in ${found} of cases, where ${stated} is stated.`,
-    wrongly: (found: string, stated: string, most: number, k: string) =>
-      `With ${most} counts at most and k ${k} the lines leave wrongly in ${found} of cases, where ${stated} is stated.`,
+    inVain: ({ found, stated, most, k, times }: ErrsMore) =>
+      `With ${most} counts at most and k ${k} the lines treat in vain in ${found} of cases at ${times} of the threshold, where ${stated} is stated.`,
+    wrongly: ({ found, stated, most, k, times }: ErrsMore) =>
+      `With ${most} counts at most and k ${k} the lines leave wrongly in ${found} of cases at ${times} times the threshold, where ${stated} is stated.`,
+    kept: (most: number) => `With ${most} counts at most they keep what is stated.`,
+    never: (most: number) => `No number of counts up to ${most} keeps what is stated.`,
   },
   aim: "How sure, and how many counts",
   aimTold: (aim: Aimed) =>
     `${aim.treatInVain} % and ${aim.leaveWrongly} % wrong at most, ${aim.least} to ${aim.most} counts`,
   aims: {
-    inVainAt: "Treating is in vain at so many per cent of it",
-    treatInVain: "Per cent of cases in which it may be treated in vain (alpha)",
-    leaveWrongly: "Per cent of cases in which it may be left wrongly (beta)",
+    inVainAt: "Treating is in vain at so many per cent of it, and leaving wrong as far above it",
+    treatInVain: "Per cent of cases in which it may be treated in vain there (alpha)",
+    leaveWrongly: "Per cent of cases in which it may be left wrongly as far above (beta)",
     least: "Fewest counts before anything is decided",
     most: "Most counts",
   },
   aimWrong: {
-    inVainAt: "A number above 0 and below 100, such as 50.",
+    inVainAt: "A number above 0 and below 100, such as 70.7.",
     treatInVain: "A number above 0 and below 50, such as 10.",
     leaveWrongly: "A number above 0 and below 50, such as 10.",
     least: "A whole number from 1 to 500, such as 5.",
     most: "A whole number up to 500, and not below the fewest, such as 50.",
   },
   aimUsual: "Back to the usual",
-  judged: (aim: Aimed) =>
-    `Treating is in vain at ${aim.inVainAt} % of the threshold; it may be treated there in ${aim.treatInVain} % of cases, and left at the threshold in ${aim.leaveWrongly} %; ${aim.least} to ${aim.most} counts.`,
+  judged: (aim: Aimed, wrongAt: string) =>
+    `Treating is in vain at ${aim.inVainAt} % of the threshold, and it may be treated there in ${aim.treatInVain} % of cases; leaving is wrong at ${wrongAt} % of it, and it may be left there in ${aim.leaveWrongly} %. Near the threshold itself either answer is right. ${aim.least} to ${aim.most} counts.`,
   level: (level: string, area: string) => `The threshold is ${level} on ${area}.`,
   levelEach: (level: string, per: string) => `The threshold is ${level} per ${per}.`,
   profile: "Profile",
@@ -88,6 +100,7 @@ export const stopLines = {
   none: "None: count without",
   own: "Another one, stated here",
   offered: (count: string, per: string, place: string) => `${count} per ${per}: ${place}`,
+  taken: (low: string, high: string) => `${low} to ${high} (the lower is taken)`,
   count: "How many",
   per: "On what",
   perHint: "An area with its unit, such as 1 sq yd; or flush, trap, trap night, 100 ft of drag, plant",

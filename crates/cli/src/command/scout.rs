@@ -23,8 +23,8 @@ use property::Property;
 use quantity::{Area, AreaUnit};
 use scouting::{
     Advice, ClumpingInterval, ClumpingK, CountAt, CountBasis, Counts, DispersionBasis, EXPECTED_CONTROL, IntervalDoubt,
-    Judging, LineScatterBasis, PestDensity, Precision, ScoutedGround, SpotEvidence, Stop, Threshold, USUAL_PRECISION,
-    advise, general_name, k_of_profile, only_published, way_for,
+    Judging, LineScatterBasis, Precision, ScoutedGround, SpotEvidence, Stop, Threshold, USUAL_PRECISION, advise,
+    general_name, k_of_profile, only_published, way_for,
 };
 use sheet::{StopLinesPicture, SurfacePicture, stop_lines_svg, surface_svg};
 use std::fmt::Write as _;
@@ -86,13 +86,13 @@ pub(crate) struct ScoutArgs {
     /// The map of the property (GeoJSON), for the places of the counts
     #[arg(long, value_name = "FILE")]
     map: Option<PathBuf>,
-    /// At which share of the threshold treating is in vain
-    #[arg(long, value_name = "SHARE", default_value_t = 0.5)]
+    /// At which share of the threshold treating is in vain; leaving is wrong as far above it, at the threshold over this share
+    #[arg(long, value_name = "SHARE", default_value_t = Judging::default().in_vain_at)]
     in_vain_at: f64,
-    /// How often it may be treated there
+    /// How often it may be treated at that share
     #[arg(long, value_name = "SHARE", default_value_t = 0.1)]
     treat_in_vain: f64,
-    /// How often it may be left at the threshold
+    /// How often it may be left as far above the threshold
     #[arg(long, value_name = "SHARE", default_value_t = 0.1)]
     leave_wrongly: f64,
     /// Fewest counts before anything is decided
@@ -307,7 +307,7 @@ fn stated(text: &str, source: &str) -> Result<Threshold, Problems> {
     let (count, of) = of.trim().split_once(' ').unwrap_or((of.trim(), ""));
     let count = count.parse().map_err(|_| wrong())?;
     let basis = CountBasis::parse(per).map_err(|_| wrong())?;
-    let threshold = Threshold::new(count, basis, source)?;
+    let threshold = Threshold::new(count, basis, source)?.written_per(per);
     match (of.trim(), basis) {
         ("mounds" | "mound", CountBasis::Area(_)) => Ok(threshold.of_mounds()),
         ("mounds" | "mound", _) => Err(wrong().into()),
@@ -385,10 +385,10 @@ fn words(
             format!("COUNT ON: not decided yet; about {more} more counts on average")
         }
         Stop::MostReachedTreat => {
-            "TREAT, by the mean alone: the most counts are made, and all together lie between the lines".to_owned()
+            "TREAT: the most counts are made, between the lines, and their mean is at the threshold or above".to_owned()
         }
         Stop::MostReachedDoNotTreat => {
-            "DO NOT TREAT, by the mean alone: the most counts are made, and all together lie between the lines"
+            "DO NOT TREAT: the most counts are made, between the lines, and their mean is below the threshold"
                 .to_owned()
         }
     };
@@ -401,19 +401,14 @@ fn words(
         counts.total(),
         if advice.stop.is_end() { format!("; decided at count {}", advice.at) } else { String::new() }
     ));
-    if let Some(density) = counts.density(0.95) {
-        let per = |density: PestDensity| format!("{:.2}", density.per(AreaUnit::SquareFoot));
-        let interval = density.interval.map_or_else(String::new, |(low, high)| {
-            format!(", between {} and {} with 95 % confidence", per(low), per(high))
-        });
-        line(format!("{} per sq ft{interval}", per(density.mean)));
-    } else {
-        let interval = counts.interval(0.95).map_or_else(String::new, |interval| {
+    // Counts that are held against a threshold can be told on what it is told on.
+    if let Some((mean, interval)) = threshold.mean_of(counts, 0.95) {
+        let interval = interval.map_or_else(String::new, |interval| {
             format!(", between {:.2} and {:.2} with 95 % confidence", interval.low, interval.high)
         });
-        line(format!("{:.2} {}{interval}", counts.mean(), counts.basis().words()));
+        line(format!("{mean:.2} {}{interval}", threshold.per_words()));
     }
-    line(format!("threshold: {} {} ({})", threshold.count(), threshold.basis().words(), threshold.source()));
+    line(format!("threshold: {} {} ({})", threshold.count(), threshold.per_words(), threshold.source()));
     let scatter = match advice.dispersion.basis {
         DispersionBasis::Fitted => "fitted to these counts",
         DispersionBasis::NotClumped => "the counts are not clumped",
@@ -437,16 +432,22 @@ fn words(
         LineScatterBasis::Counted => "the clumped end of what these counts make likely",
     };
     line(format!("stop lines: those of k = {:.2}, {by}", advice.line_scatter.k.value()));
-    let [lower, _, upper] = &advice.characteristic;
+    let [lower, at, upper] = &advice.characteristic;
     line(format!(
-        "with that k they treat in vain in {:.0} % of cases at {:.2} a count, and leave wrongly in {:.0} % at {:.2}; {:.0} and \
-         {:.0} counts on average{}",
+        "with that k they treat in vain in {:.0} % of cases at {:.2} of the threshold ({:.2} a count), and leave wrongly in \
+         {:.0} % at {:.2} times the threshold ({:.2}); near the threshold itself either answer is right",
         lower.treats * 100.0,
+        lower.mean / at.mean,
         lower.mean,
         (1.0 - upper.treats) * 100.0,
+        upper.mean / at.mean,
         upper.mean,
+    ));
+    line(format!(
+        "{:.0} counts on average at the one, {:.0} at the other and {:.0} between them, at the threshold{}",
         lower.stations,
         upper.stations,
+        at.stations,
         advice.fixed_stations.map_or_else(String::new, |fixed| format!(", where a fixed number would be {fixed}")),
     ));
     line(precision::words(precision, counts));

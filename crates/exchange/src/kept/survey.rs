@@ -107,7 +107,7 @@ impl SurveyThreshold {
         problems.extend(basis.err());
         let threshold = threshold.map_err(|found| problems.extend(found.into_iter().map(field_of))).ok();
         let Some(threshold) = threshold.filter(|_| !problems.has_errors()) else { return Err(problems) };
-        let threshold = threshold.for_stage(self.stage.clone());
+        let threshold = threshold.written_per(&self.per).for_stage(self.stage.clone());
         Ok(if of == SurveyThresholdOf::Mounds { threshold.of_mounds() } else { threshold })
     }
 

@@ -58,11 +58,12 @@ struct ScoutingOrder {
     /// Whether the surface is wanted in squares, beside the ground to treat.
     #[serde(default)]
     squares: bool,
-    /// At which share of the threshold treating is in vain, above 0 and below 1; 0.5 when nothing is said.
+    /// At which share of the threshold treating is in vain, above 0 and below 1; 0.707 when nothing is said. Leaving is wrong as far
+    /// above it, at the threshold over this share.
     in_vain_at: Option<f64>,
-    /// How often it may be treated there, above 0 and below 0.5; 0.1 when nothing is said.
+    /// How often it may be treated at that share, above 0 and below 0.5; 0.1 when nothing is said.
     treat_in_vain: Option<f64>,
-    /// How often it may be left at the threshold, above 0 and below 0.5; 0.1 when nothing is said.
+    /// How often it may be left as far above the threshold, above 0 and below 0.5; 0.1 when nothing is said.
     leave_wrongly: Option<f64>,
     /// Fewest counts before anything is decided, 1 or more; 5 when nothing is said.
     least: Option<u32>,
@@ -395,7 +396,7 @@ fn judging_of(order: &ScoutingOrder, problems: &mut Problems) -> Judging {
     if !(in_vain_at > 0.0 && in_vain_at < 1.0) {
         problems.push(
             Problem::error("scouting::in-vain-at", format!("treating in vain at `{in_vain_at}` of the threshold"))
-                .expected("above 0 and below 1, such as 0.5")
+                .expected("above 0 and below 1, such as 0.7")
                 .at("in_vain_at"),
         );
     }

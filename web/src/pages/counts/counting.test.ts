@@ -1,7 +1,8 @@
 import { expect, test } from "vitest";
 import { emptyCounting, meanOf, surveyOf, withMethod } from "./counting";
 import { stopLines as words } from "../../words/stop-lines";
-import { aimOf, decide, errsMore, usualAim } from "./deciding";
+import type { Pest } from "../../key/reckon";
+import { aimOf, decide, errsMore, thresholdsOf, usualAim } from "./deciding";
 
 const station = (count: number, isCheck = false) => ({ count, isCheck, spot: null });
 
@@ -57,11 +58,13 @@ test("errors and numbers of counts are those that are stated, or nothing is deci
   counting.aim = { ...usualAim, least: "2", treatInVain: "5", inVainAt: "25" };
   const { decided } = decide(counting, null);
   expect(decided?.stop).toBe("treat");
-  expect([decided?.plan.treatInVain, decided?.plan.lower, decided?.plan.least]).toEqual([
-    0.05,
-    decided!.level * 0.25,
-    2,
-  ]);
+  expect(decided?.plan).toMatchObject({
+    treatInVain: 0.05,
+    lower: decided!.level * 0.25,
+    threshold: decided!.level,
+    upper: decided!.level * 4,
+    least: 2,
+  });
   counting.aim = { ...usualAim, least: "60" };
   expect(decide(counting, null)).toEqual({ decided: null, lack: "aim", mounds: null });
   expect(
@@ -158,11 +161,35 @@ test("lines that err more often than stated say so, once the counts tell how clu
   };
   const clumped = [0, 0, 9, 1, 14, 2, 0, 0, 3, 7, 0, 1, 22, 0, 4];
   expect(errs(clumped, "1")).toMatch(
-    /^With 50 counts at most and k 0\.\d\d the lines .* where 10 % is stated\.$/,
+    /^With 50 counts at most and k 0\.\d\d the lines .* at 1\.41 times the threshold, where 10 % is stated\. With \d+ counts at most they keep what is stated\.$/,
   );
   expect(errs([8, 9, 7, 8, 10, 9, 8, 9, 7, 8, 10, 9, 8, 9, 7, 8], "4")).toBe("");
   // Where only a belief tells k, that is said instead.
   expect(errs([8, 9, 7], "4")).toBe("");
+});
+
+test("of a published range the range is told, and what is noted of it", () => {
+  const grub = {
+    thresholds: [
+      {
+        low: 8,
+        high: 15,
+        per: "1 sq ft",
+        of: "animals",
+        stage: "larva",
+        place: "a place",
+        host: "turf",
+        note: "lawns stand less",
+        source: "one",
+      },
+    ],
+    sources: [{ id: "one", cite: "A Table 21" }],
+  };
+  const [offered] = thresholdsOf(grub as unknown as Pest);
+  expect([offered?.count, offered?.source]).toEqual([
+    "8",
+    "8 to 15 (the lower is taken); a place; turf; lawns stand less: A Table 21",
+  ]);
 });
 
 test("those who do not see the picture are told both lower lines", () => {

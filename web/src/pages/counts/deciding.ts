@@ -5,16 +5,20 @@ import { basisOf } from "../../stop-lines/basis";
 import { kOfProfile, type Clumping } from "../../stop-lines/profile-k";
 import { isOtherStage } from "../../stop-lines/stage";
 import {
+  MOST_STATIONS,
   USUAL,
   errorsOf,
   isTooWide,
   lineScatterOf,
+  meansRound,
   moreCounts,
+  mostNeeded,
   walk,
   type LineScatter,
   type Plan,
   type Stop,
 } from "../../stop-lines/reckon";
+import { rangeTaken } from "../../stop-lines/published";
 import { stopLines as words } from "../../words/stop-lines";
 import type { Counting, Method } from "./counting";
 
@@ -60,11 +64,11 @@ interface ThresholdTold {
 
 /** How sure a decision is to be, as it is written down: shares in per cent, counts as whole numbers. */
 export interface StatedAim {
-  /** At so many per cent of the threshold treating is in vain. */
+  /** At so many per cent of the threshold treating is in vain; leaving is wrong as far above it. */
   inVainAt: string;
-  /** In so many of a hundred cases it may be treated there. */
+  /** In so many of a hundred cases it may be treated at the one. */
   treatInVain: string;
-  /** In so many of a hundred cases it may be left at the threshold. */
+  /** In so many of a hundred cases it may be left at the other. */
   leaveWrongly: string;
   least: string;
   most: string;
@@ -78,18 +82,17 @@ export const usualAim: StatedAim = {
   most: String(USUAL.most),
 };
 
-/** The most counts that are walked; the server takes no more. */
-const MOST_STATIONS = 500;
-
 export type Aim = Pick<Plan, "treatInVain" | "leaveWrongly" | "least" | "most"> & { inVainAt: number };
 
 /** What was written as numbers, with the fields that are none or out of bounds. */
 export function aimOf(stated: StatedAim): { aim: Aim | null; wrong: (keyof StatedAim)[] } {
   const number = (text: string) => Number(text.trim() === "" ? Number.NaN : text.trim().replace(",", "."));
+  // 70.7 of a hundred is 0.707, and not that and a last bit.
+  const share = (text: string) => Number((number(text) / 100).toPrecision(12));
   const aim: Aim = {
-    inVainAt: number(stated.inVainAt) / 100,
-    treatInVain: number(stated.treatInVain) / 100,
-    leaveWrongly: number(stated.leaveWrongly) / 100,
+    inVainAt: share(stated.inVainAt),
+    treatInVain: share(stated.treatInVain),
+    leaveWrongly: share(stated.leaveWrongly),
     least: number(stated.least),
     most: number(stated.most),
   };
@@ -143,7 +146,8 @@ export interface Decided {
   more: number | null;
 }
 
-/** The thresholds of a profile, each as it is written down. Of a range the lower figure: ground that stands least. */
+/** The thresholds of a profile, each as it is written down. Of a range the lower figure, and the range is told: ground that
+ * stands least. */
 export function thresholdsOf(pest: Pest | undefined): Threshold[] {
   return (pest?.thresholds ?? []).map((one, place) => {
     const cite = pest?.sources.find(({ id }) => id === one.source)?.cite ?? one.source;
@@ -151,7 +155,7 @@ export function thresholdsOf(pest: Pest | undefined): Threshold[] {
       from: String(place),
       count: String(one.low),
       per: one.per,
-      source: `${one.place}; ${one.host}: ${cite}`,
+      source: `${[rangeTaken(one), one.place, one.host, one.note].filter((said) => said).join("; ")}: ${cite}`,
       stage: one.stage ?? null,
       ofMounds: one.of === "mounds",
     };
@@ -196,7 +200,7 @@ export function decide(
   const clumping = key?.pest(counting.profile)?.clumping ?? null;
   const scatter = lineScatterOf(counts, kOfProfile(clumping, each));
   const { inVainAt, ...rest } = aim;
-  const plan: Plan = { lower: level * inVainAt, upper: level, k: scatter.k, ...rest };
+  const plan: Plan = { ...meansRound(level, inVainAt), k: scatter.k, ...rest };
   if (isTooWide(plan)) return lacks("wide");
   const { stop, at } = walk(plan, counts);
   const more = stop === "count-on" && counts.length > 0 ? moreCounts(plan, counts) : null;
@@ -214,12 +218,16 @@ export function scatterOf({ plan, scatter, clumping, counts }: Decided): string 
   const percent = (share: number) => `${(share * 100).toFixed(0)} %`;
   const told = errors.map((one) => one && ([percent(one.inVain), percent(one.wrongly)] as const));
   const [here, more] = told;
-  const warning = here && more ? words.scatter.errs(here, figure(moreClumped), more) : "";
+  const times = [figure(plan.lower / plan.threshold), figure(plan.upper / plan.threshold)] as const;
+  const warning = here && more ? words.scatter.errs(here, times, figure(moreClumped), more) : "";
   const leftOut = clumping && ground && words.scatter.leftOut(figure(clumping.k), ground);
   return `${words.scatter.believed(counts.length, figure(k), leftOut)} ${warning}`.trim();
 }
 
-/** Where the lines err more often than stated, though the counts or a profile tell k; in words, and nothing where they do not. */
+/**
+ * Where the lines err more often than stated, though the counts or a profile tell k, and with how many counts they would not; in
+ * words, and nothing where they do not.
+ */
 export function errsMore({ plan, scatter }: Decided): string {
   if (scatter.by === "believed") return "";
   const errors = errorsOf(plan, plan.k);
@@ -227,13 +235,26 @@ export function errsMore({ plan, scatter }: Decided): string {
   const percent = (share: number) => `${(share * 100).toFixed(1)} %`;
   const stating = (share: number) => `${Math.round(share * 1000) / 10} %`;
   const both = [
-    [words.errsMore.inVain, errors.inVain, plan.treatInVain],
-    [words.errsMore.wrongly, errors.wrongly, plan.leaveWrongly],
+    [words.errsMore.inVain, errors.inVain, plan.treatInVain, plan.lower],
+    [words.errsMore.wrongly, errors.wrongly, plan.leaveWrongly, plan.upper],
   ] as const;
   const over = both.filter(([, found, stated]) => found > stated);
-  return over
-    .map(([says, found, stated]) => says(percent(found), stating(stated), plan.most, plan.k.toFixed(2)))
-    .join(" ");
+  if (over.length === 0) return "";
+  const needed = mostNeeded(plan);
+  const told = over.map(([says, found, stated, mean]) =>
+    says({
+      found: percent(found),
+      stated: stating(stated),
+      most: plan.most,
+      k: plan.k.toFixed(2),
+      times: (mean / plan.threshold).toFixed(2),
+    }),
+  );
+  const kept =
+    needed === null
+      ? words.errsMore.never(MOST_STATIONS)
+      : words.errsMore.kept(Math.max(needed, plan.most + 1));
+  return [...told, kept].join(" ");
 }
 
 const ACRE_M2 = areaM2("1 acre")!;

@@ -39,7 +39,9 @@ pub(super) fn threshold(args: &ScoutArgs) -> Option<Result<Threshold, Problems>>
         let cost_over_value = cost.minor() as f64 / worth.minor() as f64 * worth_on.ratio(cost_on);
         Some(InjuryCost { cost_over_value, loss: loss?, prevented: prevented? })
     };
-    Some(problems.unless_errors(()).and_then(|_| injury().map_or_else(|| Err(Problems::new()), Threshold::of_injury)))
+    let per = args.loss.as_deref().and_then(|loss| loss.split_once(" per ")).map_or("", |(_, per)| per);
+    let level = |injury| Threshold::of_injury(injury).map(|level| level.written_per(per));
+    Some(problems.unless_errors(()).and_then(|_| injury().map_or_else(|| Err(Problems::new()), level)))
 }
 
 /// Money on an area, such as `9.60 USD per 1000 sq ft`.

@@ -73,6 +73,6 @@ fn words(survey: &SurveyFile, counts: &Counts, threshold: &Threshold, found: &Mo
             acre(high)
         ));
     }
-    line(format!("level: {} {} ({})", threshold.count(), threshold.basis().words(), threshold.source()));
+    line(format!("level: {} {} ({})", threshold.count(), threshold.per_words(), threshold.source()));
     out
 }
