@@ -191,6 +191,7 @@ test.each(sizes)(
     await context.unroute("**/api/surveys");
     await page.goto("/yard");
     await page.getByText("made by mara, and sent when they sign in").waitFor();
+    expect(await page.getByRole("button", { name: /^(Take over|Give up) what is of/ }).count()).toBe(0);
     await out();
     await page.getByRole("heading", { level: 1, name: "Sign in" }).waitFor();
     await signIn(page, "mara");

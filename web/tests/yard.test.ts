@@ -155,6 +155,14 @@ test.each(sizes)("a record made without reception says what differed: %s", async
   await sayAsPlanned(page);
   await page.getByRole("button", { name: "Work is done" }).click();
   await page.getByText("is recorded already").waitFor();
+  // The record that is kept is one press away, and so is to put it right.
+  const kept = page.getByRole("link", { name: `Look at the record that is kept: ${demo.name}` });
+  expect(await kept.getAttribute("href")).toBe(`/records/${records[0]!.thing}`);
+  expect(await barriers(page)).toEqual([]);
+  await page.getByRole("link", { name: `Put that record right: ${demo.name}` }).click();
+  await page.waitForURL(`**/records/${records[0]!.thing}/amend`);
+  await page.getByRole("button", { name: "Keep it as a new version" }).waitFor();
+  await page.goBack();
   await page.getByRole("button", { name: "Mend it" }).click();
   expect(await page.locator("#started").inputValue()).toBe("09:00");
   await page.getByRole("button", { name: "Work is done" }).click();

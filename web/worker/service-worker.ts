@@ -6,7 +6,9 @@ declare const self: ServiceWorkerGlobalScope;
 declare const __FILES__: string[];
 declare const __HASH__: string;
 
-const KEPT = `tussock-pages-${__HASH__}`;
+/** What the files of one build are kept under; the hash tells which. */
+const OF_PAGES = "tussock-pages-";
+const KEPT = `${OF_PAGES}${__HASH__}`;
 /** A server that does not answer within this is taken for one that is out of reach. */
 const PATIENCE_MS = 4000;
 
@@ -29,15 +31,33 @@ self.addEventListener("install", (event) => {
 self.addEventListener("activate", (event) => {
   const tidy = async () => {
     for (const name of await caches.keys())
-      if (name !== KEPT && name.startsWith("tussock-pages-")) await caches.delete(name);
+      if (name !== KEPT && name.startsWith(OF_PAGES)) await caches.delete(name);
     await self.clients.claim();
   };
   event.waitUntil(tidy());
 });
 
-/** The page as the server has it; as it is kept where the server does not answer in time. */
+/**
+ * A file as it is kept, of the first of these builds that has it. A build that came since this worker began is kept
+ * by the next worker, which waits until no window of this one is left; a window that was loaded again shows it already.
+ */
+async function keptIn(names: readonly string[], request: Request | string): Promise<Response | undefined> {
+  for (const name of names) {
+    const found = await caches.match(request, { cacheName: name });
+    if (found !== undefined) return found;
+  }
+  return undefined;
+}
+
+/** The builds that are kept, in the order in which they came. */
+const builds = async () => (await caches.keys()).filter((name) => name.startsWith(OF_PAGES));
+
+/**
+ * The page as the server has it; where the server does not answer in time, that of the newest build of which every file is
+ * kept: what a newer build wrote down is not opened by an older one. The files of a build are put there all at once.
+ */
 async function page(request: Request): Promise<Response> {
-  const kept = await caches.match("/", { cacheName: KEPT });
+  const kept = await keptIn((await builds()).reverse(), "/");
   const stop = new AbortController();
   const timer = setTimeout(() => stop.abort(), kept === undefined ? 60_000 : PATIENCE_MS);
   try {
@@ -52,8 +72,10 @@ async function page(request: Request): Promise<Response> {
   }
 }
 
+/** A file of this worker's build, or of another that is kept: names tell what is in them, but for a few. */
 async function file(request: Request): Promise<Response> {
-  return (await caches.match(request, { cacheName: KEPT })) ?? fetch(request);
+  const others = (await builds()).filter((name) => name !== KEPT);
+  return (await keptIn([KEPT, ...others], request)) ?? fetch(request);
 }
 
 self.addEventListener("fetch", (event) => {

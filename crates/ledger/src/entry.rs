@@ -222,16 +222,15 @@ impl Entry {
     }
 
     /// The hash of what a request asked for. Of a new thing the name does not count, nor does the
-    /// time: a request that is sent again may have been given others.
+    /// time: a request that is sent again may have been given others. Nor does the hand: what waits on a device may be
+    /// carried to another, and sent by whoever is signed in there.
     pub(crate) fn asked(&self) -> Digest {
         let Indexed { client, property, date, title, .. } = &self.indexed;
         let thing = (self.version > 1).then(|| self.thing.to_string());
-        Canonical::new("tussock.asked/1")
+        Canonical::new("tussock.asked/2")
             .text(self.kind.word())
             .optional(thing.as_deref())
             .count(self.version)
-            .text(&self.actor.name)
-            .optional(self.actor.sign_in.as_deref())
             .text(&self.body)
             .optional(self.reason.as_deref())
             .optional(client.map(|client| client.to_string()).as_deref())

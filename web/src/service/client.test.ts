@@ -1,6 +1,6 @@
 import { afterEach, expect, test, vi } from "vitest";
 import { addressOf, ask, carryFormToken } from "./client";
-import { Refused, Unanswered } from "./problem";
+import { Refused, TooLong, Unanswered } from "./problem";
 
 afterEach(() => vi.unstubAllGlobals());
 
@@ -43,4 +43,22 @@ test("a refusal tells its problems, and silence is no refusal", async () => {
   await expect(ask("get", "/api/session")).rejects.toBeInstanceOf(Refused);
   answering(async () => Promise.reject(new TypeError("no network")));
   await expect(ask("get", "/api/session")).rejects.toBeInstanceOf(Unanswered);
+});
+
+test("what takes too long is no answer, in its headers or in its body; what is called off is neither", async () => {
+  const breaking = (init: RequestInit) =>
+    new Promise<never>((_, reject) =>
+      init.signal?.addEventListener("abort", () => reject(new DOMException("off", "AbortError"))),
+    );
+  vi.stubGlobal("fetch", (_: string, init: RequestInit) => breaking(init));
+  await expect(ask("get", "/api/session", { within: 20 })).rejects.toBeInstanceOf(TooLong);
+  const calling = new AbortController();
+  const asked = ask("get", "/api/session", { within: 10_000, signal: calling.signal });
+  calling.abort();
+  await expect(asked).rejects.toMatchObject({ name: "AbortError" });
+  vi.stubGlobal("fetch", async (_: string, init: RequestInit) => {
+    const body = new ReadableStream({ start: (stream) => void breaking(init).catch((e) => stream.error(e)) });
+    return new Response(body);
+  });
+  await expect(ask("get", "/api/session", { within: 20 })).rejects.toBeInstanceOf(TooLong);
 });

@@ -1,6 +1,6 @@
 import type { paths } from "./api";
 import { freshName } from "./name";
-import { Refused, Unanswered, problemsOf } from "./problem";
+import { Refused, TooLong, Unanswered, problemsOf } from "./problem";
 
 type Method = "get" | "post" | "put" | "patch" | "delete";
 type WithMethod<M extends Method> = {
@@ -30,6 +30,8 @@ export interface Along<Body> {
   /** The tag of what is here already: an answer of 304 without a body says that it is still so. */
   have?: string;
   signal?: AbortSignal;
+  /** How many milliseconds it may take until the answer is read to its end; what takes longer is no answer. */
+  within?: number;
 }
 
 /** An answer with the tag of the version that it shows. */
@@ -64,12 +66,14 @@ export async function ask<M extends Method, P extends WithMethod<M>>(
   path: P,
   along: Along<Sent<P, M>> = {},
 ): Promise<Answered<Answer<Operation<P, M>>>> {
-  const response = await send(method, path as string, along);
-  const body = await wholly<Answer<Operation<P, M>>>(async () => {
-    const text = await response.text();
-    return text === "" ? undefined : JSON.parse(text);
+  return limited(along, async (signal) => {
+    const response = await send(method, path as string, along, signal);
+    const body = await wholly<Answer<Operation<P, M>>>(async () => {
+      const text = await response.text();
+      return text === "" ? undefined : JSON.parse(text);
+    });
+    return { body, tag: response.headers.get("etag"), status: response.status };
   });
-  return { body, tag: response.headers.get("etag"), status: response.status };
 }
 
 /** As {@link ask}, for an answer that is no JSON: a paper, a picture, a calendar. */
@@ -78,7 +82,7 @@ export async function fetchFile<M extends Method, P extends WithMethod<M>>(
   path: P,
   along: Along<Sent<P, M>> = {},
 ): Promise<Blob> {
-  return (await send(method, path as string, along)).blob();
+  return (await send(method, path as string, along, along.signal)).blob();
 }
 
 /** The address of a route with its names and query put in. */
@@ -104,12 +108,40 @@ export interface Deed {
 /**
  * Sends a deed that was kept on the device, and reads the answer to its end.
  *
+ * @param within how many milliseconds that may take
  * @throws {Refused} the server said no
  * @throws {Unanswered} no answer came, or not all of it
  */
-export async function sendDeed(deed: Deed): Promise<unknown> {
-  const response = await send("post", deed.path, deed);
-  return wholly(() => response.json());
+export async function sendDeed(deed: Deed, within: number): Promise<unknown> {
+  return limited({ within }, async (signal) => {
+    const response = await send("post", deed.path, deed, signal);
+    return wholly(() => response.json());
+  });
+}
+
+/** Breaks off what takes longer than it may. */
+async function limited<Result>(
+  { within, signal }: Pick<Along<unknown>, "within" | "signal">,
+  work: (signal: AbortSignal | undefined) => Promise<Result>,
+): Promise<Result> {
+  if (within === undefined) return work(signal);
+  const stopping = new AbortController();
+  let isOver = false;
+  const stop = () => stopping.abort();
+  const timer = setTimeout(() => {
+    isOver = true;
+    stop();
+  }, within);
+  signal?.addEventListener("abort", stop);
+  if (signal?.aborted) stop();
+  try {
+    return await work(stopping.signal);
+  } catch (error) {
+    throw isOver && error instanceof Unanswered ? new TooLong("no answer in time", { cause: error }) : error;
+  } finally {
+    clearTimeout(timer);
+    signal?.removeEventListener("abort", stop);
+  }
 }
 
 /** An answer that breaks off is none: what was asked may have been done. */
@@ -159,9 +191,10 @@ async function send(
   method: Method,
   path: string,
   along: Along<unknown> & { picture?: { kind: string; bytes: ArrayBuffer } },
+  signal: AbortSignal | undefined,
 ): Promise<Response> {
   const { address, init } = requestOf(method, path, along);
-  if (along.signal) init.signal = along.signal;
+  if (signal) init.signal = signal;
   if (along.picture !== undefined) {
     init.headers["content-type"] = along.picture.kind;
     init.body = along.picture.bytes;

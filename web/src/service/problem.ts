@@ -18,6 +18,9 @@ export class Refused extends Error {
 /** No answer came: no network, or no server. */
 export class Unanswered extends Error {}
 
+/** No answer came in the time that it was given. */
+export class TooLong extends Unanswered {}
+
 /** The problems of a refusal's body; one made of the status where the body tells none. */
 export function problemsOf(status: number, body: unknown): Problem[] {
   const told = (body as { problems?: unknown } | null)?.problems;

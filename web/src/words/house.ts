@@ -15,6 +15,8 @@ export const house = {
   mend: "To mend it:",
   sideways: "Wider than the screen: move it sideways.",
   away: "No reception: what you do is kept on this device until there is.",
+  awayHere:
+    "No reception. This page stays as it is, and whatever it needs the server for waits until there is some.",
   over: "Your session is over. What you do here is kept on this device.",
   signIn: "Sign in to deliver it",
   notAway: "This page needs the server, which does not answer.",

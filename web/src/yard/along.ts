@@ -4,8 +4,8 @@ import { settings } from "../house/settings.svelte";
 import type { components } from "../service/api";
 import { ask } from "../service/client";
 import { Refused, Unanswered, problemsIn, type Problem } from "../service/problem";
-import { changesOf } from "./changes";
-import { database, type Taken } from "./database";
+import { changesOf, changesOfProperty } from "./changes";
+import { database, type Anew, type Taken } from "./database";
 import { takeKey } from "./key";
 import { change, take, whose } from "./yard.svelte";
 
@@ -24,13 +24,49 @@ export interface VisitDocument {
   files?: Record<string, string>;
 }
 
-/** Takes a property along, and the key: whoever counts may ask what it is. */
+/**
+ * Takes a property along, and the key: whoever counts may ask what it is. Where it was taken along before, what changed
+ * since is told with it.
+ */
 export async function takeProperty(thing: string): Promise<void> {
-  const document = (await ask("get", "/api/properties/{thing}", { in: { thing } }))
-    .body as unknown as PropertyDocument;
-  await take({ name: `property/${thing}`, title: document.name, day: null, thing, document });
+  const name = `property/${thing}`;
+  const before = await onDevice(name);
+  if (before === undefined) {
+    const { body, tag } = await ask("get", "/api/properties/{thing}", { in: { thing } });
+    const document = body as unknown as PropertyDocument;
+    await take({ name, title: document.name, day: null, thing, document, tag });
+  } else {
+    const newer = await newerPropertyOf(before);
+    await take(newer === null ? bare(before) : newer.row);
+  }
   // The property is taken along in any case.
   await takeKey().catch(() => {});
+}
+
+/** Looks whether a property is newer on the server than what was taken along; `null` where it is not. */
+export async function newerPropertyOf(taken: Taken): Promise<Newer | null> {
+  const { thing } = taken;
+  const along = taken.tag ? { in: { thing }, have: taken.tag } : { in: { thing } };
+  const answer = await ask("get", "/api/properties/{thing}", along);
+  if (answer.status === 304) return null;
+  const document = answer.body as unknown as PropertyDocument;
+  const before = taken.document as PropertyDocument;
+  const row = { ...bare(taken), title: document.name, document, tag: answer.tag };
+  const changes = changesOfProperty(before, document);
+  // Another version of which nothing is seen in the yard, or the first answer that tells its tag.
+  if (changes.length === 0) return { row, changes };
+  return { row: { ...row, anew: anewOf(taken, changes) }, changes };
+}
+
+/** What was taken along, to be taken once more. */
+function bare({ who: _, takenAt: __, ...same }: Taken): Omit<Taken, "who" | "takenAt"> {
+  return same;
+}
+
+/** What nobody has seen yet is told with what came since. */
+function anewOf(taken: Taken, changes: readonly string[]): Anew {
+  const since = taken.anew?.since ?? taken.takenAt;
+  return { since, changes: [...new Set([...(taken.anew?.changes ?? []), ...changes])] };
 }
 
 /** Asks for a visit, and for what the server plans of it now. `have` is the tag of the version that is here. */
@@ -59,9 +95,8 @@ const onDevice = async (name: string): Promise<Taken | undefined> =>
 export async function takeVisit(thing: string): Promise<void> {
   const before = await onDevice(`visit/${thing}`);
   if (before !== undefined) {
-    const { who: _, takenAt: __, ...same } = before;
     const newer = await newerOf(before);
-    return takeNewer(newer ?? { row: same, changes: [] });
+    return takeNewer(newer ?? { row: bare(before), changes: [] });
   }
   const { document, planned, tag } = await visitNow(thing);
   await take({
@@ -76,7 +111,7 @@ export async function takeVisit(thing: string): Promise<void> {
   if (document.property) await takeProperty(document.property);
 }
 
-/** A visit that is newer on the server than what was taken along. */
+/** A visit or a property that is newer on the server than what was taken along. */
 export interface Newer {
   row: Omit<Taken, "who" | "takenAt">;
   changes: string[];
@@ -88,9 +123,7 @@ export async function newerOf(taken: Taken): Promise<Newer | null> {
   const before = { document: taken.document as VisitDocument, planned: taken.planned as Planned };
   if (isSame(before.document, document) && isSame(before.planned, planned)) return null;
   const changes = changesOf(before, { document, planned }, settings.units);
-  const since = taken.anew?.since ?? taken.takenAt;
-  // What nobody has seen yet is told with what came since.
-  const anew = { since, changes: [...new Set([...(taken.anew?.changes ?? []), ...changes])] };
+  const anew = anewOf(taken, changes);
   const { name, thing } = taken;
   return {
     row: { name, thing, title: document.name, day: document.date, document, planned, tag, anew },
@@ -98,9 +131,10 @@ export async function newerOf(taken: Taken): Promise<Newer | null> {
   };
 }
 
-/** Takes what is newer, with its property. */
+/** Takes what is newer; a visit with its property. */
 export async function takeNewer({ row }: Newer): Promise<void> {
   await take(row);
+  if (!row.name.startsWith("visit/")) return;
   const { property } = row.document as VisitDocument;
   if (property) await takeProperty(property);
 }

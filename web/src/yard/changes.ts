@@ -1,6 +1,8 @@
 // What a visit tells otherwise than it did when it was taken along, in words.
 import type { components } from "../service/api";
 import { isSame } from "../form/value";
+import { EMPTY_MAP, NoMap, calledOf, idOf, readMap, type PropertyMap } from "../map/document";
+import { canonical, differences } from "../map/merge";
 import { area, clock, product, spray, type Units } from "../parts/quantity";
 import { visitWords } from "../words/visit";
 import { yard as words } from "../words/yard";
@@ -42,6 +44,37 @@ export function changesOf(before: Told, after: Told, units: Units): string[] {
   if (fresh.size > 0) changes.push(words.changed.sentences([...fresh]));
   if (changes.length === 0 && !isSame(before.planned, after.planned)) changes.push(words.changed.else);
   return changes;
+}
+
+/** What changed of a property as the yard shows it, one sentence each; nothing where all of that is as it was. */
+export function changesOfProperty(
+  before: { name: string; map: string },
+  after: { name: string; map: string },
+): string[] {
+  const changes: string[] = [];
+  if (before.name !== after.name) changes.push(words.changed.name(before.name, after.name));
+  if (before.map === after.map) return changes;
+  const [was, is] = [mapOf(before.map), mapOf(after.map)];
+  const called = ({ features }: PropertyMap, id: string) => {
+    const at = features.findIndex((feature, index) => idOf(feature, index + 1) === id);
+    return at < 0 ? id : calledOf(features[at]!, at + 1);
+  };
+  const shapes = differences(was, is, was).map(({ id, mine }) => {
+    if (mine === "added") return words.changed.shapeNew(called(is, id));
+    return mine === "gone" ? words.changed.shapeGone(called(was, id)) : words.changed.shape(called(is, id));
+  });
+  const isElse = shapes.length === 0 && canonical(was.members) !== canonical(is.members);
+  return [...changes, ...shapes, ...(isElse ? [words.changed.mapElse] : [])];
+}
+
+/** A map to be compared; one that cannot be read has nothing on it. */
+function mapOf(text: string): PropertyMap {
+  try {
+    return readMap(text);
+  } catch (error) {
+    if (!(error instanceof NoMap)) throw error;
+    return EMPTY_MAP;
+  }
 }
 
 function ofTask(was: Task, is: Task, units: Units): string[] {

@@ -28,6 +28,8 @@ export interface Waiting {
   /** The server broke off on it, so often in a row, and last for this reason. */
   broken?: { times: number; problems: Problem[] } | undefined;
   tries: number;
+  /** How many of the tries ran out of their time. */
+  slow?: number;
 }
 
 /** A deed that the server has. */

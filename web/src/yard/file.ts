@@ -33,7 +33,7 @@ export function fromFile(text: string): Waiting[] | null {
         throw new Error("a field");
       if (!["/api/surveys", "/api/records/of-visit", "/api/files"].includes(path as string))
         throw new Error("a path");
-      const kept = { ...deed, problems: [], broken: undefined, tries: 0 } as unknown as Waiting;
+      const kept = { ...deed, problems: [], broken: undefined, slow: 0, tries: 0 } as unknown as Waiting;
       if (after !== undefined && typeof after !== "string") throw new Error("a field");
       if (picture !== undefined) {
         const { kind, bytes } = picture as { kind: string; bytes: string };

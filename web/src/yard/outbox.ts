@@ -13,7 +13,7 @@ export type Outcome =
   /** The server broke off on this one: later, and the others need not wait for it. */
   | { kind: "broken"; problems: Problem[] }
   /** No answer, too busy, or nobody signed in: later, with all others. */
-  | { kind: "later" };
+  | { kind: "later"; isSlow: boolean };
 
 export type Send = (deed: Waiting) => Promise<Outcome>;
 
@@ -91,6 +91,21 @@ export async function giveUp(key: string): Promise<void> {
   const writing = (await database()).transaction("waiting", "readwrite", STRICT);
   for (const behind of await writing.store.index("after").getAllKeys(key)) void writing.store.delete(behind);
   void writing.store.delete(key);
+  await writing.done;
+}
+
+/** Puts what waits of one person into the hands of another, who sends it under the keys that it has. */
+export async function takeOver(from: string, to: string): Promise<void> {
+  const writing = (await database()).transaction("waiting", "readwrite", STRICT);
+  for (const row of await writing.store.getAll())
+    if (row.who === from) void writing.store.put({ ...row, who: to });
+  await writing.done;
+}
+
+/** Gives up all that waits of one person. */
+export async function giveUpAllOf(who: string): Promise<void> {
+  const writing = (await database()).transaction("waiting", "readwrite", STRICT);
+  for (const row of await writing.store.getAll()) if (row.who === who) void writing.store.delete(row.key);
   await writing.done;
 }
 
@@ -176,7 +191,8 @@ async function settle(row: Waiting, outcome: Outcome): Promise<void> {
     });
     const old = await delivered.getAllKeys();
     for (const one of old.slice(0, Math.max(0, old.length - REMEMBERED))) void delivered.delete(one);
-  } else {
+  } else if ((await waiting.get(row.key)) !== undefined) {
+    // What was given up meanwhile does not come back.
     const problems = outcome.kind === "refused" ? outcome.problems : [];
     const broken =
       outcome.kind === "broken"
@@ -184,7 +200,8 @@ async function settle(row: Waiting, outcome: Outcome): Promise<void> {
         : outcome.kind === "later"
           ? row.broken
           : undefined;
-    void waiting.put({ ...row, problems, broken, tries: row.tries + 1 });
+    const slow = (row.slow ?? 0) + Number(outcome.kind === "later" && outcome.isSlow);
+    void waiting.put({ ...row, problems, broken, slow, tries: row.tries + 1 });
   }
   await writing.done;
 }

@@ -1,7 +1,18 @@
 // The yard as every page sees it: what waits, what was delivered, what was taken along; kept true between tabs.
 import { session } from "../house/session.svelte";
 import { STRICT, database, holdFast, type Delivered, type Taken, type Waiting } from "./database";
-import { allDelivered, allWaiting, deliver, giveUp, keep, reopen, sendAgain, type Reopened } from "./outbox";
+import {
+  allDelivered,
+  allWaiting,
+  deliver,
+  giveUp,
+  giveUpAllOf,
+  keep,
+  reopen,
+  sendAgain,
+  takeOver,
+  type Reopened,
+} from "./outbox";
 import { offsetOfPlace } from "./clock";
 import { send } from "./sending";
 
@@ -9,11 +20,11 @@ export const yard = $state<{
   waiting: Waiting[];
   delivered: Delivered[];
   taken: Taken[];
-  /** Whether something is being sent. */
-  sending: boolean;
+  /** The key of what this window is sending; null where that is nothing. */
+  sending: string | null;
   /** Whether the device was asked yet: before that nothing is known, and nothing is said. */
   looked: boolean;
-}>({ waiting: [], delivered: [], taken: [], sending: false, looked: false });
+}>({ waiting: [], delivered: [], taken: [], sending: null, looked: false });
 
 /** In whose hands things are: the account and the name. */
 export function whose(): string {
@@ -67,7 +78,7 @@ export async function sendWaiting(): Promise<void> {
       who,
       (deed) => {
         asked = false;
-        yard.sending = true;
+        yard.sending = deed.key;
         return send(deed);
       },
       changed,
@@ -81,7 +92,7 @@ export async function sendWaiting(): Promise<void> {
     timer = setTimeout(() => void sendWaiting(), LONGEST_MS);
   } finally {
     asked = false;
-    yard.sending = false;
+    yard.sending = null;
   }
 }
 
@@ -119,6 +130,19 @@ export async function delivered(key: string, within: number): Promise<string | n
 /** A person gives up what was refused. */
 export async function drop(key: string): Promise<void> {
   await giveUp(key);
+  changed();
+}
+
+/** An owner takes over what waits of somebody who does not sign in here any more, and sends it. */
+export async function takeFrom(who: string): Promise<void> {
+  await takeOver(who, whose());
+  changed();
+  void sendWaiting();
+}
+
+/** An owner gives up what waits of somebody who does not sign in here any more. */
+export async function dropOf(who: string): Promise<void> {
+  await giveUpAllOf(who);
   changed();
 }
 

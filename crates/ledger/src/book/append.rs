@@ -21,7 +21,7 @@ const OF_REQUEST: &str = select_entries!("where e.account = $1 and e.request = $
 const DISCARDED: &str = "null";
 
 impl Book {
-    /// Keeps one entry. The same request sent again gives the first answer.
+    /// Keeps one entry. The same request sent again gives the first answer, whoever sends it: the entry says who kept it.
     ///
     /// # Errors
     /// The entry cannot be kept as it is; the thing stands at another version than expected, was
@@ -200,7 +200,7 @@ impl Book {
             head = Head { sequence: entry.sequence, hash: entry.hash };
             kept.push(Appended { entry, replayed: false });
         }
-        if let Some(asked) = self.asked_by(key) {
+        if let Some(asked) = asked_by(key) {
             sqlx::query("insert into request (account, request, asked) values ($1, $2, $3)")
                 .bind(self.account.to_string())
                 .bind(key.as_str())
@@ -227,7 +227,7 @@ impl Book {
         connection: &mut AnyConnection,
         key: &RequestKey,
     ) -> Result<Option<Vec<Entry>>, LedgerError> {
-        let Some(asked) = self.asked_by(key) else { return Ok(None) };
+        let Some(asked) = asked_by(key) else { return Ok(None) };
         let before: Option<String> =
             sqlx::query_scalar("select asked from request where account = $1 and request = $2")
                 .bind(self.account.to_string())
@@ -236,16 +236,19 @@ impl Book {
                 .await?;
         match before {
             None => Ok(None),
-            Some(before) if before == asked.to_string() => self.of_request(connection, key).await.map(Some),
+            Some(before) if before == asked.to_string() || self.is_own_of_before(key, &before) => {
+                self.of_request(connection, key).await.map(Some)
+            }
             Some(_) => Err(LedgerError::KeyReused(key.clone())),
         }
     }
 
-    /// What a request asks for, in whose hands.
-    fn asked_by(&self, key: &RequestKey) -> Option<Digest> {
-        let asked = key.asked()?;
-        let hashed = Canonical::new("tussock.request/1").text(&self.actor.name);
-        Some(hashed.optional(self.actor.sign_in.as_deref()).text(&asked.to_string()).digest())
+    /// Whether that was kept of the same request when the hand that sent it still counted, and it was this one.
+    fn is_own_of_before(&self, key: &RequestKey, kept: &str) -> bool {
+        key.asked().is_some_and(|asked| {
+            let hashed = Canonical::new("tussock.request/1").text(&self.actor.name);
+            hashed.optional(self.actor.sign_in.as_deref()).text(&asked.to_string()).digest().to_string() == kept
+        })
     }
 
     /// Whether a request with this key has kept something.
@@ -317,6 +320,11 @@ impl Book {
             None => Err(super::attachment::unknown(attachment)),
         }
     }
+}
+
+/// What a request asks for, whoever sends it.
+fn asked_by(key: &RequestKey) -> Option<Digest> {
+    Some(Canonical::new("tussock.request/2").text(&key.asked()?.to_string()).digest())
 }
 
 /// What the book knows before an entry follows.
