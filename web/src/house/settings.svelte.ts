@@ -1,3 +1,4 @@
+import { house } from "../words/house";
 import { clock, deviceOffset, today } from "../yard/clock";
 
 /** What this person likes on this device. */
@@ -54,13 +55,18 @@ export function applySettings(): void {
   }
 }
 
-const months = new Intl.DateTimeFormat("en-US", { dateStyle: "long", timeZone: "UTC" });
+const months = new Intl.DateTimeFormat(house.language, { dateStyle: "long", timeZone: "UTC" });
 
-/** A moment of the server on this device's clock, such as `July 7, 2026, 07:05`. */
+/** The day of a moment of the server by this device's clock: by universal time it may be another one. */
+export function showDayOf(moment: string): string {
+  const at = new Date(moment);
+  return Number.isNaN(at.getTime()) ? moment : showDay(today(deviceOffset(at), at));
+}
+
+/** A moment of the server by this device's clock, such as `July 7, 2026, 07:05`. */
 export function showMoment(moment: string): string {
   const at = new Date(moment);
-  const offset = deviceOffset(at);
-  return Number.isNaN(at.getTime()) ? moment : `${showDay(today(offset, at))}, ${clock(offset, at)}`;
+  return Number.isNaN(at.getTime()) ? moment : `${showDayOf(moment)}, ${clock(deviceOffset(at), at)}`;
 }
 
 /** A day such as `2026-07-07` as this person likes to read it. */

@@ -3,6 +3,8 @@ export const visitWords = {
   list: "Visits",
   plan: "Plan a visit",
   none: "No visit is planned.",
+  noneFound: "No visit fits.",
+  planThere: "Plan it",
   noProperty: "A visit needs a property. Draw one first, or take the demo on the start page.",
   drawOne: "Draw a property",
   booked: "Visits in the books",
