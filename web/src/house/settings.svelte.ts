@@ -44,15 +44,46 @@ function stored(): string | null {
 
 export const settings = $state<Settings>(readSettings(stored()));
 
-/** Shows and keeps the settings; called whenever one of them changes. */
-export function applySettings(): void {
+/** The settings as this window last read or kept them: what differs now was changed here. */
+let known: Settings = { ...settings };
+
+/** What was changed here, put into what the browser keeps: other windows may have kept something else meanwhile. */
+export function changedIn(kept: Settings, known: Settings, now: Settings): Settings {
+  const names = Object.keys(known) as (keyof Settings)[];
+  const changed = names.filter((name) => now[name] !== known[name]);
+  return { ...kept, ...Object.fromEntries(changed.map((name) => [name, now[name]])) };
+}
+
+function show(): void {
   document.documentElement.dataset.look = settings.look;
   document.documentElement.dataset.size = settings.size;
+}
+
+/** Shows the settings, and keeps what was changed; called whenever one of them changes. */
+export function applySettings(): void {
+  show();
+  const now = { ...settings };
+  const kept = readSettings(stored());
+  const next = changedIn(kept, known, now);
+  known = now;
+  if (JSON.stringify(next) === JSON.stringify(kept)) return;
   try {
-    localStorage.setItem(KEY, JSON.stringify(settings));
+    localStorage.setItem(KEY, JSON.stringify(next));
   } catch {
     // As above.
   }
+}
+
+/** Takes up what another window of the browser keeps. @returns what stops it */
+export function hearSettings(): () => void {
+  const heard = ({ key, newValue }: StorageEvent) => {
+    // Without a name everything was taken away.
+    if (key !== KEY && key !== null) return;
+    known = readSettings(newValue);
+    Object.assign(settings, known);
+  };
+  addEventListener("storage", heard);
+  return () => removeEventListener("storage", heard);
 }
 
 const months = new Intl.DateTimeFormat(house.language, { dateStyle: "long", timeZone: "UTC" });

@@ -63,6 +63,10 @@ export const visitWords = {
   shelf: "Labels and sprayer",
   labels: "Labels at hand",
   labelsHint: "Tasks use them, and the past is read by them.",
+  labelsMany: (count: number) =>
+    `The shelf has ${count}: a visit begins with those that were used on the property last, and has others when you put them at hand.`,
+  addLabel: "Another label",
+  putAtHand: "Put it at hand",
   noLabels: "No label is kept. Put the label in hand on the shelf first.",
   equipment: "Sprayers and spreaders",
   equipmentHint: "Tasks use their pieces; each piece needs a short name that no other has.",

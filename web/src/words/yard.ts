@@ -146,7 +146,8 @@ export const counts = {
     mounds: "Live mounds, walked over",
   },
   area: "Area of one count",
-  areaHint: "With its unit, such as 1 sq ft; of mounds, the lawn's. Or 3 trap nights, 100 ft of drag.",
+  areaHint:
+    "With its unit, such as 1 sq ft or 0.1 m²; of mounds, the lawn's. Or 3 trap nights, 100 ft of drag.",
   by: "Counted by",
   day: "Day",
   here: "The next station",

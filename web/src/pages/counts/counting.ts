@@ -1,5 +1,6 @@
 // What is written down while counting, and the survey that the books keep of it.
 
+import type { Units } from "../../parts/quantity";
 import { areaM2 } from "../../stop-lines/area";
 import { basisOf } from "../../stop-lines/basis";
 import { countedBy, noThreshold, thresholdTold, usualAim, type StatedAim, type Threshold } from "./deciding";
@@ -39,23 +40,43 @@ export interface Counting {
   spot: Spot | null;
 }
 
-export function emptyCounting(by: string, day: string): Counting {
+export function emptyCounting(by: string, day: string, units: Units = "us"): Counting {
   const next = { count: 0, isCheck: false, spot: null };
   const what = { pest: "", profile: "", threshold: noThreshold, aim: { ...usualAim }, stage: "" };
-  return { ...what, method: "frame", area: "1 sq ft", by, day, note: "", stations: [], ...next };
+  return {
+    ...what,
+    method: "frame",
+    area: usualArea("frame", units),
+    by,
+    day,
+    note: "",
+    stations: [],
+    ...next,
+  };
 }
 
-/** What one count is made on where a method is chosen anew: a frame's ground is not that of a lawn, nor of a trap. */
-export const USUAL_AREA: Partial<Record<Method, string>> = {
-  trap: "1 trap night",
-  drag: "100 ft of drag",
-  mounds: "",
+/**
+ * What one count is made on where a method is chosen anew, in the units of who counts: a frame's ground is not that of a
+ * lawn, nor of a trap. Round figures near each other in both (common practice, no source).
+ */
+const USUAL_AREA: Record<Units, Partial<Record<Method, string>> & { frame: string }> = {
+  us: { frame: "1 sq ft", trap: "1 trap night", drag: "100 ft of drag", mounds: "" },
+  metric: { frame: "0.1 m²", trap: "1 trap night", drag: "30 m of drag", mounds: "" },
 };
 
+const usualArea = (method: Method, units: Units): string =>
+  USUAL_AREA[units][method] ?? USUAL_AREA[units].frame;
+
 /** A method that was chosen, with what one count of it is made on. */
-export function withMethod(counting: Counting, method: Method): Pick<Counting, "method" | "area"> {
-  const isUntouched = [...Object.values(USUAL_AREA), "1 sq ft"].includes(counting.area.trim());
-  return { method, area: isUntouched ? (USUAL_AREA[method] ?? "1 sq ft") : counting.area };
+export function withMethod(
+  counting: Counting,
+  method: Method,
+  units: Units = "us",
+): Pick<Counting, "method" | "area"> {
+  const isUntouched = Object.values(USUAL_AREA).some((areas) =>
+    Object.values(areas).includes(counting.area.trim()),
+  );
+  return { method, area: isUntouched ? usualArea(method, units) : counting.area };
 }
 
 /** Whether a count or a place stands on the counter that is not kept as a station. */
