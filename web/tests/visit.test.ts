@@ -1,8 +1,8 @@
 // Visits: planned while they are edited, refused with their sentence, kept without overwriting anybody.
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { afterAll, beforeAll, expect, test } from "vitest";
 import type { Page } from "playwright-core";
 import { mapped, tapFirst } from "./map-support";
-import { LOOKS, SIZES, barriers, closeBrowser, house, reader, sizes, type House } from "./support";
+import { SIZES, barriers, closeBrowser, house, reader, sizes, type House } from "./support";
 
 let home: House;
 let visit: string;
@@ -51,27 +51,6 @@ const measured = (page: Page, task: string) =>
     .locator("dd")
     .first()
     .innerText();
-
-describe.each(sizes)("at the size of a %s", (size) => {
-  test.each(LOOKS)("pages of visits in the look %s have no barrier and do nothing odd", async (look) => {
-    const { context, page, faults } = await reader(home.origin, size, look);
-    for (const [name, path, title] of [
-      ["visits", "/visits", "Visits"],
-      ["visit", `/visits/${visit}`, "Alder Bend (invented)"],
-      ["visit-print", `/visits/${visit}/print`, "Alder Bend (invented)"],
-    ] as const) {
-      await page.goto(path);
-      await page.getByRole("heading", { level: 1, name: title }).waitFor();
-      if (name !== "visits") await page.getByRole("heading", { level: 2, name: "Amounts" }).waitFor();
-      await page.waitForLoadState("networkidle");
-      expect(await barriers(page), `${path} in ${look}`).toEqual([]);
-      const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
-      expect(overflow, `${path} is wider than the screen`).toBeLessThanOrEqual(0);
-    }
-    expect(faults).toEqual([]);
-    await context.close();
-  });
-});
 
 test.each(sizes)(
   "the demo's visit shows its amounts, hours, verdicts and what the year allows: %s",
