@@ -10,6 +10,7 @@ import {
   keepDemo,
   keepVisit,
   keptThing,
+  onDevice,
   reader,
   sizes,
   type Demo,
@@ -176,6 +177,7 @@ test.each(sizes)(
     // A draft is told by the property on which it is.
     await page.locator("#name").fill("Begun here");
     await page.getByText("Changes are on this device alone.").waitFor();
+    await expect.poll(async () => (await onDevice(page))["tussock.drafts/drafts"]).toContain("Begun here");
     await page.goto("/visits");
     await page
       .getByRole("list", { name: "Begun on this device, not in the books" })
