@@ -2,32 +2,13 @@
 import type { Page } from "playwright-core";
 import { afterAll, expect, test } from "vitest";
 import { demoFile } from "./demo";
-import { layoutFaults } from "./layout";
-import {
-  LOOKS,
-  PASSWORDS,
-  askedAs,
-  barriers,
-  closeBrowser,
-  company,
-  hire,
-  person,
-  sizes,
-  unfoldMenu,
-  type Size,
-} from "./support";
+import { faultsInLooks } from "./look";
+import { PASSWORDS, askedAs, closeBrowser, company, hire, person, sizes, unfoldMenu } from "./support";
 
 afterAll(closeBrowser);
 
-async function lookedAt(page: Page, what: string, size: Size): Promise<void> {
-  for (const look of LOOKS) {
-    await page.evaluate((look) => (document.documentElement.dataset.look = look), look);
-    expect(await barriers(page), `${what} in ${look} at the size of a ${size}`).toEqual([]);
-  }
-  await page.evaluate(() => (document.documentElement.dataset.look = "day"));
-  expect(await layoutFaults(page), `${what} at the size of a ${size}`).toEqual([]);
-  const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
-  expect(wide, `${what} is wider than a ${size}`).toBeLessThanOrEqual(0);
+async function lookedAt(page: Page, what: string): Promise<void> {
+  expect(await faultsInLooks(page, what)).toEqual([]);
 }
 
 const quiet = (faults: string[]) => faults.filter((fault) => !/ (403|412|422) |ERR_FAILED/.test(fault));
@@ -43,7 +24,7 @@ test.each(sizes)(
     await unfoldMenu(page);
     await page.getByRole("link", { name: "Clients" }).click();
     await page.getByText("The books keep no client yet.").waitFor();
-    await lookedAt(page, "no client", size);
+    await lookedAt(page, "no client");
     await page.getByRole("link", { name: "Keep a client" }).click();
     await page.getByLabel("Name").fill("A. Sample (invented)");
     await page.getByLabel("Postal address").fill("1 First Lane\nExampleville");
@@ -53,7 +34,7 @@ test.each(sizes)(
     await neighbour.getByLabel("Name").fill("B. Sample (invented)");
     await neighbour.getByLabel("How to reach them").fill("620-555-0100");
     await page.getByText("Not kept yet. It stays on this device meanwhile.").waitFor();
-    await lookedAt(page, "a new client", size);
+    await lookedAt(page, "a new client");
     await page.goto("/clients");
     await page
       .getByRole("list", { name: "Begun on this device" })
@@ -82,7 +63,7 @@ test.each(sizes)(
       .getByRole("list", { name: "Their properties" })
       .getByRole("link", { name: "First Lane" })
       .waitFor();
-    await lookedAt(page, "a client", size);
+    await lookedAt(page, "a client");
 
     // Somebody else keeps another version meanwhile: a person chooses.
     const noor = await person(home, "noor", "desk");
@@ -99,7 +80,7 @@ test.each(sizes)(
     await part("Telephone").getByText("Theirs: 620-555-0199").waitFor();
     await part("Note").getByText("Mine: by mara").waitFor();
     expect(await meeting.getByRole("group").count()).toBe(2);
-    await lookedAt(page, "a client kept twice", size);
+    await lookedAt(page, "a client kept twice");
     // Put off, and after loading again, it is met again: nothing was overwritten.
     await meeting.getByRole("button", { name: "Decide later" }).click();
     expect(await page.getByLabel("Note").inputValue()).toBe("by mara");
@@ -213,7 +194,7 @@ test.each(sizes)("the business is kept with its prices by an owner, and read by 
   await page.getByRole("button", { name: "Begin a price list" }).click();
   const prices = page.getByLabel("Prices and rates");
   await expect.poll(() => prices.inputValue()).toContain('telephone = "620-555-0142"');
-  await lookedAt(page, "a new business", size);
+  await lookedAt(page, "a new business");
   // What the server cannot read it tells, and nothing is kept.
   const begun = await prices.inputValue();
   await prices.fill(`${begun}\nhourly = "much"\n`);
@@ -247,7 +228,7 @@ test.each(sizes)("the business is kept with its prices by an owner, and read by 
   const part = meeting.getByRole("group", { name: "Prices and rates" });
   await part.getByText(/^Theirs: hourly = "59.00"[^\n]*$/).waitFor();
   await part.getByText(/^Mine: hourly = "61.00"[^\n]*$/).waitFor();
-  await lookedAt(page, "a business kept twice", size);
+  await lookedAt(page, "a business kept twice");
   await meeting.getByRole("button", { name: "All theirs" }).click();
   await meeting.getByRole("button", { name: "Put it together" }).click();
   await page.getByText("All is kept.").waitFor();
@@ -257,7 +238,7 @@ test.each(sizes)("the business is kept with its prices by an owner, and read by 
   await keep(page).click();
   await page.getByText("Licence valid until: over since", { exact: false }).waitFor();
   await page.getByText("All is kept.").waitFor();
-  await lookedAt(page, "the business", size);
+  await lookedAt(page, "the business");
   const { entries } = await askedAs<{ entries: { version: number }[] }>(page, "GET", "/api/businesses");
   expect(entries.map(({ version }) => version)).toEqual([3]);
 
@@ -272,7 +253,7 @@ test.each(sizes)("the business is kept with its prices by an owner, and read by 
   await noor.page.getByText("Owners change what is kept of the business.").waitFor();
   await noor.page.getByText('hourly = "59.00"', { exact: false }).waitFor();
   expect(await keep(noor.page).count()).toBe(0);
-  await lookedAt(noor.page, "the business for a planner", size);
+  await lookedAt(noor.page, "the business for a planner");
   const body = { format: "tussock.kept-business/1", name: "Mine" };
   await expect(askedAs(noor.page, "POST", "/api/businesses", body)).rejects.toThrow(/403/);
   expect([quiet(mara.faults), quiet(noor.faults)]).toEqual([[], []]);
@@ -299,7 +280,7 @@ test.each(sizes)("a technician reads clients, and a client sees neither page: %s
   await noor.page.goto(`/clients/${client.thing}`);
   await noor.page.getByText("Owners and planners change what is kept of clients.").waitFor();
   expect(await keep(noor.page).count()).toBe(0);
-  await lookedAt(noor.page, "a client for a technician", size);
+  await lookedAt(noor.page, "a client for a technician");
   await noor.page.goto("/clients");
   await noor.page.getByRole("link", { name: client.title }).waitFor();
   expect(await noor.page.getByRole("link", { name: "Keep a client" }).count()).toBe(0);

@@ -1,11 +1,8 @@
 // Whether treatments worked: the page, from kept counts and records.
 import type { Page } from "playwright-core";
-import { afterAll, afterEach, beforeEach, expect, test, vi } from "vitest";
+import { afterAll, afterEach, beforeEach, expect, test } from "vitest";
 import { asked, demoFile, keepDemo } from "./demo";
 import { barriers, closeBrowser, house, reader, type House, type Size } from "./support";
-
-/** Looked at in three looks, on a machine that may have other work. */
-vi.setConfig({ testTimeout: 150_000 });
 
 const sizes: Size[] = ["phone", "desk"];
 let home: House;
@@ -98,14 +95,6 @@ test.each(sizes)(
       `/records/${kept}`,
     );
     await checked(page, `a treatment that worked at the size of a ${size}`);
-    for (const look of ["day", "dusk", "sun"] as const) {
-      await page.evaluate((chosen) => {
-        localStorage.setItem("tussock.settings/1", JSON.stringify({ look: chosen }));
-      }, look);
-      await page.reload();
-      await page.locator("article").getByText("It worked", { exact: true }).first().waitFor();
-      await checked(page, `${look} at the size of a ${size}`);
-    }
     // A visit is planned from a count that is kept.
     await page
       .getByRole("link", { name: /^Plan a visit from this count: grasshopper/ })

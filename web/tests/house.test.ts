@@ -1,16 +1,6 @@
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { afterAll, beforeAll, expect, test } from "vitest";
 import { layoutFaults } from "./layout";
-import {
-  LOOKS,
-  barriers,
-  closeBrowser,
-  house,
-  proxied,
-  reader,
-  sizes,
-  unfoldMenu,
-  type House,
-} from "./support";
+import { barriers, closeBrowser, house, proxied, reader, sizes, unfoldMenu, type House } from "./support";
 
 let home: House;
 
@@ -20,27 +10,6 @@ beforeAll(async () => {
 afterAll(async () => {
   await closeBrowser();
   await home.stop();
-});
-
-describe.each(sizes)("at the size of a %s", (size) => {
-  test.each(LOOKS)("pages in the look %s have no barrier and do nothing odd", async (look) => {
-    const { context, page, faults } = await reader(home.origin, size, look);
-    for (const [path, title] of [
-      ["/", "Start"],
-      ["/settings", "Settings"],
-      ["/no/such/page", "No such page"],
-    ] as const) {
-      await page.goto(path);
-      await page.getByRole("heading", { level: 1, name: title }).waitFor();
-      await page.waitForLoadState("networkidle");
-      expect(await page.evaluate(() => document.documentElement.dataset.look)).toBe(look);
-      expect(await barriers(page), `${path} in ${look}`).toEqual([]);
-      const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
-      expect(overflow, `${path} is wider than the screen`).toBeLessThanOrEqual(0);
-    }
-    expect(faults).toEqual([]);
-    await context.close();
-  });
 });
 
 test.each(sizes)("a setting holds after loading the page again, by keyboard alone: %s", async (size) => {
@@ -54,6 +23,23 @@ test.each(sizes)("a setting holds after loading the page again, by keyboard alon
   await page.reload();
   await dusk.waitFor();
   expect(await page.evaluate(() => document.documentElement.dataset.look)).toBe("dusk");
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test.each(sizes)("two windows share the settings, and neither takes back the other's: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
+  await page.goto("/settings");
+  const other = await context.newPage();
+  await other.goto("/settings");
+  await other.getByRole("radio", { name: /^Metres/ }).check();
+  await page.locator("input[name=units][value=metric]:checked").waitFor();
+  await page.getByRole("radio", { name: "Dusk" }).check();
+  await other.locator("html[data-look=dusk]").waitFor();
+  // What is kept is what both chose.
+  await other.reload();
+  await other.locator("input[name=units][value=metric]:checked").waitFor();
+  expect(await other.getByRole("radio", { name: "Dusk" }).isChecked()).toBe(true);
   expect(faults).toEqual([]);
   await context.close();
 });

@@ -1,8 +1,7 @@
 // The key and what counts call for, in the yard: with and without reception.
 import type { Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { afterAll, beforeAll, expect, test } from "vitest";
 import {
-  LOOKS,
   asked,
   barriers,
   closeBrowser,
@@ -58,31 +57,6 @@ async function checked(page: Page, what: string): Promise<void> {
   const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
   expect(overflow, `${what} is wider than the screen`).toBeLessThanOrEqual(0);
 }
-
-describe.each(sizes)("at the size of a %s", (size) => {
-  test.each(LOOKS)("key, profile and stop lines in the look %s have no barrier", async (look) => {
-    const { context, page, faults } = await reader(home.origin, size, look);
-    await page.goto("/key");
-    await page.getByRole("heading", { level: 1, name: "What is it?" }).waitFor();
-    await page.getByText("Not named", { exact: true }).waitFor();
-    await checked(page, `key in ${look}`);
-    await answer(page, "hind-legs", "much thicker and longer than the others");
-    await page.getByLabel("Another question").selectOption("feelers");
-    await page.getByLabel("It may be one of several").check();
-    await page.getByText("a thread, clearly shorter than the body").waitFor();
-    await checked(page, `key with answers in ${look}`);
-    await page.goto("/key/two-striped-grasshopper");
-    await page.getByRole("heading", { level: 2, name: "From how many on" }).waitFor();
-    await checked(page, `profile in ${look}`);
-    await page.goto(`/yard/counts/${demo.property}?pest=southern-chinch-bug`);
-    await page.getByLabel("Threshold").selectOption({ index: 1 });
-    for (const found of [14, 22, 9, 17]) await count(page, found);
-    await page.getByRole("img", { name: /^After 4 counts 62 were found/ }).waitFor();
-    await checked(page, `counts in ${look}`);
-    expect(faults).toEqual([]);
-    await context.close();
-  });
-});
 
 test.each(sizes)(
   "without reception the key asks, names, takes back, and leads to counting: %s",

@@ -241,3 +241,152 @@ test.each(sizes)(
     await context.close();
   },
 );
+
+/** The form by which a lot is taken in. */
+async function fillLot(page: Page, number: string, received: string): Promise<void> {
+  await page.locator("#lot-label").selectOption("brackwater-sc");
+  await page.locator("#lot-number").fill(number);
+  await page.locator("#lot-received").fill(received);
+}
+const lots = async (number: string) => {
+  const { lots } = await asked<{ lots: { lot: string; number: string; received: { volume_ml: number } }[] }>(
+    home,
+    "GET",
+    "/api/stock",
+  );
+  return lots.filter((one) => one.number === number);
+};
+const GALLON_ML = 3785.411784;
+
+test.each(sizes)("a lot whose answer was lost is taken in once, changed since or not: %s", async (size) => {
+  await keepDemo(home);
+  const { context, page, faults } = await reader(home.origin, size);
+  await page.goto("/shelf/stock");
+  await fillLot(page, "A-17", "1 gal");
+  const takeIn = page.getByRole("button", { name: "Take it in" });
+  const answer = await loseAnswers(page, "POST", "/api/lots");
+  await takeIn.click();
+  await unanswered(page).waitFor();
+  expect(await lots("A-17")).toHaveLength(1);
+  await page.reload();
+  await found(page).waitFor();
+  expect(await page.locator("#lot-received").inputValue()).toBe("1 gal");
+  await unanswered(page).waitFor();
+  expect(await barriers(page)).toEqual([]);
+  await answer();
+  await takeIn.click();
+  await page.getByText("The lot is in the books.").waitFor();
+  expect(await lots("A-17")).toHaveLength(1);
+  expect(await page.locator("#lot-number").inputValue()).toBe("");
+  // Put right after a lost answer it is the next version of the same lot.
+  await fillLot(page, "A-18", "1 gal");
+  const changed = await loseAnswers(page, "POST", "/api/lots");
+  await takeIn.click();
+  await unanswered(page).waitFor();
+  await changed();
+  await page.locator("#lot-received").fill("2 gal");
+  await takeIn.click();
+  await page.getByText("The lot is in the books.").waitFor();
+  const [lot, ...more] = await lots("A-18");
+  expect(more).toEqual([]);
+  expect(lot!.received.volume_ml).toBeCloseTo(2 * GALLON_ML, 3);
+  expect(await versions("lots", lot!.lot)).toBe(2);
+  // Another lot number is another lot.
+  await fillLot(page, "A-19", "1 gal");
+  const lost = await loseAnswers(page, "POST", "/api/lots");
+  await takeIn.click();
+  await unanswered(page).waitFor();
+  await lost();
+  await page.getByText("Another label or lot number is another lot", { exact: false }).waitFor();
+  await page.locator("#lot-number").fill("A-20");
+  await takeIn.click();
+  await page.getByText("The lot is in the books.").waitFor();
+  expect((await Promise.all(["A-19", "A-20"].map(lots))).map(({ length }) => length)).toEqual([1, 1]);
+  expect(own(faults)).toEqual([]);
+  await context.close();
+});
+
+test.each(sizes)(
+  "a correction whose answer was lost is made once, beside a lot that waits for its own: %s",
+  async (size) => {
+    await keepDemo(home);
+    const { context, page, faults } = await reader(home.origin, size);
+    await page.goto("/shelf/stock");
+    await fillLot(page, "A-17", "1 gal");
+    const takenIn = await loseAnswers(page, "POST", "/api/lots");
+    await page.getByRole("button", { name: "Take it in" }).click();
+    await unanswered(page).waitFor();
+    await takenIn();
+    const corrections = () => titles("stock-adjustments");
+    const before = (await corrections()).length;
+    await page.locator("#change-lot").selectOption({ label: "brackwater-sc, B-0417 (invented)" });
+    await page.locator("#change-amount").fill("1 fl oz");
+    await page.locator("#change-reason").fill("spilled");
+    const correct = page.getByRole("button", { name: "Correct it" });
+    const answer = await loseAnswers(page, "POST", "/api/stock-adjustments");
+    await correct.click();
+    await expect.poll(() => unanswered(page).count()).toBe(2);
+    await page.reload();
+    await expect.poll(() => found(page).count()).toBe(2);
+    expect(await page.locator("#change-reason").inputValue()).toBe("spilled");
+    await answer();
+    await page.locator("#change-amount").fill("2 fl oz");
+    await correct.click();
+    await page.getByText("The correction is in the books.").waitFor();
+    expect(await corrections()).toHaveLength(before + 1);
+    const { entries } = await asked<{ entries: { thing: string; version: number }[] }>(
+      home,
+      "GET",
+      "/api/stock-adjustments",
+    );
+    const { amount } = await asked<{ amount: string }>(
+      home,
+      "GET",
+      `/api/stock-adjustments/${entries.find(({ version }) => version === 2)!.thing}`,
+    );
+    expect(amount).toBe("2 fl oz");
+    // The lot's own answer is asked for under its own key.
+    await page.getByRole("button", { name: "Take it in" }).click();
+    await page.getByText("The lot is in the books.").waitFor();
+    expect(await lots("A-17")).toHaveLength(1);
+    await page.goto("/shelf");
+    await page.getByRole("heading", { level: 1, name: "Shelf" }).waitFor();
+    expect(await page.getByText("A lot that is taken in").count()).toBe(0);
+    expect(own(faults)).toEqual([]);
+    await context.close();
+  },
+);
+
+test.each(sizes)("what is typed while a lot is taken in is a change of it: %s", async (size) => {
+  await keepDemo(home);
+  const { context, page, faults } = await reader(home.origin, size);
+  await page.goto("/shelf/stock");
+  await fillLot(page, "A-17", "1 gal");
+  let letGo = () => {};
+  const held = new Promise<void>((resolve) => (letGo = resolve));
+  await page.route("**/api/lots", async (route) => {
+    if (route.request().method() !== "POST") return route.continue();
+    const answer = await route.fetch();
+    await held;
+    await route.fulfill({ response: answer });
+  });
+  await page.getByRole("button", { name: "Take it in" }).click();
+  await page.locator("#lot-supplier").fill("Example Supply (invented)");
+  letGo();
+  await page.getByText("The books have what was sent", { exact: false }).waitFor();
+  // The shelf leads back to what is typed and not kept.
+  await page.goto("/shelf");
+  await page
+    .getByRole("list", { name: "Not kept yet, on this device" })
+    .getByRole("link", { name: "A lot that is taken in" })
+    .click();
+  await found(page).waitFor();
+  await page.getByRole("button", { name: "Take it in" }).click();
+  await page.getByText("The lot is in the books.").waitFor();
+  const [lot] = await lots("A-17");
+  expect(await versions("lots", lot!.lot)).toBe(2);
+  const { supplier } = await asked<{ supplier: string }>(home, "GET", `/api/lots/${lot!.lot}`);
+  expect(supplier).toBe("Example Supply (invented)");
+  expect(own(faults)).toEqual([]);
+  await context.close();
+});

@@ -1,13 +1,12 @@
 // Who may sign in as what: looked at and changed by an owner, refused to anybody else.
 import type { Page } from "playwright-core";
 import { afterAll, expect, test } from "vitest";
+import { faultsInLooks } from "./look";
 import {
   COMPANY,
-  LOOKS,
   PASSWORDS,
   SIZES,
   askedAs,
-  barriers,
   closeBrowser,
   company,
   hire,
@@ -25,19 +24,9 @@ import {
 const sizes = Object.keys(SIZES) as Size[];
 afterAll(closeBrowser);
 
-/** Looks at a page as it stands, in every look at both sizes. */
-async function lookedAt(page: Page, what: string, own: Size): Promise<void> {
-  for (const size of sizes) {
-    await page.setViewportSize(SIZES[size]);
-    for (const look of LOOKS) {
-      await page.evaluate((look) => (document.documentElement.dataset.look = look), look);
-      expect(await barriers(page), `${what} in ${look} at the size of a ${size}`).toEqual([]);
-      const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
-      expect(wide, `${what} in ${look} is wider than a ${size}`).toBeLessThanOrEqual(0);
-    }
-  }
-  await page.setViewportSize(SIZES[own]);
-  await page.evaluate(() => (document.documentElement.dataset.look = "day"));
+/** Looks at a page as it stands, in every look. */
+async function lookedAt(page: Page, what: string): Promise<void> {
+  expect(await faultsInLooks(page, what)).toEqual([]);
 }
 
 const refusals = (faults: string[]) => faults.filter((fault) => !/ (403|409|422) /.test(fault));
@@ -85,7 +74,7 @@ test.each(sizes)(
     await add.getByRole("button", { name: "Make one by chance" }).click();
     const password = await add.getByLabel("First password").inputValue();
     expect(password).toMatch(/^[a-z2-9]{4}(-[a-z2-9]{4}){5}$/);
-    await lookedAt(page, "people", size);
+    await lookedAt(page, "people");
     await add.getByRole("button", { name: "Make the sign-in" }).press("Enter");
     await page.getByText("ruth may sign in now.").first().waitFor();
     expect(await add.getByLabel("First password").inputValue()).toBe("");
@@ -177,7 +166,7 @@ test.each(sizes)("the last owner cannot be locked out, and the page says why: %s
   await own.getByLabel("Role", { exact: true }).selectOption("planner");
   await own.getByRole("button", { name: "Give this role" }).click();
   await alert.getByText("this is the last owner's sign-in").waitFor();
-  await lookedAt(page, "the last owner", size);
+  await lookedAt(page, "the last owner");
   // With another owner she may step back; then the page is no longer hers.
   await open(page, "noor");
   await entry(page, "noor").getByLabel("Role", { exact: true }).selectOption("owner");
@@ -214,7 +203,7 @@ test.each(sizes)(
       .waitFor();
     expect(await page.getByRole("heading", { name: "Who may sign in" }).count()).toBe(0);
     expect(await page.getByRole("heading", { name: "What happened at the door" }).count()).toBe(0);
-    await lookedAt(page, "people for a planner", size);
+    await lookedAt(page, "people for a planner");
     const { sign_in } = (
       await askedAs<{ sign_in: string; name: string }[]>(mara.page, "GET", "/api/sign-ins")
     ).find(({ name }) => name === "noor")!;
@@ -296,7 +285,7 @@ test.each(sizes)("certificates that ran out or soon will are told first, with th
   await page.getByText("KS-1", { exact: false }).getByText("holds", { exact: true }).waitFor();
   await page.getByText("no certificate is kept").waitFor();
   await page.getByText("older than twelve months.").waitFor();
-  await lookedAt(page, "certificates", size);
+  await lookedAt(page, "certificates");
   expect(faults).toEqual([]);
   await context.close();
   await home.stop();
@@ -311,7 +300,7 @@ test.each(sizes)(
     await page.getByText("On this machine alone nobody signs in", { exact: false }).waitFor();
     await page.getByText("tussock serve owner --name NAME --books books.db").waitFor();
     await page.getByText("Nobody may sign in yet.").waitFor();
-    await lookedAt(page, "people at home", size);
+    await lookedAt(page, "people at home");
     const add = page.getByRole("form", { name: "Let somebody sign in" });
     expect(await add.getByLabel("Role").inputValue()).toBe("owner");
     await add.getByLabel("Name").fill("mara");
@@ -356,7 +345,7 @@ test.each(sizes)("what is typed of people outlives loading again, but for a pass
   expect(await add.getByLabel("Name").inputValue()).toBe("ruth");
   expect(await add.getByLabel("Role").inputValue()).toBe("planner");
   expect(await add.getByLabel("First password").inputValue()).toBe("");
-  await lookedAt(page, "people with drafts", size);
+  await lookedAt(page, "people with drafts");
   await form.getByRole("button", { name: "Drop what was typed" }).click();
   await page.getByRole("dialog").getByRole("button", { name: "Drop what was typed" }).click();
   await expect.poll(() => form.getByLabel("Telephone").inputValue()).toBe("");
@@ -418,7 +407,7 @@ test.each(sizes)(
       .getByText(/Mine: .*Valid until: January 31, 2031/)
       .waitFor();
     expect(await own.getByLabel("Valid until").inputValue()).toBe("2031-01-31");
-    await lookedAt(page, "a person kept twice", size);
+    await lookedAt(page, "a person kept twice");
     await meeting(page).getByRole("button", { name: "All theirs" }).click();
     await meeting(page).getByRole("button", { name: "Put it together" }).click();
     expect(await own.getByLabel("Telephone").inputValue()).toBe("620-555-0100");

@@ -303,3 +303,28 @@ test.each(sizes)("an earlier version is looked at, compared, and taken up again:
   expect(faults).toEqual([]);
   await context.close();
 });
+
+test.each(sizes)("of two properties of one name both say so, until one has another: %s", async (size) => {
+  const name = `Twin Acre, ${size}`;
+  const first = await keep(home, name, twins());
+  const { context, page, faults } = await reader(home.origin, size);
+  const told = page.getByText("Another property is called so, too", { exact: false });
+  await page.goto(`/properties/${first}`);
+  await mapped(page);
+  await page.waitForLoadState("networkidle");
+  expect(await told.count()).toBe(0);
+  const second = await keep(home, name.toLowerCase(), twins());
+  await page.goto(`/properties/${second}`);
+  await told.waitFor();
+  expect(await barriers(page)).toEqual([]);
+  await page.locator("main").getByRole("link", { name, exact: true }).click();
+  await page.waitForURL(`**/properties/${first}`);
+  await told.waitFor();
+  await page.getByLabel("Name", { exact: true }).fill(`${name}, east`);
+  await told.waitFor({ state: "detached" });
+  await save(page);
+  await page.getByText("Saved in the books.").waitFor();
+  expect(await told.count()).toBe(0);
+  expect(faults).toEqual([]);
+  await context.close();
+});

@@ -1,6 +1,6 @@
 // Properties: drawn, typed, measured.
 import type { Locator } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { afterAll, beforeAll, expect, test } from "vitest";
 import {
   draw,
   keep,
@@ -15,7 +15,7 @@ import {
   twins,
   until,
 } from "./map-support";
-import { LOOKS, barriers, closeBrowser, house, sizes, type House } from "./support";
+import { closeBrowser, house, sizes, type House } from "./support";
 
 let home: House;
 
@@ -25,36 +25,6 @@ beforeAll(async () => {
 afterAll(async () => {
   await closeBrowser();
   await home.stop();
-});
-
-describe.each(sizes)("at the size of a %s", (size) => {
-  test.each(LOOKS)("the pages of properties in the look %s have no barrier", async (look) => {
-    const thing = await keep(home, `Alder Bend ${size} ${look}`);
-    const { context, page, faults } = await reader(home.origin, size, look);
-    const tries: [string, () => Promise<unknown>][] = [
-      ["/properties", () => page.getByRole("link", { name: `${size} ${look}` }).waitFor()],
-      ["/properties/new", () => page.getByLabel("Latitude").waitFor()],
-      [
-        `/properties/${thing}`,
-        async () => {
-          await mapped(page);
-          await shape(page, "house").click();
-          await page.getByText("sq ft").first().waitFor();
-        },
-      ],
-      [`/properties/${thing}/versions`, () => page.getByText("The map is the same as the newest.").waitFor()],
-    ];
-    for (const [path, ready] of tries) {
-      await page.goto(path);
-      await ready();
-      await page.waitForLoadState("networkidle");
-      expect(await barriers(page), `${path} in ${look}`).toEqual([]);
-      const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
-      expect(overflow, `${path} is wider than the screen`).toBeLessThanOrEqual(0);
-    }
-    expect(faults).toEqual([]);
-    await context.close();
-  });
 });
 
 test.each(sizes)(

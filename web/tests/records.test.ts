@@ -1,8 +1,7 @@
 // Records as they are read: listed, searched, told whole, in every version and as a paper.
 import { readFileSync } from "node:fs";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { afterAll, beforeAll, expect, test } from "vitest";
 import {
-  LOOKS,
   asked,
   barriers,
   closeBrowser,
@@ -38,25 +37,6 @@ beforeAll(async () => {
 afterAll(async () => {
   await closeBrowser();
   await home.stop();
-});
-
-describe.each(sizes)("at the size of a %s", (size) => {
-  test.each(LOOKS)("records in the look %s have no barrier", async (look) => {
-    const { context, page, faults } = await reader(home.origin, size, look);
-    for (const [path, heading] of [
-      ["/records", "Records"],
-      [`/records/${record}`, "Alder Bend"],
-    ] as const) {
-      await page.goto(path);
-      await page.getByRole("heading", { level: 1, name: heading }).waitFor();
-      await page.waitForLoadState("networkidle");
-      expect(await barriers(page), `${path} in ${look}`).toEqual([]);
-      const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
-      expect(overflow, `${path} is wider than the screen`).toBeLessThanOrEqual(0);
-    }
-    expect(faults).toEqual([]);
-    await context.close();
-  });
 });
 
 test.each(sizes)(

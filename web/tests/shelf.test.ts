@@ -1,8 +1,8 @@
 // The shelf: labels entered by hand and compared, sprayers with their calibrations, stock.
 import type { Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { afterAll, beforeAll, expect, test } from "vitest";
 import { asked, demoFile, keepDemo } from "./demo";
-import { LOOKS, barriers, closeBrowser, house, reader, sizes, type House } from "./support";
+import { barriers, closeBrowser, house, reader, sizes, type House } from "./support";
 
 let home: House;
 const of: Record<string, string> = {};
@@ -53,28 +53,6 @@ async function add(page: Page, within: string, what: string): Promise<void> {
 }
 
 const current = (page: Page) => page.locator(".standing[aria-busy=false]").waitFor();
-
-describe.each(sizes)("at the size of a %s", (size) => {
-  test.each(LOOKS)("pages of the shelf in the look %s have no barrier and do nothing odd", async (look) => {
-    const { context, page, faults } = await reader(home.origin, size, look);
-    for (const [path, ready] of [
-      ["/shelf", "anthollow-rb"],
-      ["/shelf/labels/new", "Plans cannot use it yet."],
-      [`/shelf/labels/${of["brackwater-sc"]}`, "Plans can use it."],
-      [`/shelf/equipment/${of["Hand pump (invented)"]}`, "Plans can use it."],
-      ["/shelf/stock", "B-0417 (invented)"],
-    ] as const) {
-      await page.goto(path);
-      await page.getByText(ready).first().waitFor();
-      await page.waitForLoadState("networkidle");
-      expect(await barriers(page), `${path} in ${look}`).toEqual([]);
-      const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
-      expect(overflow, `${path} is wider than the screen`).toBeLessThanOrEqual(0);
-    }
-    expect(faults).toEqual([]);
-    await context.close();
-  });
-});
 
 test("on a phone the stock shows what is left beside its lot, and the rest is moved into view by keys", async () => {
   const { context, page, faults } = await reader(home.origin, "phone");

@@ -131,7 +131,7 @@ export async function reader(
   origin: string,
   size: Size,
   look: Look = "day",
-  more: Pick<BrowserContextOptions, "serviceWorkers"> = {},
+  more: Pick<BrowserContextOptions, "serviceWorkers" | "timezoneId"> = {},
 ): Promise<Reader> {
   const context = await (
     await openBrowser()
@@ -241,8 +241,13 @@ export async function unfoldMenu(page: Page): Promise<void> {
 }
 
 /** Opens the first page as somebody of the company. */
-export async function person(home: House, name: string, size: Size): Promise<Reader> {
-  const opened = await reader(COMPANY, size);
+export async function person(
+  home: House,
+  name: string,
+  size: Size,
+  more: Parameters<typeof reader>[3] = {},
+): Promise<Reader> {
+  const opened = await reader(COMPANY, size, "day", more);
   await proxied(opened.context, COMPANY, home.origin);
   await opened.page.goto("/");
   await signIn(opened.page, name);

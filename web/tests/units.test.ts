@@ -84,3 +84,24 @@ test.each(sizes)("a change of units leaves the figures of a draft as they were t
   await context.close();
   await home.stop();
 });
+
+test.each(sizes)("whoever counts by metres begins with a frame in metres: %s", async (size) => {
+  const home = await house();
+  const demo = await keepDemo(home.origin);
+  const { context, page, faults } = await reader(home.origin, size);
+  await choose(page, /^Metres/);
+  await page.goto(`/yard/counts/${demo.property}`);
+  await page.getByRole("button", { name: "Counting is done" }).waitFor();
+  expect(await page.locator("#area").inputValue()).toBe("0.1 m²");
+  await page.getByLabel("Pest", { exact: true }).fill("grasshopper");
+  await page.getByRole("spinbutton", { name: "Count" }).fill("2");
+  await page.getByRole("button", { name: "Keep this count" }).click();
+  await page.getByRole("button", { name: "Counting is done" }).click();
+  await page.getByText("Nothing waits: the server has everything.").waitFor();
+  const { entries } = await asked(home.origin, "/api/surveys");
+  const [{ thing }] = entries as [{ thing: string }];
+  expect((await asked(home.origin, `/api/surveys/${thing}`)).count_area).toBe("0.1 m²");
+  expect(faults).toEqual([]);
+  await context.close();
+  await home.stop();
+});

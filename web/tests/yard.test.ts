@@ -1,11 +1,10 @@
 // The work in the yard: taken along, counted and recorded without reception, delivered exactly once.
 import { readFileSync } from "node:fs";
 import type { Page } from "playwright-core";
-import { afterAll, afterEach, beforeEach, describe, expect, test } from "vitest";
+import { afterAll, afterEach, beforeEach, expect, test } from "vitest";
 import { sayAsPlanned } from "./recording";
 import { standAt } from "./standing";
 import {
-  LOOKS,
   asked,
   barriers,
   closeBrowser,
@@ -42,32 +41,6 @@ async function takenAlong(size: Size) {
   await page.getByRole("link", { name: `Count here: ${demo.name}` }).waitFor();
   return opened;
 }
-
-describe.each(sizes)("at the size of a %s", (size) => {
-  test.each(LOOKS)("the yard in the look %s has no barrier", async (look) => {
-    const { context, page, faults } = await reader(home.origin, size, look);
-    await page.goto("/yard");
-    await page.getByLabel("Day").fill(demo.day);
-    await page.getByRole("button", { name: "Take along" }).first().click();
-    await page.getByRole("link", { name: `Count here: ${demo.name}` }).waitFor();
-    for (const [name, path] of [
-      ["yard", "/yard"],
-      ["counts", `/yard/counts/${demo.property}`],
-      ["as-applied", `/yard/record/${demo.visit}`],
-    ] as const) {
-      await page.goto(path);
-      await page
-        .getByRole("heading", { level: 1, name: new RegExp(name === "yard" ? "yard" : demo.name) })
-        .waitFor();
-      await page.waitForLoadState("networkidle");
-      expect(await barriers(page), `${path} in ${look}`).toEqual([]);
-      const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
-      expect(overflow, `${path} is wider than the screen`).toBeLessThanOrEqual(0);
-    }
-    expect(faults).toEqual([]);
-    await context.close();
-  });
-});
 
 test.each(sizes)("counts made without reception are delivered when there is some: %s", async (size) => {
   const { context, page } = await takenAlong(size);

@@ -17,10 +17,12 @@ export interface DocumentTrade<Fields, Document> {
   /** What a new one begins with. */
   readonly blank: Fields;
   /**
-   * What becomes of the form of a new one that is kept: another is begun in it, or it goes on as the form of what was
-   * kept.
+   * What becomes of the form of a new one that is kept: another is begun in it, where what was typed meanwhile has a form
+   * of its own to go on in (`another`) or stays until it is kept, too (`last`); or it goes on as the form of what was kept.
    */
-  readonly after: "another" | "same";
+  readonly after: "another" | "last" | "same";
+  /** Whether a new one is another thing than what was sent before, and no change of it; never where nothing is said. */
+  isOther?(sent: Document, now: Document): boolean;
   fieldsOf(document: Document): Fields;
   documentOf(fields: Fields): Document;
   read(thing: string): Promise<Answered<Document>>;
@@ -149,6 +151,7 @@ export class DocumentForm<Fields extends object, Document> {
       const body = this.trade.documentOf(sent);
       const lost = this.draft.unanswered(body);
       if (lost) await this.#catchUp(lost);
+      this.#partFrom(body);
       const { body: kept, tag } = await this.#send(body, await this.draft.keyOf(body, this.#content()));
       this.#base = sent;
       this.#thing = kept.thing;
@@ -175,10 +178,14 @@ export class DocumentForm<Fields extends object, Document> {
   /** A new one is in the books. */
   async #made(thing: string, kept: Known<Fields>, isTyped: boolean): Promise<void> {
     const { draft, trade } = this;
+    if (isTyped && trade.after === "last") {
+      this.hint = words.changeOfSent;
+      return draft.answered();
+    }
     // A device that takes no draft leaves the form as it is.
     if (isTyped && !(await draft.copyTo(this.#draftName(thing), this.#content()))) return draft.answered();
     if (trade.after === "same" && !this.#isGone) return this.#goOnAs(thing, kept);
-    if (trade.after === "another") this.#show();
+    if (trade.after !== "same") this.#show();
     await draft.end();
   }
 
@@ -207,6 +214,12 @@ export class DocumentForm<Fields extends object, Document> {
       // What was refused is in no book.
       if (this.draft.deed !== null) throw error;
     }
+  }
+
+  /** What is another thing than what was kept of this form is a new one. */
+  #partFrom(body: Document): void {
+    if (this.thing !== null || this.#thing === null) return;
+    if (this.trade.isOther?.(this.trade.documentOf(this.#base), body)) this.#thing = this.#seen = null;
   }
 
   /** Somebody kept another version: both are shown, and a person decides. @returns whether theirs could be read */

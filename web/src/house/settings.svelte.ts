@@ -1,3 +1,4 @@
+import { house } from "../words/house";
 import { clock, deviceOffset, today } from "../yard/clock";
 
 /** What this person likes on this device. */
@@ -43,24 +44,60 @@ function stored(): string | null {
 
 export const settings = $state<Settings>(readSettings(stored()));
 
-/** Shows and keeps the settings; called whenever one of them changes. */
-export function applySettings(): void {
+/** The settings as this window last read or kept them: what differs now was changed here. */
+let known: Settings = { ...settings };
+
+/** What was changed here, put into what the browser keeps: other windows may have kept something else meanwhile. */
+export function changedIn(kept: Settings, known: Settings, now: Settings): Settings {
+  const names = Object.keys(known) as (keyof Settings)[];
+  const changed = names.filter((name) => now[name] !== known[name]);
+  return { ...kept, ...Object.fromEntries(changed.map((name) => [name, now[name]])) };
+}
+
+function show(): void {
   document.documentElement.dataset.look = settings.look;
   document.documentElement.dataset.size = settings.size;
+}
+
+/** Shows the settings, and keeps what was changed; called whenever one of them changes. */
+export function applySettings(): void {
+  show();
+  const now = { ...settings };
+  const kept = readSettings(stored());
+  const next = changedIn(kept, known, now);
+  known = now;
+  if (JSON.stringify(next) === JSON.stringify(kept)) return;
   try {
-    localStorage.setItem(KEY, JSON.stringify(settings));
+    localStorage.setItem(KEY, JSON.stringify(next));
   } catch {
     // As above.
   }
 }
 
-const months = new Intl.DateTimeFormat("en-US", { dateStyle: "long", timeZone: "UTC" });
+/** Takes up what another window of the browser keeps. @returns what stops it */
+export function hearSettings(): () => void {
+  const heard = ({ key, newValue }: StorageEvent) => {
+    // Without a name everything was taken away.
+    if (key !== KEY && key !== null) return;
+    known = readSettings(newValue);
+    Object.assign(settings, known);
+  };
+  addEventListener("storage", heard);
+  return () => removeEventListener("storage", heard);
+}
 
-/** A moment of the server on this device's clock, such as `July 7, 2026, 07:05`. */
+const months = new Intl.DateTimeFormat(house.language, { dateStyle: "long", timeZone: "UTC" });
+
+/** The day of a moment of the server by this device's clock: by universal time it may be another one. */
+export function showDayOf(moment: string): string {
+  const at = new Date(moment);
+  return Number.isNaN(at.getTime()) ? moment : showDay(today(deviceOffset(at), at));
+}
+
+/** A moment of the server by this device's clock, such as `July 7, 2026, 07:05`. */
 export function showMoment(moment: string): string {
   const at = new Date(moment);
-  const offset = deviceOffset(at);
-  return Number.isNaN(at.getTime()) ? moment : `${showDay(today(offset, at))}, ${clock(offset, at)}`;
+  return Number.isNaN(at.getTime()) ? moment : `${showDayOf(moment)}, ${clock(deviceOffset(at), at)}`;
 }
 
 /** A day such as `2026-07-07` as this person likes to read it. */

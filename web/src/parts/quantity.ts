@@ -1,4 +1,5 @@
 // Quantities in words. The server computes; here a figure gets the unit that its reader likes.
+import { house } from "../words/house";
 
 export type Units = "us" | "metric";
 
@@ -24,7 +25,10 @@ export function fixed(value: number, decimals: number): string {
   // Making a format takes far longer than using it, and a plan has hundreds of figures.
   const format =
     formats.get(decimals) ??
-    new Intl.NumberFormat("en-US", { minimumFractionDigits: decimals, maximumFractionDigits: decimals });
+    new Intl.NumberFormat(house.language, {
+      minimumFractionDigits: decimals,
+      maximumFractionDigits: decimals,
+    });
   formats.set(decimals, format);
   return format.format(value);
 }

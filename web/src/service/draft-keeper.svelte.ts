@@ -1,3 +1,4 @@
+import { showMoment } from "../house/settings.svelte";
 import { holdDraft } from "./draft-lock";
 import { Writer, draftOf, dropDraft, putDraft, whoseDrafts } from "./drafts";
 import { freshName } from "./name";
@@ -63,10 +64,7 @@ export class DraftKeeper<Content extends object> {
       if (draft) {
         this.deed = draft.deed ?? null;
         this.#begun = draft.begun ?? draft.at;
-        this.foundOf = new Date(draft.at).toLocaleString("en-US", {
-          dateStyle: "medium",
-          timeStyle: "short",
-        });
+        this.foundOf = showMoment(draft.at);
       }
       return draft;
     } catch {

@@ -1,6 +1,8 @@
 /** Words that stand round every page. */
 export const house = {
   name: "tussock",
+  /** The language of every word, by its tag (BCP 47): numbers and days are written as it does. */
+  language: "en-US",
   skip: "To the page",
   menu: "Pages",
   care: "The label on the container in hand is the law; local law and licensed practice govern beside it.",

@@ -47,6 +47,8 @@ export const propertyWords = {
   keepDraft: "Keep it",
   noStore: "This browser keeps no drafts: save before you leave the page.",
   needsName: "A property needs a name.",
+  sameName: (others: number) =>
+    `${others === 1 ? "Another property is" : `${others} other properties are`} called so, too: no visit can be planned on any of them until each has a name of its own.`,
 
   particulars: "Name and address",
   name: "Name",

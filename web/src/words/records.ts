@@ -2,10 +2,6 @@
 export const records = {
   title: "Records",
   intro: "What was done, by day. An amended record keeps every version.",
-  search: "Words in the name",
-  from: "From",
-  until: "Until",
-  look: "Look",
   none: "Nothing is recorded yet.",
   noneFound: "Nothing recorded fits.",
   day: "Day",

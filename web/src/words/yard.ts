@@ -176,7 +176,7 @@ export const counts = {
   },
   area: "Area of one count",
   areaHint:
-    "With its unit, such as 1 sq ft; of mounds, the lawn's. Or flush, 3 trap nights, 100 ft of drag. Of a can, flush or cut measure it: another area is another density.",
+    "With its unit, such as 1 sq ft or 0.1 m²; of mounds, the lawn's. Or flush, 3 trap nights, 100 ft of drag. Of a can, flush or cut measure it: another area is another density.",
   across: "How wide the can is, inches",
   acrossHint: "Across its opening; the area of one count follows from it.",
   acrossWrong: "A number from 3 to 12, such as 6; of what is larger write the area.",

@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
 import { areaM2 } from "../../stop-lines/area";
+import { basisOf } from "../../stop-lines/basis";
 import { emptyCounting, meanOf, ringArea, surveyOf, withMethod } from "./counting";
 import { stopLines as words } from "../../words/stop-lines";
 import type { Pest } from "../../key/reckon";
@@ -260,4 +261,9 @@ test("traps and drags are held against thresholds that are told so", () => {
   // What a person wrote stays theirs.
   expect(withMethod(counting, "mounds").area).toBe("4 sq ft");
   expect(withMethod({ ...counting, area: "1 sq ft" }, "mounds").area).toBe("");
+  // Whoever counts by metres begins with them.
+  const metric = emptyCounting("J. Example", "2026-07-07", "metric");
+  expect(metric.area).toBe("0.1 m²");
+  expect(basisOf(withMethod(metric, "drag", "metric").area)).toEqual(basisOf("30 m of drag"));
+  expect(withMethod({ ...metric, area: "100 ft of drag" }, "frame", "metric").area).toBe("0.1 m²");
 });

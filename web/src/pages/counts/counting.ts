@@ -1,5 +1,6 @@
 // What is written down while counting, and the survey that the books keep of it.
 
+import type { Units } from "../../parts/quantity";
 import { areaM2 } from "../../stop-lines/area";
 import { basisOf } from "../../stop-lines/basis";
 import { countedBy, noThreshold, thresholdTold, usualAim, type StatedAim, type Threshold } from "./deciding";
@@ -39,24 +40,32 @@ export interface Counting {
   spot: Spot | null;
 }
 
-export function emptyCounting(by: string, day: string): Counting {
+export function emptyCounting(by: string, day: string, units: Units = "us"): Counting {
   const next = { count: 0, isCheck: false, spot: null };
   const what = { pest: "", profile: "", threshold: noThreshold, aim: { ...usualAim }, stage: "" };
-  return { ...what, method: "frame", area: USUAL_AREA.frame, by, day, note: "", stations: [], ...next };
+  return {
+    ...what,
+    method: "frame",
+    area: USUAL_AREA[units].frame,
+    by,
+    day,
+    note: "",
+    stations: [],
+    ...next,
+  };
 }
 
+/** Cans, flushes and flaps of sod are of any size; mounds are counted on a lawn. */
+const OF_ANY_SIZE = { "float can": "", "soap flush": "", "sod cut": "", mounds: "", trap: "1 trap night" };
+
 /**
- * What one count is made on where a method is chosen anew. Cans, flushes and flaps of sod are of any size: what was not written
- * down is asked for, since the ground of a frame would make other densities of the same counts.
+ * What one count is made on where a method is chosen anew, in the units of who counts: round figures near each other in both
+ * (common practice, no source). What is of any size is asked for, since the ground of a frame would make other densities of
+ * the same counts.
  */
-export const USUAL_AREA: Record<Method, string> = {
-  frame: "1 sq ft",
-  "float can": "",
-  "soap flush": "",
-  "sod cut": "",
-  trap: "1 trap night",
-  drag: "100 ft of drag",
-  mounds: "",
+export const USUAL_AREA: Record<Units, Record<Method, string>> = {
+  us: { ...OF_ANY_SIZE, frame: "1 sq ft", drag: "100 ft of drag" },
+  metric: { ...OF_ANY_SIZE, frame: "0.1 m²", drag: "30 m of drag" },
 };
 
 /** Inches across within which a round sampler is one; the server's own bounds. */
@@ -70,9 +79,15 @@ export function ringArea(inches: string): string {
 }
 
 /** A method that was chosen, with what one count of it is made on. */
-export function withMethod(counting: Counting, method: Method): Pick<Counting, "method" | "area"> {
-  const isUntouched = Object.values(USUAL_AREA).includes(counting.area.trim());
-  return { method, area: isUntouched ? USUAL_AREA[method] : counting.area };
+export function withMethod(
+  counting: Counting,
+  method: Method,
+  units: Units = "us",
+): Pick<Counting, "method" | "area"> {
+  const isUntouched = Object.values(USUAL_AREA).some((areas) =>
+    Object.values(areas).includes(counting.area.trim()),
+  );
+  return { method, area: isUntouched ? USUAL_AREA[units][method] : counting.area };
 }
 
 /** Whether a count or a place stands on the counter that is not kept as a station. */

@@ -1,10 +1,13 @@
 import {
+  FEW_LABELS,
   THING,
   keptEquipment,
   keptLabels,
   keptPeople,
   keptSurveys,
   knownPests,
+  labelsUsedLast,
+  oneOfEach,
   profileOf,
   readEquipment,
   readLabel,
@@ -43,6 +46,14 @@ export class AtHand {
     ]);
   }
 
+  /** The labels that a new visit begins with: one of each id where they are few, else those that were used there last. */
+  async labelsAtFirst(property: string): Promise<string[]> {
+    const all = oneOfEach(this.labels);
+    const isFew = all.length <= FEW_LABELS;
+    const used = isFew ? null : await labelsUsedLast(property);
+    return all.filter(({ id }) => used === null || used.has(id)).map(({ name }) => name);
+  }
+
   /** Looks up what was counted on the property. */
   async openSurveys(property: string, title: string): Promise<void> {
     this.surveys = await keptSurveys(property, title);
@@ -66,12 +77,13 @@ export class AtHand {
 
   /** Reads out the labels that a visit names, each once. */
   async readLabels(names: readonly unknown[], files: Record<string, string>): Promise<void> {
-    for (const name of names) {
-      if (typeof name !== "string" || this.#asked.has(name)) continue;
+    const fresh = names.filter((name): name is string => typeof name === "string" && !this.#asked.has(name));
+    const read = async (name: string) => {
       this.#asked.add(name);
       const reading = await readLabel(name, files).catch(() => null);
       this.readings = new Map(this.readings).set(name, reading);
-    }
+    };
+    await Promise.all([...new Set(fresh)].map(read));
   }
 
   async readPieces(equipment: unknown, files: Record<string, string>): Promise<void> {

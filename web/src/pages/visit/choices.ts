@@ -1,5 +1,6 @@
 import type { components } from "../../service/api";
 import { ask } from "../../service/client";
+import type { VisitFields } from "./request";
 
 export type Listed = components["schemas"]["ListedThing"];
 export type LabelReading = components["schemas"]["LabelReadingJson"];
@@ -97,10 +98,24 @@ export async function keptPeople(): Promise<Person[]> {
   );
 }
 
-/** The labels that a new visit has at hand: one of each id. */
-export function oneOfEach(labels: readonly LabelChoice[]): string[] {
+/** So many labels a new visit has at hand without being asked; of a fuller shelf those that were used here last. */
+export const FEW_LABELS = 8;
+
+/** One label of each id. */
+export function oneOfEach(labels: readonly LabelChoice[]): LabelChoice[] {
   const seen = new Set<string>();
-  return labels.filter(({ id }) => !seen.has(id) && seen.add(id)).map(({ name }) => name);
+  return labels.filter(({ id }) => !seen.has(id) && seen.add(id));
+}
+
+/** The ids of the labels that the tasks of a property's newest visit use. */
+export async function labelsUsedLast(property: string): Promise<ReadonlySet<string>> {
+  const { body } = await ask("get", "/api/visits", { query: { property, limit: 1 } });
+  const thing = body.entries[0]?.thing;
+  if (thing === undefined) return new Set();
+  const { request } = (await ask("get", "/api/visits/{thing}", { in: { thing } })).body;
+  const { fields } = (await ask("post", "/api/plan/form", { body: { visit: request } })).body;
+  const { task = [] } = fields as Partial<VisitFields>;
+  return new Set(task.flatMap(({ label, partner = [] }) => [label, ...partner.map((one) => one.label)]));
 }
 
 /** What a label says, read out; `files` has the texts that came with the visit. */
