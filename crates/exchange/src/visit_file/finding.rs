@@ -3,7 +3,7 @@
 mod survey;
 
 use super::link::unknown;
-use super::reference::Shelf;
+use crate::named_file::Shelf;
 use crate::how_counted::{AREA_FIELD, HowCounted, PER_FIELD};
 use crate::pest_file::{SHIPPED, parse_profile, shipped_characters, shipped_meant, shipped_profile};
 use crate::quantity_field as quantity_of;

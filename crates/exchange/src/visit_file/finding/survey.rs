@@ -1,6 +1,6 @@
 //! The survey on which a finding rests: its counts, held against what the finding and the visit say.
 
-use super::super::reference::Shelf;
+use crate::named_file::Shelf;
 use super::Case;
 use crate::how_counted::HowCounted;
 use crate::kept::SurveyThreshold;
