@@ -15,8 +15,8 @@ mod writing;
 use care::examples_and_care;
 use clap::{Parser, Subcommand};
 use command::{
-    calibrate, choose, completions, cost, demo, hours, identify, label, man, measure, mix, mow, notice, pest, plan, quote,
-    record, scout, serve, stock, survey, thing, visit, water,
+    calibrate, choose, completions, cost, demo, hours, identify, label, man, measure, mix, mow, notice, pest, plan,
+    quote, record, scout, serve, stock, survey, thing, visit, water,
 };
 use outcome::{Failure, Outcome};
 use std::process::ExitCode;

@@ -264,7 +264,9 @@ fn place(root: &Table<'_>, property: Option<&Property>, told: Option<Length>) ->
     let (height, wind) = (length("height_above_sea"), length("wind_height"));
     let is_assumed = wind.is_none();
     let usual = Length::new(USUAL_WIND_HEIGHT_M, LengthUnit::Metre);
-    let (Some(height), Some(wind)) = (height.map_or(Some(told), |height| height.map(Some)), wind.unwrap_or(Some(usual))) else {
+    let (Some(height), Some(wind)) =
+        (height.map_or(Some(told), |height| height.map(Some)), wind.unwrap_or(Some(usual)))
+    else {
         return (None, is_assumed);
     };
     let Some(property) = property else { return (None, is_assumed) };
@@ -364,7 +366,8 @@ struct Mowing {
 fn mowing(table: Table<'_>) -> Option<Mowing> {
     let length = |field: Field<'_>| quantity_of::length(&field);
     let height = table.required_as("height", "the height to which it is cut").and_then(length);
-    let standing = table.required_as("standing", "how high it stands on the first day of the readings").and_then(length);
+    let standing =
+        table.required_as("standing", "how high it stands on the first day of the readings").and_then(length);
     let best_growth = match table.optional("best_growth") {
         Some(field) => Some(quantity_of::length(&field)?),
         None => None,

@@ -90,11 +90,7 @@ fn form_of(text: &str) -> Option<Form> {
     }
     let columns = records(first);
     let has = |name: &str| columns.iter().flatten().any(|cell| cell.text.eq_ignore_ascii_case(name));
-    if has("start") || has("time") {
-        Some(Form::HourlyTable)
-    } else {
-        has("date").then_some(Form::DailyTable)
-    }
+    if has("start") || has("time") { Some(Form::HourlyTable) } else { has("date").then_some(Form::DailyTable) }
 }
 
 /// Whether a line is of a station's record: 11 characters of the station, year and month, four of the element.

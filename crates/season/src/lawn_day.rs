@@ -204,8 +204,7 @@ mod tests {
     #[test]
     fn no_balance_goes_over_a_long_gap_and_every_one_is_told() {
         let warm = Some((16.0, 30.0));
-        let gone =
-            days(vec![reading(1, warm, None), reading(5, warm, None), reading(9, warm, None)]).unwrap_err();
+        let gone = days(vec![reading(1, warm, None), reading(5, warm, None), reading(9, warm, None)]).unwrap_err();
         assert_eq!(codes(&gone)[..2], ["season::weather-gap", "season::weather-gap"]);
         assert_eq!(codes(&days(vec![reading(1, None, Some(1.0))]).unwrap_err()), ["season::no-days"]);
     }

@@ -127,11 +127,8 @@ impl MowPlan {
 pub fn plan_mowing(request: MowRequest) -> Result<MowPlan, Problems> {
     check(&request)?;
     let may: Vec<MayMow> = request.days.iter().map(|day| may_mow(&request, day.date)).collect();
-    let growth: Vec<Length> = request
-        .days
-        .iter()
-        .map(|day| request.best_growth * request.grass.growth_potential(day.mean))
-        .collect();
+    let growth: Vec<Length> =
+        request.days.iter().map(|day| request.best_growth * request.grass.growth_potential(day.mean)).collect();
     let limit = mow_at(request.height_of_cut) * (1.0 + 1e-9);
     let mut standing = request.standing;
     let mut last_step: Option<usize> = None;
@@ -238,7 +235,8 @@ fn check(request: &MowRequest) -> Result<(), Problems> {
         );
     }
     if request.weekdays.is_empty() {
-        problems.push(Problem::error("season::no-weekday", "no day of the week for mowing").expected("one day or more"));
+        problems
+            .push(Problem::error("season::no-weekday", "no day of the week for mowing").expected("one day or more"));
     }
     problems.unless_errors(()).map(|_| ())
 }

@@ -50,7 +50,12 @@ pub fn longest_free(date: Date, (from, until): (Time, Time), prohibitions: &[Pro
     while at < end {
         let next = prohibitions.iter().map(|other| other.from).filter(|start| *start > at && *start < end).min();
         let stop = next.unwrap_or(end);
-        match prohibitions.iter().filter(|other| other.touches(at, at.saturating_add(jiff::Span::new().minutes(1)))).map(|other| other.until).max() {
+        match prohibitions
+            .iter()
+            .filter(|other| other.touches(at, at.saturating_add(jiff::Span::new().minutes(1))))
+            .map(|other| other.until)
+            .max()
+        {
             // At the end of a prohibition another may still hold.
             Some(over) => at = minute_up(over),
             None => {
@@ -119,9 +124,14 @@ pub fn visit_times(visit: &Visit, mow_after: Duration) -> (VisitTimes, Problems)
     let mut problems = Problems::new();
     if visit.verdict() == Status::Refused {
         problems.push(
-            Problem::warning("season::refused-visit", format!("the plan of `{}` on `{}` is refused", visit.name, visit.date))
-                .expected("a visit that may be made")
-                .mend("nothing is applied, so that it forbids and demands nothing here; plan it anew before watering by this"),
+            Problem::warning(
+                "season::refused-visit",
+                format!("the plan of `{}` on `{}` is refused", visit.name, visit.date),
+            )
+            .expected("a visit that may be made")
+            .mend(
+                "nothing is applied, so that it forbids and demands nothing here; plan it anew before watering by this",
+            ),
         );
         return (VisitTimes::default(), problems);
     }

@@ -198,7 +198,8 @@ impl Controller {
         let mut now = 0_i64;
         let mut runs = Vec::new();
         loop {
-            let next = left.iter().enumerate().filter(|(_, (cycles, _))| *cycles > 0).min_by_key(|(_, (_, ready))| *ready);
+            let next =
+                left.iter().enumerate().filter(|(_, (cycles, _))| *cycles > 0).min_by_key(|(_, (_, ready))| *ready);
             let Some((zone, (_, ready))) = next else { break };
             let from = now.max(*ready);
             let minutes = self.zones[zone].runs_for(depth).minutes;
@@ -302,7 +303,8 @@ mod tests {
     fn one_zone_soaks_while_another_runs() {
         let even = [0.25; 4];
         let controller =
-            Controller::new(vec![with_cans("front", &even, 10.0), with_cans("back", &even, 15.0)], minutes(20.0)).unwrap();
+            Controller::new(vec![with_cans("front", &even, 10.0), with_cans("back", &even, 15.0)], minutes(20.0))
+                .unwrap();
         // An inch an hour: half an inch is 30 minutes, three of ten and two of fifteen.
         let program = controller.program(inches(0.5), date(2026, 7, 8).at(5, 0, 0, 0));
         let told: Vec<(usize, String, u32)> =

@@ -184,7 +184,8 @@ pub fn plan_water(request: WaterRequest) -> Result<WaterPlan, Problems> {
             programs[day].push(program);
         }
     }
-    let permissions: Vec<Permission> = request.days.iter().map(|day| permission(&request, day.date, &programs)).collect();
+    let permissions: Vec<Permission> =
+        request.days.iter().map(|day| permission(&request, day.date, &programs)).collect();
     let water_days: Vec<WaterDay> = request
         .days
         .iter()
@@ -198,9 +199,9 @@ pub fn plan_water(request: WaterRequest) -> Result<WaterPlan, Problems> {
                 need: need(&request, day),
                 rain: day.rain.unwrap_or(Length::ZERO),
                 giving: match permission {
-                    Permission::Past => {
-                        Giving::Fixed(request.given.iter().filter(|given| given.0 == day.date).map(|given| given.1).sum())
-                    }
+                    Permission::Past => Giving::Fixed(
+                        request.given.iter().filter(|given| given.0 == day.date).map(|given| given.1).sum(),
+                    ),
                     Permission::Within(_) => Giving::Wanted { at_least },
                     Permission::NotThisWeekday | Permission::Prohibited(_) | Permission::WateringIn => {
                         Giving::NoMoreThan(at_least)

@@ -129,7 +129,8 @@ impl<'p> Chart<'p> {
             most: 0.0,
             holds: 0.0,
         };
-        let most = plan.days.iter().map(|day| chart.number(day.balance.rain.max(day.balance.given))).fold(0.0, f64::max);
+        let most =
+            plan.days.iter().map(|day| chart.number(day.balance.rain.max(day.balance.given))).fold(0.0, f64::max);
         chart.most = ticks(most.max(chart.number(Length::new(5.0, LengthUnit::Millimetre)))).1;
         chart.holds = chart.number(plan.request.root_zone.capacity());
         chart
@@ -267,7 +268,12 @@ impl<'p> Chart<'p> {
         let before = if first == 0 { self.plan.request.gone } else { self.plan.days[first - 1].balance.gone };
         let mut plain = vec![(self.x(first), self.store_y(before))];
         plain.extend(
-            self.plan.plain.days.iter().enumerate().map(|(index, day)| (evening(first + index), self.store_y(day.gone))),
+            self.plan
+                .plain
+                .days
+                .iter()
+                .enumerate()
+                .map(|(index, day)| (evening(first + index), self.store_y(day.gone))),
         );
         stroke(svg, &line_path(&plain), "1.3", "2 3");
         let mut gone = vec![(self.x(0), self.store_y(self.plan.request.gone))];
@@ -295,7 +301,11 @@ impl<'p> Chart<'p> {
         for (index, day) in self.days() {
             let date: Date = day.weather.date;
             let middle = coordinate(self.x(index) + self.column / 2.0);
-            svg.text("text", &[("x", &middle), ("y", &coordinate(y)), ("text-anchor", "middle")], &date.day().to_string());
+            svg.text(
+                "text",
+                &[("x", &middle), ("y", &coordinate(y)), ("text-anchor", "middle")],
+                &date.day().to_string(),
+            );
             if month != Some(date.month()) {
                 month = Some(date.month());
                 svg.text(
@@ -362,7 +372,10 @@ fn stroke(svg: &mut Markup, path: &str, wide: &str, dash: &str) {
 /// The step between marks of a scale up to at least `most`, and its end.
 fn ticks(most: f64) -> (f64, f64) {
     let power = 10f64.powf((most / 4.0).max(1e-9).log10().floor());
-    let step = [1.0, 2.0, 2.5, 5.0, 10.0].into_iter().map(|times| times * power).find(|step| step * 4.0 >= most * (1.0 - 1e-9));
+    let step = [1.0, 2.0, 2.5, 5.0, 10.0]
+        .into_iter()
+        .map(|times| times * power)
+        .find(|step| step * 4.0 >= most * (1.0 - 1e-9));
     let step = step.unwrap_or(10.0 * power);
     (step, step * (most / step - 1e-9).ceil().max(1.0))
 }

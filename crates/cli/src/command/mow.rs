@@ -106,7 +106,8 @@ fn words(lawn: &str, is_growth_assumed: bool, plan: &MowPlan, units: Units) -> S
         out.push_str(&wrapped("", &text));
         let rain = plan.days.iter().find(|day| day.weather.date == date).and_then(|day| day.weather.rain);
         if let Some(rain) = rain.filter(|rain| rain.is_positive()) {
-            let text = format!("Rain of {} is told for that day: mow while the grass is dry, or the day before.", depth(rain));
+            let text =
+                format!("Rain of {} is told for that day: mow while the grass is dry, or the day before.", depth(rain));
             out.push_str(&wrapped("  ! ", &text));
         }
     }

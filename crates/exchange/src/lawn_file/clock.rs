@@ -41,7 +41,8 @@ pub(super) fn time(field: &Field<'_>) -> Option<Time> {
 
 fn read_time(text: &str) -> Option<Time> {
     let (hour, minute) = text.split_once(':')?;
-    let number = |text: &str| if text.len() == 2 && text.bytes().all(|b| b.is_ascii_digit()) { text.parse().ok() } else { None };
+    let number =
+        |text: &str| if text.len() == 2 && text.bytes().all(|b| b.is_ascii_digit()) { text.parse().ok() } else { None };
     Time::new(number(hour)?, number(minute)?, 0, 0).ok()
 }
 
@@ -51,7 +52,10 @@ fn moment(field: &Field<'_>) -> Option<DateTime> {
         let read = || {
             let (date, clock) = text.split_once(['T', ' '])?;
             let is_plain = date.len() == 10 && date.bytes().all(|b| b.is_ascii_digit() || b == b'-');
-            Some(if is_plain { date.parse::<jiff::civil::Date>().ok()? } else { return None }.to_datetime(read_time(clock)?))
+            Some(
+                if is_plain { date.parse::<jiff::civil::Date>().ok()? } else { return None }
+                    .to_datetime(read_time(clock)?),
+            )
         };
         read().ok_or_else(|| {
             Problem::error("lawn::moment", format!("`{}` is no local time on a day", shown(text)))
@@ -69,7 +73,8 @@ pub(super) fn prohibition(table: Table<'_>) -> Option<Prohibition> {
         && until <= from
     {
         table.report(
-            Problem::error("lawn::stretch", format!("from `{from}` until `{until}`")).expected("an end after the beginning"),
+            Problem::error("lawn::stretch", format!("from `{from}` until `{until}`"))
+                .expected("an end after the beginning"),
         );
         table.finish();
         return None;

@@ -99,10 +99,7 @@ fn stretches_and_beginnings_are_checked() {
     let text = format!("{LAWN}\n{more}");
     assert_eq!(
         codes(&text),
-        [
-            ("lawn::stretch", Some("no_watering[1]".to_owned())),
-            ("lawn::moment", Some("no_mowing[1].from".to_owned()))
-        ]
+        [("lawn::stretch", Some("no_watering[1]".to_owned())), ("lawn::moment", Some("no_mowing[1].from".to_owned()))]
     );
     let late = LAWN.replace("plan_from", "begin = 2026-08-01\nplan_from");
     assert_eq!(codes(&late), [("lawn::begin", Some("begin".to_owned()))]);

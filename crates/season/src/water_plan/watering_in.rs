@@ -56,11 +56,17 @@ pub(super) fn place(request: &WaterRequest) -> (Vec<(usize, Program)>, Vec<Unmet
 fn was_given(request: &WaterRequest, index: usize) -> bool {
     let asked = &request.water_in[index];
     let days = asked.not_before.date()..=asked.by.date();
-    let given: quantity::Length = request.given.iter().filter(|given| days.contains(&given.0)).map(|given| given.1).sum();
+    let given: quantity::Length =
+        request.given.iter().filter(|given| days.contains(&given.0)).map(|given| given.1).sum();
     given >= asked.depth * (1.0 - 1e-9)
 }
 
-fn first_start(request: &WaterRequest, index: usize, placed: &[(usize, Program)], from: DateTime) -> Result<DateTime, UnmetReason> {
+fn first_start(
+    request: &WaterRequest,
+    index: usize,
+    placed: &[(usize, Program)],
+    from: DateTime,
+) -> Result<DateTime, UnmetReason> {
     let asked = &request.water_in[index];
     let minutes = {
         let program = request.controller.program(asked.depth, from);

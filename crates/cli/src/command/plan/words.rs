@@ -1,7 +1,8 @@
 //! Quantities and paragraphs as a terminal shows them.
 
 use quantity::{
-    Amount, AmountUnit, Area, AreaUnit, Duration, DurationUnit, Length, LengthUnit, Mass, MassUnit, Volume, VolumeUnit, significant,
+    Amount, AmountUnit, Area, AreaUnit, Duration, DurationUnit, Length, LengthUnit, Mass, MassUnit, Volume, VolumeUnit,
+    significant,
 };
 use sheet::Units;
 

@@ -55,7 +55,9 @@ fn waterings(out: &mut String, plan: &WaterPlan, units: Units) {
     for unmet in &plan.unmet {
         let Some(asked) = plan.request.water_in.get(unmet.water_in) else { continue };
         let why = match &unmet.reason {
-            UnmetReason::TooSlow { minutes } => format!("the sprinklers take {minutes} minutes, longer than the label gives"),
+            UnmetReason::TooSlow { minutes } => {
+                format!("the sprinklers take {minutes} minutes, longer than the label gives")
+            }
             UnmetReason::Prohibited(by) => {
                 let why = plan.request.no_watering.get(*by).map_or("", |other| other.why.as_str());
                 format!("no water may be given before that ({why})")
