@@ -286,7 +286,9 @@ mod tests {
     fn mown(request: MowRequest) -> Vec<(i8, f64, f64)> {
         let plan = plan_mowing(request).unwrap();
         let told = plan.mowings().map(|(date, mowing)| {
-            (date.day(), mowing.standing.to(LengthUnit::Inch), mowing.cut_to.to(LengthUnit::Inch))
+            // Inches to a millionth: a foot of them is no sum of powers of two.
+            let inches = |height: Length| (height.to(LengthUnit::Inch) * 1e6).round() / 1e6;
+            (date.day(), inches(mowing.standing), inches(mowing.cut_to))
         });
         told.collect()
     }

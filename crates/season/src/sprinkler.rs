@@ -349,9 +349,8 @@ mod tests {
             for (index, zone) in controller.zones().iter().enumerate() {
                 let own: Vec<&ControllerRun> = program.runs.iter().filter(|run| run.zone == index).collect();
                 prop_assert!(own.iter().all(|run| f64::from(run.minutes) <= zone.until_runoff().to(DurationUnit::Minute)));
-                prop_assert!(own.windows(2).all(|pair| {
-                    end(pair[0]).duration_until(pair[1].start).as_secs() as f64 >= soak * 60.0 - 1e-6
-                }));
+                let soaks = |pair: &[&ControllerRun]| end(pair[0]).duration_until(pair[1].start).as_secs() as f64 >= soak * 60.0;
+                prop_assert!(own.windows(2).all(soaks));
                 let given = zone.rate().depth_in(minutes(own.iter().map(|run| f64::from(run.minutes)).sum()));
                 prop_assert!(given.to(LengthUnit::Inch) >= depth * zone.multiplier() - 1e-9);
             }
