@@ -124,8 +124,9 @@ fn read(source: &Source<'_>, shelf: &mut Shelf<'_>, wish: &LawnWish) -> Option<L
     let no_watering = root.tables("no_watering").into_iter().filter_map(prohibition).collect();
     let mowing = root.optional("mowing").map(|field| field.table().and_then(mowing));
     let no_mowing = root.tables("no_mowing").into_iter().filter_map(prohibition).collect();
+    let days = place.zip(series).and_then(|(place, series)| days(&root, place, series, begin));
     root.finish();
-    let days = days(&root, place?, series?, begin)?;
+    let days = days?;
     let plan_from = wish.plan_from.or(said).or_else(|| days.first().map(|day| day.date))?;
     let latitude = place?.site().latitude();
     let grass = grass?;
@@ -343,9 +344,10 @@ fn root_zone(table: Table<'_>) -> Option<(RootZone, Length)> {
     let allowed = allowed.and_then(|field| field.number());
     let gone = table.required_as("gone", "what is gone at the beginning; nothing after a soaking rain");
     let gone = gone.and_then(|field| quantity_of::length(&field));
+    let told = depth.zip(available).zip(allowed);
+    let zone = told.and_then(|((depth, available), allowed)| keep(&table, RootZone::new(depth, available, allowed)));
     table.finish();
-    let zone = keep(&table, RootZone::new(depth?, available?, allowed?))?;
-    Some((zone, gone?))
+    zone.zip(gone)
 }
 
 fn watered(table: Table<'_>) -> Option<(Date, Length)> {

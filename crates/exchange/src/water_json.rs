@@ -340,7 +340,7 @@ impl WaterJson {
             days: plan.days.iter().map(|day| of_day(plan, day)).collect(),
             waterings: plan.programs().map(|program| of_program(plan, program)).collect(),
             zones: request.controller.zones().iter().map(of_zone).collect(),
-            sums: sums(plan.ahead().map(|day| &day.balance)),
+            sums: sums(&plan.ahead().map(|day| day.balance).collect::<Vec<_>>()),
             plain_rule: of_rule(&plan.plain),
             prohibitions: request.no_watering.iter().map(ProhibitionJson::from).collect(),
             water_in: water_in(plan),
@@ -428,14 +428,14 @@ fn of_zone(zone: &SprinklerZone) -> SprinklerZoneJson {
     }
 }
 
-fn sums<'d>(days: impl Iterator<Item = &'d BalanceDay> + Clone) -> WaterSumsJson {
-    let sum = |of: fn(&BalanceDay) -> Length| metres(days.clone().map(of).sum());
+fn sums(days: &[BalanceDay]) -> WaterSumsJson {
+    let sum = |of: fn(&BalanceDay) -> Length| metres(days.iter().map(of).sum());
     WaterSumsJson {
         rain_reaching_m: sum(|day| day.rain),
         given_m: sum(|day| day.given),
         used_m: sum(|day| day.used),
         lost_m: sum(|day| day.lost),
-        short_days: days.filter(|day| day.is_short).count(),
+        short_days: days.iter().filter(|day| day.is_short).count(),
     }
 }
 
@@ -451,7 +451,7 @@ fn of_rule(rule: &PlainRule) -> PlainRuleJson {
             })
             .collect(),
         gone_m: rule.days.iter().map(|day| metres(day.gone)).collect(),
-        sums: sums(rule.days.iter()),
+        sums: sums(&rule.days),
         prohibited: rule.prohibited(),
     }
 }

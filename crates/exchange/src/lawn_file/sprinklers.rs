@@ -20,8 +20,10 @@ pub(super) fn hours(root: &Table<'_>) -> Option<WateringHours> {
     let days = weekdays(&table, "days");
     // Read by `soak`.
     table.know("soak");
+    let told = from.zip(until).zip(days);
+    let hours = told.and_then(|((from, until), days)| keep(&table, WateringHours::new(from, until, days)));
     table.finish();
-    keep(&table, WateringHours::new(from?, until?, days?))
+    hours
 }
 
 /// The pause in which water soaks in: half an hour where nothing is said (common practice, no source).
@@ -70,12 +72,14 @@ fn zone(table: Table<'_>) -> Option<SprinklerZone> {
             None
         }
     };
+    let ground = area.unwrap_or_default();
+    let is_read = area.is_none_or(|area| area.is_some());
+    let told = name.zip(delivery).zip(until_runoff).filter(|_| is_read);
+    let zone = told.and_then(|((name, delivery), until_runoff)| {
+        keep(&table, SprinklerZone::new(name, delivery, until_runoff, ground))
+    });
     table.finish();
-    let area = match area {
-        Some(read) => Some(read?),
-        None => None,
-    };
-    keep(&table, SprinklerZone::new(name?, delivery?, until_runoff?, area))
+    zone
 }
 
 fn cans(table: &Table<'_>) -> Option<Delivery> {
