@@ -31,7 +31,7 @@ fn both_unit_systems_stand_in_words() {
     let yard = Yard::with_demo();
     let metric = yard.run(&["water", LAWN, "--units", "metric", "--out", "out/lawn"]);
     assert_eq!(metric.code, 0, "{}", metric.told());
-    assert!(metric.stdout.contains("23.6 mm (0.93 in)"), "{}", metric.stdout);
+    assert!(metric.stdout.contains("39.4 mm (1.55 in)"), "{}", metric.stdout);
     let mow = yard.run(&["mow", LAWN, "--units", "metric", "--out", "out/lawn"]);
     assert!(mow.stdout.contains("76.2 mm (3.00 in)"), "{}", mow.stdout);
 }
@@ -81,10 +81,31 @@ fn a_refused_visit_is_left_out_and_a_visit_beside_the_file_is_heeded() {
 }
 
 #[test]
+fn the_dates_may_stand_on_the_clients_sheet() {
+    let yard = Yard::with_demo();
+    let notice = |more: &[&str]| {
+        let mut all = vec!["notice", "demo/alder-bend/visit.toml", "--business", "demo/business.toml"];
+        all.extend(["--client", "demo/alder-bend/client.toml", "--out", "out/papers"]);
+        all.extend(more);
+        let ran = yard.run(&all);
+        assert_eq!(ran.code, 0, "{}", ran.told());
+        std::fs::read(yard.path("out/papers/client-sheet.pdf")).expect("the sheet")
+    };
+    let (with, without) = (notice(&["--lawn", LAWN]), notice(&[]));
+    assert_ne!(with, without);
+    assert_eq!(with, notice(&["--lawn", LAWN]));
+    yard.change(LAWN, "grass = \"cool-season\"", "grass = \"cold-season\"");
+    let bad = ["--client", "demo/alder-bend/client.toml", "--lawn", LAWN, "--no-pdf", "--json"];
+    let ran = yard
+        .run(&[&["notice", "demo/alder-bend/visit.toml", "--business", "demo/business.toml"][..], &bad[..]].concat());
+    assert_eq!(ran.code, 1, "{}", ran.told());
+}
+
+#[test]
 fn everything_wrong_is_told_at_once() {
     let yard = Yard::with_demo();
     yard.change(LAWN, "grass = \"cool-season\"", "grass = \"cold-season\"");
-    yard.change(LAWN, "depth = \"6 in\"", "depth = \"6 lb\"");
+    yard.change(LAWN, "depth = \"10 in\"", "depth = \"6 lb\"");
     yard.change(LAWN, "\"days-ahead.csv\"", "\"days-to-come.csv\"");
     yard.change("demo/alder-bend/days.csv", "2026-07-03,93,69", "2026-07-03,63,69");
     let ran = yard.run(&["water", LAWN, "--weather", "nowhere.csv"]);

@@ -203,7 +203,8 @@ fn later(moment: DateTime, time: Duration) -> DateTime {
 }
 
 fn hours_word(time: Duration) -> String {
-    format!("{} h", quantity::significant(time.to(DurationUnit::Hour), 3))
+    let hours = time.to(DurationUnit::Hour);
+    if (hours - hours.round()).abs() < 1e-6 { format!("{hours:.0} h") } else { format!("{hours:.1} h") }
 }
 
 #[cfg(test)]

@@ -146,7 +146,7 @@ pub struct BalanceDay {
 /// Follows the water of a lawn over days in a row, of which at the beginning so much is gone, and waters as late as the grass
 /// bears it.
 ///
-/// A day is watered, in the morning and up to the full root zone, when what is gone would pass the allowance on this day, or
+/// A day is watered, in the morning and up to a root zone that is full when its rain has fallen, when what is gone would pass the allowance on this day, or
 /// before the next day on which watering is permitted. `fits` is asked how much of a depth wanted can be given on the day of an
 /// index; it never answers more.
 ///
@@ -164,7 +164,9 @@ pub fn follow(
         let given = match day.giving {
             Giving::Fixed(depth) | Giving::NoMoreThan(depth) => depth,
             Giving::Wanted { at_least } if must_water(zone, gone, &days[index..]) => {
-                at_least + fits(index, (gone - at_least).max(Length::ZERO)).max(Length::ZERO)
+                // Room is left for rain of the day that the grass does not use up.
+                let room = (day.effective_rain() - day.need).max(Length::ZERO);
+                at_least + fits(index, (gone - room - at_least).max(Length::ZERO)).max(Length::ZERO)
             }
             Giving::Wanted { at_least } => at_least,
         };

@@ -32,7 +32,7 @@ const BARS: f64 = 120.0;
 const BETWEEN: f64 = 26.0;
 const STORE: f64 = 190.0;
 const DAYS: f64 = 34.0;
-const KEY: f64 = 66.0;
+const KEY: f64 = 52.0;
 
 /// The balance of a lawn as an SVG document. Words, hatches and strokes say what the tints say.
 pub fn water_balance_svg(lawn: &str, plan: &WaterPlan, options: WaterBalanceOptions) -> String {

@@ -3,12 +3,16 @@
 use super::desk::{BooksPlace, Desk};
 use super::plan::{UnitsWord, files_beside, kept_name, looked_up_and_planned};
 use crate::reading::read_text;
+use business::{LawnDate, LawnWork};
 use clap::Args;
 use exchange::lawn_file::{LawnFile, LawnWish, parse_lawn};
 use jiff::civil::Date;
 use problem::Problems;
+use season::mow_plan::plan_mowing;
 use season::prohibition::visit_times;
+use season::water_plan::plan_water;
 use std::path::{Path, PathBuf};
+use treatment::Visit;
 
 /// The lawn, its weather and its visits.
 #[derive(Debug, Args)]
@@ -64,32 +68,22 @@ pub(super) fn read_lawn(args: &LawnArgs) -> Result<(LawnFile, Problems), Problem
             Err(problem) => problems.push(problem),
         }
     }
-    let text = read_text(&args.lawn, "a lawn file (TOML)")?;
-    let shelf = desk.as_ref().map(|desk| desk.ask(desk.book.shelf(&text))).transpose()?;
-    let mut beside = files_beside(&args.lawn);
-    let mut fetch = |name: &str| {
-        let kept = shelf.as_ref().and_then(|shelf| shelf.text(name));
-        kept.unwrap_or_else(|| beside(name))
-    };
-    let read = parse_lawn(&args.file(), &text, &wish, &mut fetch);
-    let (mut lawn, warnings) = match read {
-        Ok(read) => read,
+    let mut lawn = match parsed(&args.lawn, &wish, desk.as_ref()) {
+        Ok((lawn, warnings)) => {
+            problems.extend(warnings);
+            lawn
+        }
         Err(found) => {
             problems.extend(found);
             return Err(problems);
         }
     };
-    problems.extend(warnings);
-    let folder = args.lawn.parent().unwrap_or_else(|| Path::new(""));
-    let of_file = lawn.visits.iter().map(|name| {
-        let path = PathBuf::from(name);
-        if kept_name(&path).is_some() { path } else { folder.join(path) }
-    });
-    let paths: Vec<PathBuf> = of_file.chain(args.visits.iter().cloned()).collect();
     let mut times = Vec::new();
-    for path in paths {
-        match planned_times(&path, desk.as_ref(), &lawn) {
-            Ok((found, warnings)) => {
+    for path in visits_of(&args.lawn, &lawn).into_iter().chain(args.visits.iter().cloned()) {
+        match looked_up_and_planned(&path, desk.as_ref()) {
+            // What its own files are warned of is told where it is planned.
+            Ok(looked) => {
+                let (found, warnings) = visit_times(&looked.visit, lawn.rest_after_treatment);
                 times.push(found);
                 problems.extend(warnings.in_file(&path.display().to_string()));
             }
@@ -100,12 +94,74 @@ pub(super) fn read_lawn(args: &LawnArgs) -> Result<(LawnFile, Problems), Problem
     problems.unless_errors(lawn)
 }
 
-/// What one visit forbids and demands. What its own files are warned of is told where it is planned.
-fn planned_times(
-    path: &Path,
-    desk: Option<&Desk>,
-    lawn: &LawnFile,
-) -> Result<(season::prohibition::VisitTimes, Problems), Problems> {
-    let looked = looked_up_and_planned(path, desk)?;
-    Ok(visit_times(&looked.visit, lawn.rest_after_treatment))
+/// The lawn file with its weather.
+fn parsed(path: &Path, wish: &LawnWish, desk: Option<&Desk>) -> Result<(LawnFile, Problems), Problems> {
+    let text = read_text(path, "a lawn file (TOML)")?;
+    let shelf = desk.map(|desk| desk.ask(desk.book.shelf(&text))).transpose()?;
+    let mut beside = files_beside(path);
+    let mut fetch = |name: &str| {
+        let kept = shelf.as_ref().and_then(|shelf| shelf.text(name));
+        kept.unwrap_or_else(|| beside(name))
+    };
+    parse_lawn(&path.display().to_string(), &text, wish, &mut fetch)
+}
+
+/// The visits that a lawn file names, from where the command runs.
+fn visits_of(path: &Path, lawn: &LawnFile) -> Vec<PathBuf> {
+    let folder = path.parent().unwrap_or_else(|| Path::new(""));
+    let beside = |name: &String| {
+        let named = PathBuf::from(name);
+        if kept_name(&named).is_some() { named } else { folder.join(named) }
+    };
+    lawn.visits.iter().map(beside).collect()
+}
+
+/// When a lawn is watered and mown around a visit, for those who live there. The visit holds whether the file names it or not.
+///
+/// # Errors
+/// Everything wrong in the lawn file, in what it names and in its other visits.
+pub(super) fn dates_around(path: &Path, visit: &Visit) -> Result<(Vec<LawnDate>, Problems), Problems> {
+    let (mut lawn, mut problems) = parsed(path, &LawnWish::default(), None)?;
+    let mut times = vec![visit_times(visit, lawn.rest_after_treatment).0];
+    for other in visits_of(path, &lawn) {
+        let other = looked_up_and_planned(&other, None)?.visit;
+        if (&other.name, other.date) != (&visit.name, visit.date) {
+            let (found, warnings) = visit_times(&other, lawn.rest_after_treatment);
+            times.push(found);
+            problems.extend(warnings);
+        }
+    }
+    lawn.heed(times);
+    let file = path.display().to_string();
+    let mut dates = Vec::new();
+    if let Some(request) = lawn.water {
+        let plan = plan_water(request).map_err(|problems| problems.in_file(&file))?;
+        let zones = plan.request.controller.zones();
+        dates.extend(plan.programs().map(|program| {
+            LawnDate {
+                from: program.start,
+                until: program.end,
+                work: LawnWork::Water {
+                    depth: program.depth,
+                    zones: zones
+                        .iter()
+                        .map(|zone| {
+                            let runs = zone.runs_for(program.depth);
+                            (zone.name().to_owned(), runs.cycles, runs.minutes)
+                        })
+                        .collect(),
+                },
+            }
+        }));
+    }
+    if let Some(request) = lawn.mowing {
+        let plan = plan_mowing(request).map_err(|problems| problems.in_file(&file))?;
+        dates.extend(plan.mowings().map(|(_, mowing)| LawnDate {
+            from: mowing.within.from,
+            until: mowing.within.until,
+            work: LawnWork::Mow { to: mowing.cut_to },
+        }));
+    }
+    dates.sort_by_key(|date| date.from);
+    problems.unless_errors(dates)
 }

@@ -33,7 +33,7 @@ fn the_demo_is_read_whole() {
     assert_eq!(lawn.days().len(), 18);
     let water = lawn.water.as_ref().unwrap();
     assert_eq!((water.controller.zones().len(), water.hours.weekdays().len()), (2, 5));
-    assert_eq!(water.plan_from, date(2026, 7, 7));
+    assert_eq!(water.plan_from, date(2026, 7, 6));
     let methods: Vec<&str> = lawn.days().iter().map(|day| day.origin.word()).collect();
     assert!(methods[..8].iter().all(|method| *method == "penman-monteith"), "{methods:?}");
     assert!(methods[8..].iter().all(|method| *method == "hargreaves-1985"), "{methods:?}");
@@ -57,7 +57,7 @@ fn everything_wrong_is_told_at_once() {
     let text = LAWN
         .replace("\"cool-season\"", "\"cold-season\"")
         .replace("soil = \"loam\"", "available_water = 15")
-        .replace("depth = \"6 in\"", "depth = \"6 lb\"")
+        .replace("depth = \"10 in\"", "depth = \"6 lb\"")
         .replace("\"tuesday\"", "\"tuesdey\"")
         .replace("from = \"04:00\"", "from = \"4 am\"")
         .replace("flow = \"14 gal/min\"\n", "")

@@ -66,6 +66,18 @@ fn what_is_demanded_is_given_and_a_soaking_runs_through() {
 }
 
 #[test]
+fn room_is_left_for_the_rain_of_the_day() {
+    // 14 mm are gone, 5.64 are used a day: the second day may not be watered, and 8 mm of rain alone would not last over it.
+    let asked = days(&[6.0, 6.0], &[8.0, 0.0], &[true, false], Grass::CoolSeason);
+    let balance = followed(mm(14.0), &asked);
+    assert!((balance[0].given - mm(14.0 - (8.0 - 5.64))).to(LengthUnit::Millimetre).abs() < 1e-9, "{balance:?}");
+    assert!(
+        balance[0].gone.to(LengthUnit::Millimetre).abs() < 1e-9
+            && balance[0].lost.to(LengthUnit::Millimetre).abs() < 1e-9
+    );
+}
+
+#[test]
 fn what_does_not_fit_is_not_given() {
     let asked = days(&[6.0; 3], &[0.0; 3], &[true; 3], Grass::CoolSeason);
     let balance = follow(zone(), mm(15.0), &asked, |_, wanted| wanted.min(mm(4.0)));

@@ -77,9 +77,12 @@ async fn read(book: &Book, order: LawnOrder) -> Result<(LawnFile, Problems), Ref
                 Some(text) => PlanOrder::of_text(text.clone(), files.clone()),
                 None => {
                     problems.push(
-                        Problem::error("visit::unread-file", format!("the visit `{}` was not sent along", name.escape_debug()))
-                            .expected("its request among the files, or the name of a kept visit")
-                            .at("visits"),
+                        Problem::error(
+                            "visit::unread-file",
+                            format!("the visit `{}` was not sent along", name.escape_debug()),
+                        )
+                        .expected("its request among the files, or the name of a kept visit")
+                        .at("visits"),
                     );
                     continue;
                 }
