@@ -58,7 +58,9 @@ fn a_treatment_that_cannot_be_watered_in_is_refused() {
     let ran = yard.run(&["water", LAWN, "--json"]);
     assert_eq!(ran.code, 0, "{}", ran.told());
     let read = ran.json();
-    assert_eq!(read["waterings"][0]["waters_in"], "Alder Bend");
+    let waters_in = |one: &&serde_json::Value| one["waters_in"] == "Alder Bend";
+    let waterings = read["waterings"].as_array().unwrap();
+    assert_eq!(waterings.iter().filter(waters_in).count(), 1, "{waterings:#?}");
     assert_eq!(read["water_in"][0]["unmet"], serde_json::Value::Null);
     yard.change(label, "water_in_within = \"24 h\"", "water_in_within = \"2 h\"");
     let ran = yard.run(&["water", LAWN, "--out", "out/lawn"]);
@@ -78,6 +80,19 @@ fn a_refused_visit_is_left_out_and_a_visit_beside_the_file_is_heeded() {
     let refused = yard.run(&["mow", LAWN, "--visit", "demo/alder-bend/visit.toml", "--json"]);
     assert_eq!(refused.code, 0, "{}", refused.told());
     assert!(refused.stderr.contains("season::refused-visit"), "{}", refused.stderr);
+}
+
+#[test]
+fn hours_that_make_no_whole_day_add_nothing_and_that_is_told() {
+    let yard = Yard::with_demo();
+    let ran = yard.run(&["mow", LAWN, "--weather", "demo/alder-bend/forecast.csv", "--json"]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    assert!(ran.stderr.contains("weather::no-whole-day"), "{}", ran.stderr);
+    let hours: Vec<String> = (0..24).map(|hour| format!("2026-07-17T{hour:02}:00-05:00,{},0", 60 + hour)).collect();
+    yard.write("whole.csv", format!("start,temperature_f,rain_in\n{}\n", hours.join("\n")));
+    let ran = yard.run(&["water", LAWN, "--weather", "whole.csv", "--json"]);
+    assert_eq!(ran.code, 0, "{}", ran.told());
+    assert_eq!(ran.json()["days"].as_array().unwrap().last().unwrap()["date"], "2026-07-17");
 }
 
 #[test]

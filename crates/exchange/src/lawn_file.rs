@@ -245,7 +245,13 @@ fn readings(
             shelf.problems.extend(problems);
             return (None, all.height);
         }
-        _ => None,
+        // Days tell the weather: that these hours add nothing to them is told, and no fault.
+        Some(Err(problems)) => {
+            let told = problems.into_iter().map(|problem| Problem { severity: Severity::Warning, ..problem });
+            shelf.problems.extend(told);
+            None
+        }
+        None => None,
     };
     (joined(all.days, of_hours, DailySeries::joined_with), all.height)
 }

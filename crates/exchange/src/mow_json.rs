@@ -1,6 +1,7 @@
 //! `mow.json`: how grass grows, and when it is mown.
 
 use crate::json_text::pretty;
+use crate::lawn_file::LawnFile;
 use crate::problems_json::ProblemJson;
 use crate::water_json::{ProhibitionJson, local, weekday};
 use problem::Problems;
@@ -93,19 +94,19 @@ fn metres(length: Length) -> f64 {
 
 impl MowJson {
     /// The document.
-    pub fn new(lawn: &str, is_growth_assumed: bool, plan: &MowPlan, problems: &Problems) -> Self {
+    pub fn new(lawn: &LawnFile, plan: &MowPlan, problems: &Problems) -> Self {
         let request = &plan.request;
         let rain = |date| plan.days.iter().find(|day| day.weather.date == date).and_then(|day| day.weather.rain);
         Self {
             format: FORMAT,
-            lawn: lawn.to_owned(),
+            lawn: lawn.name.clone(),
             plan_from: request.plan_from.to_string(),
             grass: request.grass.word().to_owned(),
             height_of_cut_m: metres(request.height_of_cut),
             mow_at_m: metres(mow_at(request.height_of_cut)),
             standing_m: metres(request.standing),
             best_growth_m: metres(request.best_growth),
-            is_growth_assumed,
+            is_growth_assumed: lawn.is_growth_assumed,
             weekdays: request.weekdays.iter().copied().map(weekday).collect(),
             mowings: plan
                 .mowings()
@@ -148,6 +149,6 @@ impl From<&GrassDay> for GrassDayJson {
 }
 
 /// The document as text.
-pub fn write_mowing(lawn: &str, is_growth_assumed: bool, plan: &MowPlan, problems: &Problems) -> String {
-    pretty(&MowJson::new(lawn, is_growth_assumed, plan, problems))
+pub fn write_mowing(lawn: &LawnFile, plan: &MowPlan, problems: &Problems) -> String {
+    pretty(&MowJson::new(lawn, plan, problems))
 }

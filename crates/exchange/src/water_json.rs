@@ -1,6 +1,7 @@
 //! `water.json`: the water of a lawn from day to day, when it is watered, and how the sprinklers run.
 
 use crate::json_text::pretty;
+use crate::lawn_file::LawnFile;
 use crate::problems_json::ProblemJson;
 use crate::visit_json::SentenceJson;
 use jiff::civil::{DateTime, Weekday};
@@ -12,7 +13,6 @@ use season::root_zone::BalanceDay;
 use season::sprinkler::{Program, SprinklerZone};
 use season::water_plan::{Permission, PlainRule, PlannedDay, Unmet, UnmetReason, WaterPlan};
 use serde::Serialize;
-use weather::evapotranspiration::ReadingPlace;
 
 /// The format of the document; it changes when a field changes its meaning or goes away.
 pub const FORMAT: &str = "tussock.water/1";
@@ -64,6 +64,8 @@ pub struct ReadingPlaceJson {
     pub height_m: Option<f64>,
     /// Height at which the wind is measured, metres.
     pub wind_height_m: f64,
+    /// Whether that is the height taken where nothing is said.
+    pub is_wind_height_assumed: bool,
 }
 
 /// A root zone.
@@ -301,28 +303,30 @@ impl From<&Prohibition> for ProhibitionJson {
     }
 }
 
-impl From<ReadingPlace> for ReadingPlaceJson {
-    fn from(place: ReadingPlace) -> Self {
+impl ReadingPlaceJson {
+    fn of(lawn: &LawnFile) -> Self {
+        let place = lawn.place;
         Self {
             latitude_deg: place.site().latitude(),
             longitude_deg: place.site().longitude(),
             height_m: place.height().map(metres),
             wind_height_m: metres(place.wind_height()),
+            is_wind_height_assumed: lawn.is_wind_height_assumed,
         }
     }
 }
 
 impl WaterJson {
     /// The document.
-    pub fn new(lawn: &str, place: ReadingPlace, plan: &WaterPlan, problems: &Problems) -> Self {
+    pub fn new(lawn: &LawnFile, plan: &WaterPlan, problems: &Problems) -> Self {
         let request = &plan.request;
         let zone = request.root_zone;
         let (from, until) = request.hours.clock();
         Self {
             format: FORMAT,
-            lawn: lawn.to_owned(),
+            lawn: lawn.name.clone(),
             plan_from: request.plan_from.to_string(),
-            place: place.into(),
+            place: ReadingPlaceJson::of(lawn),
             grass: request.grass.word().to_owned(),
             root_zone: RootZoneJson {
                 depth_m: metres(zone.depth()),
@@ -479,6 +483,6 @@ fn water_in(plan: &WaterPlan) -> Vec<WaterInPlanJson> {
 }
 
 /// The document as text.
-pub fn write_water(lawn: &str, place: ReadingPlace, plan: &WaterPlan, problems: &Problems) -> String {
-    pretty(&WaterJson::new(lawn, place, plan, problems))
+pub fn write_water(lawn: &LawnFile, plan: &WaterPlan, problems: &Problems) -> String {
+    pretty(&WaterJson::new(lawn, plan, problems))
 }

@@ -98,8 +98,8 @@ fn answers_follow_their_schemas_and_are_the_same_every_time() {
         let water = plan_water(lawn.water.clone().expect("a root zone")).expect("a plan");
         let mowing = plan_mowing(lawn.mowing.clone().expect("mowing")).expect("a plan");
         let none = Problems::new();
-        let water_text = write_water(&lawn.name, lawn.place, &water, &none);
-        let mow_text = write_mowing(&lawn.name, lawn.is_growth_assumed, &mowing, &none);
+        let water_text = write_water(&lawn, &water, &none);
+        let mow_text = write_mowing(&lawn, &mowing, &none);
         let calendars = (write_water_calendar(&lawn.name, &water), write_mowing_calendar(&lawn.name, &mowing));
         (water_text, mow_text, calendars)
     };

@@ -152,8 +152,9 @@ pub fn visit_times(visit: &Visit, mow_after: Duration) -> (VisitTimes, Problems)
         from: start,
         until: minute_up(no_water_until),
         why: match irrigation.prohibited_for {
-            Some(time) => format!("{} and no water for {} after it", visit.name, hours_word(time)),
-            None => format!("{} and the rest of its work", visit.name),
+            Some(time) => format!("{}, and no water for {} after its work", visit.name, hours_word(time)),
+            None if irrigation.water_in.is_empty() => format!("{}, and the rest of its day", visit.name),
+            None => format!("{}, until its work is done", visit.name),
         },
         sentences: irrigation.sentences.clone(),
     });

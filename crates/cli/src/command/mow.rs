@@ -43,7 +43,7 @@ impl MowArgs {
 /// Carries the command out.
 pub(crate) fn run(args: &MowArgs) -> CommandResult {
     let (lawn, warnings) = read_lawn(&args.lawn)?;
-    let Some(request) = lawn.mowing else {
+    let Some(request) = lawn.mowing.clone() else {
         return Err(Problem::error("lawn::no-mowing", "the lawn file tells nothing of mowing")
             .expected("`[mowing]` with `height` and `standing`")
             .mend("measure the height of the cut on a hard floor, and the grass in five places")
@@ -52,7 +52,7 @@ pub(crate) fn run(args: &MowArgs) -> CommandResult {
     };
     let plan = plan_mowing(request).map_err(|problems| problems.in_file(&args.lawn.file()))?;
     complain(&warnings);
-    let text = write_mowing(&lawn.name, lawn.is_growth_assumed, &plan, &warnings);
+    let text = write_mowing(&lawn, &plan, &warnings);
     let mut written = String::new();
     if let Some(folder) = args.lawn.folder() {
         let mut folder = OutFolder::new(folder);

@@ -49,7 +49,7 @@ impl WaterArgs {
 /// Carries the command out.
 pub(crate) fn run(args: &WaterArgs) -> CommandResult {
     let (lawn, warnings) = read_lawn(&args.lawn)?;
-    let Some(request) = lawn.water else {
+    let Some(request) = lawn.water.clone() else {
         return Err(Problem::error("lawn::no-root-zone", "the lawn file tells no root zone")
             .expected("`[root_zone]` with `soil`, `depth`, `allowed_depletion` and `gone`")
             .mend("dig a plug, see how deep the roots go, and add the table")
@@ -58,7 +58,7 @@ pub(crate) fn run(args: &WaterArgs) -> CommandResult {
     };
     let plan = plan_water(request).map_err(|problems| problems.in_file(&args.lawn.file()))?;
     complain(&warnings);
-    let text = write_water(&lawn.name, lawn.place, &plan, &warnings);
+    let text = write_water(&lawn, &plan, &warnings);
     let mut written = String::new();
     if let Some(folder) = args.lawn.folder() {
         let mut folder = OutFolder::new(folder);

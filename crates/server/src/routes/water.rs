@@ -121,7 +121,6 @@ async fn water_plan(app: &App, caller: &Caller, order: LawnOrder) -> Result<(Law
         (status = 400, description = "The body is not JSON", body = ProblemDetails),
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
         (status = 403, description = "Not for this role", body = ProblemDetails),
-        (status = 404, description = "The books keep no such visit", body = ProblemDetails),
         (status = 413, description = "The texts are too large", body = ProblemDetails),
         (status = 415, description = "The body does not say that it is JSON", body = ProblemDetails),
         (status = 422, description = "It cannot be planned", body = ProblemDetails),
@@ -132,7 +131,7 @@ async fn water(
     JsonBody(order): JsonBody<LawnOrder>,
 ) -> Result<JsonBody<WaterJson>, Refusal> {
     let (lawn, plan, warnings) = water_plan(&app, &caller, order).await?;
-    Ok(JsonBody(WaterJson::new(&lawn.name, lawn.place, &plan, &warnings)))
+    Ok(JsonBody(WaterJson::new(&lawn, &plan, &warnings)))
 }
 
 /// The water of a lawn, as a picture
@@ -143,7 +142,6 @@ async fn water(
         (status = 400, description = "The body or the fields of the address cannot be read", body = ProblemDetails),
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
         (status = 403, description = "Not for this role", body = ProblemDetails),
-        (status = 404, description = "The books keep no such visit", body = ProblemDetails),
         (status = 422, description = "It cannot be planned", body = ProblemDetails),
     ))]
 async fn picture(
@@ -164,7 +162,6 @@ async fn picture(
         (status = 400, description = "The body is not JSON", body = ProblemDetails),
         (status = 401, description = "Nobody is signed in", body = ProblemDetails),
         (status = 403, description = "Not for this role", body = ProblemDetails),
-        (status = 404, description = "The books keep no such visit", body = ProblemDetails),
         (status = 413, description = "The texts are too large", body = ProblemDetails),
         (status = 415, description = "The body does not say that it is JSON", body = ProblemDetails),
         (status = 422, description = "It cannot be planned", body = ProblemDetails),
@@ -176,9 +173,9 @@ async fn mow(
 ) -> Result<JsonBody<MowJson>, Refusal> {
     let book = book(&app, &caller).await?;
     let (lawn, warnings) = read(&book, order).await?;
-    let Some(request) = lawn.mowing else {
+    let Some(request) = lawn.mowing.clone() else {
         return Err(not_told("lawn::no-mowing", "nothing of mowing", "`mowing`"));
     };
     let plan = apart(move || plan_mowing(request)).await??;
-    Ok(JsonBody(MowJson::new(&lawn.name, lawn.is_growth_assumed, &plan, &warnings)))
+    Ok(JsonBody(MowJson::new(&lawn, &plan, &warnings)))
 }

@@ -72,5 +72,5 @@ async fn a_lawn_that_cannot_be_planned_says_why() {
     assert_eq!(refused(order, "/api/mow").await, (422, "lawn::no-mowing".to_owned()));
     let mut order = lawn();
     order["lawn"] = json!(text.replace("\"visit.toml\"", "\"books:visit/Nowhere\""));
-    assert_eq!(refused(order, "/api/water").await.0, 404);
+    assert_eq!(refused(order, "/api/water").await.0, 422);
 }
