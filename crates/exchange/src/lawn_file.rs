@@ -124,7 +124,7 @@ fn read(source: &Source<'_>, shelf: &mut Shelf<'_>, wish: &LawnWish) -> Option<L
     let no_watering = root.tables("no_watering").into_iter().filter_map(prohibition).collect();
     let mowing = root.optional("mowing").map(|field| field.table().and_then(mowing));
     let no_mowing = root.tables("no_mowing").into_iter().filter_map(prohibition).collect();
-    let days = place.zip(series).and_then(|(place, series)| days(&root, place, series, begin));
+    let days = place.zip(series).and_then(|(place, series)| days(&root, place, &series, begin));
     root.finish();
     let days = days?;
     let plan_from = wish.plan_from.or(said).or_else(|| days.first().map(|day| day.date))?;
@@ -296,7 +296,7 @@ fn keep<T>(table: &Table<'_>, made: Result<T, Problems>) -> Option<T> {
     }
 }
 
-fn days(root: &Table<'_>, place: ReadingPlace, series: DailySeries, begin: Option<Date>) -> Option<Vec<LawnDay>> {
+fn days(root: &Table<'_>, place: ReadingPlace, series: &DailySeries, begin: Option<Date>) -> Option<Vec<LawnDay>> {
     let kept: Vec<_> =
         series.days().iter().filter(|day| begin.is_none_or(|begin| day.date >= begin)).copied().collect();
     if kept.is_empty() {

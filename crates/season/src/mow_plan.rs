@@ -187,14 +187,15 @@ fn may_mow(request: &MowRequest, date: Date) -> MayMow {
     }
     let clock = |hour| Time::constant(hour, 0, 0, 0);
     let hours = (clock(HOURS.0), clock(HOURS.1));
-    match longest_free(date, hours, &request.no_mowing).filter(|stretch| stretch.minutes() >= MINUTES) {
-        Some(stretch) => MayMow::Within(stretch),
-        None => {
+    let free = longest_free(date, hours, &request.no_mowing).filter(|stretch| stretch.minutes() >= MINUTES);
+    free.map_or_else(
+        || {
             let (from, until) = (date.to_datetime(hours.0), date.to_datetime(hours.1));
             let by = request.no_mowing.iter().position(|other| other.touches(from, until));
             by.map_or(MayMow::NotThisWeekday, MayMow::Prohibited)
-        }
-    }
+        },
+        MayMow::Within,
+    )
 }
 
 fn check(request: &MowRequest) -> Result<(), Problems> {

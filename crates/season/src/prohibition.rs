@@ -48,27 +48,19 @@ pub fn longest_free(date: Date, (from, until): (Time, Time), prohibitions: &[Pro
     let mut at = minute_up(DateTime::from_parts(date, from));
     let mut best: Option<Stretch> = None;
     while at < end {
-        let next = prohibitions.iter().map(|other| other.from).filter(|start| *start > at && *start < end).min();
-        let stop = next.unwrap_or(end);
-        match prohibitions
-            .iter()
-            .filter(|other| other.touches(at, at.saturating_add(jiff::Span::new().minutes(1))))
-            .map(|other| other.until)
-            .max()
-        {
+        let minute = at.saturating_add(jiff::Span::new().minutes(1));
+        let over = prohibitions.iter().filter(|other| other.touches(at, minute)).map(|other| other.until).max();
+        if let Some(over) = over {
             // At the end of a prohibition another may still hold.
-            Some(over) => at = minute_up(over),
-            None => {
-                let stretch = Stretch { from: at, until: stop };
-                if stretch.minutes() > best.map_or(0, Stretch::minutes) {
-                    best = Some(stretch);
-                }
-                at = minute_up(stop);
-                if stop == end {
-                    break;
-                }
-            }
+            at = minute_up(over);
+            continue;
         }
+        let next = prohibitions.iter().map(|other| other.from).filter(|start| *start > at && *start < end).min();
+        let stretch = Stretch { from: at, until: next.unwrap_or(end) };
+        if stretch.minutes() > best.map_or(0, Stretch::minutes) {
+            best = Some(stretch);
+        }
+        at = minute_up(stretch.until);
     }
     best
 }

@@ -232,7 +232,7 @@ pub fn plan_water(request: WaterRequest) -> Result<WaterPlan, Problems> {
         }
     });
     let days = days.collect();
-    Ok(WaterPlan { days, unmet, plain, water_in_programs, request })
+    Ok(WaterPlan { request, days, unmet, plain, water_in_programs })
 }
 
 /// What well-watered grass would use on a day.
