@@ -35,7 +35,8 @@ pub(super) fn routes() -> Routes {
 #[derive(Debug, Clone, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 struct LawnOrder {
-    /// The lawn file, as `docs/water.md` says. It may name `books:property/…` and visits as `books:visit/…`.
+    /// The lawn file, as `docs/water.md` says. It may name `books:property/…`, or `thing:…` by the thing's own name, and visits
+    /// as `books:visit/…`.
     lawn: WrittenFile,
     /// The texts of the files that it and its visits name otherwise, by those names.
     #[serde(default)]
@@ -55,11 +56,13 @@ async fn read(book: &Book, order: LawnOrder) -> Result<(LawnFile, Problems), Ref
     }
     let text = lawn.text()?;
     let shelf = book.shelf(&text).await?;
+    let things = book.things_named_in(&text).await?;
     let sent = files.clone();
     let parsed = apart(move || {
         let wish = LawnWish { plan_from, ..LawnWish::default() };
         let mut fetch = |name: &str| match shelf.text(name) {
             Some(kept) => kept,
+            None if things.contains_key(name) => things[name].clone(),
             None => sent.get(name).cloned().ok_or_else(|| "it was not sent along".to_owned()),
         };
         parse_lawn("lawn", &text, &wish, &mut fetch)

@@ -5,7 +5,7 @@ use crate::trade::{demo, order};
 use serde_json::{Value, json};
 
 /// The lawn of the demo with its files and those of its visit.
-fn lawn() -> Value {
+pub(crate) fn lawn() -> Value {
     let visit = order();
     let mut files = visit["files"].as_object().expect("files").clone();
     files.insert("visit.toml".to_owned(), visit["visit"].clone());
