@@ -209,27 +209,13 @@ impl<'p> Chart<'p> {
         for (gone, words) in [(Length::ZERO, "full".to_owned()), (zone.capacity(), "empty".to_owned())] {
             self.rule(svg, self.store_y(gone), &words);
         }
-        self.label(svg, self.store_y(zone.allowance()) + 4.0, &allowed);
+        label(svg, self.store_y(zone.allowance()) + 4.0, &allowed);
     }
 
     fn rule(&self, svg: &mut Markup, y: f64, words: &str) {
         let line = format!("M{} {}H{}", coordinate(LEFT), coordinate(y), coordinate(self.width - RIGHT));
         svg.empty("path", &[("d", &line), ("stroke", "#999999"), ("stroke-width", "0.7"), ("fill", "none")]);
-        self.label(svg, y + 4.0, words);
-    }
-
-    fn label(&self, svg: &mut Markup, y: f64, words: &str) {
-        let size = (TEXT * (LEFT - 10.0) / text_width(words, TEXT)).clamp(8.5, TEXT - 1.0);
-        svg.text(
-            "text",
-            &[
-                ("x", &coordinate(LEFT - 6.0)),
-                ("y", &coordinate(y)),
-                ("text-anchor", "end"),
-                ("font-size", &coordinate(size)),
-            ],
-            words,
-        );
+        label(svg, y + 4.0, words);
     }
 
     fn bars(&self, svg: &mut Markup) {
@@ -360,6 +346,21 @@ impl<'p> Chart<'p> {
             svg.text("text", &[("x", &coordinate(x + 28.0)), ("y", &coordinate(y))], words);
         }
     }
+}
+
+/// Words at the left of a chart.
+fn label(svg: &mut Markup, y: f64, words: &str) {
+    let size = (TEXT * (LEFT - 10.0) / text_width(words, TEXT)).clamp(8.5, TEXT - 1.0);
+    svg.text(
+        "text",
+        &[
+            ("x", &coordinate(LEFT - 6.0)),
+            ("y", &coordinate(y)),
+            ("text-anchor", "end"),
+            ("font-size", &coordinate(size)),
+        ],
+        words,
+    );
 }
 
 fn stroke(svg: &mut Markup, path: &str, wide: &str, dash: &str) {

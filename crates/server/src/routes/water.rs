@@ -76,9 +76,8 @@ async fn read(book: &Book, order: LawnOrder) -> Result<(LawnFile, Problems), Ref
                 let files = kept.files.into_iter().map(|(name, text)| (name, text.0)).collect();
                 PlanOrder::of_text(kept.request.0, files)
             }
-            None => match files.get(&name) {
-                Some(text) => PlanOrder::of_text(text.clone(), files.clone()),
-                None => {
+            None => {
+                let Some(text) = files.get(&name) else {
                     problems.push(
                         Problem::error(
                             "visit::unread-file",
@@ -88,8 +87,9 @@ async fn read(book: &Book, order: LawnOrder) -> Result<(LawnFile, Problems), Ref
                         .at("visits"),
                     );
                     continue;
-                }
-            },
+                };
+                PlanOrder::of_text(text.clone(), files.clone())
+            }
         };
         let planned = planned(book, order, false).await?.planned;
         let (found, warnings) = visit_times(&planned.visit, lawn.rest_after_treatment);
