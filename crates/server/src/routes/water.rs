@@ -70,26 +70,23 @@ async fn read(book: &Book, order: LawnOrder) -> Result<(LawnFile, Problems), Ref
     let (mut lawn, mut problems) = parsed.await??;
     let mut times = Vec::new();
     for name in lawn.visits.clone() {
-        let order = match name.strip_prefix(KEPT_VISIT) {
-            Some(kept) => {
-                let kept = book.meant_visit(kept).await?.document;
-                let files = kept.files.into_iter().map(|(name, text)| (name, text.0)).collect();
-                PlanOrder::of_text(kept.request.0, files)
-            }
-            None => {
-                let Some(text) = files.get(&name) else {
-                    problems.push(
-                        Problem::error(
-                            "visit::unread-file",
-                            format!("the visit `{}` was not sent along", name.escape_debug()),
-                        )
-                        .expected("its request among the files, or the name of a kept visit")
-                        .at("visits"),
-                    );
-                    continue;
-                };
-                PlanOrder::of_text(text.clone(), files.clone())
-            }
+        let order = if let Some(kept) = name.strip_prefix(KEPT_VISIT) {
+            let kept = book.meant_visit(kept).await?.document;
+            let files = kept.files.into_iter().map(|(name, text)| (name, text.0)).collect();
+            PlanOrder::of_text(kept.request.0, files)
+        } else {
+            let Some(text) = files.get(&name) else {
+                problems.push(
+                    Problem::error(
+                        "visit::unread-file",
+                        format!("the visit `{}` was not sent along", name.escape_debug()),
+                    )
+                    .expected("its request among the files, or the name of a kept visit")
+                    .at("visits"),
+                );
+                continue;
+            };
+            PlanOrder::of_text(text.clone(), files.clone())
         };
         let planned = planned(book, order, false).await?.planned;
         let (found, warnings) = visit_times(&planned.visit, lawn.rest_after_treatment);
