@@ -1,6 +1,6 @@
 //! A treatment as the client is told of it: beforehand from the plan, afterwards from what was done.
 
-use crate::{Applied, AppliedProduct, TreatedPlace};
+use crate::{Applied, AppliedProduct, LawnDate, TreatedPlace};
 use jiff::civil::{Date, DateTime, DateTimeRound};
 use jiff::{RoundMode, Span, Unit};
 use quantity::{Duration, DurationUnit, Length};
@@ -94,6 +94,8 @@ pub struct Advice {
     pub water_sentences: Vec<Sentence>,
     /// What the labels ask to post.
     pub posting: Vec<Sentence>,
+    /// When the lawn is watered and mown around the treatment, where that is planned.
+    pub lawn: Vec<LawnDate>,
     /// What the labels say of clippings, grazing, harvest and seeding.
     pub afterwards: Vec<Sentence>,
     /// Precautions and first aid of the labels, and the general cautions.
@@ -125,6 +127,7 @@ impl Advice {
             water_in: water_in.into_iter().map(|(depth, _)| depth).collect(),
             water_sentences,
             posting,
+            lawn: Vec::new(),
             afterwards,
             cautions,
         }

@@ -15,8 +15,8 @@ mod writing;
 use care::examples_and_care;
 use clap::{Parser, Subcommand};
 use command::{
-    calibrate, choose, completions, cost, demo, hours, identify, label, man, measure, mix, notice, pest, plan, quote,
-    record, scout, serve, stock, survey, thing, visit,
+    calibrate, choose, completions, cost, demo, hours, identify, label, man, measure, mix, mow, notice, pest, plan,
+    quote, record, scout, serve, stock, survey, thing, visit, water,
 };
 use outcome::{Failure, Outcome};
 use std::process::ExitCode;
@@ -52,6 +52,8 @@ enum Command {
     Demo(demo::DemoArgs),
     Plan(plan::PlanArgs),
     Hours(hours::HoursArgs),
+    Water(water::WaterArgs),
+    Mow(mow::MowArgs),
     Cost(cost::CostArgs),
     Quote(quote::QuoteArgs),
     Notice(notice::NoticeArgs),
@@ -83,6 +85,8 @@ impl Command {
             Self::Demo(args) => args.json(),
             Self::Plan(args) => args.json(),
             Self::Hours(args) => args.json(),
+            Self::Water(args) => args.json(),
+            Self::Mow(args) => args.json(),
             Self::Cost(args) => args.json(),
             Self::Quote(args) => args.json(),
             Self::Notice(args) => args.json(),
@@ -114,6 +118,8 @@ fn main() -> ExitCode {
         Command::Demo(args) => demo::run(args),
         Command::Plan(args) => plan::run(args),
         Command::Hours(args) => hours::run(args),
+        Command::Water(args) => water::run(args),
+        Command::Mow(args) => mow::run(args),
         Command::Cost(args) => cost::run(args),
         Command::Quote(args) => quote::run(args),
         Command::Notice(args) => notice::run(args),

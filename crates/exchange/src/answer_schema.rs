@@ -18,6 +18,7 @@ use crate::label_json::LabelReadingJson;
 use crate::leftover_json::LeftoversJson;
 use crate::measure_json::{MeasureDocumentJson, PaperJson};
 use crate::mix_json::MixJson;
+use crate::mow_json::MowJson;
 use crate::pest_json::{PestProfileJson, PestsJson};
 use crate::problems_json::ProblemsJson;
 use crate::quotation_json::{QuotationJson, QuotationRefusedJson};
@@ -26,6 +27,7 @@ use crate::room_json::RoomsJson;
 use crate::scouting_json::ScoutingJson;
 use crate::standing_json::StandingJson;
 use crate::totals_json::TotalsJson;
+use crate::water_json::WaterJson;
 use crate::work_hours_json::WorkHoursJson;
 use schemars::JsonSchema;
 
@@ -65,6 +67,8 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("scouting.schema.json", of::<ScoutingJson>()),
         ("efficacy.schema.json", of::<EfficacyJson>()),
         ("hours.schema.json", of::<WorkHoursJson>()),
+        ("water.schema.json", of::<WaterJson>()),
+        ("mow.schema.json", of::<MowJson>()),
     ]
 }
 

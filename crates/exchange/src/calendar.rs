@@ -167,7 +167,7 @@ impl Entry {
 
 /// The same for the same property, date and subject, and for no other: letters, digits and hyphens
 /// stand for themselves, every other byte for its two hexadecimal digits after an underscore.
-fn identifier(property: &str, date: Date, subject: &str) -> String {
+pub(crate) fn identifier(property: &str, date: Date, subject: &str) -> String {
     let escaped = |text: &str| {
         text.bytes().fold(String::new(), |mut out, byte| {
             if byte.is_ascii_alphanumeric() || byte == b'-' {
@@ -189,7 +189,7 @@ fn utc(local: DateTime, offset: Offset) -> String {
 }
 
 /// Text without control characters other than the new line.
-fn plain(text: &str) -> String {
+pub(crate) fn plain(text: &str) -> String {
     text.chars().filter(|c| *c == '\n' || !c.is_control()).collect()
 }
 

@@ -9,13 +9,12 @@ mod finding;
 mod link;
 mod parts;
 mod practice;
-mod reference;
 mod target;
 mod task;
 
+use crate::named_file::Shelf;
 use crate::toml_source::{Source, Table, shown};
 use problem::{Problem, Problems};
-use reference::Shelf;
 use treatment::VisitRequest;
 
 /// The first line of the file.

@@ -91,6 +91,11 @@ impl CatchCans {
         problems.unless_errors(Self { depths, run }).map(|(cans, _)| cans)
     }
 
+    /// What each of them caught.
+    pub fn depths(&self) -> &[Length] {
+        &self.depths
+    }
+
     /// Mean depth.
     pub fn mean(&self) -> Length {
         self.depths.iter().copied().sum::<Length>() / self.depths.len() as f64

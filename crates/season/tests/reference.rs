@@ -1,8 +1,11 @@
 //! Published values that this crate must reach, each with its source.
 
 use quantity::{Area, AreaUnit, Duration, DurationUnit, Flow, FlowUnit, Length, LengthUnit, Volume, VolumeUnit};
+use season::grass::Grass;
 use season::mowing::{check_cut, mow_at};
+use season::root_zone::{Giving, RootZone, WaterDay, follow};
 use season::sealing::{Joint, cartridges, reach};
+use season::soil::AvailableWater;
 use season::watering::{CatchCans, PrecipitationRate, plan_watering, water_for};
 
 #[track_caller]
@@ -107,4 +110,41 @@ fn tubes_with_five_percent() {
     let need = cartridges(&[joint], Volume::new(10.1, VolumeUnit::UsFluidOunce), 0.05).unwrap();
     close(need.exact, 75.0 / (10.1 * 1.80469) * 1.05, 0.000_05);
     assert_eq!(need.cartridges, 5);
+}
+
+/// FAO-56, example 36: a crop that uses 6 mm a day on a soil that holds 160 mm, of which 64 may go, with 55 mm gone at the
+/// beginning (inputs from memory). Coefficients of stress and what is gone each evening are worked out by hand with equations 84 and
+/// 85: from the third morning on (160 - gone) / 96.
+#[test]
+fn stress_in_a_drying_soil() {
+    let share = AvailableWater::of_share(0.20).unwrap();
+    let zone = RootZone::new(Length::new(0.8, LengthUnit::Metre), share, 0.4).unwrap();
+    let mm = |depth| Length::new(depth, LengthUnit::Millimetre);
+    close(zone.capacity().to(LengthUnit::Millimetre), 160.0, 1e-9);
+    close(zone.allowance().to(LengthUnit::Millimetre), 64.0, 1e-9);
+    let days: Vec<WaterDay> = (1..=5)
+        .map(|day| WaterDay {
+            date: jiff::civil::date(2026, 7, day),
+            reference: mm(5.0),
+            need: mm(6.0),
+            rain: Length::ZERO,
+            giving: Giving::Fixed(Length::ZERO),
+        })
+        .collect();
+    let balance = follow(zone, mm(55.0), &days, |_, _| Length::ZERO);
+    let expected = [(1.0, 61.0), (1.0, 67.0), (0.96875, 72.8125), (0.908_203, 78.261_719), (0.851_440, 83.370_361)];
+    for (day, (stress, gone)) in balance.iter().zip(expected) {
+        close(day.used.to(LengthUnit::Millimetre) / 6.0, stress, 1e-6);
+        close(day.gone.to(LengthUnit::Millimetre), gone, 1e-5);
+    }
+}
+
+/// University of California, monthly coefficients of turf after Meyer et al. 1985: the means of the twelve are .7875 and .6508
+/// (`.80` and `.60` are what is usually told).
+#[test]
+fn turf_coefficients() {
+    for (grass, mean) in [(Grass::CoolSeason, 0.7875), (Grass::WarmSeason, 0.6508)] {
+        let all: f64 = (1..=12).map(|month| grass.coefficient(month)).sum();
+        close(all / 12.0, mean, 0.000_05);
+    }
 }

@@ -27,6 +27,7 @@ mod sign_ins;
 mod stock;
 mod totals;
 mod verification;
+mod water;
 mod written;
 
 use crate::http::Routes;
@@ -48,6 +49,7 @@ pub fn all() -> Routes {
         .and(equipment::routes())
         .and(forecast::routes())
         .and(plan::routes())
+        .and(water::routes())
         .and(pests::routes())
         .and(scouting::routes())
         .and(efficacy::routes())

@@ -10,6 +10,7 @@ use crate::fraction::RelativeHumidity;
 use crate::plausible::{is_air_temperature, is_rain_of_a_day, is_wind_outdoors};
 
 mod from_hours;
+mod joined;
 
 /// What is known of one day. Whatever is `None` is unknown, not zero.
 #[derive(Debug, Clone, Copy, PartialEq)]

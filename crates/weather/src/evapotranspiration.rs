@@ -8,9 +8,11 @@
 //! requirements. FAO Irrigation and Drainage Paper 56, Rome. Equation numbers are theirs.
 
 mod conditions;
+mod of_reading;
 mod radiation;
 
 pub use conditions::{DayConditions, HourConditions, NightSky, Station, Sunlight, Vapour, WindReading};
+pub use of_reading::{ReadingPlace, ReferenceMethod, reference_of_reading};
 
 use crate::degree_days::Extremes;
 use crate::psychrometrics::saturation_allen_1998;

@@ -12,6 +12,8 @@ use quantity::{
 use crate::fraction::{Chance, CloudCover, RelativeHumidity};
 use crate::plausible::{is_air_pressure, is_air_temperature, is_mean_irradiance, is_wind_outdoors};
 
+mod joined;
+
 const HOUR: SignedDuration = SignedDuration::from_hours(1);
 
 /// What is known of one hour. Whatever is `None` is unknown, not zero.

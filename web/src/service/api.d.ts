@@ -651,6 +651,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/mow": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Plan the mowing of a lawn */
+        post: operations["mow"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/openapi.json": {
         parameters: {
             query?: never;
@@ -1618,6 +1635,43 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/water": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Plan the watering of a lawn
+         * @description A treatment that cannot be watered in is an answer, too: `water_in` says why.
+         */
+        post: operations["water"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/water/picture": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** The water of a lawn, as a picture */
+        post: operations["water_picture"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/metrics": {
         parameters: {
             query?: never;
@@ -1983,6 +2037,34 @@ export interface components {
             /** @description Its window: `calendar-year`, `twelve-months`, `season` or `crop`. */
             window: string;
         };
+        /** @description A catch-can audit. */
+        CatchCanAuditJson: {
+            /**
+             * Format: uint
+             * @description Cans.
+             */
+            cans: number;
+            /**
+             * Format: double
+             * @description Christiansen's coefficient.
+             */
+            christiansen_uniformity: number;
+            /**
+             * Format: double
+             * @description Mean of the lower half over the mean of all.
+             */
+            lower_half_uniformity: number;
+            /**
+             * Format: double
+             * @description Mean of the lowest quarter over the mean of all.
+             */
+            lowest_quarter_uniformity: number;
+            /**
+             * Format: double
+             * @description Mean depth, metres.
+             */
+            mean_m: number;
+        };
         /**
          * @description A category of certified commercial applicators.
          *
@@ -2154,6 +2236,18 @@ export interface components {
         } | {
             /** Format: double */
             mass_per_volume_g_per_l: number;
+        };
+        /** @description A run of a zone. */
+        ControllerRunJson: {
+            /**
+             * Format: uint32
+             * @description How long it runs, minutes.
+             */
+            minutes: number;
+            /** @description When it begins. */
+            start: string;
+            /** @description The zone. */
+            zone: string;
         };
         /** @description A corner. */
         CornerJson: {
@@ -2644,6 +2738,40 @@ export interface components {
             hours: number;
             /** @description Start of the next hour that is there. */
             until: string;
+        };
+        /** @description A day of the grass. */
+        GrassDayJson: {
+            /** @description ISO 8601. */
+            date: string;
+            /**
+             * Format: double
+             * @description What it grows, metres.
+             */
+            growth_m: number;
+            /**
+             * Format: double
+             * @description Growth over the best, from 0 to 1.
+             */
+            growth_potential: number;
+            /** @description Whether that is more than one mowing may bring back. */
+            is_too_high: boolean;
+            /**
+             * Format: double
+             * @description Mean of the extremes of temperature, degrees Celsius.
+             */
+            mean_temperature_cel: number;
+            /** @description Whether it may be mown: `past`, `permitted`, `not-this-weekday`, `prohibited`. */
+            permission: string;
+            /**
+             * Format: uint
+             * @description The prohibition that forbids it, by its place in `prohibitions`, from 0.
+             */
+            prohibited_by: number | null;
+            /**
+             * Format: double
+             * @description How high it stands in the evening, metres.
+             */
+            standing_m: number;
         };
         /** @description Ground as a GeoJSON geometry: outer rings anticlockwise, holes clockwise, longitude before latitude. */
         GroundGeometryJson: {
@@ -3412,6 +3540,23 @@ export interface components {
             /** @description All of it in a sentence. */
             words: string;
         };
+        /** @description A lawn file with the files that it names. */
+        LawnOrder: {
+            /** @description The texts of the files that it and its visits name otherwise, by those names. */
+            files?: {
+                [key: string]: string;
+            };
+            /**
+             * Format: date
+             * @description The first planned day, in place of the file's.
+             */
+            from?: string | null;
+            /**
+             * @description The lawn file, as `docs/water.md` says. It may name `books:property/…`, or `thing:…` by the thing's own name, and visits
+             *     as `books:visit/…`.
+             */
+            lawn: components["schemas"]["WrittenFile"];
+        };
         /** @description One product of one task of one record. */
         LayerJson: {
             /** @description The day. */
@@ -3662,6 +3807,78 @@ export interface components {
             per_acre: number;
             /** @description The same in words. */
             says: string;
+        };
+        /**
+         * Mowing of a lawn
+         * @description The mowing of a lawn. Times are local, by the clock on the wall.
+         */
+        MowJson: {
+            /**
+             * Format: double
+             * @description What it grows in a day at its best temperature, metres.
+             */
+            best_growth_m: number;
+            /** @description The days in order; those before `plan_from` only tell how it grew. */
+            days: components["schemas"]["GrassDayJson"][];
+            /** @description `tussock.mow/1`. */
+            format: string;
+            /** @description The kind of grass. */
+            grass: string;
+            /**
+             * Format: double
+             * @description The height to which it is cut, metres.
+             */
+            height_of_cut_m: number;
+            /** @description Whether nobody has measured that. */
+            is_growth_assumed: boolean;
+            /** @description What the lawn is called. */
+            lawn: string;
+            /**
+             * Format: double
+             * @description The height above which one mowing would take more than a third, metres.
+             */
+            mow_at_m: number;
+            /** @description The mowings, in order. */
+            mowings: components["schemas"]["MowingJson"][];
+            /** @description The first planned day, ISO 8601. */
+            plan_from: string;
+            /** @description What was noticed on the way. */
+            problems: components["schemas"]["ProblemJson"][];
+            /** @description When nobody mows. */
+            prohibitions: components["schemas"]["ProhibitionJson"][];
+            /**
+             * Format: double
+             * @description How high it stands at the beginning of the first day, metres.
+             */
+            standing_m: number;
+            /** @description Days of the week on which it may be mown, in English, lower case. */
+            weekdays: string[];
+        };
+        /** @description One mowing. */
+        MowingJson: {
+            /**
+             * Format: double
+             * @description To which height it is cut, metres.
+             */
+            cut_to_m: number;
+            /** @description The day, ISO 8601. */
+            date: string;
+            /** @description Not before. */
+            from: string;
+            /** @description Whether another cut has to follow some days later. */
+            is_step: boolean;
+            /**
+             * Format: double
+             * @description Rain of the day, metres, where it is known: wet grass is not mown.
+             */
+            rain_m: number | null;
+            /**
+             * Format: double
+             * @description How high the grass stands before it, metres.
+             */
+            standing_m: number;
+            /** @description Until. */
+            until: string;
         };
         /** @description One task that was carried out near the place at that time. */
         NearJson: {
@@ -4097,6 +4314,35 @@ export interface components {
             /** @description Products of which no active ingredient is recorded: any sum may be too low by them. */
             without_ingredients: string[];
         };
+        /** @description The rule of an inch a week in the morning, rain of the week before counted. */
+        PlainRuleJson: {
+            /** @description What is gone from the root zone each evening by it, metres. */
+            gone_m: number[];
+            /**
+             * Format: uint
+             * @description How many of its waterings fall into prohibitions.
+             */
+            prohibited: number;
+            /** @description Its sums. */
+            sums: components["schemas"]["WaterSumsJson"];
+            /** @description Its waterings. */
+            waterings: components["schemas"]["PlainWateringJson"][];
+        };
+        /** @description A watering of the plain rule. */
+        PlainWateringJson: {
+            /** @description The day, ISO 8601. */
+            date: string;
+            /**
+             * Format: double
+             * @description Depth, metres.
+             */
+            depth_m: number;
+            /**
+             * Format: uint
+             * @description The prohibition that it falls into, by its place in `prohibitions`, from 0.
+             */
+            prohibited_by: number | null;
+        };
         /** @description A visit request with the files that it names. */
         PlanOrder: {
             /** @description The texts of the files that it names otherwise, by those names: a draft of a map stands here. */
@@ -4421,6 +4667,17 @@ export interface components {
              */
             product_ml?: number | null;
         };
+        /** @description A stretch of time in which something is not done. */
+        ProhibitionJson: {
+            /** @description From when on. */
+            from: string;
+            /** @description The sentences of labels behind it. */
+            sentences: components["schemas"]["SentenceJson"][];
+            /** @description Until when; then it is over. */
+            until: string;
+            /** @description Why. */
+            why: string;
+        };
         /** @description The property. */
         PropertyJson: {
             /**
@@ -4489,6 +4746,31 @@ export interface components {
             conditions: string[];
             /** @description Not before, RFC 3339; null while the end of the application is not recorded. */
             not_before: string | null;
+        };
+        /** @description Where readings of the weather are from. */
+        ReadingPlaceJson: {
+            /**
+             * Format: double
+             * @description Height above the sea, metres.
+             */
+            height_m: number | null;
+            /** @description Whether that is the height taken where nothing is said. */
+            is_wind_height_assumed: boolean;
+            /**
+             * Format: double
+             * @description Degrees, north positive.
+             */
+            latitude_deg: number;
+            /**
+             * Format: double
+             * @description Degrees, east positive.
+             */
+            longitude_deg: number;
+            /**
+             * Format: double
+             * @description Height at which the wind is measured, metres.
+             */
+            wind_height_m: number;
         };
         /**
          * An application record
@@ -4670,6 +4952,39 @@ export interface components {
             labels: components["schemas"]["LabelRoomJson"][];
             /** @description The property's name. */
             property: string;
+        };
+        /** @description A root zone. */
+        RootZoneJson: {
+            /**
+             * Format: double
+             * @description What of that may be used before more is given, metres.
+             */
+            allowance_m: number;
+            /**
+             * Format: double
+             * @description The share of it that may be used before more is given.
+             */
+            allowed_depletion: number;
+            /**
+             * Format: double
+             * @description Water for plants over the depth of soil that holds it.
+             */
+            available_water: number;
+            /**
+             * Format: double
+             * @description Water that it holds for plants, metres.
+             */
+            capacity_m: number;
+            /**
+             * Format: double
+             * @description How deep the roots go, metres.
+             */
+            depth_m: number;
+            /**
+             * Format: double
+             * @description What is gone at the beginning of the first day, metres.
+             */
+            gone_m: number;
         };
         /** @description A run of corners in walking order. */
         RunJson: {
@@ -5058,6 +5373,33 @@ export interface components {
             swath: string | null;
             /** @description Walking speed while treating. */
             walking_speed: string | null;
+        };
+        /** @description A sprinkler zone as it was measured. */
+        SprinklerZoneJson: {
+            /**
+             * Format: double
+             * @description The ground that it waters, square metres.
+             */
+            area_m2: number | null;
+            /** @description The catch-can audit; `null` where it was measured by its flow. */
+            audit: components["schemas"]["CatchCanAuditJson"] | null;
+            /**
+             * Format: double
+             * @description How many times as long as evenly falling water it runs.
+             */
+            multiplier: number;
+            /**
+             * Format: double
+             * @description How fast it waters, metres in an hour.
+             */
+            rate_m_h: number;
+            /**
+             * Format: double
+             * @description Minutes until its water begins to run off.
+             */
+            until_runoff_min: number;
+            /** @description What it is called. */
+            zone: string;
         };
         /** @description Whether a record is complete, by the rules known of its place. */
         StandingAnswer: {
@@ -5902,6 +6244,73 @@ export interface components {
             /** @description The partition of the property: disjoint, complete. */
             zones: components["schemas"]["ZoneJson"][];
         };
+        /** @description A day of the balance: `rain_reaching_m` and `given_m` together are `used_m`, `lost_m` and what less is gone than the day before. */
+        WaterDayJson: {
+            /** @description ISO 8601. */
+            date: string;
+            /**
+             * Format: double
+             * @description Water given, metres.
+             */
+            given_m: number;
+            /**
+             * Format: double
+             * @description What is gone from the root zone in the evening, metres.
+             */
+            gone_m: number;
+            /** @description Whether watering is planned on it; before that it is told. */
+            is_planned: boolean;
+            /** @description Whether more is gone than may be. */
+            is_short: boolean;
+            /**
+             * Format: double
+             * @description What runs through below the roots, metres.
+             */
+            lost_m: number;
+            /**
+             * Format: double
+             * @description Mean of the extremes of temperature, degrees Celsius.
+             */
+            mean_temperature_cel: number;
+            /**
+             * Format: double
+             * @description What well-watered grass would use, metres.
+             */
+            need_m: number;
+            /** @description Whether water may be given: `past`, `permitted`, `not-this-weekday`, `prohibited`, `watering-in` (all the while). */
+            permission: string;
+            /** @description The stretch in which it may, where it may. */
+            permitted_from: string | null;
+            /** @description Its end. */
+            permitted_until: string | null;
+            /**
+             * Format: uint
+             * @description The prohibition that forbids it, by its place in `prohibitions`, from 0.
+             */
+            prohibited_by: number | null;
+            /**
+             * Format: double
+             * @description Rain, metres; `null` when it is not known and counts as none.
+             */
+            rain_m: number | null;
+            /**
+             * Format: double
+             * @description Rain that reaches the roots, metres.
+             */
+            rain_reaching_m: number;
+            /** @description How it is known: `penman-monteith`, `hargreaves-1985`, or `neighbours` for a day put between two others. */
+            reference_by: string;
+            /**
+             * Format: double
+             * @description Reference evapotranspiration, metres.
+             */
+            reference_m: number;
+            /**
+             * Format: double
+             * @description What the grass uses, metres.
+             */
+            used_m: number;
+        };
         /** @description Water to be given after the application. */
         WaterInJson: {
             /** @description By when, RFC 3339; null when no hour of application is known. */
@@ -5911,6 +6320,115 @@ export interface components {
              * @description Depth of water, metres.
              */
             depth_m: number;
+        };
+        /** @description A treatment that has to be watered in. */
+        WaterInPlanJson: {
+            /** @description It has to be given by then. */
+            by: string;
+            /**
+             * Format: double
+             * @description How deep, metres.
+             */
+            depth_m: number;
+            /** @description Not before the work is done. */
+            not_before: string;
+            /** @description The sentences of labels behind it. */
+            sentences: components["schemas"]["SentenceJson"][];
+            /** @description Why it cannot be: `too-slow`, `prohibited`, `over`; `null` when it is planned or was done. */
+            unmet: string | null;
+            /** @description The visit. */
+            visit: string;
+        };
+        /**
+         * Watering of a lawn
+         * @description The watering of a lawn. Times are local, by the clock on the wall.
+         */
+        WaterJson: {
+            /** @description The days in order; those before `plan_from` tell what was. */
+            days: components["schemas"]["WaterDayJson"][];
+            /** @description `tussock.water/1`. */
+            format: string;
+            /** @description The kind of grass. */
+            grass: string;
+            /** @description When water may be given. */
+            hours: components["schemas"]["WateringHoursJson"];
+            /** @description What the lawn is called. */
+            lawn: string;
+            /** @description Where the readings are from. */
+            place: components["schemas"]["ReadingPlaceJson"];
+            /** @description The rule of an inch a week over the same days. */
+            plain_rule: components["schemas"]["PlainRuleJson"];
+            /** @description The first planned day, ISO 8601. */
+            plan_from: string;
+            /** @description What was noticed on the way. */
+            problems: components["schemas"]["ProblemJson"][];
+            /** @description When no water is given. */
+            prohibitions: components["schemas"]["ProhibitionJson"][];
+            /** @description The root zone. */
+            root_zone: components["schemas"]["RootZoneJson"];
+            /** @description Sums over the planned days. */
+            sums: components["schemas"]["WaterSumsJson"];
+            /** @description Treatments that have to be watered in. */
+            water_in: components["schemas"]["WaterInPlanJson"][];
+            /** @description The waterings planned, in order of time. */
+            waterings: components["schemas"]["WateringJson"][];
+            /** @description The sprinkler zones as they were measured, in the order in which they run. */
+            zones: components["schemas"]["SprinklerZoneJson"][];
+        };
+        /** @description Sums over days. */
+        WaterSumsJson: {
+            /**
+             * Format: double
+             * @description Water given, metres.
+             */
+            given_m: number;
+            /**
+             * Format: double
+             * @description What runs through below the roots, metres.
+             */
+            lost_m: number;
+            /**
+             * Format: double
+             * @description Rain that reaches the roots, metres.
+             */
+            rain_reaching_m: number;
+            /**
+             * Format: uint
+             * @description Days on which the grass is short of water.
+             */
+            short_days: number;
+            /**
+             * Format: double
+             * @description What the grass uses, metres.
+             */
+            used_m: number;
+        };
+        /** @description When water may be given. */
+        WateringHoursJson: {
+            /** @description Days of the week, in English, lower case. */
+            days: string[];
+            /** @description From this time of the clock on. */
+            from: string;
+            /** @description Until this one. */
+            until: string;
+        };
+        /** @description One watering. */
+        WateringJson: {
+            /**
+             * Format: double
+             * @description Depth that reaches the roots, metres.
+             */
+            depth_m: number;
+            /** @description When the last zone stops. */
+            end: string;
+            /** @description What the controller runs, in order of time. */
+            runs: components["schemas"]["ControllerRunJson"][];
+            /** @description When it begins. */
+            start: string;
+            /** @description The visit whose treatment it waters in; `null` for one that the grass needs. */
+            waters_in: string | null;
+            /** @description How long each zone runs; empty where no sprinkler is known. */
+            zones: components["schemas"]["ZoneRunsJson"][];
         };
         /** @description What one way of treating takes. */
         WayJson: {
@@ -6072,6 +6590,26 @@ export interface components {
             feature: string;
             /** @description `setback`. */
             layer: string;
+        };
+        /** @description The runs of a zone in one watering. */
+        ZoneRunsJson: {
+            /**
+             * Format: uint32
+             * @description How many runs.
+             */
+            cycles: number;
+            /**
+             * Format: uint32
+             * @description How long each of them is, minutes.
+             */
+            minutes: number;
+            /**
+             * Format: double
+             * @description Water through the zone, litres; `null` where its ground is not known.
+             */
+            water_l: number | null;
+            /** @description The zone. */
+            zone: string;
         };
     };
     responses: never;
@@ -9527,6 +10065,84 @@ export interface operations {
                 };
             };
             /** @description The text is no GeoJSON */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    mow: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["LawnOrder"];
+            };
+        };
+        responses: {
+            /** @description How the grass grows, and when it is mown */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MowJson"];
+                };
+            };
+            /** @description The body is not JSON */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The texts are too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body does not say that it is JSON */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description It cannot be planned */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -14849,6 +15465,169 @@ export interface operations {
             };
             /** @description Nothing that the caller may see */
             404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    water: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["LawnOrder"];
+            };
+        };
+        responses: {
+            /** @description The balance, the waterings and the runs of the sprinklers */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WaterJson"];
+                };
+            };
+            /** @description The body is not JSON */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The texts are too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body does not say that it is JSON */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description It cannot be planned */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    water_picture: {
+        parameters: {
+            query?: {
+                /** @description The units that come first: `us` when nothing is said. */
+                units?: "us" | "metric";
+                /** @description The paper of the work sheet: `letter` when nothing is said. A picture has none. */
+                paper?: "letter" | "a4";
+                /** @description Draw in black and white only. */
+                black_and_white?: boolean;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["LawnOrder"];
+            };
+        };
+        responses: {
+            /** @description The balance, drawn */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
+                };
+            };
+            /** @description The body or the fields of the address cannot be read */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Nobody is signed in */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description Not for this role */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is too large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description The body is of a kind that this route does not read */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+            /** @description It cannot be planned */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };

@@ -1,5 +1,6 @@
 //! `tussock notice`: what the client, the neighbours and the passers-by are told, by when.
 
+use super::lawn::dates_around;
 use super::papers::{VisitAndBusiness, points, read, read_client, refusals, told_refused};
 use super::plan::{Look, listed, name_of, wrapped};
 use crate::care::{REMINDER, examples_and_care};
@@ -27,6 +28,7 @@ use treatment::Visit;
 #[command(after_long_help = examples_and_care!(
     "tussock notice demo/alder-bend/visit.toml --business demo/business.toml --client demo/alder-bend/client.toml",
     "tussock notice visit.toml --business business.toml --client client.toml --out out/papers --paper a4",
+    "tussock notice visit.toml --business business.toml --client client.toml --lawn lawn.toml",
 ))]
 pub(crate) struct NoticeArgs {
     #[command(flatten)]
@@ -34,6 +36,9 @@ pub(crate) struct NoticeArgs {
     /// The client file (TOML), with the neighbours
     #[arg(long, value_name = "FILE")]
     client: PathBuf,
+    /// The lawn file (TOML), for the dates on which to water and to mow; they stand on the client sheet
+    #[arg(long, value_name = "FILE")]
+    lawn: Option<PathBuf>,
     /// The folder to write to [default: out/ and the name of the visit; with --json nothing is written]
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
@@ -66,7 +71,12 @@ pub(crate) fn run(args: &NoticeArgs) -> CommandResult {
         });
         return Ok(Outcome::Refused);
     }
-    let treatment = Treatment::planned(&read.visit);
+    let mut treatment = Treatment::planned(&read.visit);
+    if let Some(file) = &args.lawn {
+        let (dates, warnings) = dates_around(file, &read.visit)?;
+        complain(&warnings);
+        treatment.advice.lawn = dates;
+    }
     let held = demands(&read.rules, &treatment, &read.business, &client, read.facts);
     let default_out = || (!args.json).then(|| Path::new("out").join(name_of(&args.files.visit)));
     let out = args.out.clone().or_else(default_out);

@@ -23,7 +23,7 @@ use treatment::{Visit, VisitRequest};
 
 pub(crate) use files::{listed, write_files};
 pub(crate) use summary::{one_verdict, summary};
-pub(crate) use words::wrapped;
+pub(crate) use words::{both_depths, wrapped};
 
 /// Plan a visit, or every visit request in a folder
 ///
@@ -277,7 +277,7 @@ pub(crate) fn read_and_plan_from(path: &Path, desk: &Desk, is_recorded: bool) ->
 }
 
 /// The name of a visit that the books keep, where that is what is asked for.
-fn kept_name(path: &Path) -> Option<&str> {
+pub(super) fn kept_name(path: &Path) -> Option<&str> {
     path.to_str()?.strip_prefix(KEPT_VISIT)
 }
 
@@ -325,7 +325,7 @@ pub(super) fn read_request(path: &Path) -> Result<(VisitRequest, Problems), Prob
 /// The text of a file named by a request, or why there is none.
 pub(crate) type Fetch<'f> = &'f mut dyn FnMut(&str) -> Result<String, String>;
 
-fn files_beside(path: &Path) -> impl FnMut(&str) -> Result<String, String> {
+pub(super) fn files_beside(path: &Path) -> impl FnMut(&str) -> Result<String, String> {
     let folder = path.parent().unwrap_or_else(|| Path::new("")).to_owned();
     // The reader sets the whole reason in a sentence of its own, where marks within marks do not read.
     move |name| {

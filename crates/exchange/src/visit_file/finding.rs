@@ -3,8 +3,8 @@
 mod survey;
 
 use super::link::unknown;
-use super::reference::Shelf;
 use crate::how_counted::{AREA_FIELD, HowCounted, PER_FIELD};
+use crate::named_file::Shelf;
 use crate::pest_file::{SHIPPED, parse_profile, shipped_characters, shipped_meant, shipped_profile};
 use crate::quantity_field as quantity_of;
 use crate::toml_source::{Field, Table, shown};

@@ -1,10 +1,10 @@
 //! What a visit request names or holds: map, labels, equipment, forecast, history.
 
 use super::facts;
-use super::reference::Shelf;
 use crate::forecast_csv::{COLUMNS, Column, RowReader, Spot, Written};
 use crate::forecast_form::parse_forecast;
 use crate::geojson_map::{self, Map};
+use crate::named_file::Shelf;
 use crate::toml_source::{Field, Table, nearest, shown};
 use crate::{equipment_file, history_file, label_file};
 use jiff::civil::Date;

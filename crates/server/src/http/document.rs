@@ -147,6 +147,10 @@ documents! {
     TotalsDocument of exchange::totals_json::TotalsJson;
     /// The applications near a place.
     ComplaintDocument of exchange::complaint_json::ComplaintJson;
+    /// The watering of a lawn.
+    WaterDocument of exchange::water_json::WaterJson;
+    /// The mowing of a lawn.
+    MowDocument of exchange::mow_json::MowJson;
     /// Stock by lot.
     StockDocument of exchange::books_json::StockJson;
     }

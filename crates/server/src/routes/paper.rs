@@ -3,7 +3,7 @@
 use axum::response::{IntoResponse, Response};
 use http::header;
 use serde::Deserialize;
-use sheet::{MapOptions, PaperOptions, PaperSize, Units};
+use sheet::{MapOptions, PaperOptions, PaperSize, Units, WaterBalanceOptions};
 use utoipa::{IntoParams, ToSchema};
 
 /// The units that come first in words.
@@ -61,6 +61,10 @@ impl LookQuery {
             black_and_white: self.black_and_white,
             fonts: Vec::new(),
         }
+    }
+
+    pub(super) fn of_water(self) -> WaterBalanceOptions {
+        WaterBalanceOptions { colour: !self.black_and_white, units: self.units(), ..WaterBalanceOptions::default() }
     }
 
     pub(super) fn of_map(self) -> MapOptions {

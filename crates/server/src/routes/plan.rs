@@ -44,6 +44,13 @@ pub(super) struct PlanOrder {
     files: BTreeMap<String, String>,
 }
 
+impl PlanOrder {
+    /// A request with the files that it names.
+    pub(super) fn of_text(visit: String, files: BTreeMap<String, String>) -> Self {
+        Self { visit: WrittenFile::Text(visit), files }
+    }
+}
+
 /// A visit that was carried out.
 #[derive(Debug, Clone, Serialize, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields)]
@@ -110,8 +117,8 @@ pub(super) async fn apart<T: Send + 'static>(work: impl FnOnce() -> T + Send + '
 }
 
 /// A visit planned with what the books hold.
-struct WithBooks {
-    planned: PlannedVisit,
+pub(super) struct WithBooks {
+    pub(super) planned: PlannedVisit,
     parties: VisitParties,
     /// What stands against its people, which is among its verdicts, too.
     people: Problems,
@@ -134,7 +141,7 @@ async fn read(book: &Book, order: PlanOrder) -> Result<ReadVisit, Refusal> {
 }
 
 /// Plans a visit with the past and the people that the books hold.
-async fn planned(book: &Book, order: PlanOrder, is_recorded: bool) -> Result<WithBooks, Refusal> {
+pub(super) async fn planned(book: &Book, order: PlanOrder, is_recorded: bool) -> Result<WithBooks, Refusal> {
     let read = read(book, order).await?;
     let past = book.history_of(read.request(), is_recorded).await?;
     let planned = apart(move || read.plan(past)).await??;

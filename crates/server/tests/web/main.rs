@@ -6,6 +6,7 @@ mod door;
 mod efficacy;
 mod gate;
 mod isolation;
+mod lawn;
 mod naming;
 mod pages;
 mod pests;

@@ -1,6 +1,7 @@
 //! What the routes let a caller name: in the address, in its query, and in the body. A route that names something in
 //! a way that is not known here fails the tests, so that none escapes them.
 
+use crate::lawn::lawn;
 use crate::support::{Client, refusal};
 use crate::trade::{PHOTO, order};
 use crate::walk::Route;
@@ -79,6 +80,8 @@ fn fields(body: &str) -> &'static [(&'static str, &'static str)] {
         "RecordOrder" => &[("kept", "visits"), ("visit", "equipment")],
         // A visit names things in its text, as `thing:…`.
         "PlanOrder" => &[("visit", "equipment")],
+        // So do a lawn and the visits that hold for it.
+        "LawnOrder" => &[("lawn", "properties"), ("files", "equipment")],
         "KeptProperty" | "SignInOrder" | "NewRole" => &[("client", "clients")],
         // The property of a survey in an `EfficacyOrder` only tells those of one from those of another: nothing is looked up.
         "AmendOrder"
@@ -221,6 +224,7 @@ fn body_of(route: &Route, own: &Things) -> Body {
             json!({ "as_applied": { "format": "tussock.as-applied/1", "location": "behind" }, "clock": "-05:00" }),
         ),
         "PlanOrder" | "RecordOrder" => Body::Json(order()),
+        "LawnOrder" => Body::Json(lawn()),
         "ScoutingOrder" => Body::Json(json!({ "pest": "grasshopper", "threshold": {
             "count": 4, "per": "1 sq yd", "source": "invented, for this test",
         } })),
@@ -239,6 +243,18 @@ fn name_in(body: &mut Value, field: &str, thing: &str) {
             let named = text.replace("\"equipment.toml\"", &format!("\"thing:{thing}\""));
             assert_ne!(text, named);
             body["visit"] = named.into();
+        }
+        "lawn" => {
+            let text = body["lawn"].as_str().expect("a text");
+            let named = text.replace("\"property.geojson\"", &format!("\"thing:{thing}\""));
+            assert_ne!(text, named);
+            body["lawn"] = named.into();
+        }
+        "files" => {
+            let text = body["files"]["visit.toml"].as_str().expect("a text");
+            let named = text.replace("\"equipment.toml\"", &format!("\"thing:{thing}\""));
+            assert_ne!(text, named);
+            body["files"]["visit.toml"] = named.into();
         }
         "survey.property" => {
             body["ground"] = true.into();

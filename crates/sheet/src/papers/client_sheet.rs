@@ -4,8 +4,8 @@ use super::letter::Letter;
 use super::plain_words::{areas, keep_off, method, moment, products, sentences, when, whole_time};
 use crate::typesetting::{self, Paper};
 use crate::words::{capital, place};
-use crate::{MapOptions, PaperOptions, svg_map};
-use business::{Business, Client, Demands, Treatment, lacking};
+use crate::{MapOptions, PaperOptions, Units, svg_map};
+use business::{Business, Client, Demands, LawnDate, LawnWork, Treatment, lacking};
 use jurisdiction::{Known, NoticeItem};
 use problem::Problems;
 use treatment::{CautionSubject, Visit};
@@ -133,8 +133,28 @@ fn watering(treatment: &Treatment, options: &PaperOptions) -> Vec<String> {
         points.push("The labels say nothing about watering. Do not water until people may go back.".to_owned());
     }
     points.push("Do not mow, rake or play on the treated places until people may go back.".to_owned());
+    points.extend(treatment.advice.lawn.iter().map(|date| lawn_date(date, units)));
     points.extend(sentences(&treatment.advice.afterwards));
     points
+}
+
+/// A date for the lawn, in plain words.
+fn lawn_date(date: &LawnDate, units: Units) -> String {
+    let (day, from, until) = (units.long_date(date.from.date()), units.clock(date.from), units.clock(date.until));
+    match &date.work {
+        LawnWork::Water { depth, zones } => {
+            let runs: Vec<String> = zones
+                .iter()
+                .map(|(zone, cycles, minutes)| match cycles {
+                    1 => format!("{zone} {minutes} minutes"),
+                    _ => format!("{zone} {cycles} times {minutes} minutes"),
+                })
+                .collect();
+            let runs = if runs.is_empty() { String::new() } else { format!(": {}", runs.join(", ")) };
+            format!("Water the lawn on {day}, from {from}, with {}{runs}.", units.depth(*depth))
+        }
+        LawnWork::Mow { to } => format!("Mow the lawn on {day}, between {from} and {until}, to {}.", units.depth(*to)),
+    }
 }
 
 /// Common practice, no source.

@@ -22,6 +22,28 @@ fn held<'r>(rules: &'r RuleSet, treatment: &Treatment) -> business::Demands<'r> 
 }
 
 #[test]
+fn the_client_sheet_tells_when_to_water_and_to_mow() {
+    let (business, client) = here();
+    let rules = sample::rules();
+    let mut told = Treatment::planned(&sample::visit());
+    let at = |day, hour| date(2026, 7, day).at(hour, 0, 0, 0);
+    let depth = quantity::Length::new(0.67, quantity::LengthUnit::Inch);
+    let zones = vec![("front".to_owned(), 5, 10), ("back".to_owned(), 1, 15)];
+    told.advice.lawn = vec![
+        business::LawnDate { from: at(11, 4), until: at(11, 8), work: business::LawnWork::Water { depth, zones } },
+        business::LawnDate { from: at(12, 9), until: at(12, 19), work: business::LawnWork::Mow { to: depth } },
+    ];
+    let options = PaperOptions::default();
+    let text = text_set(client_sheet::paper(&told, &business, &client, &held(&rules, &told), None, &options));
+    for words in [
+        "Water the lawn on Saturday, July 11, 2026, from 4:00 am, with 0.67 in: front 5 times 10 minutes, back 15 minutes.",
+        "Mow the lawn on Sunday, July 12, 2026, between 9:00 am and 7:00 pm, to 0.67 in.",
+    ] {
+        assert!(text.contains(&plain(words)), "{words}");
+    }
+}
+
+#[test]
 fn the_client_sheet_says_what_will_be_and_what_was_applied() {
     let mut visit = sample::visit();
     visit.afterwards.push(treatment::Sentence {

@@ -1,7 +1,8 @@
 //! Quantities and paragraphs as a terminal shows them.
 
 use quantity::{
-    Amount, AmountUnit, Area, AreaUnit, Duration, DurationUnit, Mass, MassUnit, Volume, VolumeUnit, significant,
+    Amount, AmountUnit, Area, AreaUnit, Duration, DurationUnit, Length, LengthUnit, Mass, MassUnit, Volume, VolumeUnit,
+    significant,
 };
 use sheet::Units;
 
@@ -31,6 +32,12 @@ pub(crate) fn wrapped(first: &str, text: &str) -> String {
     out.truncate(out.trim_end().len());
     out.push('\n');
     out
+}
+
+/// A depth of water or a height of grass, in both systems, the chosen one first.
+pub(crate) fn both_depths(depth: Length, units: Units) -> String {
+    let millimetres = depth.to(LengthUnit::Millimetre);
+    ordered(units, &format!("{:.2} in", depth.to(LengthUnit::Inch)), &format!("{millimetres:.1} mm"))
 }
 
 /// In both systems, the chosen one first.

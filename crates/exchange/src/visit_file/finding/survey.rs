@@ -1,9 +1,9 @@
 //! The survey on which a finding rests: its counts, held against what the finding and the visit say.
 
-use super::super::reference::Shelf;
 use super::Case;
 use crate::how_counted::HowCounted;
 use crate::kept::SurveyThreshold;
+use crate::named_file::Shelf;
 use crate::survey_counts::{counted, counted_at};
 use crate::survey_file::{SurveyFile, parse_survey};
 use crate::toml_source::{Field, shown};
