@@ -24,8 +24,10 @@ use crate::quotation_json::{QuotationJson, QuotationRefusedJson};
 use crate::record_list_json::RecordListJson;
 use crate::room_json::RoomsJson;
 use crate::scouting_json::ScoutingJson;
+use crate::stages_json::StagesJson;
 use crate::standing_json::StandingJson;
 use crate::totals_json::TotalsJson;
+use crate::weather_fetch_json::WeatherFetchJson;
 use crate::work_hours_json::WorkHoursJson;
 use schemars::JsonSchema;
 
@@ -65,6 +67,8 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("scouting.schema.json", of::<ScoutingJson>()),
         ("efficacy.schema.json", of::<EfficacyJson>()),
         ("hours.schema.json", of::<WorkHoursJson>()),
+        ("stages.schema.json", of::<StagesJson>()),
+        ("weather-fetch.schema.json", of::<WeatherFetchJson>()),
     ]
 }
 
