@@ -149,13 +149,18 @@ impl<'a> Chart<'a> {
         LEFT + days_between(self.first, date) / self.days * (self.width - LEFT - RIGHT)
     }
 
+    /// Where the readings end.
+    fn last_x(&self) -> f64 {
+        self.picture.course.last().map_or(LEFT, |last| self.x(last.date))
+    }
+
     fn y(share: f64) -> f64 {
         TOP + (1.0 - share.clamp(0.0, 1.0)) * HIGH
     }
 
     /// Below the areas and the months.
     fn key_top() -> f64 {
-        TOP + HIGH + 30.0
+        TOP + HIGH + 48.0
     }
 
     fn ranges_top(&self) -> f64 {
@@ -178,7 +183,9 @@ impl<'a> Chart<'a> {
                 &text,
             );
         }
-        svg.text("text", &[("x", "4"), ("y", &coordinate(TOP + 4.0))], "share in each stage");
+        for (row, words) in ["share in", "each stage"].iter().enumerate() {
+            svg.text("text", &[("x", "4"), ("y", &coordinate(TOP + 20.0 + 15.0 * row as f64))], words);
+        }
         let mut month = self.first.first_of_month();
         let mut told = f64::NEG_INFINITY;
         loop {
@@ -206,7 +213,8 @@ impl<'a> Chart<'a> {
     /// The areas, the first stage at the top.
     fn write_areas(&self, svg: &mut Markup) {
         let days = &self.picture.course.days;
-        for stage in 0..self.picture.course.stages.len() {
+        let is_there = |stage: &usize| days.iter().any(|day| day.shares.shares()[*stage] > 0.002);
+        for stage in (0..self.picture.course.stages.len()).filter(is_there) {
             let beyond = |shares: &[f64], from: usize| shares.get(from..).map_or(0.0, |rest| rest.iter().sum());
             let upper = days.iter().map(|day| (self.x(day.date), Self::y(beyond(day.shares.shares(), stage))));
             let lower =
@@ -243,7 +251,7 @@ impl<'a> Chart<'a> {
         let day = &course.days[at];
         let above: f64 = day.shares.shares()[stage + 1..].iter().sum();
         let (x, y) = (self.x(day.date), Self::y(above + share(at) / 2.0));
-        let from = (x - wide / 2.0).clamp(LEFT + 2.0, (self.width - RIGHT - wide).max(LEFT + 2.0));
+        let from = (x - wide / 2.0).clamp(LEFT + 2.0, (self.last_x() - wide - 3.0).max(LEFT + 2.0));
         if share(at) * HIGH < 24.0 {
             return;
         }
@@ -302,23 +310,21 @@ impl<'a> Chart<'a> {
         let Some(last) = self.picture.course.last() else { return };
         let x = self.x(last.date);
         line(svg, (x, TOP), (x, TOP + HIGH), ("#111111", "2", "5 4"));
-        let room = self.width - RIGHT - x;
-        let text = format!("read through {}", last.date);
-        if room > text_width(&text, 11.0) + 8.0 {
-            for (row, text) in
-                [text, last.total.show(self.picture.unit), "dates ahead below".to_owned()].iter().enumerate()
-            {
-                svg.text(
-                    "text",
-                    &[
-                        ("x", &coordinate(x + 6.0)),
-                        ("y", &coordinate(TOP + 16.0 + 15.0 * row as f64)),
-                        ("font-size", "11"),
-                    ],
-                    text,
-                );
-            }
-        }
+        let text = format!("read through {}: {}", last.date, last.total.show(self.picture.unit));
+        let wide = text_width(&text, 11.0);
+        // Below the months, so that no hatch lies under it.
+        line(svg, (x, TOP + HIGH), (x, TOP + HIGH + 26.0), ("#111111", "2", "5 4"));
+        let middle = x.clamp(LEFT, (self.width - 4.0 - wide / 2.0).max(LEFT));
+        svg.text(
+            "text",
+            &[
+                ("x", &coordinate(middle)),
+                ("y", &coordinate(TOP + HIGH + 37.0)),
+                ("text-anchor", "middle"),
+                ("font-size", "11"),
+            ],
+            &text,
+        );
     }
 
     /// Stages with the share of the last day, in lines of the width.

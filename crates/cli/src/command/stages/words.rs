@@ -123,7 +123,7 @@ fn window(out: &mut String, course: &StageCourse) {
     let (Some(susceptible), Some(_)) = (&course.susceptible, &course.window) else { return };
     let names: Vec<&str> =
         susceptible.stages().iter().filter_map(|stage| course.stages.get(*stage).map(String::as_str)).collect();
-    let _ = writeln!(out, "\nWindow, the days on which {} are the most", names.join(", "));
+    let _ = writeln!(out, "\nWindow for {} (when they are the most)", names.join(", "));
     if let Some(window) = &course.window {
         let share = window.best_share * 100.0;
         let text = match (window.days, window.is_open) {
