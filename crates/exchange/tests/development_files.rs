@@ -12,6 +12,7 @@ use phenology::{Prior, Readings, StageQuestion, StageSighting, stage_course};
 use problem::Problems;
 use proptest::prelude::*;
 use quantity::{DegreeDayUnit, Temperature, TemperatureUnit};
+use std::fmt::Write as _;
 use weather::degree_days::ReachedRange;
 use weather::{DailyReading, DailySeries};
 
@@ -162,13 +163,10 @@ fn a_cutworm_at_one_temperature_takes_the_published_days() {
 #[test]
 fn a_file_of_published_estimates_gives_the_published_shares() {
     let estimates = [120.039, 204.665, 264.590, 341.291, 464.477, 595.707];
-    let steps: String = estimates
-        .iter()
-        .enumerate()
-        .map(|(number, middle)| {
-            format!("[[development.step]]\nto = \"{}\"\ndegree_days = {middle}\nsource = \"a\"\n", number + 3)
-        })
-        .collect();
+    let mut steps = String::new();
+    for (stage, middle) in (3..).zip(estimates) {
+        let _ = write!(steps, "[[development.step]]\nto = \"{stage}\"\ndegree_days = {middle}\nsource = \"a\"\n");
+    }
     let text = format!(
         "format = \"tussock.development/1\"\nname = \"budworm\"\n[[source]]\nid = \"a\"\ncite = \"Dennis et al. 1986\"\n\
          seen = true\n[development]\nbase = \"10 °C\"\nbiofix = \"day one\"\nfirst = \"2\"\nplace = \"p\"\nsource = \"a\"\n\

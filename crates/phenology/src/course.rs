@@ -309,19 +309,17 @@ fn counts_of(model: &DegreeDayModel, sightings: &[StageSighting], problems: &mut
 fn placed(record: &HeatRecord, counts: Vec<(Date, Vec<u32>)>, problems: &mut Problems) -> Vec<Sighting> {
     let mut sightings = Vec::with_capacity(counts.len());
     for (date, counts) in counts {
-        match record.through(date) {
-            Some(heat) => sightings.push(Sighting { heat, counts }),
-            None => {
-                let span = record.days().first().zip(record.days().last());
-                let days =
-                    span.map_or_else(String::new, |(first, last)| format!(", `{}` to `{}`", first.date, last.date));
-                problems.push(
-                    Problem::error("stages::sighting-outside", format!("a sighting is of `{date}`"))
-                        .expected(format!("a day on which heat is counted{days}"))
-                        .mend("correct the day, add the weather through it, or leave the sighting out"),
-                );
-            }
+        if let Some(heat) = record.through(date) {
+            sightings.push(Sighting { heat, counts });
+            continue;
         }
+        let span = record.days().first().zip(record.days().last());
+        let days = span.map_or_else(String::new, |(first, last)| format!(", `{}` to `{}`", first.date, last.date));
+        problems.push(
+            Problem::error("stages::sighting-outside", format!("a sighting is of `{date}`"))
+                .expected(format!("a day on which heat is counted{days}"))
+                .mend("correct the day, add the weather through it, or leave the sighting out"),
+        );
     }
     sightings
 }
