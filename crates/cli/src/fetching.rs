@@ -30,8 +30,15 @@ pub(crate) struct Asker {
 /// Why a try gave no answer.
 struct Miss {
     found: String,
-    /// Whether another try may do better, and how long the service asks to wait.
-    again: Option<Option<Duration>>,
+    then: Then,
+}
+
+/// What may be done about it.
+enum Then {
+    /// Another try may do better, after as long as the service asks.
+    Again(Option<Duration>),
+    /// The answer would be the same.
+    Stop,
 }
 
 impl Asker {
@@ -48,7 +55,7 @@ impl Asker {
         let _ = rustls::crypto::ring::default_provider().install_default();
         let mut builder =
             Client::builder().user_agent(agent).connect_timeout(CONNECT).redirect(Policy::custom(|attempt| {
-                let first = attempt.previous().first().map(|url| url.origin());
+                let first = attempt.previous().first().map(Url::origin);
                 // A service that sends elsewhere is not followed there.
                 if attempt.previous().len() > 3 || first.is_some_and(|first| first != attempt.url().origin()) {
                     attempt.stop()
@@ -79,7 +86,7 @@ impl Asker {
                 Ok(text) => return Ok(text),
                 Err(miss) => miss,
             };
-            let Some(asked) = miss.again else {
+            let Then::Again(asked) = miss.then else {
                 return Err(Problem::error("network::refused", miss.found)
                     .expected("a forecast of the place")
                     .mend("look whether the service covers the place; another one may (--service)"));
@@ -101,7 +108,7 @@ impl Asker {
 
     fn one_try(&self, address: &Url, accept: &str) -> Result<String, Miss> {
         let host = address.host_str().unwrap_or("the service");
-        let again = |found: String| Miss { found, again: Some(None) };
+        let again = |found: String| Miss { found, then: Then::Again(None) };
         let left = self.until.saturating_duration_since(Instant::now()).max(Duration::from_millis(100));
         let sent = self.client.get(address.clone()).header("accept", accept).timeout(left).send();
         let answer = sent.map_err(|error| again(format!("no answer from `{host}`: {}", words(&error))))?;
@@ -113,17 +120,21 @@ impl Asker {
             return Err(again(format!("the answer of `{host}` broke off: {error}")));
         }
         if bytes.len() as u64 > LARGEST {
-            return Err(Miss { found: format!("the answer of `{host}` is larger than {LARGEST} bytes"), again: None });
+            return Err(Miss {
+                found: format!("the answer of `{host}` is larger than {LARGEST} bytes"),
+                then: Then::Stop,
+            });
         }
         let text = String::from_utf8(bytes)
-            .map_err(|_| Miss { found: format!("the answer of `{host}` is no text"), again: None })?;
+            .map_err(|_| Miss { found: format!("the answer of `{host}` is no text"), then: Then::Stop })?;
         if status.is_success() {
             return Ok(text);
         }
         let reason = Service::reason(&text).map_or_else(String::new, |reason| format!(": {reason}"));
         let found = format!("`{host}` answers {}{reason}", status.as_u16());
         let is_passing = status.is_server_error() || status == StatusCode::TOO_MANY_REQUESTS;
-        Err(Miss { found, again: is_passing.then(|| asked.map(Duration::from_secs)) })
+        let then = if is_passing { Then::Again(asked.map(Duration::from_secs)) } else { Then::Stop };
+        Err(Miss { found, then })
     }
 }
 

@@ -95,15 +95,12 @@ fn own_sightings_are_told_and_move_the_dates() {
 #[test]
 fn other_tables_days_and_starts() {
     let yard = Yard::empty();
-    let table: String = station(2026, "2026-06-30")
-        .lines()
-        .skip(2)
-        .map(|line| {
-            let [day, high, low] = line.split(',').collect::<Vec<_>>()[..] else { panic!("{line}") };
-            let day: jiff::civil::Date = day.parse().unwrap();
-            format!("{}/{}/{},{high},{low}\n", day.month(), day.day(), day.year())
-        })
-        .collect();
+    let mut table = String::new();
+    for line in station(2026, "2026-06-30").lines().skip(2) {
+        let [day, high, low] = line.split(',').collect::<Vec<_>>()[..] else { panic!("{line}") };
+        let day: jiff::civil::Date = day.parse().unwrap();
+        let _ = writeln!(table, "{}/{}/{},{high},{low}", day.month(), day.day(), day.year());
+    }
     yard.write("log.csv", format!("Day,Hi,Lo\n{table}"));
     let cutworm = ["stages", "black cutworm", "--weather", "log.csv"];
     let map = ["--columns", "Day=date,Hi=highest_f", "--columns", "Lo=lowest_f", "--dates", "mdy"];

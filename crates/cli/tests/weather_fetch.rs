@@ -189,7 +189,7 @@ fn a_kept_answer_is_taken_while_it_is_young_and_its_age_is_told() {
     assert_eq!(service.asked().len(), 3);
     // One from the future is of a clock that was wrong.
     let file = std::fs::File::options().write(true).open(&kept).unwrap();
-    file.set_modified(SystemTime::now() + Duration::from_secs(7200)).unwrap();
+    file.set_modified(SystemTime::now() + Duration::from_hours(2)).unwrap();
     assert!(again(&[]).stdout.contains("asked just now"));
     assert_eq!(service.asked().len(), 4);
 }
@@ -208,7 +208,7 @@ fn without_a_network_it_says_so_and_takes_nothing_old_unasked() {
     assert_eq!(fetch(&yard, &service.base, &[]).code, 0);
     let kept = std::fs::read_dir(yard.path("kept")).unwrap().next().unwrap().unwrap().path();
     let file = std::fs::File::options().write(true).open(kept).unwrap();
-    file.set_modified(SystemTime::now() - Duration::from_secs(5 * 3600)).unwrap();
+    file.set_modified(SystemTime::now() - Duration::from_hours(5)).unwrap();
     let ran = fetch(&yard, &service.base, &["--time-limit", "1", "--json"]);
     assert_eq!(ran.code, 1);
     let problems = ran.json();

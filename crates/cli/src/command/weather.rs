@@ -16,6 +16,7 @@ use exchange::weather_service::{Service, rounded};
 use jiff::civil::DateTime;
 use problem::{Problem, Problems};
 use reqwest::Url;
+use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, SystemTime};
 use weather::Site;
@@ -187,7 +188,7 @@ fn fetch(args: &FetchArgs) -> CommandResult {
     let mut out = format!("Forecast for {latitude}, {longitude}: {} hours, {} to {}\n", document.hours, span.0, span.1);
     out.push_str(&wrapped("  ", &format!("from the {}, {age}", service.name())));
     out.push_str(&wrapped("  ", &format!("terms, as far as known: {}", service.terms())));
-    out.push_str(&format!("Written:\n  {file} (the answer as it came; a visit request may name it as its forecast)\n"));
+    let _ = writeln!(out, "Written:\n  {file} (the answer as it came; a visit request may name it as its forecast)");
     say(&out);
     Ok(Outcome::Done)
 }
