@@ -232,3 +232,25 @@ fn a_long_gap_refuses_and_a_short_one_is_told() {
     assert_eq!(ran.code, 1);
     assert!(ran.stderr.contains("weather::long-gap"), "{}", ran.stderr);
 }
+
+#[test]
+fn a_profile_shows_its_stages_by_heat_and_is_checked_for_them() {
+    let yard = yard();
+    let ran = yard.run(&["pest", "show", "black-cutworm"]);
+    assert!(
+        ran.stdout.contains("Stages by heat") && ran.stdout.contains("larva at 93.60 degree-days (°F)"),
+        "{}",
+        ran.stdout
+    );
+    let profile = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../pests/black-cutworm.toml");
+    let text = std::fs::read_to_string(profile).unwrap();
+    let wrong =
+        text.replace("degree_days = 729.0", "degree_days = 29.0").replace("upper = \"86.0 °F\"", "upper = \"30 °F\"");
+    yard.write("mine.toml", wrong.replace("to = \"larva\"\ndegree_days = 93.6", "to = \"larva\"\ndegree_days = -1"));
+    let ran = yard.run(&["pest", "check", "mine.toml"]);
+    assert_eq!(ran.code, 1);
+    for code in ["pest::heat-range", "pest::step]"] {
+        assert!(ran.stderr.contains(code), "{code}: {}", ran.stderr);
+    }
+    assert!(ran.stderr.contains("development.step[1].degree_days"), "{}", ran.stderr);
+}
