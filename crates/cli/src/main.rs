@@ -8,6 +8,7 @@ mod argument;
 mod care;
 mod command;
 mod console;
+mod fetching;
 mod outcome;
 mod reading;
 mod writing;
@@ -16,7 +17,7 @@ use care::examples_and_care;
 use clap::{Parser, Subcommand};
 use command::{
     calibrate, choose, completions, cost, demo, hours, identify, label, man, measure, mix, mow, notice, pest, plan,
-    quote, record, scout, serve, stock, survey, thing, visit, water,
+    quote, record, scout, serve, stages, stock, survey, thing, visit, water, weather,
 };
 use outcome::{Failure, Outcome};
 use std::process::ExitCode;
@@ -64,6 +65,8 @@ enum Command {
     Identify(identify::IdentifyArgs),
     Pest(pest::PestArgs),
     Scout(scout::ScoutArgs),
+    Stages(stages::StagesArgs),
+    Weather(weather::WeatherArgs),
     Label(label::LabelArgs),
     Record(record::RecordArgs),
     Stock(stock::StockArgs),
@@ -97,6 +100,8 @@ impl Command {
             Self::Identify(args) => args.json(),
             Self::Pest(args) => args.json(),
             Self::Scout(args) => args.json(),
+            Self::Stages(args) => args.json(),
+            Self::Weather(args) => args.json(),
             Self::Record(args) => args.json(),
             Self::Stock(args) => args.json(),
             Self::Property(args) => args.json(),
@@ -130,6 +135,8 @@ fn main() -> ExitCode {
         Command::Identify(args) => identify::run(args),
         Command::Pest(args) => pest::run(args),
         Command::Scout(args) => scout::run(args),
+        Command::Stages(args) => stages::run(args),
+        Command::Weather(args) => weather::run(args),
         Command::Label(args) => label::run(args),
         Command::Record(args) => record::run(args),
         Command::Stock(args) => stock::run(args),

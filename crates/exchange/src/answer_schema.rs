@@ -25,9 +25,11 @@ use crate::quotation_json::{QuotationJson, QuotationRefusedJson};
 use crate::record_list_json::RecordListJson;
 use crate::room_json::RoomsJson;
 use crate::scouting_json::ScoutingJson;
+use crate::stages_json::StagesJson;
 use crate::standing_json::StandingJson;
 use crate::totals_json::TotalsJson;
 use crate::water_json::WaterJson;
+use crate::weather_fetch_json::WeatherFetchJson;
 use crate::work_hours_json::WorkHoursJson;
 use schemars::JsonSchema;
 
@@ -69,6 +71,8 @@ pub fn answer_schemas() -> Vec<(&'static str, String)> {
         ("hours.schema.json", of::<WorkHoursJson>()),
         ("water.schema.json", of::<WaterJson>()),
         ("mow.schema.json", of::<MowJson>()),
+        ("stages.schema.json", of::<StagesJson>()),
+        ("weather-fetch.schema.json", of::<WeatherFetchJson>()),
     ]
 }
 

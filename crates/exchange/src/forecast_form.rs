@@ -1,5 +1,6 @@
 //! The forecast of a visit in any of the forms in which it may come: a table, or the answer of a weather service.
 
+use crate::station_series::{WeatherForm, is_json, json_form};
 use crate::{forecast_csv, nws_forecast, open_meteo};
 use problem::{Problem, Problems};
 use weather::HourlySeries;
@@ -11,14 +12,14 @@ use weather::HourlySeries;
 /// As [`forecast_csv::parse_forecast`], [`nws_forecast::parse_forecast`] or [`open_meteo::parse_weather`];
 /// `forecast::no-hours` for an answer that has days only; `forecast::form` for JSON that is neither answer.
 pub fn parse_forecast(file: &str, text: &str) -> Result<(HourlySeries, Problems), Problems> {
-    if !text.trim_start_matches('\u{feff}').trim_start().starts_with('{') {
+    if !is_json(text) {
         return forecast_csv::parse_forecast(file, text);
     }
-    let says = |name: &str| text.contains(&format!("\"{name}\""));
-    if says("periods") {
+    let form = json_form(text);
+    if form == Some(WeatherForm::NwsForecast) {
         return nws_forecast::parse_forecast(file, text).map(|(forecast, problems)| (forecast.hours, problems));
     }
-    if !["hourly", "daily", "reason"].into_iter().any(says) {
+    if form.is_none() {
         return Err(Problem::error("forecast::form", "this is no forecast in a form that is known")
             .expected("a table with a column `start`; the hourly GeoJSON of `api.weather.gov`, with `periods`; or the JSON of Open-Meteo, with `hourly`")
             .mend("ask the service for hourly figures, and keep its answer as it came")

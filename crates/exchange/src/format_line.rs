@@ -49,7 +49,7 @@ pub fn is_visit_request(file: &str, text: &str) -> Result<bool, Problems> {
 
 /// The format that a file states, when it is one of the project's; any other is reported.
 fn stated(root: &Table<'_>) -> Option<&'static str> {
-    const KNOWN: [&str; 10] = [
+    const KNOWN: [&str; 11] = [
         crate::visit_file::FORMAT,
         crate::label_file::FORMAT,
         crate::equipment_file::FORMAT,
@@ -60,6 +60,7 @@ fn stated(root: &Table<'_>) -> Option<&'static str> {
         crate::as_applied_file::FORMAT,
         crate::survey_file::FORMAT,
         crate::lawn_file::FORMAT,
+        crate::development_file::FORMAT,
     ];
     const MEND: &str = "if it is no file for tussock, take it out of the folder";
     let expected = format!("`format = \"{}\"` for a visit request", crate::visit_file::FORMAT);
@@ -102,6 +103,7 @@ mod tests {
             ("tussock.as-applied/1", false),
             ("tussock.survey/1", false),
             ("tussock.lawn/1", false),
+            ("tussock.development/1", false),
         ] {
             for key in ["format", "\"format\"", "'format'"] {
                 let text = format!("# a file\n{key} = \"{format}\"\nname = \"x\"\n");

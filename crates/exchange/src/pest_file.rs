@@ -1,6 +1,7 @@
 //! Profiles of pests and the characters by which the key tells them apart, as TOML files. The fields are told in
 //! `docs/pest-profile.md`. The files in `pests/` come with the program: [`shipped_characters`], [`SHIPPED`].
 
+pub(crate) mod development;
 mod shipped;
 
 pub use shipped::{CHARACTERS, SHIPPED};
@@ -190,13 +191,7 @@ fn read_profile(source: &Source<'_>) -> Option<Profile> {
     let eppo_source = text(&root, "eppo_source");
     let group = required(&root, "group", "of which group it is, such as `grasshoppers and crickets`");
     let summary = required(&root, "summary", "what it is, in a sentence or two");
-    let sources = all(root.tables("source"), |table| {
-        let id = required(&table, "id", "the word by which facts name it");
-        let cite = required(&table, "cite", "author or institution, title, year");
-        let seen = table.required_as("seen", "whether it was read for this profile").and_then(|field| field.flag());
-        table.finish();
-        Some(pest::Source { id: id?, cite: cite?, seen: seen? })
-    });
+    let sources = read_sources(&root);
     let characters = cited(&root, "character", |table| {
         let character = required(table, "id", "the character");
         let states = table
@@ -221,6 +216,7 @@ fn read_profile(source: &Source<'_>) -> Option<Profile> {
         let what = Clumping { k: k?, unit_area, unit_words, place: place?, host: host?, note: note.ok()? };
         Some(Cited { what, source: source? })
     });
+    let development = whole(root.table("development"), development::read);
     let enemies = facts(&root, "enemy");
     let culture = facts(&root, "culture");
     let never = facts(&root, "never");
@@ -245,10 +241,22 @@ fn read_profile(source: &Source<'_>) -> Option<Profile> {
         samplings: samplings?,
         thresholds: thresholds?,
         dispersion: dispersion.ok()?,
+        development: development.ok()?,
         enemies: enemies?,
         culture: culture?,
         never: never?,
         look_alikes: look_alikes?,
+    })
+}
+
+/// The publications that a file names.
+pub(crate) fn read_sources(root: &Table<'_>) -> Option<Vec<pest::Source>> {
+    all(root.tables("source"), |table| {
+        let id = required(&table, "id", "the word by which facts name it");
+        let cite = required(&table, "cite", "author or institution, title, year");
+        let seen = table.required_as("seen", "whether it was read for this file").and_then(|field| field.flag());
+        table.finish();
+        Some(pest::Source { id: id?, cite: cite?, seen: seen? })
     })
 }
 

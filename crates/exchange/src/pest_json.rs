@@ -1,7 +1,8 @@
 //! Profiles of pests as data.
 
-use pest::{Cited, Clumping, Observed, Profile, Threshold, ThresholdCount};
-use quantity::AreaUnit;
+use crate::stages_json::DevelopmentJson;
+use pest::{Cited, Clumping, DegreeDayModel, Observed, Profile, StageStep, Threshold, ThresholdCount};
+use quantity::{AreaUnit, DegreeDayUnit};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -66,6 +67,8 @@ pub struct PestProfileJson {
     pub thresholds: Vec<PestThresholdJson>,
     /// How clumped counts of it are.
     pub clumping: Option<ClumpingJson>,
+    /// How its stages follow each other by heat, where that is known.
+    pub development: Option<PestDevelopmentJson>,
     /// Natural enemies worth keeping.
     pub enemies: Vec<FactJson>,
     /// Cultural measures.
@@ -176,6 +179,31 @@ impl From<&Cited<Clumping>> for ClumpingJson {
     }
 }
 
+/// How stages follow each other by heat.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PestDevelopmentJson {
+    /// Base, threshold, start and the like.
+    #[serde(flatten)]
+    pub figures: DevelopmentJson,
+    /// The stage at the start.
+    pub first: String,
+    /// The steps in order.
+    pub steps: Vec<PestStepJson>,
+}
+
+/// A step from one stage to the next.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PestStepJson {
+    /// The stage that it leads to.
+    pub to: String,
+    /// The heat since the start at which half have taken it, Celsius degree-days.
+    pub middle_cel_d: f64,
+    /// What else.
+    pub note: Option<String>,
+    /// The id of its source.
+    pub source: String,
+}
+
 /// What is mistaken for it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct LookAlikeJson {
@@ -265,6 +293,7 @@ impl PestProfileJson {
             samplings: samplings.collect(),
             thresholds: profile.thresholds.iter().map(PestThresholdJson::from).collect(),
             clumping: profile.dispersion.as_ref().map(ClumpingJson::from),
+            development: profile.development.as_ref().map(PestDevelopmentJson::new),
             enemies: facts(&profile.enemies),
             culture: facts(&profile.culture),
             never: facts(&profile.never),
@@ -276,6 +305,24 @@ impl PestProfileJson {
     /// The document as text, ended by a new line.
     pub fn text(&self) -> String {
         crate::json_text::pretty(self)
+    }
+}
+
+impl PestDevelopmentJson {
+    fn new(model: &DegreeDayModel) -> Self {
+        let is_assumed =
+            model.variance_per_degree_day.is_none() && model.steps.iter().any(|step| step.what.spread.is_none());
+        let step = |step: &Cited<StageStep>| PestStepJson {
+            to: step.what.to.clone(),
+            middle_cel_d: step.what.middle.to(DegreeDayUnit::Celsius),
+            note: step.what.note.clone(),
+            source: step.source.clone(),
+        };
+        Self {
+            figures: DevelopmentJson::new(model, is_assumed),
+            first: model.first.clone(),
+            steps: model.steps.iter().map(step).collect(),
+        }
     }
 }
 

@@ -223,6 +223,27 @@ pub struct Label {
     pub uses: Vec<UseRow>,
 }
 
+impl Label {
+    /// The life stages of a pest that it claims, over all rows: none named where a claim is for any stage; `None` where
+    /// no row claims the pest.
+    pub fn stages_claimed(&self, pest: &str) -> Option<Vec<&str>> {
+        let claims: Vec<_> = self.uses.iter().flat_map(|row| row.claims_against(pest)).collect();
+        if claims.is_empty() {
+            return None;
+        }
+        if claims.iter().any(|claim| claim.stages.is_empty()) {
+            return Some(Vec::new());
+        }
+        let mut stages: Vec<&str> = Vec::new();
+        for stage in claims.iter().flat_map(|claim| &claim.stages) {
+            if !stages.contains(&stage.as_str()) {
+                stages.push(stage);
+            }
+        }
+        Some(stages)
+    }
+}
+
 impl Product {
     /// How much of one of its active ingredients an amount of product per area puts there; `None`
     /// when that takes a density which the label does not give.

@@ -1,6 +1,8 @@
 //! Profiles: what is known of a pest, or of what is taken for one, each fact with its source.
 
 use crate::character::Characters;
+use crate::degree_day_model::DegreeDayModel;
+use crate::source::{Cited, Fact, Source, check_sources};
 use problem::{Problem, Problems};
 use quantity::Area;
 
@@ -31,29 +33,6 @@ impl PestKind {
         }
     }
 }
-
-/// A publication.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Source {
-    /// Its id within the profile.
-    pub id: String,
-    /// Author, title, place, year.
-    pub cite: String,
-    /// Whether it was read for the profile; what was not is from memory.
-    pub seen: bool,
-}
-
-/// Something with the id of its source.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Cited<T> {
-    /// What.
-    pub what: T,
-    /// The source's id.
-    pub source: String,
-}
-
-/// A fact in words.
-pub type Fact = Cited<String>;
 
 /// The states of one character that occur.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -233,6 +212,8 @@ pub struct Profile {
     pub thresholds: Vec<Cited<Threshold>>,
     /// How clumped counts of it are.
     pub dispersion: Option<Cited<Clumping>>,
+    /// How its stages follow each other by heat, where that is known.
+    pub development: Option<DegreeDayModel>,
     /// Natural enemies worth keeping.
     pub enemies: Vec<Fact>,
     /// Cultural measures.
@@ -274,90 +255,32 @@ impl Profile {
     /// Everything wrong with it: a fact without a source that the profile names, a source without a citation or that
     /// no fact uses, a state that no character has, a pest without stage, sign or sampling.
     pub fn check(&self, characters: &Characters) -> Problems {
-        let mut problems = Problems::new();
-        let mut used: Vec<&str> = Vec::new();
-        let mut cites = |what: &str, number: usize, source: &'_ str| {
-            if self.source(source).is_none() {
-                let found = if source.trim().is_empty() {
-                    format!("{what} {} has no source", number + 1)
-                } else {
-                    format!("{what} {} names the source `{source}`, which is not in the profile", number + 1)
-                };
-                problems.push(
-                    Problem::error("pest::no-source", found)
-                        .expected("a publication that says so, under `[[source]]`")
-                        .mend("name it, mark it `seen = false` where it is from memory, or leave the fact out")
-                        .at(format!("{what}[{}].source", number + 1)),
-                );
-            }
-        };
-        let sources = |field: &'static str| field;
-        let facts: Vec<(&str, Vec<&str>)> = vec![
-            (sources("eppo_code"), self.eppo_code.iter().map(|one| one.source.as_str()).collect()),
-            (sources("character"), self.characters.iter().map(|one| one.source.as_str()).collect()),
-            (sources("stage"), self.stages.iter().map(|one| one.source.as_str()).collect()),
-            (sources("sign"), self.signs.iter().map(|one| one.source.as_str()).collect()),
-            (sources("sampling"), self.samplings.iter().map(|one| one.source.as_str()).collect()),
-            (sources("threshold"), self.thresholds.iter().map(|one| one.source.as_str()).collect()),
-            (sources("dispersion"), self.dispersion.iter().map(|one| one.source.as_str()).collect()),
-            (sources("enemy"), self.enemies.iter().map(|one| one.source.as_str()).collect()),
-            (sources("culture"), self.culture.iter().map(|one| one.source.as_str()).collect()),
-            (sources("never"), self.never.iter().map(|one| one.source.as_str()).collect()),
-            (sources("look_alike"), self.look_alikes.iter().map(|one| one.source.as_str()).collect()),
+        let mut facts: Vec<(&str, Vec<&str>)> = vec![
+            ("eppo_code", self.eppo_code.iter().map(|one| one.source.as_str()).collect()),
+            ("character", self.characters.iter().map(|one| one.source.as_str()).collect()),
+            ("stage", self.stages.iter().map(|one| one.source.as_str()).collect()),
+            ("sign", self.signs.iter().map(|one| one.source.as_str()).collect()),
+            ("sampling", self.samplings.iter().map(|one| one.source.as_str()).collect()),
+            ("threshold", self.thresholds.iter().map(|one| one.source.as_str()).collect()),
+            ("dispersion", self.dispersion.iter().map(|one| one.source.as_str()).collect()),
+            ("enemy", self.enemies.iter().map(|one| one.source.as_str()).collect()),
+            ("culture", self.culture.iter().map(|one| one.source.as_str()).collect()),
+            ("never", self.never.iter().map(|one| one.source.as_str()).collect()),
+            ("look_alike", self.look_alikes.iter().map(|one| one.source.as_str()).collect()),
         ];
-        for (what, cited) in &facts {
-            for (number, source) in cited.iter().enumerate() {
-                cites(what, number, source);
-                used.push(source);
-            }
-        }
-        self.check_sources(&used, &mut problems);
-        self.check_characters(characters, &mut problems);
-        self.check_figures(&mut problems);
-        problems
-    }
-
-    fn check_sources(&self, used: &[&str], problems: &mut Problems) {
+        facts.extend(self.development.iter().flat_map(DegreeDayModel::sources));
+        let mut problems = Problems::new();
         if self.sources.is_empty() {
             problems.push(
                 Problem::error("pest::no-sources", format!("the profile `{}` names no source", self.id))
                     .expected("at least one publication: no fact stands without one"),
             );
         }
-        for (number, source) in self.sources.iter().enumerate() {
-            let at = format!("source[{}]", number + 1);
-            if source.cite.trim().is_empty() {
-                problems.push(
-                    Problem::error("pest::no-citation", format!("source `{}` has no citation", source.id))
-                        .expected("author or institution, title, year")
-                        .at(format!("{at}.cite")),
-                );
-            }
-            if self.sources[..number].iter().any(|earlier| earlier.id == source.id) {
-                problems.push(
-                    Problem::error("pest::source-twice", format!("two sources are called `{}`", source.id))
-                        .expected("an id of its own for each")
-                        .at(format!("{at}.id")),
-                );
-            }
-            if !used.contains(&source.id.as_str()) {
-                problems.push(
-                    Problem::warning("pest::source-unused", format!("no fact names the source `{}`", source.id))
-                        .mend("name it where it is meant, or leave it out")
-                        .at(format!("{at}.id")),
-                );
-            }
-            if !source.seen && !source.cite.to_lowercase().contains("from memory") {
-                problems.push(
-                    Problem::warning(
-                        "pest::from-memory",
-                        format!("source `{}` was not read and does not say so", source.id),
-                    )
-                    .expected("`from memory` in its citation")
-                    .at(format!("{at}.cite")),
-                );
-            }
-        }
+        problems.extend(check_sources(&self.sources, &facts, "profile"));
+        problems.extend(self.development.iter().flat_map(DegreeDayModel::check));
+        self.check_characters(characters, &mut problems);
+        self.check_figures(&mut problems);
+        problems
     }
 
     fn check_characters(&self, characters: &Characters, problems: &mut Problems) {

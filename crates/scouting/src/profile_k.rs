@@ -77,6 +77,7 @@ mod tests {
             samplings: Vec::new(),
             thresholds: Vec::new(),
             dispersion: Some(Cited { what: clumping, source: "a".into() }),
+            development: None,
             enemies: Vec::new(),
             culture: Vec::new(),
             never: Vec::new(),

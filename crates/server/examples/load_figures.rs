@@ -32,6 +32,8 @@ const MINUTE: Duration = Duration::from_mins(1);
 
 #[tokio::main]
 async fn main() -> Result<(), Failed> {
+    // The client of HTTP may ask over TLS where it is built with the command, and wants to be told by which cryptography.
+    let _ = rustls::crypto::ring::default_provider().install_default();
     let folder = tempfile::tempdir()?;
     let running = server(folder.path(), "load.db").await?;
     let order = order()?;

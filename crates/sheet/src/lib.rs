@@ -17,6 +17,7 @@ mod papers;
 #[cfg(test)]
 #[path = "../tests/sample/mod.rs"]
 mod sample;
+mod stage_picture;
 mod stop_lines;
 mod surface_map;
 mod typesetting;
@@ -31,6 +32,7 @@ pub use map::{MapOptions, svg_map};
 pub use number::Units;
 pub use options::{PaperOptions, PaperSize};
 pub use papers::{application_record_pdf, client_sheet_pdf, neighbour_notice_pdf, posting_sign_pdf, quotation_pdf};
+pub use stage_picture::{StagePicture, stages_svg};
 pub use stop_lines::{StopLinesPicture, stop_lines_svg};
 pub use surface_map::{SurfacePicture, surface_svg};
 pub use water_balance::{WaterBalanceOptions, water_balance_svg};

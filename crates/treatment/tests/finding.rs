@@ -264,6 +264,7 @@ fn profile(kind: PestKind, stages: &[(&str, &[i64], bool)]) -> Profile {
         samplings: Vec::new(),
         thresholds: Vec::new(),
         dispersion: None,
+        development: None,
         enemies: Vec::new(),
         culture: Vec::new(),
         never: Vec::new(),

@@ -4145,6 +4145,48 @@ export interface components {
             /** Format: double */
             mass_g_per_m2: number;
         };
+        /** @description How stages follow each other by heat. */
+        PestDevelopmentJson: {
+            /**
+             * Format: double
+             * @description Where the spread of a step is not published: the share of its degree-days that is taken for its standard deviation,
+             *     an assumption without source.
+             */
+            assumed_spread: number | null;
+            /**
+             * Format: double
+             * @description The temperature above which they develop, degrees Celsius.
+             */
+            base_cel: number;
+            /** @description What is seen on the day of the start. */
+            biofix: string | null;
+            /** @description What heat above it does: `horizontal`, `intermediate` or `vertical`. */
+            cutoff: string | null;
+            /** @description The stage at the start. */
+            first: string;
+            /** @description How heat was counted where the figures were found; `null` where that is not told. */
+            method: string | null;
+            /** @description What else. */
+            note: string | null;
+            /** @description Where they hold. */
+            place: string;
+            /** @description The id of the source of base, threshold and start. */
+            source: string;
+            /** @description Month and day of the start, such as `03-01`; `null` where it is a biofix. */
+            start: string | null;
+            /** @description The steps in order. */
+            steps: components["schemas"]["PestStepJson"][];
+            /**
+             * Format: double
+             * @description The temperature above which they develop no faster.
+             */
+            upper_cel: number | null;
+            /**
+             * Format: double
+             * @description The variance that each degree-day adds to every step alike, Celsius degree-days.
+             */
+            variance_per_degree_day_cel_d: number | null;
+        };
         /** @description A pest of a use. */
         PestJson: {
             /** @description `control`, `suppression` or `preventive`. */
@@ -4162,6 +4204,8 @@ export interface components {
             common_name: string;
             /** @description Cultural measures. */
             culture: components["schemas"]["FactJson"][];
+            /** @description How its stages follow each other by heat, where that is known. */
+            development: components["schemas"]["PestDevelopmentJson"] | null;
             /** @description Natural enemies worth keeping. */
             enemies: components["schemas"]["FactJson"][];
             /** @description Its EPPO code. */
@@ -4220,6 +4264,20 @@ export interface components {
             source: string;
             /** @description Whether treatment commonly reaches it. */
             susceptible: boolean;
+        };
+        /** @description A step from one stage to the next. */
+        PestStepJson: {
+            /**
+             * Format: double
+             * @description The heat since the start at which half have taken it, Celsius degree-days.
+             */
+            middle_cel_d: number;
+            /** @description What else. */
+            note: string | null;
+            /** @description The id of its source. */
+            source: string;
+            /** @description The stage that it leads to. */
+            to: string;
         };
         /** @description A threshold. */
         PestThresholdJson: {

@@ -1,6 +1,7 @@
 //! `tussock pest`: what is known of pests and of what is taken for them.
 
 use super::plan::wrapped;
+use super::stages::{figures_words, step_figures};
 use crate::care::examples_and_care;
 use crate::console::{complain, say};
 use crate::outcome::{CommandResult, Failure, Outcome};
@@ -9,7 +10,7 @@ use clap::{Args, Subcommand};
 use exchange::pest_file::{parse_characters, parse_profile, shipped_characters, shipped_profiles};
 use exchange::pest_json::{PestProfileJson, PestsJson};
 use exchange::problems_json::write_problems;
-use pest::{Characters, Cited, Clumping, Observed, Profile, Threshold, ThresholdCount, ThresholdOf};
+use pest::{Characters, Cited, Clumping, DegreeDayModel, Observed, Profile, Threshold, ThresholdCount, ThresholdOf};
 use problem::{Problem, Problems};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -240,6 +241,7 @@ fn words(profile: &Profile) -> String {
     );
     part("From how many on", profile.thresholds.iter().map(threshold_words).collect());
     part("How clumped", profile.dispersion.iter().map(clumping_words).collect());
+    part("Stages by heat", profile.development.iter().flat_map(development_words).collect());
     part("Enemies worth keeping", fact(&profile.enemies));
     part("Without products", fact(&profile.culture));
     part("What does not work, or does harm", fact(&profile.never));
@@ -265,6 +267,11 @@ fn words(profile: &Profile) -> String {
     out.push('\n');
     out.push_str(&wrapped("", LOCAL));
     out
+}
+
+fn development_words(model: &DegreeDayModel) -> Vec<String> {
+    let steps = (0..model.steps.len()).map(|step| step_figures(model, step));
+    std::iter::once(format!("{} at the start; {}", model.first, figures_words(model))).chain(steps).collect()
 }
 
 fn clumping_words(one: &Cited<Clumping>) -> String {

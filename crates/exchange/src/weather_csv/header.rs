@@ -110,7 +110,7 @@ impl HeaderMap {
     }
 
     /// The name known here of a column of the table.
-    fn meaning<'n>(&'n self, own: &'n str) -> &'n str {
+    pub(crate) fn meaning<'n>(&'n self, own: &'n str) -> &'n str {
         self.names.iter().find(|(name, _)| name == own).map_or(own, |(_, known)| known)
     }
 }

@@ -1,6 +1,7 @@
 use super::*;
 use crate::character::{CharacterState, Share};
-use crate::profile::{Cited, PestKind, Source, StatesSeen};
+use crate::profile::{PestKind, StatesSeen};
+use crate::source::{Cited, Source};
 use proptest::prelude::*;
 
 fn character(id: &str, states: &[&str], error_rate: f64) -> Character {
@@ -38,6 +39,7 @@ fn profile(id: &str, group: &str, states: &[(&str, &[&str])]) -> Profile {
         samplings: Vec::new(),
         thresholds: Vec::new(),
         dispersion: None,
+        development: None,
         enemies: Vec::new(),
         culture: Vec::new(),
         never: Vec::new(),

@@ -42,7 +42,7 @@ impl House {
     }
 
     pub(crate) fn client(&self) -> Client {
-        Client { address: self.running.address(), http: reqwest::Client::new(), session: None }
+        Client { address: self.running.address(), http: http_client(), session: None }
     }
 
     /// A client with a session of this person, begun without the password's cost.
@@ -125,4 +125,11 @@ pub(crate) async fn refusal(response: Response) -> (u16, String) {
     assert_eq!(body["status"], status);
     assert_eq!(body["format"], "tussock.problems/1");
     (status, body["problems"][0]["code"].as_str().expect("a code").to_owned())
+}
+
+/// A client of HTTP. Built with the command it may ask over TLS as well, and wants to be told by which cryptography: that of
+/// the server. A second call changes nothing.
+pub(crate) fn http_client() -> reqwest::Client {
+    let _ = rustls::crypto::ring::default_provider().install_default();
+    reqwest::Client::new()
 }

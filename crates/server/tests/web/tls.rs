@@ -1,6 +1,6 @@
 //! TLS and the local authority.
 
-use crate::support::{House, person, refusal, settings};
+use crate::support::{House, http_client, person, refusal, settings};
 use ledger::Ledger;
 use ledger::access::Role;
 use rustls::pki_types::{CertificateDer, ServerName};
@@ -52,7 +52,7 @@ async fn greet(
 async fn a_phone_that_trusts_the_authority_reaches_the_server_and_another_does_not() {
     let (_folder, running) = house().await;
     let address = running.certificate_address().expect("an address");
-    let fetched = reqwest::get(format!("http://{address}/")).await.expect("an answer");
+    let fetched = http_client().get(format!("http://{address}/")).send().await.expect("an answer");
     assert_eq!(fetched.headers()["content-type"], "application/x-x509-ca-cert");
     let trusted = CertificateDer::from(fetched.bytes().await.expect("bytes").to_vec());
     for name in ["localhost", "127.0.0.1", "shed.local"] {
@@ -74,7 +74,11 @@ async fn the_certificate_port_serves_nothing_else() {
     let (_folder, running) = house().await;
     let address = running.certificate_address().expect("an address");
     for path in ["api/session", "api/health/live", "metrics", "authority-key.pem"] {
-        assert_eq!(reqwest::get(format!("http://{address}/{path}")).await.expect("an answer").status(), 404, "{path}");
+        assert_eq!(
+            http_client().get(format!("http://{address}/{path}")).send().await.expect("an answer").status(),
+            404,
+            "{path}"
+        );
     }
 }
 

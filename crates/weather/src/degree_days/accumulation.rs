@@ -100,6 +100,12 @@ impl HeatRecord {
         self.days.binary_search_by_key(&date, |day| day.date).ok().map(|at| self.days[at].total)
     }
 
+    /// The same through a day, and no further.
+    #[must_use]
+    pub fn until(&self, last: Date) -> Self {
+        Self { days: self.days[..self.days.partition_point(|day| day.date <= last)].to_vec() }
+    }
+
     /// The first day at the end of which the sum has reached so much; `None` when it has not.
     pub fn reached(&self, heat: DegreeDays) -> Option<Date> {
         let at = self.days.partition_point(|day| day.total < heat);
