@@ -19,6 +19,7 @@ pub(crate) mod plan;
 pub(crate) mod quote;
 pub(crate) mod record;
 pub(crate) mod scout;
+pub(crate) mod season;
 pub(crate) mod serve;
 pub(crate) mod stock;
 pub(crate) mod survey;

@@ -16,7 +16,7 @@ use care::examples_and_care;
 use clap::{Parser, Subcommand};
 use command::{
     calibrate, choose, completions, cost, demo, hours, identify, label, man, measure, mix, notice, pest, plan, quote,
-    record, scout, serve, stock, survey, thing, visit,
+    record, scout, season, serve, stock, survey, thing, visit,
 };
 use outcome::{Failure, Outcome};
 use std::process::ExitCode;
@@ -62,6 +62,7 @@ enum Command {
     Identify(identify::IdentifyArgs),
     Pest(pest::PestArgs),
     Scout(scout::ScoutArgs),
+    Season(season::SeasonArgs),
     Label(label::LabelArgs),
     Record(record::RecordArgs),
     Stock(stock::StockArgs),
@@ -93,6 +94,7 @@ impl Command {
             Self::Identify(args) => args.json(),
             Self::Pest(args) => args.json(),
             Self::Scout(args) => args.json(),
+            Self::Season(args) => args.json(),
             Self::Record(args) => args.json(),
             Self::Stock(args) => args.json(),
             Self::Property(args) => args.json(),
@@ -124,6 +126,7 @@ fn main() -> ExitCode {
         Command::Identify(args) => identify::run(args),
         Command::Pest(args) => pest::run(args),
         Command::Scout(args) => scout::run(args),
+        Command::Season(args) => season::run(args),
         Command::Label(args) => label::run(args),
         Command::Record(args) => record::run(args),
         Command::Stock(args) => stock::run(args),

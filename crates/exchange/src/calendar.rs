@@ -16,7 +16,8 @@ use quantity::{DurationUnit, Length, LengthUnit};
 use std::fmt::Write as _;
 use treatment::{Sentence, Status, Visit};
 
-const PRODUCER: &str = "-//tussock//visit//EN";
+/// The program that made a calendar.
+pub(crate) const PRODUCER: &str = "-//tussock//visit//EN";
 
 /// The calendar of a visit; `None` when there is nothing to put into one, since RFC 5545, section 3.6,
 /// asks for an entry at the least. A refused visit has none: nothing is to be applied.
@@ -167,7 +168,7 @@ impl Entry {
 
 /// The same for the same property, date and subject, and for no other: letters, digits and hyphens
 /// stand for themselves, every other byte for its two hexadecimal digits after an underscore.
-fn identifier(property: &str, date: Date, subject: &str) -> String {
+pub(crate) fn identifier(property: &str, date: Date, subject: &str) -> String {
     let escaped = |text: &str| {
         text.bytes().fold(String::new(), |mut out, byte| {
             if byte.is_ascii_alphanumeric() || byte == b'-' {
@@ -189,7 +190,7 @@ fn utc(local: DateTime, offset: Offset) -> String {
 }
 
 /// Text without control characters other than the new line.
-fn plain(text: &str) -> String {
+pub(crate) fn plain(text: &str) -> String {
     text.chars().filter(|c| *c == '\n' || !c.is_control()).collect()
 }
 

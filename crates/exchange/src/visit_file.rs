@@ -9,7 +9,7 @@ mod finding;
 mod link;
 mod parts;
 mod practice;
-mod reference;
+pub(crate) mod reference;
 mod target;
 mod task;
 

@@ -4,20 +4,20 @@ use crate::toml_source::{Field, shown};
 use problem::{Problem, Problems};
 
 /// Where the texts of named files come from, and where their problems go.
-pub(super) struct Shelf<'f> {
+pub(crate) struct Shelf<'f> {
     file: &'f str,
     text: &'f str,
     fetch: &'f mut dyn FnMut(&str) -> Result<String, String>,
-    pub(super) problems: Problems,
+    pub(crate) problems: Problems,
 }
 
 impl<'f> Shelf<'f> {
-    pub(super) fn new(file: &'f str, text: &'f str, fetch: &'f mut dyn FnMut(&str) -> Result<String, String>) -> Self {
+    pub(crate) fn new(file: &'f str, text: &'f str, fetch: &'f mut dyn FnMut(&str) -> Result<String, String>) -> Self {
         Self { file, text, fetch, problems: Problems::new() }
     }
 
     /// The text of the file that a field names, and the name under which its problems are reported.
-    pub(super) fn fetch(&mut self, field: &Field<'_>) -> Option<(String, String)> {
+    pub(crate) fn fetch(&mut self, field: &Field<'_>) -> Option<(String, String)> {
         let name = field.text()?;
         match (self.fetch)(name) {
             Ok(text) => Some((beside(self.file, name), text)),
@@ -43,7 +43,7 @@ impl<'f> Shelf<'f> {
     }
 
     /// Takes a value out of a reading, and its problems along.
-    pub(super) fn keep<T>(&mut self, reading: Result<(T, Problems), Problems>) -> Option<T> {
+    pub(crate) fn keep<T>(&mut self, reading: Result<(T, Problems), Problems>) -> Option<T> {
         match reading {
             Ok((value, warnings)) => {
                 self.problems.extend(warnings);
