@@ -241,15 +241,4 @@ impl<'m> Selection<'m> {
             self.spent += by * model.travel;
         }
     }
-
-    /// How full a row is: its sum, where it holds now.
-    pub(crate) fn sum_of(&self, row: usize) -> Option<f64> {
-        let holds = self.model.rows[row].only_if.is_none() || self.holding[row] > 0;
-        holds.then_some(self.activity[row])
-    }
-
-    /// Money spent, minor units.
-    pub(crate) fn spent(&self) -> f64 {
-        self.spent
-    }
 }

@@ -13,12 +13,17 @@ use super::relaxation::{Aim, Cut, Relaxation};
 use super::request::SeasonRequest;
 use super::search::{improved, meeting};
 use super::selection::{Index, Selection};
+use super::shared::bounded;
 use problem::{Problem, Problems};
 
 /// How long to try. There is no clock here: the same request gives the same answer on every machine.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Effort {
-    /// Nodes of the search tree at the most, in each round of cuts.
+    /// Parts of the search over weeks at the most.
+    pub parts: u64,
+    /// Candidates up to which what is still open goes to the integer programme over all grounds.
+    pub candidates: usize,
+    /// Nodes of its tree at the most, in each round of cuts.
     pub nodes: u64,
     /// Rounds of cuts at the most.
     pub rounds: u32,
@@ -28,7 +33,7 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { nodes: 400, rounds: 12, gap: 0.0 }
+        Self { parts: 40, candidates: 250, nodes: 400, rounds: 12, gap: 0.0 }
     }
 }
 
@@ -107,11 +112,23 @@ pub(crate) fn best<'m>(
     begin: Selection<'m>,
 ) -> Result<Solved<'m>, Unsolved> {
     let mut held = improved(model, index, begin);
-    let mut cuts: Vec<Cut> = Vec::new();
-    let mut bound = linear_bound(model, &mut cuts)?;
+    let mut bound = f64::INFINITY;
+    if let Some(found) = bounded(model, index, held.clone(), effort.parts, effort.gap) {
+        if found.selection.beats(&held) {
+            held = found.selection;
+        }
+        if held.unmet() == 0 {
+            bound = found.bound;
+        }
+    }
     let is_proven = |held: &Selection<'_>, bound: f64| {
         held.unmet() == 0 && bound - held.gain() <= (effort.gap * held.gain().abs()).max(NO_DIFFERENCE)
     };
+    if held.unmet() == 0 && (is_proven(&held, bound) || model.candidates.len() > effort.candidates) {
+        return Ok(Solved { bound: bound.max(held.gain()), selection: held });
+    }
+    let mut cuts: Vec<Cut> = Vec::new();
+    bound = bound.min(linear_bound(model, &mut cuts)?);
     for _ in 0..effort.rounds {
         if is_proven(&held, bound) {
             break;
