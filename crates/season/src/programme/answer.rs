@@ -226,7 +226,9 @@ fn room(request: &SeasonRequest, planned: &[Planned]) -> Vec<RoomLeft> {
                 if is_told {
                     continue;
                 }
-                let window = treatment::window_around(limit.window, end);
+                let around = treatment::window_around(limit.window, end);
+                let is_year = limit.window == label::Window::CalendarYear;
+                let window = (around.0, if is_year { around.1 } else { end });
                 let is_inside = |date: Date| (window.0..=end).contains(&date);
                 let lays = request
                     .past

@@ -33,7 +33,7 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { parts: 40, candidates: 250, nodes: 400, rounds: 12, gap: 0.0 }
+        Self { parts: 40, candidates: 250, nodes: 400, rounds: 12, gap: 0.005 }
     }
 }
 

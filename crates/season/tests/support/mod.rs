@@ -142,12 +142,9 @@ pub fn request(weeks: u16, grounds: Vec<Ground>, uses: Vec<ProductUse>, pests: V
     }
 }
 
-/// Forty weeks, four grounds, twelve uses of seven labels, three pests. `is_everywhere` offers every use on every ground, which
-/// no set of labels does, to see how hard it can get.
-pub fn realistic(is_everywhere: bool) -> SeasonRequest {
-    let sites = |own: &[Site]| -> Vec<Site> {
-        if is_everywhere { vec![Site::Turf, Site::StructurePerimeter, Site::Ornamental] } else { own.to_vec() }
-    };
+/// Forty weeks, four grounds, twelve uses of seven labels, three pests.
+pub fn realistic() -> SeasonRequest {
+    let sites = |own: &[Site]| own.to_vec();
     let (turf, wall, beds) = (Site::Turf, Site::StructurePerimeter, Site::Ornamental);
     let long: &[f64] = &[0.85, 0.9, 0.85, 0.75, 0.6, 0.4, 0.2];
     let short: &[f64] = &[0.8, 0.65, 0.35];
