@@ -83,6 +83,7 @@ describe.each(sizes)("at the size of a %s", (size) => {
     await context.grantPermissions(["geolocation"], { origin: home.origin });
     await context.setGeolocation({ latitude: 38.84, longitude: -97.62, accuracy: 4 });
     await page.getByRole("button", { name: "Walk a boundary" }).click();
+    await page.getByRole("button", { name: "I stand at a corner" }).click();
     await page.getByRole("button", { name: "Take this corner" }).waitFor();
     await laidOut(page, "walking");
     expect(faults).toEqual([]);

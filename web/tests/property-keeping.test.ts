@@ -153,6 +153,38 @@ test.each(sizes)("of two windows of one person neither overwrites the other: %s"
   await context.close();
 });
 
+test.each(sizes)("a new property that is saved keeps the shape under the pencil: %s", async (size) => {
+  const { context, page, faults } = await reader(home.origin, size);
+  const map = await openAt(page);
+  await page.getByLabel("Name", { exact: true }).fill("In the midst of a walk");
+  await draw(page, map, "boundary", [
+    [0, 0],
+    [100, 0],
+    [100, 80],
+    [0, 80],
+  ]);
+  await shape(page, "boundary").waitFor();
+  await page.locator(".tools").getByLabel("What it is").selectOption("edible");
+  await tool(page, "Draw").click();
+  await map.press(10, 10);
+  await map.press(40, 10);
+  await map.press(40, 40);
+  await page.getByText("3 corners").waitFor();
+  await page.getByRole("button", { name: "Save", exact: true }).click();
+  await page.waitForURL(/\/properties\/[0-9a-f-]{36}$/);
+  const again = await mapped(page);
+  await page.getByText("3 corners").waitFor();
+  await again.press(10, 40);
+  await tool(page, "Finish").click();
+  const area = await until(
+    () => squareFeet(page, "edible"),
+    (found) => found > 0,
+  );
+  expect(Math.abs(area - 900)).toBeLessThan(30);
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
 test.each(sizes)(
   "a draft with a shape under the pencil survives loading again, and may be dropped: %s",
   async (size) => {

@@ -43,6 +43,17 @@ export function standingHere(): (at: string) => void {
   };
 }
 
+/** What the address asks for under this name, which is taken out of it: it is done once, and not at every load. */
+export function takeFromAddress(name: string): string | null {
+  const query = new URLSearchParams(address.query);
+  const asked = query.get(name);
+  if (asked === null) return null;
+  query.delete(name);
+  address.query = query.size === 0 ? "" : `?${query}`;
+  history.replaceState(history.state, "", location.pathname + address.query + location.hash);
+  return asked;
+}
+
 /** Follows links within the house without loading everything again. */
 export function followLinks(): () => void {
   const clicked = (event: MouseEvent) => {

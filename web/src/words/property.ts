@@ -264,11 +264,13 @@ export const propertyWords = {
   photoDrop: "Take the photo away",
 
   walk: "Walk a boundary",
-  walkSays: "Stand still at each corner: its readings are averaged.",
+  walkSays: "Stand still at each corner, and say so: its readings are averaged from then on.",
   walkEnd: "End the walk",
   walkNow: (accuracy: string, readings: number, spread: string) =>
     `Off by up to ${accuracy}. ${count(readings, "reading")} at this stop, ${spread} apart.`,
   walkWait: "The device looks for its position.",
+  walkOn: "Go to the next corner, stand still, and say so.",
+  walkStand: "I stand at a corner",
   walkTake: "Take this corner",
   walkMoved: "You moved: readings begin anew.",
   walkCorner: (corners: number) => `Corner ${corners} was taken.`,

@@ -34,6 +34,9 @@ export const visitWords = {
   dropSure: "Drop what was asked here? It is not in the books.",
   goOn: "Go on with it",
   print: "Print sheet",
+  printKept:
+    "The sheet to print is of the visit as it is kept: keep the changes first. The PDF is of what stands here.",
+  notOnPaper: "This is the visit as it was kept last. Changes on this device are not in it.",
   unanswered:
     "This was sent, and no answer came. Keeping it again asks for that answer first, so that there is one visit; what was changed since becomes its next version.",
   restored: (when: string) => `Changes of ${when} were found on this device.`,

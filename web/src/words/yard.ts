@@ -160,6 +160,16 @@ export const counts = {
     `${latitude.toFixed(6)}, ${longitude.toFixed(6)}${accuracy === null ? "" : `, to about ${Math.round(accuracy)} m`}`,
   stand: "Where I stand",
   standing: "Listening for the position. Stand still.",
+  placedLater: (number: number, accuracy: number) =>
+    `Station ${number} has its place, to about ${Math.round(accuracy)} m.`,
+  awaitingPlace: "The place of a kept station is still listened for.",
+  keeping: "The counts are being kept.",
+  keepingToPlan: "The counts are being kept. The visit is opened once the server has them.",
+  otherPest: (named: string) => `Is it ${named} that was counted?`,
+  otherPestSays: (stations: number, begun: string, named: string) =>
+    `${stations === 0 ? "A count" : stations === 1 ? "One station" : `${stations} stations`} of ${begun} ${stations > 1 ? "are" : "is"} begun here. If ${named} is another count, finish this one first.`,
+  goOnCounting: (begun: string) => `Go on counting ${begun}`,
+  countsAreOf: (named: string) => `These counts are of ${named}`,
   noStand: "This device does not tell its position here.",
   noStandMend: "Allow the position for this address, or tap the map.",
   unplace: "Without a place",
