@@ -9,6 +9,7 @@ const COMMANDS: &[&[&str]] = &[
     &["demo"],
     &["plan"],
     &["hours"],
+    &["season"],
     &["cost"],
     &["quote"],
     &["notice"],

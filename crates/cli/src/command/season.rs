@@ -3,6 +3,7 @@
 mod words;
 
 use super::plan::{PaperWord, UnitsWord, name_of};
+use crate::argument::percent;
 use crate::care::examples_and_care;
 use crate::console::{complain, say};
 use crate::outcome::{CommandResult, Outcome};
@@ -50,9 +51,12 @@ pub(crate) struct SeasonArgs {
     /// Do not solve again with more money and without each label
     #[arg(long)]
     no_what_if: bool,
-    /// How hard to try for the proof: nodes of the search tree
-    #[arg(long, value_name = "NODES", default_value_t = Effort::default().nodes)]
-    nodes: u64,
+    /// A proof within so many percent of the best is good enough; 0 asks for the best itself
+    #[arg(long, value_name = "PERCENT", value_parser = percent, default_value = "0.5")]
+    gap: f64,
+    /// How hard to try for it: parts of the search at the most
+    #[arg(long, value_name = "PARTS", default_value_t = Effort::default().parts)]
+    parts: u64,
     /// The units of the picture and the page
     #[arg(long, value_enum, default_value_t = UnitsWord::Us)]
     units: UnitsWord,
@@ -78,7 +82,7 @@ impl SeasonArgs {
 pub(crate) fn run(args: &SeasonArgs) -> CommandResult {
     let (file, warnings) = read(&args.season)?;
     complain(&warnings);
-    let effort = Effort { nodes: args.nodes, ..Effort::default() };
+    let effort = Effort { gap: args.gap, parts: args.parts, ..Effort::default() };
     let answer =
         solve(&file.request, effort).map_err(|problems| problems.in_file(&args.season.display().to_string()))?;
     let changes = match &answer {
@@ -115,6 +119,7 @@ fn read(path: &Path) -> Result<(SeasonFile, Problems), Problems> {
 
 /// More money, and one label fewer for each that is used.
 fn changes(file: &SeasonFile, programme: &Programme, effort: Effort) -> Vec<WhatIf> {
+    use rayon::prelude::*;
     let request = &file.request;
     let mut labels: Vec<String> =
         programme.planned.iter().map(|one| request.uses[one.product_use].label.clone()).collect();
@@ -122,7 +127,6 @@ fn changes(file: &SeasonFile, programme: &Programme, effort: Effort) -> Vec<What
     labels.dedup();
     let budget = file.budget_step.filter(|_| request.budget.is_some()).map(Change::MoreBudget);
     let changes: Vec<Change> = budget.into_iter().chain(labels.into_iter().map(Change::WithoutLabel)).collect();
-    use rayon::prelude::*;
     changes.into_par_iter().filter_map(|change| what_if(request, &programme.planned, change, effort)).collect()
 }
 

@@ -221,9 +221,7 @@ impl<'m> GroundSearch<'m> {
                 }
             }
             labels.append(&mut next);
-            labels.retain(|label| {
-                ahead.bound(self, label, week + 1) > least + 1e-7 && self.demands_met(label, week)
-            });
+            labels.retain(|label| ahead.bound(self, label, week + 1) > least + 1e-7 && self.demands_met(label, week));
             labels = self.undominated(labels, week);
             if labels.len() > most {
                 bounds.clear();
@@ -268,7 +266,8 @@ impl<'m> GroundSearch<'m> {
         let open_rows: Vec<usize> = (0..self.rows.len()).filter(|at| self.rows[*at].1 > week).collect();
         let mut kept: Vec<Label> = Vec::new();
         for label in labels {
-            if !kept.iter().any(|other| self.dominates(other, &label, (&open_cells, &open_rows, self.open_sides[week]))) {
+            if !kept.iter().any(|other| self.dominates(other, &label, (&open_cells, &open_rows, self.open_sides[week])))
+            {
                 kept.push(label);
             }
         }
@@ -406,7 +405,8 @@ impl Ahead {
                     .iter()
                     .map(|(cell, share)| (search.gain(*cell, *share) - self.cells[*cell]).max(0.0))
                     .sum();
-                let paid: f64 = search.parts[*at].iter().map(|(row, part, _)| self.rows[*row] * part / limit(*row)).sum();
+                let paid: f64 =
+                    search.parts[*at].iter().map(|(row, part, _)| self.rows[*row] * part / limit(*row)).sum();
                 let worth = gained - paid - prices[*at];
                 if worth > best.0 {
                     best = (worth, Some(*at));

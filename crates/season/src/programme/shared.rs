@@ -88,16 +88,11 @@ pub(crate) fn bounded<'m>(
         return None;
     }
     let count = grounds.len();
-    let mut search =
-        Search { model, index, known: vec![vec![Vec::new()]; count], grounds, shared, held: begin };
+    let mut search = Search { model, index, known: vec![vec![Vec::new()]; count], grounds, shared, held: begin };
     search.learn();
     let prices = search.first_prices();
-    let whole = Part {
-        weeks: vec![Decided::Open; model.weeks],
-        prices,
-        bound: f64::INFINITY,
-        doubt: vec![0.0; model.weeks],
-    };
+    let whole =
+        Part { weeks: vec![Decided::Open; model.weeks], prices, bound: f64::INFINITY, doubt: vec![0.0; model.weeks] };
     let mut open = vec![search.priced(whole, STEPS)];
     let mut bound = open[0].bound;
     for _ in 0..parts {
@@ -117,8 +112,7 @@ pub(crate) fn bounded<'m>(
         for decided in [Decided::Visited, Decided::Closed] {
             let mut weeks = part.weeks.clone();
             weeks[week] = decided;
-            let child =
-                Part { weeks, prices: part.prices.clone(), bound: part.bound, doubt: vec![0.0; model.weeks] };
+            let child = Part { weeks, prices: part.prices.clone(), bound: part.bound, doubt: vec![0.0; model.weeks] };
             open.push(search.priced(child, STEPS_OF_PART));
         }
         bound = open.iter().map(|part| part.bound).fold(f64::NEG_INFINITY, f64::max);
@@ -144,9 +138,11 @@ impl<'m> Search<'_, 'm> {
     fn first_prices(&self) -> Prices {
         let most: Vec<f64> = (0..self.grounds.len())
             .map(|ground| {
-                let cells = self.model.cells.iter().filter(|cell| {
-                    self.model.candidates[cell.covers[0].0].planned.ground == ground
-                });
+                let cells = self
+                    .model
+                    .cells
+                    .iter()
+                    .filter(|cell| self.model.candidates[cell.covers[0].0].planned.ground == ground);
                 cells.map(|cell| cell.damage * (cell.covers[0].1 - cell.base)).sum::<f64>().max(1e-9)
             })
             .collect();
@@ -342,7 +338,11 @@ impl<'m> Search<'_, 'm> {
                     .collect();
                 // The way of a week is paid once: each week has one application on a ground at the most.
                 let search = &self.grounds[ground];
-                let least = if search.is_sound(&chosen[ground]) { search.value(&costs, &chosen[ground]) } else { f64::NEG_INFINITY };
+                let least = if search.is_sound(&chosen[ground]) {
+                    search.value(&costs, &chosen[ground])
+                } else {
+                    f64::NEG_INFINITY
+                };
                 if let Some(better) = search.best(&costs, least, LABELS_TO_SETTLE).chosen {
                     chosen[ground] = better;
                     is_changed = true;
