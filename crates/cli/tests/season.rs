@@ -7,7 +7,7 @@ use support::Yard;
 #[test]
 fn the_demo_has_a_proven_programme_with_picture_page_and_calendar() {
     let yard = Yard::with_demo();
-    let ran = yard.run(&["season", "demo/alder-bend/season.toml", "--out", "out/season"]);
+    let ran = yard.run(&["season", "demo/alder-bend/season.toml", "--gap", "0", "--out", "out/season"]);
     assert_eq!(ran.code, 0, "{}", ran.stderr);
     assert!(ran.stdout.contains("Proven: no lawful programme gains more."), "{}", ran.stdout);
     assert!(ran.stdout.contains("A planned date is a date to scout"), "{}", ran.stdout);
@@ -17,7 +17,7 @@ fn the_demo_has_a_proven_programme_with_picture_page_and_calendar() {
     let calendar = yard.read("out/season/season.ics");
     assert!(calendar.contains("BEGIN:VEVENT") && calendar.contains("Treat only where counts call for it"));
     assert!(yard.path("out/season/season.pdf").is_file());
-    let json = yard.run(&["season", "demo/alder-bend/season.toml", "--json"]);
+    let json = yard.run(&["season", "demo/alder-bend/season.toml", "--gap", "0", "--json"]);
     assert_eq!(json.stdout, yard.read("out/season/season.json"));
     let read = json.json();
     assert_eq!(read["format"], "tussock.season-programme/1");

@@ -47,7 +47,7 @@ fn season(lot: &mut Lot) -> SeasonRequest {
     for at in 0..uses {
         let of_label = usize::from(lot.below(2));
         let curves: Vec<Vec<f64>> =
-            (0..pests).map(|_| (0..1 + lot.below(4)).map(|_| lot.tenths(0, 10)).collect()).collect();
+            (0..pests).map(|_| (0..=lot.below(4)).map(|_| lot.tenths(0, 10)).collect()).collect();
         let controls = curves.iter().enumerate().filter(|(pest, _)| *pest == 0 || curves.len() > 1);
         let mut of = Use {
             id: ["one", "two", "three"][at],

@@ -121,7 +121,7 @@ pub(crate) fn bounded<'m>(
     Some(Found { selection: search.held, bound })
 }
 
-impl<'m> Search<'_, 'm> {
+impl Search<'_, '_> {
     /// What the programme held does on each ground is known.
     fn learn(&mut self) {
         let list = self.held.list();
