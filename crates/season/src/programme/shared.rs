@@ -59,6 +59,8 @@ struct Search<'a, 'm> {
     /// By ground, choices found so far.
     known: Vec<Vec<Vec<usize>>>,
     held: Selection<'m>,
+    /// The gap, as a share of the gain, that is good enough.
+    gap: f64,
 }
 
 /// A bound and a programme; `None` where the model has more rules than this search can hold, or a shared rule that is no
@@ -88,7 +90,7 @@ pub(crate) fn bounded<'m>(
         return None;
     }
     let count = grounds.len();
-    let mut search = Search { model, index, known: vec![vec![Vec::new()]; count], grounds, shared, held: begin };
+    let mut search = Search { model, index, known: vec![vec![Vec::new()]; count], grounds, shared, held: begin, gap };
     search.learn();
     let prices = search.first_prices();
     let whole =
@@ -252,7 +254,7 @@ impl Search<'_, '_> {
                 self.settle(chosen.clone(), prices.money);
             }
             let over = part.bound - self.held.gain();
-            if over <= 1e-3 || part.bound == f64::NEG_INFINITY {
+            if over <= (self.gap * self.held.gain().abs()).max(1e-3) || part.bound == f64::NEG_INFINITY {
                 break;
             }
             self.step(&mut part, &mut prices, &chosen, length * over, visited);
