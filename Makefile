@@ -6,7 +6,7 @@ TUSSOCK := target/release/tussock
 PEERS := target/peers
 CHROMIUM ?= $(shell command -v chromium || command -v chromium-browser)
 
-.PHONY: help demo test rounds crash load page-figures pictures pest-figures route-figures fuzz-api bench check web test-web need-rust need-node
+.PHONY: help demo test rounds crash load page-figures pictures pest-figures route-figures season-figures fuzz-api bench check web test-web need-rust need-node
 
 help: ## show this list
 	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 14
@@ -98,6 +98,9 @@ pest-figures: need-rust ## how well the key tells pests apart, how often interva
 
 route-figures: need-rust ## what walks over the 118 invented lots cover, waste and step on, beside their goals
 	$(CARGO) run --release --locked --quiet --package route --example route_figures
+
+season-figures: need-rust ## a season of a real one's size, proven, beside calendars: protection, money, active ingredient, time, gap
+	$(CARGO) run --release --locked --quiet --package season --example season_figures
 
 fuzz-api: need-rust $(PEERS)/bin/schemathesis ## send the server what its description allows and what it forbids
 	$(BUILD)

@@ -21,6 +21,7 @@ pub(crate) mod plan;
 pub(crate) mod quote;
 pub(crate) mod record;
 pub(crate) mod scout;
+pub(crate) mod season;
 pub(crate) mod serve;
 pub(crate) mod stages;
 pub(crate) mod stock;

@@ -17,7 +17,7 @@ use care::examples_and_care;
 use clap::{Parser, Subcommand};
 use command::{
     calibrate, choose, completions, cost, demo, hours, identify, label, man, measure, mix, mow, notice, pest, plan,
-    quote, record, scout, serve, stages, stock, survey, thing, visit, water, weather,
+    quote, record, scout, season, serve, stages, stock, survey, thing, visit, water, weather,
 };
 use outcome::{Failure, Outcome};
 use std::process::ExitCode;
@@ -67,6 +67,7 @@ enum Command {
     Scout(scout::ScoutArgs),
     Stages(stages::StagesArgs),
     Weather(weather::WeatherArgs),
+    Season(season::SeasonArgs),
     Label(label::LabelArgs),
     Record(record::RecordArgs),
     Stock(stock::StockArgs),
@@ -102,6 +103,7 @@ impl Command {
             Self::Scout(args) => args.json(),
             Self::Stages(args) => args.json(),
             Self::Weather(args) => args.json(),
+            Self::Season(args) => args.json(),
             Self::Record(args) => args.json(),
             Self::Stock(args) => args.json(),
             Self::Property(args) => args.json(),
@@ -137,6 +139,7 @@ fn main() -> ExitCode {
         Command::Scout(args) => scout::run(args),
         Command::Stages(args) => stages::run(args),
         Command::Weather(args) => weather::run(args),
+        Command::Season(args) => season::run(args),
         Command::Label(args) => label::run(args),
         Command::Record(args) => record::run(args),
         Command::Stock(args) => stock::run(args),

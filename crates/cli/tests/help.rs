@@ -14,6 +14,7 @@ const COMMANDS: &[&[&str]] = &[
     &["stages"],
     &["weather"],
     &["weather", "fetch"],
+    &["season"],
     &["cost"],
     &["quote"],
     &["notice"],

@@ -16,7 +16,8 @@ use quantity::{DurationUnit, Length, LengthUnit};
 use std::fmt::Write as _;
 use treatment::{Sentence, Status, Visit};
 
-const PRODUCER: &str = "-//tussock//visit//EN";
+/// The program that made a calendar.
+pub(crate) const PRODUCER: &str = "-//tussock//visit//EN";
 
 /// The calendar of a visit; `None` when there is nothing to put into one, since RFC 5545, section 3.6,
 /// asks for an entry at the least. A refused visit has none: nothing is to be applied.

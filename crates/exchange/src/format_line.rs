@@ -49,7 +49,7 @@ pub fn is_visit_request(file: &str, text: &str) -> Result<bool, Problems> {
 
 /// The format that a file states, when it is one of the project's; any other is reported.
 fn stated(root: &Table<'_>) -> Option<&'static str> {
-    const KNOWN: [&str; 11] = [
+    const KNOWN: [&str; 12] = [
         crate::visit_file::FORMAT,
         crate::label_file::FORMAT,
         crate::equipment_file::FORMAT,
@@ -61,6 +61,7 @@ fn stated(root: &Table<'_>) -> Option<&'static str> {
         crate::survey_file::FORMAT,
         crate::lawn_file::FORMAT,
         crate::development_file::FORMAT,
+        crate::season_file::FORMAT,
     ];
     const MEND: &str = "if it is no file for tussock, take it out of the folder";
     let expected = format!("`format = \"{}\"` for a visit request", crate::visit_file::FORMAT);

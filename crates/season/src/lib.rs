@@ -1,4 +1,4 @@
-//! Care between visits: watering, mowing, sealing.
+//! Care between visits (watering, mowing, sealing), and the programme of many visits.
 //!
 //! This crate must not know: files, clocks, formats.
 
@@ -7,6 +7,7 @@ pub mod grass;
 pub mod lawn_day;
 pub mod mow_plan;
 pub mod mowing;
+pub mod programme;
 pub mod prohibition;
 pub mod root_zone;
 pub mod sealing;

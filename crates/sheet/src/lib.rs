@@ -17,6 +17,8 @@ mod papers;
 #[cfg(test)]
 #[path = "../tests/sample/mod.rs"]
 mod sample;
+mod season_page;
+mod season_picture;
 mod stage_picture;
 mod stop_lines;
 mod surface_map;
@@ -32,6 +34,8 @@ pub use map::{MapOptions, svg_map};
 pub use number::Units;
 pub use options::{PaperOptions, PaperSize};
 pub use papers::{application_record_pdf, client_sheet_pdf, neighbour_notice_pdf, posting_sign_pdf, quotation_pdf};
+pub use season_page::season_pdf;
+pub use season_picture::{SeasonPicture, season_svg};
 pub use stage_picture::{StagePicture, stages_svg};
 pub use stop_lines::{StopLinesPicture, stop_lines_svg};
 pub use surface_map::{SurfacePicture, surface_svg};
