@@ -141,7 +141,8 @@ pub(crate) fn is_json(text: &str) -> bool {
     text.trim_start_matches('\u{feff}').trim_start().starts_with('{')
 }
 
-fn form_of(text: &str, map: &HeaderMap) -> Result<WeatherForm, Problem> {
+/// The form of a text, by its first lines.
+pub(crate) fn form_of(text: &str, map: &HeaderMap) -> Result<WeatherForm, Problem> {
     if is_json(text) {
         return json_form(text).ok_or_else(|| unknown("this is JSON of no weather service that is known"));
     }
